@@ -1,0 +1,2 @@
+//! The program of the service: configuration, then serving. No logic.
+fn main() {}

@@ -1,0 +1,1 @@
+//! The chat bot: words in, API calls out, cards back.

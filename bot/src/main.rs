@@ -1,0 +1,2 @@
+//! The program of the bot: chooses its places from the configuration.
+fn main() {}

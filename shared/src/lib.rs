@@ -1,0 +1,10 @@
+//! Everything of Pipwright that is neither HTTP nor chat.
+//!
+//! | room | what it knows | what never happens there |
+//! | --- | --- | --- |
+//! | [`odds`] | mathematics | I/O, async, clocks, randomness, serde, any word of a pack |
+//! | [`rules`] | packs, unit books, lists: read, checked, compiled to a chain with reasons | probability, JSON |
+//! | [`wire`] | JSON: requests, answers, mistakes with their pointers | mathematics, HTTP |
+pub mod odds;
+pub mod rules;
+pub mod wire;

@@ -1,0 +1,321 @@
+//! The chain: the plain numbers that a matchup comes down to, and what comes of them.
+//!
+//! The parts are open records; a [`Chain`] can only be had through [`Chain::new`], which holds the
+//! parts against each other. Past it, nothing in here can be wrong.
+use super::{
+    dice::{Amount, Dice},
+    roll::{Needs, Roll},
+};
+
+mod check;
+pub(crate) use check::check_roll;
+pub use check::{ChainError, ChainFault, Place};
+
+/// Volleys, in order, on one target, and what is rolled afterwards.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Chain {
+    volleys: Vec<Volley>,
+    target: Target,
+    aftermath: Vec<Aftermath>,
+}
+
+/// One weapon's attacks.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Volley {
+    /// How many attack; each rolls its own number of attacks.
+    pub attackers: u32,
+    /// Attacks of each attacker.
+    pub attacks: Amount,
+    /// The rolls of each attack, in order.
+    pub steps: Vec<Step>,
+    /// Damage of each success that comes through all steps.
+    pub damage: Amount,
+}
+
+/// One roll of a chain.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// What players call it; unique in its volley.
+    pub name: String,
+    /// Who rolls: a defender's success ends the attack.
+    pub by: By,
+    /// What is rolled.
+    pub kind: Kind,
+}
+
+/// Who rolls a step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Default)]
+pub enum By {
+    /// A failure ends this attack.
+    #[default]
+    Attacker,
+    /// A success ends this attack.
+    Defender,
+}
+
+/// The two kinds of step.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Kind {
+    /// An ordinary roll.
+    Roll(RollStep),
+    /// Penetration against armour.
+    Penetrate(Penetrate),
+}
+
+/// An ordinary roll and what its best and worst faces do.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RollStep {
+    /// The roll, with the faces of `critical`, `margin` and `backfire` filled in.
+    pub roll: Roll,
+    /// What a critical gives.
+    pub critical: Gain,
+    /// What each row of `roll.margins` gives.
+    pub margins: Vec<Gain>,
+    /// What a backfire costs.
+    pub backfire: Backfire,
+}
+
+/// What a success gets beyond coming through.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Gain {
+    /// Further, ordinary successes of the same step.
+    pub extra: Amount,
+    /// Replaced numbers of later steps, for this success only.
+    pub then: Vec<Change>,
+    /// Added to the damage of this success.
+    pub damage: Amount,
+}
+
+impl Gain {
+    /// Nothing.
+    pub fn none() -> Self {
+        Self { extra: Amount::fixed(0), then: Vec::new(), damage: Amount::fixed(0) }
+    }
+}
+
+/// Replaced numbers of one later step.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Change {
+    /// The step's name.
+    pub step: String,
+    /// In place of what it needs (or of its other side).
+    pub needs: Option<Needs>,
+    /// In place of its modifier.
+    pub modifier: Option<i32>,
+    /// In place of what a penetration adds.
+    pub add: Option<i32>,
+    /// In place of what a penetration is against.
+    pub against: Option<u32>,
+}
+
+/// The saving roll of a backfire, and its harm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Backfire {
+    /// What saves the attacker: a roll of one die of these sides.
+    pub needs: Needs,
+    /// The die of the saving roll.
+    pub die: Dice,
+    /// Damage to the attacker's own side.
+    pub harm: Amount,
+}
+
+/// A penetration roll: dice, a constant, and a bonus once when any natural die is high enough.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Penetrate {
+    /// The dice.
+    pub dice: Dice,
+    /// Added to them.
+    pub add: i32,
+    /// The armour.
+    pub against: u32,
+    /// What is rolled again, once, all dice with the bonus.
+    pub reroll: PenetrateReroll,
+    /// The bonus: when any natural die shows this or more, these dice are added.
+    pub critical: Option<(u32, Amount)>,
+    /// Structure lost to a graze.
+    pub graze: Amount,
+    /// Structure lost to a breach.
+    pub breach: Amount,
+    /// What else a breach does.
+    pub chart: Option<Chart>,
+}
+
+/// What of a penetration roll is rolled again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Default)]
+pub enum PenetrateReroll {
+    /// Nothing.
+    #[default]
+    None,
+    /// Totals below the armour.
+    Failures,
+    /// Totals not above it.
+    FailuresAndGrazes,
+}
+
+/// A roll on a table of effects.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Chart {
+    /// The dice.
+    pub dice: Dice,
+    /// Added to them.
+    pub modifier: i32,
+    /// Ascending; the last one reached counts.
+    pub rows: Vec<ChartRow>,
+}
+
+/// One row of a chart.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ChartRow {
+    /// The result from which it counts.
+    pub at_least: i64,
+    /// More structure lost.
+    pub structure: Amount,
+    /// A lasting mark.
+    pub status: Option<String>,
+    /// The unit is wrecked.
+    pub wrecked: bool,
+    /// In place of all this, where the unit has the status already.
+    pub repeated: Option<Repeated>,
+}
+
+/// What a repeated status does.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Repeated {
+    /// Structure lost.
+    pub structure: Amount,
+    /// The unit is wrecked.
+    pub wrecked: bool,
+}
+
+/// What is attacked.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Target {
+    /// Models with health.
+    Soldiers(Soldiers),
+    /// Units with structure behind armour.
+    Armoured(Armoured),
+}
+
+/// Models, lost in the order listed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Soldiers {
+    /// Alike within a group.
+    pub groups: Vec<Group>,
+    /// What is left of a packet goes on to the next model.
+    pub spill: bool,
+    /// Points of health that the first model misses at the start.
+    pub hurt: u32,
+}
+
+/// Models that are alike.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Group {
+    /// How many.
+    pub models: u32,
+    /// Health of each.
+    pub health: u32,
+    /// A last roll against damage.
+    pub ignore: Option<Ignore>,
+    /// Replaced numbers of the steps while this group is hit.
+    pub then: Vec<Change>,
+}
+
+/// A roll that takes damage away.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ignore {
+    /// Its die, need and modifier.
+    pub roll: Roll,
+    /// Once for the whole packet instead of for each of its points.
+    pub per_packet: bool,
+}
+
+/// Units of structure, lost one after another.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Armoured {
+    /// Structure of each.
+    pub structure: u32,
+    /// How many.
+    pub units: u32,
+    /// Attacks of a volley after a wreck are lost instead of going to the next unit.
+    pub overflow_wasted: bool,
+    /// Structure that the first unit misses at the start.
+    pub hurt: u32,
+    /// Marks that the first unit has at the start.
+    pub statuses: Vec<String>,
+}
+
+/// A roll made after the volleys; its success brings the effect.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Aftermath {
+    /// What is counted.
+    pub when: When,
+    /// The smallest count that makes them roll.
+    pub at_least: u32,
+    /// The roll.
+    pub roll: Roll,
+    /// Added to the modifier for each one counted.
+    pub per_point: i32,
+    /// What it brings.
+    pub effect: String,
+}
+
+/// What an aftermath counts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum When {
+    /// Models removed.
+    Models,
+    /// Health lost.
+    HealthLost,
+    /// Successes past a step of this name, saved or not.
+    Passed(String),
+}
+
+impl Chain {
+    /// Holds the parts against each other.
+    ///
+    /// # Errors
+    /// Every mistake found, each with its place.
+    pub fn new(volleys: Vec<Volley>, target: Target, aftermath: Vec<Aftermath>) -> Result<Self, Vec<ChainError>> {
+        let errors = check::errors(&volleys, &target, &aftermath);
+        if errors.is_empty() { Ok(Self { volleys, target, aftermath }) } else { Err(errors) }
+    }
+
+    /// The volleys, in order.
+    pub fn volleys(&self) -> &[Volley] {
+        &self.volleys
+    }
+
+    /// The target.
+    pub fn target(&self) -> &Target {
+        &self.target
+    }
+
+    /// What is rolled afterwards.
+    pub fn aftermath(&self) -> &[Aftermath] {
+        &self.aftermath
+    }
+
+    /// The same with another number of attackers in every volley.
+    #[must_use]
+    pub fn with_attackers(&self, attackers: u32) -> Self {
+        let mut changed = self.clone();
+        changed.volleys.iter_mut().for_each(|volley| volley.attackers = attackers);
+        changed
+    }
+}
+
+/// The names of all statuses that the charts and the target speak of, in the order met.
+pub fn statuses<'a>(volleys: &'a [Volley], armoured: &'a Armoured) -> Vec<&'a str> {
+    let of_charts = volleys.iter().flat_map(|volley| &volley.steps).filter_map(|step| match &step.kind {
+        Kind::Penetrate(Penetrate { chart: Some(chart), .. }) => Some(chart),
+        _ => None,
+    });
+    let mut names: Vec<&str> = Vec::new();
+    let rows = of_charts.flat_map(|chart| &chart.rows).filter_map(|row| row.status.as_deref());
+    for name in armoured.statuses.iter().map(String::as_str).chain(rows) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+}

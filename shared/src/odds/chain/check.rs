@@ -1,0 +1,382 @@
+//! What the parts of a chain must keep to among each other.
+use super::super::dice::Amount;
+use super::super::roll::{Aim, Keep, Needs, Pool, Reroll, Roll};
+use super::{Aftermath, By, Change, Gain, Kind, Penetrate, RollStep, Step, Target, Volley, When};
+
+/// Where in the parts a mistake is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// The volley, unless the mistake is in the target or the aftermath.
+    pub volley: Option<usize>,
+    /// The words that lead there, as a request writes them: `steps/1/critical/on`.
+    pub path: String,
+}
+
+/// A mistake of a chain.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{fault}")]
+pub struct ChainError {
+    /// Where.
+    pub place: Place,
+    /// What.
+    pub fault: ChainFault,
+}
+
+/// What can be wrong between parts that are each well formed.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum ChainFault {
+    /// No volley, or too many.
+    #[error("a chain has 1 to 12 volleys")]
+    Volleys,
+    /// Too many attackers.
+    #[error("at most 10000 attackers")]
+    Attackers,
+    /// Too many steps.
+    #[error("at most 12 steps to a volley")]
+    Steps,
+    /// An empty or overlong name.
+    #[error("a name has 1 to 64 characters")]
+    Name,
+    /// Two steps of a volley with one name.
+    #[error("another step of this chain has the same name")]
+    SameName,
+    /// A number on a roll out of range.
+    #[error("a modifier is a number from -1000 to 1000")]
+    Modifier,
+    /// A face that the dice cannot show, or always show.
+    #[error("this dice can't tell that face from others: from {0} to {1}, please")]
+    Face(i64, i64),
+    /// More dice kept than rolled, or none.
+    #[error("keep at least one die and no more than are rolled")]
+    Keep,
+    /// A tie that no roll can break.
+    #[error("both sides always tie, so rolling again never decides it")]
+    Undecidable,
+    /// Extra successes beyond the limit.
+    #[error("at most 10 extra successes")]
+    Extra,
+    /// Gains of a roll that nobody makes.
+    #[error("a roll that needs auto or never has no criticals, margins or backfires")]
+    NotRolled,
+    /// A margin on a low roll.
+    #[error("a margin goes with an opposed roll or one that needs t+")]
+    MarginOnLow,
+    /// Rows out of order.
+    #[error("rows go up in at_least, each value once")]
+    RowOrder,
+    /// A list without rows.
+    #[error("at least one row, please (and at most 100)")]
+    Rows,
+    /// Gains on the defender's side.
+    #[error("a defender's step has no gains: of a critical it takes only `on`")]
+    DefenderGains,
+    /// A change of a step that does not come later.
+    #[error("no later step is called {0:?}")]
+    NoLaterStep(String),
+    /// A change of nothing.
+    #[error("say what is replaced: needs or modifier (of a penetrate step add or against)")]
+    EmptyChange,
+    /// A change of a number that the step does not have.
+    #[error("the step {0:?} takes needs or modifier, a penetrate step add or against")]
+    WrongChange(String),
+    /// A penetrate step without armour, or twice.
+    #[error("one penetrate step, and only against an armoured target")]
+    StrayPenetrate,
+    /// Armour without a penetrate step.
+    #[error("an armoured target needs a penetrate step among the steps")]
+    NoPenetrate,
+    /// An attacker's step behind the penetrate step.
+    #[error("only a defender's steps may come after the penetrate step")]
+    AfterPenetrate,
+    /// Damage dice against structure.
+    #[error("the penetrate step must be the attacker's")]
+    DefenderPenetrates,
+    /// Too many or too few models.
+    #[error("a target has 1 to 1000 models in 1 to 20 groups")]
+    Models,
+    /// Health out of range.
+    #[error("health is a number from 1 to 1000")]
+    Health,
+    /// Structure out of range.
+    #[error("structure is a number from 1 to 1000")]
+    Structure,
+    /// Units out of range.
+    #[error("1 to 100 units, please")]
+    Units,
+    /// More missing than there is.
+    #[error("what is hurt must leave at least one point of the first model or unit")]
+    Hurt,
+    /// Too many names of statuses.
+    #[error("at most 20 different statuses")]
+    Statuses,
+    /// Too many aftermaths.
+    #[error("at most 10 aftermath rolls, each with its own effect")]
+    Aftermaths,
+    /// A count that makes no sense here.
+    #[error("no step is called {0:?}")]
+    NoStep(String),
+    /// Models counted on armour.
+    #[error("models and health are counted on soldiers only: count a step that was passed")]
+    CountOnArmour,
+    /// Damage beyond the limit.
+    #[error("at most 10000 in all")]
+    Amount,
+}
+
+struct Found {
+    volley: Option<usize>,
+    errors: Vec<ChainError>,
+}
+
+impl Found {
+    fn add(&mut self, path: impl Into<String>, fault: ChainFault) {
+        self.errors.push(ChainError { place: Place { volley: self.volley, path: path.into() }, fault });
+    }
+
+    fn unless(&mut self, good: bool, path: impl Into<String>, fault: ChainFault) {
+        if !good {
+            self.add(path, fault);
+        }
+    }
+}
+
+pub(super) fn errors(volleys: &[Volley], target: &Target, aftermath: &[Aftermath]) -> Vec<ChainError> {
+    let mut found = Found { volley: None, errors: Vec::new() };
+    found.unless((1..=12).contains(&volleys.len()), "volleys", ChainFault::Volleys);
+    for (index, volley) in volleys.iter().enumerate() {
+        found.volley = Some(index);
+        check_volley(&mut found, volley, matches!(target, Target::Armoured(_)));
+    }
+    found.volley = None;
+    check_target(&mut found, target, volleys);
+    check_aftermath(&mut found, aftermath, target, volleys);
+    found.errors
+}
+
+fn check_volley(found: &mut Found, volley: &Volley, armoured: bool) {
+    found.unless(volley.attackers <= 10_000, "attackers", ChainFault::Attackers);
+    found.unless(volley.attacks.highest() <= 10_000, "attacks", ChainFault::Amount);
+    found.unless(volley.damage.highest() <= 10_000, "damage", ChainFault::Amount);
+    found.unless(volley.steps.len() <= 12, "steps", ChainFault::Steps);
+    let mut penetrated = false;
+    for (index, step) in volley.steps.iter().enumerate() {
+        let path = format!("steps/{index}");
+        check_name(found, &format!("{path}/name"), &step.name);
+        if volley.steps[..index].iter().any(|earlier| earlier.name == step.name) {
+            found.add(format!("{path}/name"), ChainFault::SameName);
+        }
+        if penetrated && step.by == By::Attacker {
+            found.add(&path, ChainFault::AfterPenetrate);
+        }
+        let later = &volley.steps[index + 1..];
+        match &step.kind {
+            Kind::Roll(roll) => check_roll_step(found, &path, step.by, roll, later),
+            Kind::Penetrate(penetrate) => {
+                found.unless(armoured && !penetrated, &path, ChainFault::StrayPenetrate);
+                found.unless(step.by == By::Attacker, format!("{path}/by"), ChainFault::DefenderPenetrates);
+                check_penetrate(found, &path, penetrate);
+                penetrated = true;
+            }
+        }
+    }
+    found.unless(penetrated || !armoured, "steps", ChainFault::NoPenetrate);
+}
+
+fn check_name(found: &mut Found, path: &str, name: &str) {
+    found.unless((1..=64).contains(&name.chars().count()), path, ChainFault::Name);
+}
+
+pub(crate) fn check_roll(roll: &Roll) -> Vec<(&'static str, ChainFault)> {
+    let mut faults = Vec::new();
+    let limit = |modifier: i32| modifier.abs() <= 1_000;
+    if !limit(roll.modifier) {
+        faults.push(("modifier", ChainFault::Modifier));
+    }
+    let keeps = |pool: &Pool| match pool {
+        Pool::Dice { keep: Keep::All, .. } | Pool::Given(_) => true,
+        Pool::Dice { dice, keep: Keep::Highest(n) | Keep::Lowest(n) } => (1..=dice.count()).contains(n),
+    };
+    if !keeps(&roll.pool) {
+        faults.push(("keep", ChainFault::Keep));
+    }
+    if let Aim::Versus(versus) = &roll.aim {
+        if !limit(versus.modifier) {
+            faults.push(("versus/modifier", ChainFault::Modifier));
+        }
+        if !keeps(&versus.pool) {
+            faults.push(("versus/keep", ChainFault::Keep));
+        } else if faults.is_empty() && !roll.is_decidable() {
+            faults.push(("ties", ChainFault::Undecidable));
+        }
+    }
+    let (low, high) = roll.pool.ends();
+    let mirrored = roll.low_is_good();
+    let face = |on: u32, good: bool| {
+        // The best end must not be every face: a critical leaves out the worst face, a backfire the best.
+        let ends = if mirrored == good { (low, high - 1) } else { (low + 1, high) };
+        (!(ends.0..=ends.1).contains(&i64::from(on))).then_some(ChainFault::Face(ends.0, ends.1))
+    };
+    if let Some(fault) = roll.critical.and_then(|critical| face(critical.on, true)) {
+        faults.push(("critical/on", fault));
+    }
+    if let Some(fault) = roll.backfire.and_then(|on| face(on, false)) {
+        faults.push(("backfire/on", fault));
+    }
+    let gains = roll.critical.is_some() || roll.backfire.is_some() || !roll.margins.is_empty();
+    if gains && !roll.is_rolled() {
+        faults.push(("needs", ChainFault::NotRolled));
+    }
+    if mirrored && !roll.margins.is_empty() {
+        faults.push(("margin", ChainFault::MarginOnLow));
+    }
+    if roll.margins.windows(2).any(|pair| pair[0] >= pair[1]) {
+        faults.push(("margin", ChainFault::RowOrder));
+    }
+    if roll.margins.len() > 100 {
+        faults.push(("margin", ChainFault::Rows));
+    }
+    faults
+}
+
+fn check_roll_step(found: &mut Found, path: &str, by: By, step: &RollStep, later: &[Step]) {
+    for (field, fault) in check_roll(&step.roll) {
+        found.add(format!("{path}/{field}"), fault);
+    }
+    found.unless(step.backfire.harm.highest() <= 10_000, format!("{path}/backfire/harm"), ChainFault::Amount);
+    let gains = std::iter::once((format!("{path}/critical"), &step.critical));
+    let margins = step.margins.iter().enumerate().map(|(i, gain)| (format!("{path}/margin/{i}"), gain));
+    for (path, gain) in gains.chain(margins) {
+        found.unless(gain.extra.highest() <= 10, format!("{path}/extra"), ChainFault::Extra);
+        found.unless(gain.damage.highest() <= 10_000, format!("{path}/damage"), ChainFault::Amount);
+        if by == By::Defender && *gain != Gain::none() {
+            found.add(&path, ChainFault::DefenderGains);
+        }
+        for change in &gain.then {
+            let at = format!("{path}/then/{}", change.step);
+            match later.iter().find(|step| step.name == change.step) {
+                Some(step) => check_change(found, &at, change, step),
+                None => found.add(at, ChainFault::NoLaterStep(change.step.clone())),
+            }
+        }
+    }
+    if by == By::Defender && !step.margins.is_empty() {
+        found.add(format!("{path}/margin"), ChainFault::DefenderGains);
+    }
+    if by == By::Defender && step.roll.backfire.is_some() {
+        found.add(format!("{path}/backfire"), ChainFault::DefenderGains);
+    }
+}
+
+fn check_change(found: &mut Found, path: &str, change: &Change, step: &Step) {
+    let of_roll = change.needs.is_some() || change.modifier.is_some();
+    let of_penetrate = change.add.is_some() || change.against.is_some();
+    found.unless(of_roll || of_penetrate, path, ChainFault::EmptyChange);
+    let limit = |n: Option<i32>| n.is_none_or(|n| n.abs() <= 1_000);
+    found.unless(limit(change.modifier), format!("{path}/modifier"), ChainFault::Modifier);
+    found.unless(limit(change.add), format!("{path}/add"), ChainFault::Modifier);
+    found.unless(change.against.is_none_or(|n| n <= 10_000), format!("{path}/against"), ChainFault::Amount);
+    let wrong = match &step.kind {
+        Kind::Roll(_) => of_penetrate,
+        Kind::Penetrate(_) => of_roll,
+    };
+    found.unless(!wrong, path, ChainFault::WrongChange(step.name.clone()));
+    if let (Kind::Roll(roll), Some(Needs::AtMost(_)), false) = (&step.kind, change.needs, wrong) {
+        found.unless(roll.roll.margins.is_empty(), format!("{path}/needs"), ChainFault::MarginOnLow);
+    }
+}
+
+fn check_penetrate(found: &mut Found, path: &str, step: &Penetrate) {
+    found.unless(step.add.abs() <= 1_000, format!("{path}/add"), ChainFault::Modifier);
+    found.unless(step.against <= 10_000, format!("{path}/against"), ChainFault::Amount);
+    let dice = i64::from(step.dice.sides());
+    if let Some((on, add)) = &step.critical {
+        let good = step.dice.count() > 0 && (2..=dice).contains(&i64::from(*on));
+        found.unless(good, format!("{path}/critical/on"), ChainFault::Face(2, dice));
+        found.unless(add.highest() <= 10_000, format!("{path}/critical/add"), ChainFault::Amount);
+    }
+    let structure = |found: &mut Found, at: String, amount: &Amount| {
+        found.unless(amount.highest() <= 10_000, format!("{at}/structure"), ChainFault::Amount);
+    };
+    structure(found, format!("{path}/graze"), &step.graze);
+    structure(found, format!("{path}/breach"), &step.breach);
+    let Some(chart) = &step.chart else { return };
+    let path = format!("{path}/breach/chart");
+    found.unless(chart.modifier.abs() <= 1_000, format!("{path}/modifier"), ChainFault::Modifier);
+    found.unless((1..=100).contains(&chart.rows.len()), format!("{path}/rows"), ChainFault::Rows);
+    for (index, row) in chart.rows.iter().enumerate() {
+        let at = format!("{path}/rows/{index}");
+        let ascends = index == 0 || chart.rows[index - 1].at_least < row.at_least;
+        found.unless(ascends, format!("{at}/at_least"), ChainFault::RowOrder);
+        structure(found, at.clone(), &row.structure);
+        if let Some(status) = &row.status {
+            check_name(found, &format!("{at}/status"), status);
+        }
+        if let Some(repeated) = &row.repeated {
+            structure(found, format!("{at}/repeated"), &repeated.structure);
+        }
+    }
+}
+
+fn check_target(found: &mut Found, target: &Target, volleys: &[Volley]) {
+    match target {
+        Target::Soldiers(soldiers) => {
+            let models: u64 = soldiers.groups.iter().map(|group| u64::from(group.models)).sum();
+            let count = (1..=20).contains(&soldiers.groups.len()) && (1..=1_000).contains(&models);
+            found.unless(count && soldiers.groups.iter().all(|g| g.models > 0), "target/models", ChainFault::Models);
+            for (index, group) in soldiers.groups.iter().enumerate() {
+                let at = format!("target/groups/{index}");
+                found.unless((1..=1_000).contains(&group.health), format!("{at}/health"), ChainFault::Health);
+                for (field, fault) in group.ignore.iter().flat_map(|ignore| check_roll(&ignore.roll)) {
+                    found.add(format!("{at}/ignore/{field}"), fault);
+                }
+                for change in &group.then {
+                    let at = format!("{at}/then/{}", change.step);
+                    let mut named =
+                        volleys.iter().filter_map(|v| v.steps.iter().find(|s| s.name == change.step)).peekable();
+                    if named.peek().is_none() {
+                        found.add(&at, ChainFault::NoStep(change.step.clone()));
+                    }
+                    named.for_each(|step| check_change(found, &at, change, step));
+                }
+            }
+            let first = soldiers.groups.first().map_or(0, |group| group.health);
+            found.unless(soldiers.hurt < first.max(1), "target/hurt", ChainFault::Hurt);
+        }
+        Target::Armoured(armoured) => {
+            found.unless((1..=1_000).contains(&armoured.structure), "target/structure", ChainFault::Structure);
+            found.unless((1..=100).contains(&armoured.units), "target/units", ChainFault::Units);
+            found.unless(armoured.hurt < armoured.structure.max(1), "target/hurt", ChainFault::Hurt);
+            armoured
+                .statuses
+                .iter()
+                .enumerate()
+                .for_each(|(i, s)| check_name(found, &format!("target/statuses/{i}"), s));
+            found.unless(super::statuses(volleys, armoured).len() <= 20, "target/statuses", ChainFault::Statuses);
+        }
+    }
+}
+
+fn check_aftermath(found: &mut Found, aftermath: &[Aftermath], target: &Target, volleys: &[Volley]) {
+    found.unless(aftermath.len() <= 10, "aftermath", ChainFault::Aftermaths);
+    for (index, after) in aftermath.iter().enumerate() {
+        let at = format!("aftermath/{index}");
+        check_name(found, &format!("{at}/effect"), &after.effect);
+        if aftermath[..index].iter().any(|earlier| earlier.effect == after.effect) {
+            found.add(format!("{at}/effect"), ChainFault::Aftermaths);
+        }
+        found.unless(after.per_point.abs() <= 1_000, format!("{at}/per_point"), ChainFault::Modifier);
+        for (field, fault) in check_roll(&after.roll) {
+            found.add(format!("{at}/{field}"), fault);
+        }
+        found.unless(after.roll.reroll == Reroll::None, format!("{at}/reroll"), ChainFault::NotRolled);
+        match &after.when {
+            When::Passed(name) if !volleys.iter().any(|v| v.steps.iter().any(|s| s.name == *name)) => {
+                found.add(format!("{at}/when/passed/step"), ChainFault::NoStep(name.clone()));
+            }
+            When::Models | When::HealthLost if matches!(target, Target::Armoured(_)) => {
+                found.add(format!("{at}/when"), ChainFault::CountOnArmour);
+            }
+            _ => {}
+        }
+    }
+}

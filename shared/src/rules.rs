@@ -1,0 +1,6 @@
+//! Packs, unit books and lists: read, checked and compiled to a chain with reasons. Knows no probability.
+pub mod reason;
+
+/// The packs that names are looked up in.
+#[derive(Clone, Debug, Default)]
+pub struct Books;

@@ -1,0 +1,91 @@
+//! What is wrong with a request, said so that a player can mend it.
+use serde::Serialize;
+use utoipa::ToSchema;
+
+/// What sort of mistake it is; the service gives each its status and its documentation page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, ToSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum MistakeKind {
+    /// The body is no JSON.
+    BrokenJson,
+    /// A value that the field does not take.
+    BadValue,
+    /// A field that the request does not have.
+    UnknownField,
+    /// A field that must be there is not.
+    MissingField,
+    /// A pack, unit, weapon, option or rule that is not in the books.
+    UnknownName,
+    /// The question asks for more work than one question may.
+    TooMuchWork,
+}
+
+/// One mistake.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct Mistake {
+    /// Its sort.
+    pub kind: MistakeKind,
+    /// RFC 6901 pointer to the field at fault; empty for the whole request.
+    pub pointer: String,
+    /// What is wrong and what to do, in words.
+    pub detail: String,
+    /// The closest names, best first, where a name was not found.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub did_you_mean: Vec<String>,
+}
+
+impl Mistake {
+    /// A value that the field does not take.
+    pub fn value(pointer: impl Into<String>, detail: impl Into<String>) -> Self {
+        Self { kind: MistakeKind::BadValue, pointer: pointer.into(), detail: detail.into(), did_you_mean: Vec::new() }
+    }
+
+    /// A name that is not in the books, with the closest ones that are.
+    pub fn name(pointer: impl Into<String>, detail: impl Into<String>, did_you_mean: Vec<String>) -> Self {
+        Self { kind: MistakeKind::UnknownName, pointer: pointer.into(), detail: detail.into(), did_you_mean }
+    }
+
+    /// The same mistake, its pointer put behind another one.
+    #[must_use]
+    pub fn below(mut self, pointer: &str) -> Self {
+        self.pointer.insert_str(0, pointer);
+        self
+    }
+}
+
+/// A pointer with one more step, escaped as RFC 6901 says.
+pub fn pointer(base: &str, step: impl std::fmt::Display) -> String {
+    format!("{base}/{}", step.to_string().replace('~', "~0").replace('/', "~1"))
+}
+
+/// Collects mistakes, so that all of a request come together.
+#[derive(Debug, Default)]
+pub struct Mistakes(pub Vec<Mistake>);
+
+impl Mistakes {
+    /// Keeps the mistake, if it is one, and goes on with `None`.
+    pub fn keep<T>(&mut self, result: Result<T, Mistake>) -> Option<T> {
+        result.map_err(|mistake| self.0.push(mistake)).ok()
+    }
+
+    /// Keeps all the mistakes, if there are any, and goes on with `None`.
+    pub fn keep_all<T>(&mut self, result: Result<T, Vec<Mistake>>) -> Option<T> {
+        result.map_err(|mistakes| self.0.extend(mistakes)).ok()
+    }
+
+    /// Adds one.
+    pub fn push(&mut self, mistake: Mistake) {
+        self.0.push(mistake);
+    }
+
+    /// `value`, if nothing was wrong.
+    ///
+    /// # Errors
+    /// All the mistakes kept.
+    pub fn or<T>(self, value: Option<T>) -> Result<T, Vec<Mistake>> {
+        match value {
+            Some(value) if self.0.is_empty() => Ok(value),
+            _ => Err(self.0),
+        }
+    }
+}

@@ -1,0 +1,37 @@
+//! The one shape of every calculation: a request is settled against the books, priced, and answered.
+use super::mistake::Mistake;
+use crate::odds::halt::{Halt, Halted};
+use crate::rules::Books;
+use serde::{Serialize, de::DeserializeOwned};
+/// A request of the contract.
+pub trait Question: DeserializeOwned + Send + 'static {
+    /// The path behind `/v1/`.
+    const PATH: &'static str;
+    /// What is left to do once every default is filled in and every name looked up.
+    type Ready: Ready;
+
+    /// Checks the request against the books and fills in what it leaves open.
+    ///
+    /// # Errors
+    /// Every mistake, each with the pointer to its field.
+    fn settle(self, books: &Books) -> Result<Self::Ready, Vec<Mistake>>;
+}
+
+/// A checked question.
+pub trait Ready: Send + Sync + 'static {
+    /// The answer.
+    type Answer: Serialize + Send;
+
+    /// The question with all defaults filled in and without what changes nothing, for the cache's
+    /// key. Where it speaks of a pack, the pack's content hash is in it.
+    fn canonical(&self) -> serde_json::Value;
+
+    /// About how many multiplications the answer takes.
+    fn price(&self) -> u64;
+
+    /// Works it out.
+    ///
+    /// # Errors
+    /// [`Halted`] where the halt was called meanwhile.
+    fn answer(&self, halt: &Halt) -> Result<Self::Answer, Halted>;
+}

@@ -1,0 +1,1 @@
+//! All the tests of Pipwright, one binary.

@@ -1,0 +1,1 @@
+//! What the tests share: starting real servers, asking, simulating.
