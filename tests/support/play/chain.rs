@@ -6,7 +6,7 @@ mod armour;
 mod attack;
 mod part;
 mod soldiers;
-pub use attack::{Attack, Task};
+pub use attack::{Attack, Task, in_favour};
 pub use part::{Change, Step};
 
 /// A chain ready to be played.

@@ -51,10 +51,10 @@ impl Dice {
     fn odd(rows: &[Value]) -> Self {
         let chances: Vec<_> = rows.iter().map(number::chance).collect();
         let common = chances.iter().fold(BigInt::from(1), |so_far, c| so_far.lcm(c.denom()));
-        let weight = |c: &num_rational::BigRational| (c.numer() * (&common / c.denom())).to_u64().expect("a weight that fits");
+        let weight =
+            |c: &num_rational::BigRational| (c.numer() * (&common / c.denom())).to_u64().expect("a weight that fits");
         let values = rows.iter().map(|row| row["value"].as_i64().expect("a value"));
-        let (values, weights) =
-            values.zip(&chances).filter(|(_, c)| !c.is_zero()).map(|(v, c)| (v, weight(c))).unzip();
+        let (values, weights) = values.zip(&chances).filter(|(_, c)| !c.is_zero()).map(|(v, c)| (v, weight(c))).unzip();
         Self::Odd { values, weights }
     }
 

@@ -32,7 +32,8 @@ pub fn chance(row: &Value) -> BigRational {
 /// Nearest `f64`, also far below what the parts of the fraction can hold.
 pub fn to_f64(value: &BigRational) -> f64 {
     let (p, q) = (value.numer(), value.denom());
-    let up = 70 + i64::try_from(q.bits()).expect("a number that fits") - i64::try_from(p.bits()).expect("a number that fits");
+    let up = 70 + i64::try_from(q.bits()).expect("a number that fits")
+        - i64::try_from(p.bits()).expect("a number that fits");
     let scaled: BigInt = if up >= 0 { (p << up) / q } else { p / (q << -up) };
     let digits: f64 = scaled.to_string().parse().expect("digits are a number");
     // In two halves, since 2^-1100 alone is nothing.

@@ -19,7 +19,9 @@ pub struct Armoured {
 
 impl Armoured {
     pub fn read(of: &Value, volleys: &[Volley]) -> Self {
-        let names = |v: &Value| v["statuses"].as_array().into_iter().flatten().map(|s| s.as_str().expect("a name").to_string()).collect();
+        let names = |v: &Value| {
+            v["statuses"].as_array().into_iter().flatten().map(|s| s.as_str().expect("a name").to_string()).collect()
+        };
         let has: Vec<String> = names(of);
         let mut statuses = has.clone();
         for step in volleys.iter().flat_map(|v| &v.steps) {
