@@ -46,7 +46,8 @@ fn rolls_by_hand() {
 #[test]
 fn chains_by_hand() {
     // A six hits twice: the mean is 4/6 + 1/6 and none come through 1/3 of the time.
-    let request = json!({"steps": [{"name": "hit", "needs": "3+", "critical": {"on": 6, "extra": 1}}], "target": {"models": 3}});
+    let request =
+        json!({"steps": [{"name": "hit", "needs": "3+", "critical": {"on": 6, "extra": 1}}], "target": {"models": 3}});
     assert_eq!(odds(&request, "models", 0), "1/3");
     assert_eq!(odds(&request, "models", 1), "1/2");
     assert_eq!(odds(&request, "models", 2), "1/6");
