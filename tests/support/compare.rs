@@ -2,7 +2,7 @@
 use crate::{
     brute::{self, Found},
     play::{
-        Game, Key,
+        Key,
         chain::{Chain, Target, Watch, in_favour},
         check::Check,
         number::{fraction, to_f64},
@@ -63,7 +63,8 @@ pub fn of_odds(chain: &Chain, request: &Value) -> Vec<Quantity> {
     if request.to_string().contains("\"backfire\"") {
         all.push(plain("backfires", Shape::Summary));
     }
-    for (n, pointer) in step_pointers(chain, request).into_iter().enumerate() {
+    for n in 0..chain.steps().count() {
+        let pointer = format!("/steps/{n}");
         all.push(of(format!("{pointer}/reached"), ("reached", n), Shape::Mean));
         if request["passed"] == true {
             all.push(of(format!("{pointer}/passed"), ("passed", n), Shape::Summary));
@@ -76,19 +77,14 @@ pub fn of_odds(chain: &Chain, request: &Value) -> Vec<Quantity> {
     all
 }
 
-/// Where the answer says each step.
-pub fn step_pointers(chain: &Chain, _request: &Value) -> Vec<String> {
-    (0..chain.steps().count()).map(|n| format!("/steps/{n}")).collect()
-}
-
 /// All the quantities of a `/v1/check` answer.
-pub fn of_check(check: &Check, request: &Value) -> Vec<Quantity> {
+pub fn of_check(check: &Check) -> Vec<Quantity> {
     let of = |pointer: String, key, shape| Quantity { pointer, key, shape };
-    let mut all = vec![of("/passes".into(), ("passes", 0), Shape::Summary)];
-    if request["needs"].as_array().is_none() && request.get("rerolls").is_none() {
-        all.push(of(String::new(), ("chance", 0), Shape::Chance));
-        all.push(of("/total".into(), ("total", 0), Shape::Summary));
-    }
+    let mut all = vec![
+        of("/passes".into(), ("passes", 0), Shape::Summary),
+        of(String::new(), ("one", 0), Shape::Chance),
+        of("/total".into(), ("total of one", 0), Shape::Summary),
+    ];
     let tries = 0..check.tries.len();
     all.extend(tries.map(|n| of(format!("/first_pass/{n}/chance"), ("first_pass", n), Shape::BareChance)));
     all
@@ -117,6 +113,16 @@ pub fn brute_chain(chain: &Chain) -> Found {
     found.extend(brute::brute(&Chain { watch: Watch::Counts, ..chain.clone() }));
     for (n, step) in chain.steps().enumerate() {
         found.insert(("favour", n), BTreeMap::from([(1, brute::chance(|luck| in_favour(step, luck)))]));
+    }
+    found
+}
+
+/// Every way of the check, and of its first try by itself.
+pub fn brute_check(check: &Check) -> Found {
+    let mut found = brute::brute(check);
+    let mut first = brute::brute(&check.first_alone());
+    for (name, alone) in [("chance", "one"), ("total", "total of one")] {
+        found.insert((alone, 0), first.remove(&(name, 0)).expect("a try"));
     }
     found
 }
@@ -244,12 +250,12 @@ pub fn against_counted(answer: &Value, quantities: &[Quantity], counted: &Counte
 }
 
 /// The step chances and fractions of an answer that are not what was found.
-pub fn favours_wrong(answer: &Value, pointers: &[String], found: &Found) -> Vec<String> {
-    let one = |(n, pointer): (usize, &String)| {
-        let said = answer.pointer(pointer)?;
-        chance_wrong(said, &found[&("favour", n)][&1], true).map(|wrong| format!("{pointer}: {wrong}"))
+pub fn favours_wrong(answer: &Value, steps: usize, found: &Found) -> Vec<String> {
+    let one = |n: usize| {
+        let wrong = chance_wrong(&answer["steps"][n], &found[&("favour", n)][&1], true);
+        wrong.map(|wrong| format!("/steps/{n}: {wrong}"))
     };
-    pointers.iter().enumerate().filter_map(one).collect()
+    (0..steps).filter_map(one).collect()
 }
 
 /// The exact chances of a distribution whose rows have fractions.
@@ -257,9 +263,4 @@ pub fn exact_rows(summary: &Value) -> BTreeMap<i64, BigRational> {
     let rows = summary["distribution"].as_array().expect("a distribution");
     let exact = |row: &Value| fraction(row["fraction"].as_str().expect("a fraction"));
     rows.iter().map(|row| (row["value"].as_i64().expect("a value"), exact(row))).collect()
-}
-
-/// Plays something out in every way; only for what is neither a chain nor a repair.
-pub fn brute_any<G: Game>(game: &G) -> Found {
-    brute::brute(game)
 }

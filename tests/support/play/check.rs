@@ -37,6 +37,11 @@ impl Check {
         };
         Self { tries, budget: request["rerolls"].as_u64().unwrap_or(0) }
     }
+
+    /// The first try, without the budget.
+    pub fn first_alone(&self) -> Self {
+        Self { tries: self.tries[..1].to_vec(), budget: 0 }
+    }
 }
 
 fn rolled(roll: &Roll, luck: &mut dyn Luck) -> Option<Rolled> {
