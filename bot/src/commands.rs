@@ -6,12 +6,31 @@ use std::sync::LazyLock;
 pub mod asked;
 pub mod check;
 pub mod definition;
+pub mod help;
+pub mod matchup;
+pub mod odds;
+pub mod pack;
+pub mod points;
+pub mod repair;
+pub mod rule;
+pub mod unit;
+pub mod volley;
 
 pub use asked::{Asked, Halt, set};
 pub use definition::{Answering, Command, Kind, Opt, Share};
 
 /// All commands, in the order in which help lists them.
-pub const ALL: &[&Command] = &[&check::CHECK];
+pub const ALL: &[&Command] = &[
+    &matchup::MATCHUP,
+    &odds::ODDS,
+    &check::CHECK,
+    &repair::REPAIR,
+    &points::POINTS,
+    &unit::UNIT,
+    &rule::RULE,
+    &pack::PACK,
+    &help::HELP,
+];
 
 /// The command of this name.
 pub fn named(name: &str) -> Option<&'static Command> {

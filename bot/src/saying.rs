@@ -129,3 +129,13 @@ pub fn listed(words: &[String]) -> String {
         [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
 }
+
+/// Several of a thing.
+pub fn plural(name: &str) -> String {
+    let consonant = |c: Option<char>| c.is_some_and(|c| !"aeiou".contains(c.to_ascii_lowercase()));
+    if let Some(stem) = name.strip_suffix('y').filter(|stem| consonant(stem.chars().last())) {
+        return format!("{stem}ies");
+    }
+    let hisses = ["s", "x", "z", "ch", "sh"].iter().any(|end| name.ends_with(end));
+    format!("{name}{}", if hisses { "es" } else { "s" })
+}

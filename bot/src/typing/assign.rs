@@ -106,12 +106,27 @@ impl<'a> Desk<'a> {
         found.retain(|found| self.is_free(found.at));
         sides::seat(self, command, &found);
         for Found { kind, name, at, length } in found {
-            let fits = |option: &&Opt| option.kind == Kind::Name(kind) && self.wants(option);
+            let fits = |option: &&'static Opt| option.kind == Kind::Name(kind) && self.wants(option);
+            let fitting: Vec<&'static Opt> = command.options.iter().filter(fits).collect();
+            // `with` and `without` take the same names: the word right before tells them apart.
+            let said = self.lead(at);
+            let named =
+                fitting.iter().find(|option| Some(option.name) == said || said.is_some_and(|said| option.is_cue(said)));
             if self.is_free(at)
-                && let Some(option) = command.options.iter().find(fits)
+                && let Some(option) = named.or(fitting.first()).copied()
             {
                 self.give(option.name, Value::Name(name), at, length);
             }
+        }
+    }
+
+    /// The word right before a name, over its article.
+    fn lead(&self, at: usize) -> Option<&'a str> {
+        let word = |at: usize| self.pieces.get(at)?.word();
+        let before = at.checked_sub(1)?;
+        match word(before)? {
+            "the" | "its" | "their" | "a" | "an" | "any" => word(before.checked_sub(1)?),
+            word => Some(word),
         }
     }
 
@@ -158,9 +173,13 @@ impl<'a> Desk<'a> {
             if !self.is_free(at) {
                 continue;
             }
-            let beside = [self.before(at), self.behind(at)];
+            let (before, behind) = (self.before(at), self.behind(at));
+            let versus = before.is_some_and(|at| self.pieces[at].what == What::Versus);
+            let beside = if versus { [behind, before] } else { [before, behind] };
             let found = beside.into_iter().flatten().find_map(|cue| {
-                let word = self.pieces[cue].word().filter(|_| !used[cue] && self.is_free(cue))?;
+                let word =
+                    if self.pieces[cue].what == What::Versus { Some("against") } else { self.pieces[cue].word() };
+                let word = word.filter(|_| !used[cue] && self.is_free(cue))?;
                 let mut cued = self.command.options.iter().filter(|option| self.wants(option) && option.is_cue(word));
                 cued.find_map(|option| Some((cue, option, value_of(option.kind, &self.pieces[at].what, true)?)))
             });
