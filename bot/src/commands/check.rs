@@ -25,7 +25,7 @@ pub const CHECK: Command = Command {
             .cues(&["modifier", "plus", "minus"])
             .bare(),
         Opt::new("tries", Kind::Number, "How many rolls")
-            .cues(&["try", "attempt", "roll", "turn", "test", "check", "model", "unit", "chance"])
+            .cues(&["try", "attempt", "roll", "turn", "test", "check", "model", "unit"])
             .bare(),
         Opt::new("want", Kind::Number, "How many of the tries are to pass").cues(&[
             "pass",

@@ -99,7 +99,9 @@ pub struct Share {
 impl Opt {
     /// An option that takes one value, with a word beside it.
     pub const fn new(name: &'static str, kind: Kind, about: &'static str) -> Self {
-        Self { name, kind, about, cues: &[], required: None, bare: false, many: false }
+        // These say by themselves what they are.
+        let bare = matches!(kind, Kind::Reroll | Kind::Budget | Kind::Keep);
+        Self { name, kind, about, cues: &[], required: None, bare, many: false }
     }
 
     /// Words beside a value that say it belongs here; the option's name always does.

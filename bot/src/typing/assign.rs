@@ -23,7 +23,7 @@ pub fn assign(text: &str, said: &Pieces, command: &'static Command, index: Optio
     desk.args.sort_by_key(|arg| arg.span.start);
     let unread =
         (0..said.pieces.len()).filter(|&at| desk.is_unread(at)).map(|at| said.pieces[at].span.clone()).collect();
-    Read { args: desk.args, unread, corrected: said.corrected.clone() }
+    Read { args: desk.args, unread, guessed: desk.guessed, corrected: said.corrected.clone() }
 }
 
 /// The pieces on the desk, some of them given away already.
@@ -33,11 +33,12 @@ pub(super) struct Desk<'a> {
     command: &'static Command,
     taken: Vec<bool>,
     args: Vec<Arg>,
+    guessed: usize,
 }
 
 impl<'a> Desk<'a> {
     fn new(text: &'a str, pieces: &'a [Piece], command: &'static Command) -> Self {
-        Self { text, pieces, command, taken: vec![false; pieces.len()], args: Vec::new() }
+        Self { text, pieces, command, taken: vec![false; pieces.len()], args: Vec::new(), guessed: 0 }
     }
 
     /// Gives `length` pieces from `at` to an option.
@@ -211,6 +212,7 @@ impl<'a> Desk<'a> {
                 });
                 if let Some((option, value)) = found {
                     self.give(option.name, value, at, 1);
+                    self.guessed += usize::from(loosely);
                 }
             }
         }

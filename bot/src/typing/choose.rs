@@ -67,5 +67,8 @@ fn score(said: &Pieces, command: &Command, read: &Read) -> i64 {
     let missing = command.options.iter().filter(|option| option.required.is_some() && !read.has(option.name)).count();
     let whole = |number: usize| i64::try_from(number).unwrap_or(i64::MAX / 100);
     let free = read.args.iter().filter(|arg| matches!(arg.value, super::Value::Text(_))).count();
-    3 * whole(chosen) + 2 * whole(read.args.len() - free) - 2 * whole(read.unread.len()) - 2 * whole(missing)
+    3 * whole(chosen) + 2 * whole(read.args.len() - free)
+        - 2 * whole(read.unread.len())
+        - 2 * whole(missing)
+        - whole(read.guessed)
 }

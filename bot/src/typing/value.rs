@@ -80,6 +80,8 @@ pub struct Read {
     pub args: Vec<Arg>,
     /// What was not.
     pub unread: Vec<Span>,
+    /// How many values went where they can be meant, but nothing said so.
+    pub guessed: usize,
     /// Words as written and as read.
     pub corrected: Vec<(String, String)>,
 }
