@@ -262,7 +262,8 @@ pub fn value_of(kind: Kind, what: &What, loosely: bool) -> Option<Value> {
             Value::Number(*number)
         }
         (Kind::Amount, What::Number(number)) => Value::Dice(whole(*number)?.to_string()),
-        (Kind::Amount, What::Times(number) | What::Pool(number)) => Value::Dice(number.to_string()),
+        (Kind::Amount, What::Times(number)) => Value::Dice(number.to_string()),
+        (Kind::Amount, What::Pool(number)) if loosely => Value::Dice(number.to_string()),
         (Kind::Amount | Kind::Dice, What::Dice(dice)) => Value::Dice(dice.clone()),
         (Kind::Dice, What::Pool(number)) => Value::Dice(format!("{number}d")),
         (Kind::Modifier, What::Signed(modifier)) => Value::Modifier(*modifier),
