@@ -29,6 +29,8 @@ pub struct Card {
     pub link: Option<Link>,
     /// The pack that this chat now plays by.
     pub pack: Option<String>,
+    /// The message that the answer to this question completes.
+    pub unfinished: Option<Unfinished>,
 }
 
 /// What a card is.
@@ -63,6 +65,29 @@ pub struct Step {
     pub text: String,
     /// The rules that made it so.
     pub because: Vec<String>,
+}
+
+/// A message that lacks one thing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unfinished {
+    /// The message.
+    pub text: String,
+    /// The option that it lacks.
+    pub option: Option<&'static str>,
+    /// Whether that takes whole lines.
+    pub lines: bool,
+}
+
+impl Unfinished {
+    /// The message with what it lacked.
+    pub fn with(&self, answer: &str) -> String {
+        let (text, answer) = (self.text.trim_end(), answer.trim());
+        match self.option {
+            Some(_) if self.lines => format!("{text}\n{answer}"),
+            Some(option) => format!("{text}, {option}: {answer}"),
+            None => format!("{text}, {answer}"),
+        }
+    }
 }
 
 /// A way to ask again.

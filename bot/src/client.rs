@@ -16,6 +16,9 @@ pub use trouble::{Problem, Trouble};
 /// How long a pack's names are believed before they are asked for again.
 const FRESH: Duration = Duration::from_secs(30);
 
+/// What is only looked up is there at once, or not at all.
+const LOOKUP: Duration = Duration::from_secs(3);
+
 /// The service, as the bot knows it.
 #[derive(Clone, Debug)]
 pub struct Api {
@@ -58,7 +61,7 @@ impl Api {
     pub async fn read<T: DeserializeOwned>(&self, path: &[&str], query: &[(&str, &str)]) -> Result<T, Trouble> {
         let mut url = self.base.clone();
         url.path_segments_mut().map_err(|()| Trouble::Away)?.pop_if_empty().push("v1").extend(path);
-        self.send(self.http.get(url).query(query)).await
+        self.send(self.http.get(url).query(query).timeout(LOOKUP)).await
     }
 
     /// The names of a pack; of the usual one where none is chosen.

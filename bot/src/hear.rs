@@ -1,8 +1,8 @@
 //! A message becomes a card. The same for every place.
-use crate::card::{Card, Sort};
+use crate::card::{Card, Sort, Unfinished};
 use crate::client::Api;
 use crate::client::index::PackIndex;
-use crate::commands::{self, Asked, Command, Halt};
+use crate::commands::{self, Asked, Command, Halt, Kind};
 use crate::link::Link;
 use crate::typing::choose::{Slash, choose, slash};
 use crate::typing::{self, Read, assign::assign};
@@ -58,21 +58,21 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>) -> C
             "What do you want to know? Try `/check 2d6 7+`, or `/help` for all that can be asked.",
         );
     }
-    let again = message.before.and_then(|before| Some((commands::at(&before.path)?, before)));
-    if let Some((command, before)) = again {
+    let again = message.before.and_then(|before| {
+        let command = commands::at(&before.path)?;
         let read = assign(text, &said, command, index);
-        if is_again(text) && !read.args.is_empty() {
+        (!read.args.is_empty()).then_some((command, read, before))
+    });
+    let fresh = choose(text, &said, index);
+    if let Some((command, read, before)) = again {
+        let clear = read.unread.is_empty() && read.guessed == 0;
+        let whole = fresh.as_ref().is_some_and(|fresh| fresh.is_whole());
+        if is_again(text) || (clear && !whole) || fresh.is_none() {
             return ask(api, message, index, command, read, text, Some(before)).await;
         }
     }
-    if let Some(chosen) = choose(text, &said, index) {
-        return ask(api, message, index, chosen.command, chosen.read, text, None).await;
-    }
-    if let Some((command, before)) = again {
-        let read = assign(text, &said, command, index);
-        if !read.args.is_empty() && read.unread.is_empty() {
-            return ask(api, message, index, command, read, text, Some(before)).await;
-        }
+    if let Some(fresh) = fresh {
+        return ask(api, message, index, fresh.command, fresh.read, text, None).await;
     }
     Card::saying(Sort::Refusal, "That is not a question I know. Try `/help`, or for example `/check 2d6 7+`.")
 }
@@ -122,17 +122,20 @@ async fn ask(
         Ok(()) => (command.answer)(asked).await,
         Err(halt) => Err(halt),
     };
-    let mut card = result.unwrap_or_else(|halt| refused(halt, understood));
+    let mut card = result.unwrap_or_else(|halt| refused(halt, understood, command, text));
     card.notes.splice(0..0, notes);
     card
 }
 
 /// A card for what could not be answered.
-fn refused(halt: Halt, understood: Option<String>) -> Card {
+fn refused(halt: Halt, understood: Option<String>, command: &'static Command, text: &str) -> Card {
     match halt {
-        Halt::Missing { question, choices } => {
+        Halt::Missing { option, question, choices } => {
             let mut card = Card::saying(Sort::Question, question);
             card.text.extend(understood);
+            let lines = option.and_then(|name| command.option(name)).is_some_and(|option| option.kind == Kind::Lines);
+            let text = format!("/{} {}", command.name, text.trim());
+            card.unfinished = Some(Unfinished { text, option, lines });
             for choice in choices {
                 card.follow_up(choice.clone(), choice);
             }

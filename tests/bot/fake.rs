@@ -13,6 +13,7 @@ use std::time::Duration;
 /// The stand-in and a client of it.
 pub struct Fake {
     pub api: Api,
+    pub base: String,
     last: Last,
 }
 
@@ -34,7 +35,8 @@ impl Fake {
         let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0)).await.expect("a free port");
         let base = format!("http://{}", listener.local_addr().expect("an address"));
         tokio::spawn(async move { axum::serve(listener, router).await });
-        Self { api: Api::new(&base, Duration::from_secs(5)).expect("an address"), last }
+        let api = Api::new(&base, Duration::from_secs(5)).expect("an address");
+        Self { api, base, last }
     }
 
     pub async fn hear(&self, text: &str, before: Option<&Link>) -> Card {

@@ -1,3 +1,5 @@
 //! The bot: what it understands, what it answers, how places draw it.
 mod fake;
+mod program;
+mod terminal;
 mod understood;

@@ -30,6 +30,8 @@ pub enum Halt {
     /// One thing is missing.
     #[error("{question}")]
     Missing {
+        /// The option that would answer it.
+        option: Option<&'static str>,
         /// What is asked.
         question: String,
         /// Some words that would answer it.
@@ -44,9 +46,9 @@ pub enum Halt {
 }
 
 impl Halt {
-    /// One thing is missing.
-    pub fn missing(question: impl Into<String>) -> Self {
-        Self::Missing { question: question.into(), choices: Vec::new() }
+    /// One thing is missing, which this option takes.
+    pub fn missing(option: &'static str, question: impl Into<String>) -> Self {
+        Self::Missing { option: Some(option), question: question.into(), choices: Vec::new() }
     }
 }
 
@@ -67,12 +69,15 @@ impl Asked<'_> {
     ///
     /// # Errors
     /// The question.
-    pub fn need(&self, question: &Json, option: &str, pointer: &str) -> Result<(), Halt> {
-        if question.pointer(pointer).is_some_and(|value| !value.is_null()) {
-            return Ok(());
-        }
-        let asks = self.command.option(option).and_then(|option| option.required);
-        Err(Halt::missing(asks.unwrap_or("What is missing?")))
+    pub fn need(&self, question: &Json, option: &'static str, pointer: &str) -> Result<(), Halt> {
+        let is_there = question.pointer(pointer).is_some_and(|value| !value.is_null());
+        if is_there { Ok(()) } else { Err(self.lacks(option, Vec::new())) }
+    }
+
+    /// The option's question back, with some words that would answer it.
+    pub fn lacks(&self, option: &'static str, choices: Vec<String>) -> Halt {
+        let asks = self.command.option(option).and_then(|option| option.required).unwrap_or("What is missing?");
+        Halt::Missing { option: Some(option), question: asks.to_owned(), choices }
     }
 
     /// The names of the pack.
@@ -103,6 +108,7 @@ impl Asked<'_> {
                 let mut choices = vec![name.name.clone()];
                 choices.extend(name.others.iter().take(4).cloned());
                 return Err(Halt::Missing {
+                    option: Some(arg.option),
                     question: format!("Which one do you mean: {}?", choices.join(" or ")),
                     choices,
                 });

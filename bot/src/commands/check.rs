@@ -24,7 +24,7 @@ pub const CHECK: Command = Command {
         Opt::new("modifier", Kind::Modifier, "Added to the total, such as +1")
             .cues(&["modifier", "plus", "minus"])
             .bare(),
-        Opt::new("tries", Kind::Number, "How many rolls")
+        Opt::new("tries", Kind::Times, "How many rolls")
             .cues(&["try", "attempt", "roll", "turn", "test", "check", "model", "unit"])
             .bare(),
         Opt::new("want", Kind::Number, "How many of the tries are to pass").cues(&[
@@ -108,7 +108,7 @@ fn settle_dice(asked: &Asked<'_>, question: &mut Json) -> Result<(), Halt> {
         (Some(dice), _) => full(&dice, die),
         (None, Some(of)) => format!("{of}d{die}"),
         (None, None) if asked.read.all("needs").all(|arg| fits(&arg.value, die)) => format!("d{die}"),
-        (None, None) => return Err(Halt::missing("Which dice are rolled? Say them like 2d6.")),
+        (None, None) => return Err(Halt::missing("dice", "Which dice are rolled? Say them like 2d6.")),
     };
     set(question, "/dice", json!(dice));
     Ok(())

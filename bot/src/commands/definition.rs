@@ -55,6 +55,8 @@ pub struct Opt {
 pub enum Kind {
     /// A whole number.
     Number,
+    /// How often: `x12`, `12 times`.
+    Times,
     /// A whole number that may also be rolled.
     Amount,
     /// `+1`.

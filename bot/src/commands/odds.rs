@@ -102,7 +102,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         penetration(asked, &mut steps)?;
     }
     if steps.0.is_empty() {
-        return Err(Halt::missing(asked.command.option("hit").and_then(|hit| hit.required).unwrap_or_default()));
+        return Err(asked.lacks("hit", Vec::new()));
     }
     rerolls(asked, &mut steps);
     if let Some(critical) = asked.read.get("critical") {
@@ -158,7 +158,7 @@ fn penetration(asked: &Asked<'_>, steps: &mut Steps) -> Result<(), Halt> {
     }
     match asked.read.number("armour") {
         Some(armour) => steps.set("penetrate", "against", json!(armour)),
-        None if !known => return Err(Halt::missing("How thick is the armour? Say it like armour 14.")),
+        None if !known => return Err(Halt::missing("armour", "How thick is the armour? Say it like armour 14.")),
         None => {}
     }
     for effect in ["graze", "breach"] {
@@ -188,8 +188,8 @@ fn target(asked: &Asked<'_>, question: &mut Json, armoured: bool) -> Result<(), 
     if armoured {
         asked.put(question, "structure", "/target/structure");
         let structure = question["target"]["structure"].as_u64();
-        let structure =
-            structure.ok_or_else(|| Halt::missing("How much structure has the target? Say it like structure 4."))?;
+        let structure = structure
+            .ok_or_else(|| Halt::missing("structure", "How much structure has the target? Say it like structure 4."))?;
         if let Some(left) = asked.read.number("left") {
             super::set(question, "/target/hurt", json!(structure.saturating_sub(left)));
         }

@@ -36,7 +36,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         }),
         _ => {
             let choices = packs.iter().map(|pack| pack.name.clone()).collect();
-            Err(Halt::Missing { question: "Which pack?".into(), choices })
+            Err(Halt::Missing { option: Some("name"), question: "Which pack?".into(), choices })
         }
     }
 }

@@ -30,8 +30,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let list = asked.attached.or(asked.read.text("list")).unwrap_or_default();
     let lines: Vec<&str> = list.split(['\n', ';']).map(str::trim).filter(|line| !line.is_empty()).collect();
     if lines.is_empty() {
-        let asks = asked.command.option("list").and_then(|option| option.required);
-        return Err(Halt::missing(asks.unwrap_or_default()));
+        return Err(asked.lacks("list", Vec::new()));
     }
     if lines.len() > MOST {
         return Err(Halt::Say(format!("That list has {} lines; up to {MOST} are read.", lines.len())));

@@ -43,7 +43,7 @@ pub const REPAIR: Command = Command {
         Opt::new("turns", Kind::Number, "Over how many turns").cues(&["turn", "round"]).bare(),
         Opt::new("left", Kind::Number, "How many points are left").cues(&["remaining"]),
         Opt::new("unit", Kind::Name(NameKind::Unit), "A unit of the pack, with its own repair roll"),
-        Opt::new("want", Kind::Number, "How many points are to come back")
+        Opt::new("want", Kind::Times, "How many points are to come back")
             .cues(&["point", "times", "back", "restored"])
             .bare(),
         Opt::new("modifier", Kind::Modifier, "Added to the roll").bare(),
@@ -122,7 +122,7 @@ async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), Halt> {
     }
     if question.get("capacity").is_none() {
         if question.get("incoming").is_some() {
-            return Err(Halt::missing("How many points does it have when whole? Say it like 2 of 5 gone."));
+            return Err(Halt::missing("capacity", "How many points does it have when whole? Say it like 2 of 5 gone."));
         }
         // Without damage it is never destroyed, so that any capacity above what is missing gives the same answer.
         let missing = question["missing"].as_u64().unwrap_or(1);

@@ -20,9 +20,7 @@ pub const RULE: Command = Command {
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let names = asked.names()?;
     let Some(about) = asked.read.text("about") else {
-        let asks = asked.command.option("about").and_then(|option| option.required).unwrap_or_default();
-        let choices = names.rules.iter().take(5).map(|rule| rule.name.clone()).collect();
-        return Err(Halt::Missing { question: asks.to_owned(), choices });
+        return Err(asked.lacks("about", names.rules.iter().take(5).map(|rule| rule.name.clone()).collect()));
     };
     let found: Json = asked.api.read(&["packs", &names.id, "rules"], &[("q", about)]).await?;
     let rules = found["rules"].as_array().or_else(|| found.as_array());

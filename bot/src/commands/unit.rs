@@ -21,9 +21,7 @@ pub const UNIT: Command = Command {
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let names = asked.names()?;
     let Some(unit) = asked.read.name("unit") else {
-        let asks = asked.command.option("unit").and_then(|option| option.required).unwrap_or_default();
-        let choices = names.units.iter().take(5).map(|unit| unit.name.clone()).collect();
-        return Err(Halt::Missing { question: asks.to_owned(), choices });
+        return Err(asked.lacks("unit", names.units.iter().take(5).map(|unit| unit.name.clone()).collect()));
     };
     let unit: Json = asked.api.read(&["packs", &names.id, "units", &unit.id], &[]).await?;
     Ok(card(&unit))

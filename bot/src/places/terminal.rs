@@ -1,5 +1,5 @@
 //! The terminal: a prompt, or one answer for a script. The only place that prints.
-use crate::card::{Card, Sort};
+use crate::card::{Card, Sort, Unfinished};
 use crate::client::Api;
 use crate::hear::{Message, hear};
 use crate::link::Link;
@@ -42,7 +42,7 @@ pub fn width() -> usize {
 pub struct Chat {
     pack: Option<String>,
     before: Option<Card>,
-    unfinished: Option<String>,
+    unfinished: Option<Unfinished>,
 }
 
 impl Chat {
@@ -56,11 +56,9 @@ impl Chat {
         if let Some(steps) = self.steps(text) {
             return steps;
         }
-        let text = self.finished(text);
-        let before: Option<&Link> = self.before.as_ref().and_then(|card| card.link.as_ref());
-        let card = hear(api, Message { text: &text, pack: self.pack.as_deref(), before, attached: None }).await;
+        let card = self.ask(api, text).await;
         let drawn = draw::card(&card, width(), false);
-        self.unfinished = (card.sort == Sort::Question).then_some(text);
+        self.unfinished.clone_from(&card.unfinished);
         if let Some(pack) = &card.pack {
             self.pack = Some(pack.clone());
         }
@@ -77,13 +75,16 @@ impl Chat {
         Some(draw::steps(card, width()))
     }
 
-    /// An answer to a question back is put behind the message that it completes.
-    fn finished(&self, text: &str) -> String {
-        match &self.unfinished {
-            Some(unfinished) if !text.trim_start().starts_with('/') && !text.trim().is_empty() => {
-                format!("{} {}", unfinished.trim_end(), text.trim())
-            }
-            _ => text.to_owned(),
+    /// What is typed after a question back completes the message before, unless it is a question of its own.
+    async fn ask(&self, api: &Api, text: &str) -> Card {
+        let before: Option<&Link> = self.before.as_ref().and_then(|card| card.link.as_ref());
+        let message = Message { text, pack: self.pack.as_deref(), before, attached: None };
+        if let Some(unfinished) = self.unfinished.as_ref().filter(|_| !text.trim_start().starts_with('/')) {
+            let whole = unfinished.with(text);
+            let card = hear(api, Message { text: &whole, ..message }).await;
+            let alone = if card.sort == Sort::Answer { None } else { Some(hear(api, message).await) };
+            return alone.filter(|alone| alone.sort == Sort::Answer).unwrap_or(card);
         }
+        hear(api, message).await
     }
 }

@@ -256,9 +256,11 @@ impl<'a> Desk<'a> {
 pub fn value_of(kind: Kind, what: &What, loosely: bool) -> Option<Value> {
     use super::piece::whole;
     Some(match (kind, what) {
-        (Kind::Number, What::Times(number)) => Value::Number(*number),
+        (Kind::Times, What::Times(number)) => Value::Number(*number),
         (Kind::Number, What::Number(number)) => Value::Number(whole(*number)?),
-        (Kind::Number, What::Pool(number) | What::AtLeast(number) | What::Inches(number)) if loosely => {
+        (Kind::Times, What::Number(number)) if loosely => Value::Number(whole(*number)?),
+        (Kind::Number, What::Times(number)) if loosely => Value::Number(*number),
+        (Kind::Number | Kind::Times, What::Pool(number) | What::AtLeast(number) | What::Inches(number)) if loosely => {
             Value::Number(*number)
         }
         (Kind::Amount, What::Number(number)) => Value::Dice(whole(*number)?.to_string()),

@@ -12,6 +12,17 @@ pub struct Chosen {
     pub read: Read,
 }
 
+impl Chosen {
+    /// Whether nothing is missing and nothing was guessed.
+    pub fn is_whole(&self) -> bool {
+        lacking(self.command, &self.read) == 0 && self.read.guessed == 0
+    }
+}
+
+fn lacking(command: &Command, read: &Read) -> usize {
+    command.options.iter().filter(|option| option.required.is_some() && !read.has(option.name)).count()
+}
+
 /// What stands behind a slash.
 #[derive(Debug)]
 pub enum Slash<'a> {
@@ -64,11 +75,10 @@ pub fn choose(text: &str, said: &Pieces, index: Option<&PackIndex>) -> Option<Ch
 fn score(said: &Pieces, command: &Command, read: &Read) -> i64 {
     let words = said.pieces.iter().filter_map(super::Piece::word);
     let chosen = words.filter(|word| command.name == *word || command.words.contains(word)).count().min(2);
-    let missing = command.options.iter().filter(|option| option.required.is_some() && !read.has(option.name)).count();
     let whole = |number: usize| i64::try_from(number).unwrap_or(i64::MAX / 100);
     let free = read.args.iter().filter(|arg| matches!(arg.value, super::Value::Text(_))).count();
     3 * whole(chosen) + 2 * whole(read.args.len() - free)
         - 2 * whole(read.unread.len())
-        - 2 * whole(missing)
+        - 2 * whole(lacking(command, read))
         - whole(read.guessed)
 }

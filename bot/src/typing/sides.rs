@@ -71,6 +71,17 @@ pub(super) fn seat(desk: &mut Desk<'_>, command: &'static Command, found: &[Foun
         (_, [first, second, ..]) if is_turned(desk, first, second) => vec![1, 0],
         _ => vec![0, 1],
     };
+    let named = |unit: &Found| {
+        let seat = seats.iter().position(|seat| is_right_before(desk, unit, &[seat.name]));
+        seat.filter(|_| seats.len() > 1)
+    };
+    let order = match units.iter().position(|unit| named(unit).is_some()) {
+        Some(at) if at < 2 => {
+            let seat = named(units[at]).unwrap_or_default();
+            if at == 0 { vec![seat, 1 - seat] } else { vec![1 - seat, seat] }
+        }
+        _ => order,
+    };
     for (unit, seat) in units.iter().zip(order) {
         let count = count(desk, unit);
         let next = units.iter().map(|unit| unit.at).find(|&at| at > unit.at).unwrap_or(usize::MAX);
@@ -134,7 +145,7 @@ fn is_right_before(desk: &Desk<'_>, unit: &Found, words: &[&str]) -> bool {
         .rev()
         .find(|&at| {
             !is_word(desk, at, &["a", "an", "the", "my", "his", "her", "their", "of"])
-                && !matches!(desk.pieces[at].what, What::Number(_) | What::Times(_) | What::Faces(_))
+                && !matches!(desk.pieces[at].what, What::Number(_) | What::Times(_) | What::Faces(_) | What::Colon)
         })
         .is_some_and(|at| is_word(desk, at, words))
 }
