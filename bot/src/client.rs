@@ -24,8 +24,11 @@ const LOOKUP: Duration = Duration::from_secs(3);
 pub struct Api {
     http: reqwest::Client,
     base: Url,
-    indexes: Arc<Mutex<HashMap<String, (Instant, Arc<PackIndex>)>>>,
+    indexes: Arc<Mutex<Indexes>>,
 }
+
+/// The names of packs, and since when they are known.
+type Indexes = HashMap<String, (Instant, Arc<PackIndex>)>;
 
 /// What there is.
 #[derive(Clone, Debug, Default, Deserialize)]

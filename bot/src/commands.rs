@@ -22,8 +22,8 @@ pub use definition::{Answering, Command, Kind, Opt, Share};
 /// All commands, in the order in which help lists them.
 pub const ALL: &[&Command] = &[
     &matchup::MATCHUP,
-    &odds::ODDS,
     &check::CHECK,
+    &odds::ODDS,
     &repair::REPAIR,
     &points::POINTS,
     &unit::UNIT,

@@ -1,5 +1,5 @@
 //! A stand-in for the service, on loopback: it keeps the last question and gives a written answer of the contract's shape.
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use pipwright_bot::card::Card;
@@ -25,11 +25,8 @@ impl Fake {
         let router = Router::new()
             .route("/v1/packs", get(|| async { Json(json!({"packs": [pack()]})) }))
             .route("/v1/packs/{pack}", get(|| async { Json(pack()) }))
-            .route(
-                "/v1/packs/{pack}/units/{unit}",
-                get(|Path((_, id)): Path<(String, String)>| async move { Json(unit(&id)) }),
-            )
-            .route("/v1/packs/{pack}/rules", get(|| async { Json(rules()) }))
+            .route("/v1/packs/{pack}/units/{unit}", get(unit_asked))
+            .route("/v1/packs/{pack}/rules", get(rules_asked))
             .route("/v1/{question}", post(question))
             .with_state(last.clone());
         let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0)).await.expect("a free port");
@@ -54,6 +51,16 @@ async fn question(State(last): State<Last>, Path(path): Path<String>, Json(body)
     let answer = answer(&path, &body);
     *last.lock().expect("no panic") = Some((path, body));
     Json(answer)
+}
+
+async fn unit_asked(State(last): State<Last>, Path((_, id)): Path<(String, String)>) -> Json<Value> {
+    *last.lock().expect("no panic") = Some(("unit".into(), json!({"unit": id})));
+    Json(unit(&id))
+}
+
+async fn rules_asked(State(last): State<Last>, Query(query): Query<Value>) -> Json<Value> {
+    *last.lock().expect("no panic") = Some(("rules".into(), query));
+    Json(rules())
 }
 
 fn named(id: &str, name: &str) -> Value {

@@ -3,3 +3,4 @@ mod fake;
 mod program;
 mod terminal;
 mod understood;
+mod ways;

@@ -34,7 +34,7 @@ async fn checks() {
         ("/check best of 2 5+", "check", json!({"dice": "2d6", "needs": "5+", "keep": {"highest": 1}})),
         ("/check d10+3 vs d10+2", "check", json!({"dice": "d10+3", "versus": {"dice": "d10", "modifier": 2}})),
         ("/check 3+ 4+ 5+", "check", json!({"dice": "d6", "needs": ["3+", "4+", "5+"], "tries": 3})),
-        ("/check 2d6 +1 8+ with 1 reroll", "check", json!({"dice": "2d6", "modifier": 1, "needs": "8+", "rerolls": 1})),
+        ("/check 2d6 +1 8+ with 1 reroll", "check", json!({"dice": "2d6+1", "needs": "8+", "rerolls": 1})),
         ("/check 2d6 5 or less", "check", json!({"dice": "2d6", "needs": "5-"})),
     ])
     .await;

@@ -24,7 +24,12 @@ pub const MATCHUP: Command = Command {
         Opt::new("distance", Kind::Number, "The distance, in place of a range band").cues(&["away", "range", "inches"]),
         Opt::new("cover", Kind::Name(NameKind::Cover), "What the target stands behind"),
         Opt::new("situation", Kind::Name(NameKind::Situation), "What else is so on the table").many(),
-        Opt::new("left", Kind::Number, "What is left of the target").cues(&["remaining", "standing"]),
+        Opt::new("left", Kind::Number, "What is left of the target").cues(&[
+            "remaining",
+            "standing",
+            "structure",
+            "health",
+        ]),
         Opt::new("hurt", Kind::Number, "What the target has lost already")
             .cues(&["missing", "gone", "lost", "damaged"]),
         Opt::new("with", Kind::Name(NameKind::Rule), "A rule that is to act").many(),

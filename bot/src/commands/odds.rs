@@ -12,7 +12,7 @@ use serde_json::{Map, Value as Json, json};
 pub const ODDS: Command = Command {
     name: "odds",
     about: "An attack from plain numbers: what comes through, what is lost",
-    words: &["odds", "shots", "attacks", "hitting", "wounding", "saving", "penetrating"],
+    words: &["shots", "attacks", "hitting", "wounding", "saving", "penetrating"],
     options: &[
         Opt::new("attacks", Kind::Amount, "How many attacks, such as 20 or 2d6")
             .cues(&["attack", "shot", "dice", "swing", "blow"])

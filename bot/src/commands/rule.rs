@@ -22,7 +22,8 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let Some(about) = asked.read.text("about") else {
         return Err(asked.lacks("about", names.rules.iter().take(5).map(|rule| rule.name.clone()).collect()));
     };
-    let found: Json = asked.api.read(&["packs", &names.id, "rules"], &[("q", about)]).await?;
+    let about = crate::typing::scan::folded(about);
+    let found: Json = asked.api.read(&["packs", &names.id, "rules"], &[("q", &about)]).await?;
     let rules = found["rules"].as_array().or_else(|| found.as_array());
     let Some((first, others)) = rules.and_then(|rules| rules.split_first()) else {
         return Err(Halt::Say(format!("No rule of the {} pack speaks of that.", names.name)));

@@ -10,7 +10,7 @@ use serde_json::Value as Json;
 pub const UNIT: Command = Command {
     name: "unit",
     about: "A unit's profile, options and points",
-    words: &["unit", "profile", "profiles", "stats", "stat", "sheet"],
+    words: &["unit", "profile", "profiles", "stats", "stat", "sheet", "cost", "costs"],
     options: &[Opt::new("unit", Kind::Name(NameKind::Unit), "The unit").required("Which unit? Name one of the pack.")],
     shares: &[],
     examples: &[],

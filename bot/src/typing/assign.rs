@@ -267,7 +267,7 @@ pub fn value_of(kind: Kind, what: &What, loosely: bool) -> Option<Value> {
         (Kind::Amount, What::Times(number)) => Value::Dice(number.to_string()),
         (Kind::Amount, What::Pool(number)) if loosely => Value::Dice(number.to_string()),
         (Kind::Amount | Kind::Dice, What::Dice(dice)) => Value::Dice(dice.clone()),
-        (Kind::Dice, What::Pool(number)) => Value::Dice(format!("{number}d")),
+        (Kind::Dice, What::Pool(number)) if loosely => Value::Dice(format!("{number}d")),
         (Kind::Modifier, What::Signed(modifier)) => Value::Modifier(*modifier),
         (Kind::Modifier, What::Number(number)) if loosely => Value::Modifier(i64::try_from(whole(*number)?).ok()?),
         (Kind::Chance, What::Percent(percent)) => Value::Chance(percent / 100.0),

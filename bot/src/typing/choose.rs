@@ -47,7 +47,8 @@ pub fn slash(text: &str) -> Slash<'_> {
     let mut close: Vec<(usize, &'static Command)> = Vec::new();
     for command in commands::ALL {
         let begins = folded.len() >= 2 && command.name.starts_with(&folded);
-        let distance = if begins { Some(0) } else { closeness(&folded, command.name) };
+        let slip = strsim::osa_distance(&folded, command.name) == 1 && folded.len() > 2;
+        let distance = if begins { Some(0) } else { closeness(&folded, command.name).or(slip.then_some(1)) };
         close.extend(distance.map(|distance| (distance, *command)));
     }
     close.sort_by_key(|(distance, _)| *distance);
@@ -74,7 +75,7 @@ pub fn choose(text: &str, said: &Pieces, index: Option<&PackIndex>) -> Option<Ch
 /// How well a command fits: what it understands speaks for it, what it does not against it.
 fn score(said: &Pieces, command: &Command, read: &Read) -> i64 {
     let words = said.pieces.iter().filter_map(super::Piece::word);
-    let chosen = words.filter(|word| command.name == *word || command.words.contains(word)).count().min(2);
+    let chosen = words.filter(|word| command.words.contains(word)).count().min(2);
     let whole = |number: usize| i64::try_from(number).unwrap_or(i64::MAX / 100);
     let free = read.args.iter().filter(|arg| matches!(arg.value, super::Value::Text(_))).count();
     3 * whole(chosen) + 2 * whole(read.args.len() - free)

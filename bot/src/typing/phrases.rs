@@ -38,6 +38,7 @@ fn phrase(rest: &[Piece], before: &mut Vec<Piece>) -> Option<(usize, What)> {
         What::Word(_) => words(rest, before),
         What::Share { part, whole, .. } => Some((1, What::Share { part: *part, whole: *whole, at_least: false })),
         What::Number(number) => counted(rest, whole(*number)?),
+        What::Dice(dice) => constant(dice, rest),
         _ => None,
     }
 }
@@ -76,8 +77,21 @@ fn words(rest: &[Piece], before: &mut Vec<Piece>) -> Option<(usize, What)> {
         }
         "auto" | "automatic" | "automatically" => Some((1, What::Needs("auto".into()))),
         "never" => Some((1, What::Needs("never".into()))),
+        "x" => Some((2, What::Times(number_at(rest, 1)?))),
         "or" => Some((1, What::Or)),
         "v" | "vs" | "versus" | "against" => Some((1, What::Versus)),
+        _ => None,
+    }
+}
+
+/// `2d6 + 9`, `2d6 +9`.
+fn constant(dice: &str, rest: &[Piece]) -> Option<(usize, What)> {
+    if dice.contains(['+', '-']) {
+        return None;
+    }
+    match (&rest.get(1)?.what, rest.get(2).map(|piece| &piece.what)) {
+        (What::Signed(constant), _) => Some((2, What::Dice(format!("{dice}{constant:+}")))),
+        (What::Plus, Some(What::Number(constant))) => Some((3, What::Dice(format!("{dice}+{}", whole(*constant)?)))),
         _ => None,
     }
 }
@@ -112,7 +126,7 @@ fn counted(rest: &[Piece], number: u64) -> Option<(usize, What)> {
         }
         ("or" | "and", "less" | "lower" | "under" | "fewer" | "below" | "worse") => Some((3, What::AtMost(number))),
         ("plus", _) => Some((2, What::Needs(format!("{number}+")))),
-        ("times", _) => Some((2, What::Times(number))),
+        ("times" | "x", _) => Some((2, What::Times(number))),
         ("percent" | "pct", _) => Some((2, What::Percent(rest[0].what.number()?))),
         ("per", "cent") => Some((3, What::Percent(rest[0].what.number()?))),
         ("inch" | "inches", _) => Some((2, What::Inches(number))),

@@ -10,6 +10,7 @@ use std::collections::BTreeSet;
 pub struct Vocabulary {
     small: BTreeSet<String>,
     telling: BTreeSet<String>,
+    names: BTreeSet<String>,
 }
 
 impl Vocabulary {
@@ -22,7 +23,8 @@ impl Vocabulary {
             vocabulary.telling.extend(word.split(' ').map(str::to_owned));
         }
         if let Some(index) = index {
-            vocabulary.telling.extend(index.words().map(|word| singular(&word).to_owned()));
+            vocabulary.names.extend(index.words().map(|word| singular(&word).to_owned()));
+            vocabulary.telling.extend(vocabulary.names.iter().cloned());
         }
         vocabulary
     }
@@ -32,21 +34,23 @@ impl Vocabulary {
         let single = singular(word);
         [word, single].iter().any(|word| self.small.contains(*word) || self.telling.contains(*word))
             || number_word(word).or_else(|| face_word(word)).or_else(|| times_word(word)).is_some()
-            || (word.len() >= 3 && self.telling.iter().any(|known| known.starts_with(single)))
+            || (word.len() >= 3 && self.names.iter().any(|known| known.starts_with(single)))
     }
 
-    /// The closest word that is known, where one is close enough and no other is as close.
+    /// The closest word that is known, where no other is as close; of equals the pack's, then one that begins alike.
     pub fn closest(&self, word: &str) -> Option<&str> {
-        let mut found: Vec<_> =
-            self.telling.iter().filter_map(|known| closeness(word, known).map(|d| (d, known))).collect();
+        let initial = word.chars().next();
+        let rank = |known: &String| {
+            let distance = closeness(word, known)?;
+            Some((distance, !self.names.contains(known), known.chars().next() != initial))
+        };
+        let mut found: Vec<_> = self.telling.iter().filter_map(|known| Some((rank(known)?, known.as_str()))).collect();
         found.sort();
+        // A word and its plural are one.
+        found.dedup_by(|a, b| singular(a.1) == singular(b.1));
         match found.as_slice() {
-            [(first, _), (second, _), ..] if first == second => {
-                let same = found.iter().filter(|(distance, _)| distance == first);
-                let mut initials = same.filter(|(_, known)| known.chars().next() == word.chars().next());
-                initials.next().filter(|_| initials.next().is_none()).map(|(_, known)| known.as_str())
-            }
-            found => found.first().map(|(_, known)| known.as_str()),
+            [(first, _), (second, _), ..] if first == second => None,
+            found => found.first().map(|(_, known)| *known),
         }
     }
 }
