@@ -2,8 +2,10 @@
 //!
 //! Everything is generic over its [`number::Number`]: `f64` for answers, [`number::Exact`] for fractions.
 pub mod chain;
+pub mod check;
 pub mod dice;
 pub mod distribution;
 pub mod halt;
 pub mod number;
+pub mod repair;
 pub mod roll;

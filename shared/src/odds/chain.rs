@@ -7,9 +7,18 @@ use super::{
     roll::{Needs, Roll},
 };
 
+mod armour;
 mod check;
+mod count;
+mod evaluate;
+mod field;
+mod graph;
+mod penetrate;
+mod run;
+mod soldiers;
 pub(crate) use check::check_roll;
 pub use check::{ChainError, ChainFault, Place};
+pub use evaluate::{Answer, Lost, StepAnswer, step_chance};
 
 /// Volleys, in order, on one target, and what is rolled afterwards.
 #[derive(Clone, Debug, PartialEq)]

@@ -118,6 +118,9 @@ pub enum ChainFault {
     /// Models counted on armour.
     #[error("models and health are counted on soldiers only: count a step that was passed")]
     CountOnArmour,
+    /// What a repeated status does, without a status.
+    #[error("repeated says what a status does that is there already: name the status")]
+    RepeatedWithoutStatus,
     /// Damage beyond the limit.
     #[error("at most 10000 in all")]
     Amount,
@@ -311,6 +314,8 @@ fn check_penetrate(found: &mut Found, path: &str, step: &Penetrate) {
         if let Some(status) = &row.status {
             check_name(found, &format!("{at}/status"), status);
         }
+        let nameless = row.repeated.is_some() && row.status.is_none();
+        found.unless(!nameless, format!("{at}/repeated"), ChainFault::RepeatedWithoutStatus);
         if let Some(repeated) = &row.repeated {
             structure(found, format!("{at}/repeated"), &repeated.structure);
         }

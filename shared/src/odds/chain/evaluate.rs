@@ -1,0 +1,302 @@
+//! The answer to a chain.
+use super::super::distribution::Distribution;
+use super::super::halt::{Halt, Halted};
+use super::super::number::Number;
+use super::armour::ArmourField;
+use super::count::{self, Counter};
+use super::field::Field;
+use super::graph::{Graph, Node};
+use super::run::Run;
+use super::soldiers::SoldierField;
+use super::{Aftermath, Armoured, By, Chain, Kind, Step, Target, Volley, When, penetrate, statuses};
+
+/// What comes of a chain.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Answer<N> {
+    /// For each volley, its steps.
+    pub steps: Vec<Vec<StepAnswer<N>>>,
+    /// Attacks of all volleys.
+    pub attacks: Distribution<N>,
+    /// Successes past all steps.
+    pub through: Distribution<N>,
+    /// What the target loses.
+    pub lost: Lost<N>,
+    /// The chance that nothing is left.
+    pub destroyed: N,
+    /// Backfires that were not saved, where a step can backfire.
+    pub backfires: Option<Distribution<N>>,
+    /// The chance of each effect afterwards.
+    pub aftermath: Vec<(String, N)>,
+}
+
+/// What comes of one step.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StepAnswer<N> {
+    /// Its name.
+    pub name: String,
+    /// The mean number of times that it is rolled, re-rolls not counted.
+    pub reached: f64,
+    /// The chance that one ordinary roll is in the attacker's favour.
+    pub chance: N,
+    /// How many came past it, where asked for.
+    pub passed: Option<Distribution<N>>,
+}
+
+/// What the target loses.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Lost<N> {
+    /// Of soldiers.
+    Soldiers {
+        /// Points of health.
+        health: Distribution<N>,
+        /// Models.
+        models: Distribution<N>,
+    },
+    /// Of armour.
+    Armoured {
+        /// Points of structure; a wreck counts all it had.
+        structure: Distribution<N>,
+        /// Units.
+        wrecked: Distribution<N>,
+        /// For each status, the chance that it came up on any unit.
+        statuses: Vec<(String, N)>,
+    },
+}
+
+/// The chance that one ordinary roll of a step is in the attacker's favour.
+pub fn step_chance<N: Number>(step: &Step) -> N {
+    match &step.kind {
+        Kind::Roll(roll) => {
+            let mut sum = N::zero();
+            let ends = roll.roll.score::<N>().outcomes;
+            let favours = |success: bool| success == (step.by == By::Attacker);
+            ends.iter().filter(|(outcome, _)| favours(outcome.success)).for_each(|(_, chance)| sum.add(chance));
+            sum
+        }
+        Kind::Penetrate(step) => {
+            let change = super::Change { step: String::new(), needs: None, modifier: None, add: None, against: None };
+            let [_, (_, mut graze), (_, breach)] = penetrate::score::<N>(step, &change);
+            graze.add(&breach);
+            graze
+        }
+    }
+}
+
+/// All attacks of a volley.
+pub(crate) fn attacks<N: Number>(volley: &Volley) -> Distribution<N> {
+    volley.attacks.distribution().repeated(volley.attackers)
+}
+
+impl Chain {
+    /// Everything that comes of the chain; `passed` asks for how many came past each step.
+    ///
+    /// # Errors
+    /// [`Halted`] where the halt was called meanwhile.
+    ///
+    /// # Cost
+    /// About attacks times the states of the target, see [`super::super::price`].
+    pub fn evaluate<N: Number>(&self, passed: bool, halt: &Halt) -> Result<Answer<N>, Halted> {
+        match &self.target {
+            Target::Soldiers(soldiers) => {
+                let field = SoldierField::new(soldiers);
+                let graphs: Vec<_> = self.volleys.iter().map(|volley| Graph::new(volley, &soldiers.groups)).collect();
+                let shot = self.shoot(&graphs, |_| &field, passed, halt)?;
+                let health = project(&shot.end, |state| field.health_lost(state));
+                let models = project(&shot.end, |state| field.removed(state));
+                let destroyed = shot.end.last().cloned().unwrap_or_else(N::zero);
+                Ok(self.sum_up(shot, Lost::Soldiers { health, models }, destroyed))
+            }
+            Target::Armoured(armoured) => self.evaluate_armour(armoured, passed, halt),
+        }
+    }
+
+    fn evaluate_armour<N: Number>(&self, armoured: &Armoured, passed: bool, halt: &Halt) -> Result<Answer<N>, Halted> {
+        let graphs: Vec<_> = self.volleys.iter().map(|volley| Graph::new(volley, &[])).collect();
+        let fields = |followed| -> Vec<_> {
+            self.volleys.iter().map(|volley| ArmourField::new(armoured, volley, &self.volleys, followed)).collect()
+        };
+        let plain = fields(None);
+        let shot = self.shoot(&graphs, |volley| &plain[volley], passed, halt)?;
+        let structure = project(&shot.end, |state| plain[0].structure_lost(state));
+        let wrecked = project(&shot.end, |state| plain[0].wrecked(state));
+        let mut destroyed = N::zero();
+        let gone = shot.end.iter().enumerate().filter(|(state, _)| plain[0].is_nothing_left(*state));
+        gone.for_each(|(_, chance)| destroyed.add(chance));
+        let mut seen = Vec::new();
+        for status in statuses(&self.volleys, armoured) {
+            let fields = fields(Some(status));
+            let shot = self.shoot_only(&graphs, |volley| &fields[volley], halt)?;
+            let mut chance = N::zero();
+            let there = shot.iter().enumerate().filter(|(state, _)| fields[0].has_followed(*state));
+            there.for_each(|(_, part)| chance.add(part));
+            seen.push((status.to_owned(), chance));
+        }
+        Ok(self.sum_up(shot, Lost::Armoured { structure, wrecked, statuses: seen }, destroyed))
+    }
+
+    /// The states of the target after all volleys.
+    fn shoot_only<'f, N: Number, F: Field<N> + 'f>(
+        &self,
+        graphs: &[Graph<N>],
+        field: impl Fn(usize) -> &'f F,
+        halt: &Halt,
+    ) -> Result<Vec<N>, Halted> {
+        let mut state = vec![N::zero(); field(0).states()];
+        state[field(0).start()] = N::one();
+        for (index, (volley, graph)) in self.volleys.iter().zip(graphs).enumerate() {
+            state = Run::new(graph, field(index)).strike(state, &attacks(volley), halt)?;
+        }
+        Ok(state)
+    }
+
+    fn shoot<'f, N: Number, F: Field<N> + 'f>(
+        &self,
+        graphs: &[Graph<N>],
+        field: impl Fn(usize) -> &'f F,
+        passed: bool,
+        halt: &Halt,
+    ) -> Result<Shot<N>, Halted> {
+        let mut state = vec![N::zero(); field(0).states()];
+        state[field(0).start()] = N::one();
+        let mut shot = Shot {
+            end: Vec::new(),
+            steps: Vec::with_capacity(self.volleys.len()),
+            attacks: Distribution::certain(0),
+            through: Distribution::certain(0),
+            backfires: None,
+            passed: Vec::new(),
+        };
+        for (index, (volley, graph)) in self.volleys.iter().zip(graphs).enumerate() {
+            let attacks = attacks(volley);
+            let run = Run::new(graph, field(index));
+            let mut rolls = Vec::new();
+            let counted = |counter: Counter, rolls: &mut Vec<f64>| {
+                if graph.variants == 1 {
+                    return Ok(attacks.compound(&count::of_attack(graph, counter)));
+                }
+                let most = attacks.highest() as usize * most_per_attack(graph, counter);
+                rolls.clear();
+                rolls.resize(volley.steps.len(), 0.0);
+                run.count(&state, &attacks, counter, most, rolls, halt)
+            };
+            let through = counted(Counter::Through, &mut rolls)?;
+            if graph.variants == 1 {
+                let mean = attacks.expected();
+                rolls = count::rolls_of_attack(graph, volley.steps.len());
+                rolls.iter_mut().for_each(|roll| *roll *= mean);
+            }
+            let mut spare = Vec::new();
+            if graph.backfires() {
+                let more = counted(Counter::Backfires, &mut spare)?;
+                shot.backfires = Some(shot.backfires.map_or(more.clone(), |sum| sum.convolve(&more)));
+            }
+            let mut steps = Vec::with_capacity(volley.steps.len());
+            for (at, step) in volley.steps.iter().enumerate() {
+                let wanted = |after: &Aftermath| matches!(&after.when, When::Passed(name) if *name == step.name);
+                let after = self.aftermath.iter().any(wanted);
+                let count =
+                    if passed || after { Some(counted(Counter::Passed(at), &mut spare)?.settled()) } else { None };
+                if let Some(count) = count.as_ref().filter(|_| after) {
+                    shot.passed.push((step.name.clone(), count.clone()));
+                }
+                let count = count.filter(|_| passed);
+                steps.push(StepAnswer {
+                    name: step.name.clone(),
+                    reached: rolls[at],
+                    chance: step_chance(step),
+                    passed: count,
+                });
+            }
+            shot.steps.push(steps);
+            shot.attacks = shot.attacks.convolve(&attacks);
+            shot.through = shot.through.convolve(&through);
+            state = run.strike(state, &attacks, halt)?;
+        }
+        shot.end = state;
+        Ok(shot)
+    }
+
+    fn sum_up<N: Number>(&self, shot: Shot<N>, lost: Lost<N>, destroyed: N) -> Answer<N> {
+        let mut aftermath = Vec::new();
+        for after in &self.aftermath {
+            let count = match (&after.when, &lost) {
+                (When::Models, Lost::Soldiers { models, .. }) => models.clone(),
+                (When::HealthLost, Lost::Soldiers { health, .. }) => health.clone(),
+                (When::Passed(step), _) => {
+                    let named = shot.passed.iter().filter(|(name, _)| name == step);
+                    named.fold(Distribution::certain(0), |sum, (_, count)| sum.convolve(count))
+                }
+                _ => Distribution::certain(0),
+            };
+            aftermath.push((after.effect.clone(), after.chance(&count)));
+        }
+        Answer {
+            steps: shot.steps,
+            attacks: shot.attacks.settled(),
+            through: shot.through.settled(),
+            backfires: shot.backfires.map(Distribution::settled),
+            lost,
+            destroyed,
+            aftermath,
+        }
+    }
+}
+
+impl Aftermath {
+    /// The chance of the effect, given how many were counted.
+    fn chance<N: Number>(&self, count: &Distribution<N>) -> N {
+        let mut sum = N::zero();
+        for (value, chance) in count.iter().filter(|(value, _)| *value >= i64::from(self.at_least)) {
+            let mut roll = self.roll.clone();
+            roll.modifier = roll.modifier.saturating_add(self.per_point.saturating_mul(value as i32));
+            sum.add_product(&roll.score::<N>().success(), chance);
+        }
+        sum
+    }
+}
+
+/// What the volleys came to.
+struct Shot<N> {
+    end: Vec<N>,
+    steps: Vec<Vec<StepAnswer<N>>>,
+    attacks: Distribution<N>,
+    through: Distribution<N>,
+    backfires: Option<Distribution<N>>,
+    /// For the aftermath: a step's name and how many came past it.
+    passed: Vec<(String, Distribution<N>)>,
+}
+
+/// How much one attack can add to a count at most.
+pub(crate) fn most_per_attack<N: Number>(graph: &Graph<N>, counter: Counter) -> usize {
+    let mut most: Vec<usize> = Vec::with_capacity(graph.nodes.len());
+    for node in &graph.nodes {
+        most.push(match node {
+            Node::Landing(_) => usize::from(counter == Counter::Through),
+            Node::Step { step, variants } => {
+                let branches = variants.iter().flat_map(|variant| &variant.branches);
+                let of_branch = |branch: &super::graph::Branch<N>| {
+                    let own = usize::from(counter.of_branch(*step, branch));
+                    let Some(next) = &branch.next else { return own };
+                    let extra = next.extra.as_ref().map_or(0, |(extra, node)| {
+                        let each = most[*node] + usize::from(counter == Counter::Passed(*step));
+                        extra.highest() as usize * each
+                    });
+                    own + most[next.main] + extra
+                };
+                branches.map(of_branch).max().unwrap_or(0)
+            }
+        });
+    }
+    most.pop().unwrap_or(0)
+}
+
+/// The distribution of what `read` makes of the states.
+fn project<N: Number>(states: &[N], read: impl Fn(usize) -> i64) -> Distribution<N> {
+    let values = states.iter().enumerate().filter(|(_, chance)| !chance.is_zero());
+    let pairs = values.map(|(state, chance)| (read(state), chance));
+    let (mut lowest, mut highest) = (i64::MAX, i64::MIN);
+    pairs.clone().for_each(|(value, _)| (lowest, highest) = (lowest.min(value), highest.max(value)));
+    let mut chances = vec![N::zero(); usize::try_from(highest - lowest + 1).unwrap_or(1)];
+    pairs.for_each(|(value, chance)| chances[(value - lowest) as usize].add(chance));
+    Distribution::new(lowest, chances).unwrap_or_else(|| Distribution::certain(0)).settled()
+}

@@ -1,0 +1,279 @@
+//! One attack as a graph: a node for every roll that it can stand before, a branch for every way on.
+//!
+//! Successes with the same numbers ahead of them share a node, so a chain without criticals is a
+//! line. Children always come before their parents; the root is the last node.
+use super::super::dice::Amount;
+use super::super::distribution::Distribution;
+use super::super::number::Number;
+use super::super::roll::{Aim, Needs, Outcome, Roll};
+use super::{By, Change, Gain, Group, Kind, RollStep, Volley, penetrate};
+use std::borrow::Cow;
+
+/// The graph of one attack.
+#[derive(Debug)]
+pub(crate) struct Graph<N> {
+    pub(crate) nodes: Vec<Node<N>>,
+    /// In how many ways the numbers differ with what is hit: one, or one for each group and one for nothing left.
+    pub(crate) variants: usize,
+}
+
+/// A place that an attack can be in.
+#[derive(Debug)]
+pub(crate) enum Node<N> {
+    /// Before a roll: for each variant, the ways on.
+    Step { step: usize, variants: Vec<Variant<N>> },
+    /// Through all steps.
+    Landing(Landing<N>),
+}
+
+#[derive(Debug)]
+pub(crate) struct Variant<N> {
+    /// Whether dice are rolled at all.
+    pub(crate) rolled: bool,
+    pub(crate) branches: Vec<Branch<N>>,
+}
+
+/// One way that a roll ends.
+#[derive(Debug)]
+pub(crate) struct Branch<N> {
+    pub(crate) chance: N,
+    pub(crate) backfired: bool,
+    /// Where the attack goes on; nowhere after a failure.
+    pub(crate) next: Option<Next<N>>,
+}
+
+#[derive(Debug)]
+pub(crate) struct Next<N> {
+    pub(crate) main: usize,
+    /// How many ordinary successes go on after it, and where.
+    pub(crate) extra: Option<(Distribution<N>, usize)>,
+}
+
+/// What comes through to the target.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Landing<N> {
+    Damage(Distribution<N>),
+    /// Of the penetrate step with this index.
+    Graze(usize),
+    Breach(usize),
+}
+
+/// What a success carries: replaced numbers of later steps, added damage, how it penetrated.
+#[derive(Clone, Debug, Default, PartialEq)]
+struct Carried {
+    changes: Vec<Change>,
+    damage: Vec<Amount>,
+    breach: Option<bool>,
+}
+
+struct Builder<'a, N> {
+    volley: &'a Volley,
+    groups: Vec<&'a [Change]>,
+    nodes: Vec<Node<N>>,
+    keys: Vec<(usize, Carried)>,
+    penetrate_step: usize,
+}
+
+impl<N: Number> Graph<N> {
+    /// The graph of an attack of this volley; the groups may replace its numbers.
+    pub(crate) fn new(volley: &Volley, groups: &[Group]) -> Self {
+        let nothing: &[Change] = &[];
+        let groups: Vec<_> = if groups.iter().any(|group| !group.then.is_empty()) {
+            groups.iter().map(|group| group.then.as_slice()).chain([nothing]).collect()
+        } else {
+            vec![nothing]
+        };
+        let variants = groups.len();
+        let penetrate_step = volley.steps.iter().position(|s| matches!(s.kind, Kind::Penetrate(_))).unwrap_or(0);
+        let mut builder = Builder { volley, groups, nodes: Vec::new(), keys: Vec::new(), penetrate_step };
+        builder.node(0, Carried::default());
+        Self { nodes: builder.nodes, variants }
+    }
+
+    /// Where every attack begins.
+    pub(crate) fn root(&self) -> usize {
+        self.nodes.len() - 1
+    }
+
+    /// Whether an attack can come to more than one landing.
+    pub(crate) fn has_extras(&self) -> bool {
+        self.branches().any(|branch| branch.next.as_ref().is_some_and(|next| next.extra.is_some()))
+    }
+
+    /// Whether anything can backfire.
+    pub(crate) fn backfires(&self) -> bool {
+        self.branches().any(|branch| branch.backfired)
+    }
+
+    fn branches(&self) -> impl Iterator<Item = &Branch<N>> {
+        let variants = self.nodes.iter().flat_map(|node| match node {
+            Node::Step { variants, .. } => variants.as_slice(),
+            Node::Landing(_) => &[],
+        });
+        variants.flat_map(|variant| &variant.branches)
+    }
+}
+
+impl<N: Number> Builder<'_, N> {
+    fn node(&mut self, step: usize, carried: Carried) -> usize {
+        if let Some(known) = self.keys.iter().position(|(s, c)| *s == step && *c == carried) {
+            return known;
+        }
+        let node = match self.volley.steps.get(step) {
+            None => Node::Landing(self.landing(&carried)),
+            Some(_) => {
+                let variants = (0..self.groups.len()).map(|group| self.variant(step, &carried, group)).collect();
+                Node::Step { step, variants }
+            }
+        };
+        self.nodes.push(node);
+        self.keys.push((step, carried));
+        self.nodes.len() - 1
+    }
+
+    fn landing(&self, carried: &Carried) -> Landing<N> {
+        match carried.breach {
+            Some(true) => Landing::Breach(self.penetrate_step),
+            Some(false) => Landing::Graze(self.penetrate_step),
+            None => {
+                let base: Distribution<N> = self.volley.damage.distribution();
+                Landing::Damage(carried.damage.iter().fold(base, |sum, more| sum.convolve(&more.distribution())))
+            }
+        }
+    }
+
+    fn variant(&mut self, index: usize, carried: &Carried, group: usize) -> Variant<N> {
+        let step = &self.volley.steps[index];
+        let change = self.change(&step.name, carried, group);
+        match &step.kind {
+            Kind::Penetrate(base) => {
+                let scored = penetrate::score::<N>(base, &change);
+                let branches = scored.into_iter().filter(|(_, chance)| !chance.is_zero()).map(|(breach, chance)| {
+                    let next = breach.map(|breach| {
+                        let carried = Carried { breach: Some(breach), ..self.onward(index, carried) };
+                        Next { main: self.node(index + 1, carried), extra: None }
+                    });
+                    Branch { chance, backfired: false, next }
+                });
+                Variant { rolled: true, branches: branches.collect() }
+            }
+            Kind::Roll(base) => {
+                let roll = changed(&base.roll, &change);
+                let mut branches = Vec::with_capacity(2);
+                for (outcome, chance) in roll.score::<N>().outcomes {
+                    if chance.is_zero() {
+                        continue;
+                    }
+                    let next = self.next(index, base, step.by, outcome, carried);
+                    match self.backfire(base, outcome, &chance) {
+                        None => branches.push(Branch { chance, backfired: false, next }),
+                        Some((saved, harmed)) => {
+                            let again = self.next(index, base, step.by, outcome, carried);
+                            let parts = [(saved, false, next), (harmed, true, again)];
+                            branches.extend(
+                                parts
+                                    .into_iter()
+                                    .filter(|(chance, ..)| !chance.is_zero())
+                                    .map(|(chance, backfired, next)| Branch { chance, backfired, next }),
+                            );
+                        }
+                    }
+                }
+                Variant { rolled: roll.is_rolled(), branches }
+            }
+        }
+    }
+
+    /// The chances of a backfire that is saved and of one that harms.
+    fn backfire(&self, step: &RollStep, outcome: Outcome, chance: &N) -> Option<(N, N)> {
+        if !outcome.backfire {
+            return None;
+        }
+        let scored = Roll::plain(step.backfire.die, step.backfire.needs).score::<N>();
+        let mut parts = (N::zero(), N::zero());
+        for (saving, part) in &scored.outcomes {
+            if saving.success { &mut parts.0 } else { &mut parts.1 }.add_product(part, chance);
+        }
+        Some(parts)
+    }
+
+    fn next(&mut self, index: usize, step: &RollStep, by: By, outcome: Outcome, carried: &Carried) -> Option<Next<N>> {
+        if outcome.success == (by == By::Defender) {
+            return None;
+        }
+        let plain = self.onward(index, carried);
+        let margin = outcome.margin.map(|row| &step.margins[row]);
+        let critical = outcome.critical.then_some(&step.critical).filter(|_| by == By::Attacker);
+        // The critical's word is the later one.
+        let gains: Vec<&Gain> = margin.into_iter().chain(critical).collect();
+        if gains.iter().all(|gain| **gain == Gain::none()) {
+            return Some(Next { main: self.node(index + 1, plain), extra: None });
+        }
+        let mut main = plain.clone();
+        let mut extra: Option<Distribution<N>> = None;
+        for gain in gains {
+            gain.then.iter().for_each(|change| merge(&mut main.changes, change));
+            if gain.damage.as_constant() != Some(0) {
+                main.damage.push(gain.damage.clone());
+            }
+            if gain.extra.as_constant() != Some(0) {
+                let more = gain.extra.distribution();
+                extra = Some(extra.map_or(more.clone(), |sum| sum.convolve(&more)));
+            }
+        }
+        let extra = extra.map(|count| (count, self.node(index + 1, plain)));
+        Some(Next { main: self.node(index + 1, main), extra })
+    }
+
+    /// What is carried past a step: changes of steps that have been rolled fall away, so that paths meet again.
+    fn onward(&self, index: usize, carried: &Carried) -> Carried {
+        let mut carried = carried.clone();
+        carried.changes.retain(|change| self.volley.steps[index + 1..].iter().any(|step| step.name == change.step));
+        carried
+    }
+
+    /// The change of a step: what the group that is hit replaces, and over it what the success carries.
+    fn change(&self, name: &str, carried: &Carried, group: usize) -> Change {
+        let mut all = Vec::new();
+        let named = |change: &&Change| change.step == name;
+        self.groups[group].iter().filter(named).for_each(|change| merge(&mut all, change));
+        carried.changes.iter().filter(named).for_each(|change| merge(&mut all, change));
+        all.pop().unwrap_or(Change { step: String::new(), needs: None, modifier: None, add: None, against: None })
+    }
+}
+
+/// Field by field, the later one wins.
+fn merge(onto: &mut Vec<Change>, change: &Change) {
+    match onto.iter_mut().find(|earlier| earlier.step == change.step) {
+        None => onto.push(change.clone()),
+        Some(earlier) => {
+            earlier.needs = change.needs.or(earlier.needs);
+            earlier.modifier = change.modifier.or(earlier.modifier);
+            earlier.add = change.add.or(earlier.add);
+            earlier.against = change.against.or(earlier.against);
+        }
+    }
+}
+
+fn changed<'a>(roll: &'a Roll, change: &Change) -> Cow<'a, Roll> {
+    if change.needs.is_none() && change.modifier.is_none() {
+        return Cow::Borrowed(roll);
+    }
+    let mut roll = roll.clone();
+    if let Some(needs) = change.needs {
+        let mirrored = roll.low_is_good();
+        roll.aim = Aim::Needs(needs);
+        let rolled = !matches!(needs, Needs::Auto | Needs::Never);
+        if !rolled || roll.low_is_good() != mirrored {
+            // Faces that were written for a roll of the other sense, or for dice that are not rolled, say nothing here.
+            (roll.critical, roll.backfire) = (None, None);
+        }
+        if !rolled || roll.low_is_good() {
+            roll.margins.clear();
+        }
+    }
+    if let Some(modifier) = change.modifier {
+        roll.modifier = modifier;
+    }
+    Cow::Owned(roll)
+}

@@ -1,0 +1,224 @@
+//! A volley on a target: the attacks one after another.
+use super::super::distribution::Distribution;
+use super::super::halt::{Halt, Halted};
+use super::super::number::Number;
+use super::count::Counter;
+use super::field::Field;
+use super::graph::{Branch, Graph, Node};
+
+/// A volley made ready for one target.
+pub(crate) struct Run<'a, N: Number, F: Field<N>> {
+    graph: &'a Graph<N>,
+    field: &'a F,
+    /// For each landing node, what it does.
+    laws: Vec<Option<F::Law>>,
+    /// What one whole attack does, where it comes to one landing at most and the target changes no numbers.
+    whole: Option<F::Law>,
+}
+
+/// What is followed beside the target.
+struct Followed<'c> {
+    counter: Option<Counter>,
+    lanes: usize,
+    /// Mean rolls of each step, and the weight of this attack in them.
+    rolls: Option<(&'c mut [f64], f64)>,
+}
+
+impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
+    pub(crate) fn new(graph: &'a Graph<N>, field: &'a F) -> Self {
+        let laws: Vec<_> = graph
+            .nodes
+            .iter()
+            .map(|node| match node {
+                Node::Landing(landing) => Some(field.law(landing)),
+                Node::Step { .. } => None,
+            })
+            .collect();
+        let mut run = Self { graph, field, laws, whole: None };
+        if graph.variants == 1 && !graph.has_extras() {
+            run.whole = Some(run.mix());
+        }
+        run
+    }
+
+    /// The law of a whole attack: each landing with the chance of coming to it.
+    fn mix(&mut self) -> F::Law {
+        let mut waiting = vec![N::zero(); self.graph.nodes.len()];
+        let mut nothing = N::zero();
+        if let Some(root) = waiting.last_mut() {
+            *root = N::one();
+        }
+        let mut parts = Vec::new();
+        for (index, node) in self.graph.nodes.iter().enumerate().rev() {
+            match node {
+                Node::Landing(_) => {
+                    if let Some(law) = self.laws[index].take() {
+                        parts.push((waiting[index].clone(), law));
+                    }
+                }
+                Node::Step { variants, .. } => {
+                    for branch in &variants[0].branches {
+                        let came = waiting[index].times(&branch.chance);
+                        match &branch.next {
+                            Some(next) => waiting[next.main].add(&came),
+                            None => nothing.add(&came),
+                        }
+                    }
+                }
+            }
+        }
+        self.field.mixture(&parts, &nothing)
+    }
+
+    /// The chances after so many attacks as `attacks` says.
+    ///
+    /// # Cost
+    /// The largest number of attacks times the moves of the target's states.
+    pub(crate) fn strike(&self, from: Vec<N>, attacks: &Distribution<N>, halt: &Halt) -> Result<Vec<N>, Halted> {
+        self.follow(from, attacks, &mut Followed { counter: None, lanes: 1, rolls: None }, halt)
+    }
+
+    /// The distribution of a count that depends on what is hit, with the mean rolls of each step.
+    pub(crate) fn count(
+        &self,
+        from: &[N],
+        attacks: &Distribution<N>,
+        counter: Counter,
+        most: usize,
+        rolls: &mut [f64],
+        halt: &Halt,
+    ) -> Result<Distribution<N>, Halted> {
+        let lanes = most + 1;
+        let mut start = vec![N::zero(); from.len() * lanes];
+        from.iter().enumerate().for_each(|(state, chance)| start[state * lanes] = chance.clone());
+        let mut followed = Followed { counter: Some(counter), lanes, rolls: Some((rolls, 1.0)) };
+        let end = self.follow(start, attacks, &mut followed, halt)?;
+        let mut counts = vec![N::zero(); lanes];
+        end.chunks(lanes).for_each(|state| N::add_scaled(&mut counts, &N::one(), state));
+        Ok(Distribution::new(0, counts).unwrap_or_else(|| Distribution::certain(0)))
+    }
+
+    fn follow(
+        &self,
+        from: Vec<N>,
+        attacks: &Distribution<N>,
+        followed: &mut Followed<'_>,
+        halt: &Halt,
+    ) -> Result<Vec<N>, Halted> {
+        let mut now = from;
+        let mut next = vec![N::zero(); now.len()];
+        let mut sum = vec![N::zero(); now.len()];
+        for count in 0..=attacks.highest() {
+            N::add_scaled(&mut sum, &attacks.chance(count), &now);
+            if count == attacks.highest() {
+                break;
+            }
+            if count % 64 == 0 {
+                halt.look()?;
+            }
+            next.fill(N::zero());
+            if let Some((_, weight)) = &mut followed.rolls {
+                *weight = attacks.at_least(count + 1).to_f64();
+            }
+            match &self.whole {
+                Some(law) if followed.counter.is_none() => self.field.land(law, &now, &mut next, 1),
+                _ => self.attack(self.graph.root(), &now, &mut next, followed),
+            }
+            std::mem::swap(&mut now, &mut next);
+        }
+        self.field.next_volley(&mut sum, followed.lanes);
+        Ok(sum)
+    }
+
+    /// Adds to `onto` what becomes of `from` when an attack stands at a node.
+    fn attack(&self, node: usize, from: &[N], onto: &mut [N], followed: &mut Followed<'_>) {
+        match &self.graph.nodes[node] {
+            Node::Landing(_) => {
+                let Some(law) = &self.laws[node] else { return };
+                if followed.counter == Some(Counter::Through) {
+                    let mut counted = vec![N::zero(); from.len()];
+                    bump(from, &mut counted, followed.lanes);
+                    self.field.land(law, &counted, onto, followed.lanes);
+                } else {
+                    self.field.land(law, from, onto, followed.lanes);
+                }
+            }
+            Node::Step { step, variants } => {
+                let several = variants.len() > 1;
+                for (index, variant) in variants.iter().enumerate() {
+                    let mut part;
+                    let here = if several {
+                        part = from.to_vec();
+                        for (state, chances) in part.chunks_mut(followed.lanes).enumerate() {
+                            if self.field.variant(state) != index {
+                                chances.fill(N::zero());
+                            }
+                        }
+                        &part
+                    } else {
+                        from
+                    };
+                    if here.iter().all(N::is_zero) {
+                        continue;
+                    }
+                    if let Some((rolls, weight)) = &mut followed.rolls
+                        && variant.rolled
+                    {
+                        rolls[*step] += *weight * here.iter().map(N::to_f64).sum::<f64>();
+                    }
+                    for branch in &variant.branches {
+                        self.branch(*step, branch, here, onto, followed);
+                    }
+                }
+            }
+        }
+    }
+
+    fn branch(&self, step: usize, branch: &Branch<N>, from: &[N], onto: &mut [N], followed: &mut Followed<'_>) {
+        let mut part = vec![N::zero(); from.len()];
+        N::add_scaled(&mut part, &branch.chance, from);
+        let counts = |counter: Counter| counter.of_branch(step, branch);
+        if followed.counter.is_some_and(counts) {
+            let mut counted = vec![N::zero(); from.len()];
+            bump(&part, &mut counted, followed.lanes);
+            part = counted;
+        }
+        let Some(next) = &branch.next else {
+            N::add_scaled(onto, &N::one(), &part);
+            return;
+        };
+        let Some((extra, node)) = &next.extra else { return self.attack(next.main, &part, onto, followed) };
+        let mut landed = vec![N::zero(); from.len()];
+        self.attack(next.main, &part, &mut landed, followed);
+        // The extra successes come one after another; those that may not come are weighed in the sum only,
+        // so the mean rolls are weighed by the chance that there are so many.
+        let weight = followed.rolls.as_ref().map(|(_, weight)| *weight);
+        for count in 0..=extra.highest() {
+            N::add_scaled(onto, &extra.chance(count), &landed);
+            if count == extra.highest() {
+                break;
+            }
+            if let (Some((_, weight)), Some(whole)) = (&mut followed.rolls, weight) {
+                *weight = whole * extra.at_least(count + 1).to_f64();
+            }
+            if followed.counter == Some(Counter::Passed(step)) {
+                let mut counted = vec![N::zero(); from.len()];
+                bump(&landed, &mut counted, followed.lanes);
+                landed = counted;
+            }
+            let mut more = vec![N::zero(); from.len()];
+            self.attack(*node, &landed, &mut more, followed);
+            landed = more;
+        }
+        if let (Some((_, weight)), Some(whole)) = (&mut followed.rolls, weight) {
+            *weight = whole;
+        }
+    }
+}
+
+/// Moves every count up by one. The lanes are as many as can be counted, so nothing falls off the end.
+fn bump<N: Number>(from: &[N], onto: &mut [N], lanes: usize) {
+    for (from, onto) in from.chunks(lanes).zip(onto.chunks_mut(lanes)) {
+        N::add_scaled(&mut onto[1..], &N::one(), &from[..lanes - 1]);
+    }
+}

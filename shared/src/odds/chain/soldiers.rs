@@ -1,0 +1,138 @@
+//! Models with health: the state is the health lost so far, in the order in which models fall.
+use super::super::distribution::Distribution;
+use super::super::number::Number;
+use super::field::Field;
+use super::graph::Landing;
+use super::{Ignore, Soldiers};
+
+/// The states of a body of soldiers.
+#[derive(Debug)]
+pub(crate) struct SoldierField<'a> {
+    soldiers: &'a Soldiers,
+    /// For each state but the last: its group, and what a packet can take at most.
+    places: Vec<(usize, usize)>,
+    total: usize,
+}
+
+/// For each run of states that are alike: the first, how many, and the chances of losing 0, 1, 2 … health.
+#[derive(Debug)]
+pub(crate) struct Runs<N>(Vec<(usize, usize, Vec<N>)>);
+
+impl<'a> SoldierField<'a> {
+    pub(crate) fn new(soldiers: &'a Soldiers) -> Self {
+        let total = soldiers.groups.iter().map(|g| g.models as usize * g.health as usize).sum();
+        let mut places = Vec::with_capacity(total);
+        for (group, of) in soldiers.groups.iter().enumerate() {
+            for _ in 0..of.models {
+                places.extend((0..of.health as usize).map(|lost| (group, of.health as usize - lost)));
+            }
+        }
+        if soldiers.spill {
+            places.iter_mut().enumerate().for_each(|(state, place)| place.1 = total - state);
+        }
+        Self { soldiers, places, total }
+    }
+
+    /// Health lost in a state, counted from the start.
+    pub(crate) fn health_lost(&self, state: usize) -> i64 {
+        state as i64 - i64::from(self.soldiers.hurt)
+    }
+
+    /// Models removed in a state.
+    pub(crate) fn removed(&self, state: usize) -> i64 {
+        let (mut removed, mut left) = (0, state);
+        for group in &self.soldiers.groups {
+            let fallen = (left / group.health as usize).min(group.models as usize);
+            removed += fallen as i64;
+            left -= (fallen * group.health as usize).min(left);
+            if fallen < group.models as usize {
+                break;
+            }
+        }
+        removed
+    }
+
+    /// Lays for each group a distribution of damage over its states, clipped to what a packet can take there.
+    fn lay<N: Number>(&self, by_group: &[Distribution<N>]) -> Runs<N> {
+        let mut runs: Vec<(usize, usize, Vec<N>)> = Vec::new();
+        let mut before: Option<(usize, usize)> = None;
+        for (state, (group, most)) in self.places.iter().enumerate() {
+            let damage = &by_group[*group];
+            let reach = (*most).min(damage.highest() as usize);
+            if before == Some((*group, reach))
+                && let Some(run) = runs.last_mut()
+            {
+                run.1 += 1;
+                continue;
+            }
+            before = Some((*group, reach));
+            let mut lost = vec![N::zero(); reach + 1];
+            damage.iter().for_each(|(value, chance)| lost[(value as usize).min(reach)].add(chance));
+            runs.push((state, 1, lost));
+        }
+        Runs(runs)
+    }
+}
+
+impl<N: Number> Field<N> for SoldierField<'_> {
+    type Law = (Vec<Distribution<N>>, Runs<N>);
+
+    fn states(&self) -> usize {
+        self.total + 1
+    }
+
+    fn start(&self) -> usize {
+        self.soldiers.hurt as usize
+    }
+
+    fn law(&self, landing: &Landing<N>) -> Self::Law {
+        let Landing::Damage(damage) = landing else { return (Vec::new(), Runs(Vec::new())) };
+        let left = |ignore: &Option<Ignore>| ignore.as_ref().map_or_else(|| damage.clone(), |i| ignored(damage, i));
+        let by_group: Vec<_> = self.soldiers.groups.iter().map(|group| left(&group.ignore)).collect();
+        let runs = self.lay(&by_group);
+        (by_group, runs)
+    }
+
+    fn mixture(&self, parts: &[(N, Self::Law)], nothing: &N) -> Self::Law {
+        let none = Distribution::certain(0);
+        let of_group = |group: usize| {
+            let landed = parts.iter().map(|(chance, law)| (chance.clone(), &law.0[group]));
+            Distribution::mix(landed.chain([(nothing.clone(), &none)])).unwrap_or_else(|| none.clone())
+        };
+        let by_group: Vec<_> = (0..self.soldiers.groups.len()).map(of_group).collect();
+        let runs = self.lay(&by_group);
+        (by_group, runs)
+    }
+
+    fn land(&self, law: &Self::Law, from: &[N], onto: &mut [N], lanes: usize) {
+        for (first, count, lost) in &law.1.0 {
+            let source = &from[first * lanes..(first + count) * lanes];
+            for (health, chance) in lost.iter().enumerate() {
+                N::add_scaled(&mut onto[(first + health) * lanes..][..source.len()], chance, source);
+            }
+        }
+        N::add_scaled(&mut onto[self.total * lanes..], &N::one(), &from[self.total * lanes..]);
+    }
+
+    fn variant(&self, state: usize) -> usize {
+        self.places.get(state).map_or(self.soldiers.groups.len(), |(group, _)| *group)
+    }
+}
+
+/// What is left of a packet after the ignore roll.
+///
+/// # Formula
+/// For each point: of `d` points, the number that stays is binomial in the chance of not being ignored.
+fn ignored<N: Number>(damage: &Distribution<N>, ignore: &Ignore) -> Distribution<N> {
+    let mut stays = (N::zero(), N::zero());
+    for (outcome, chance) in ignore.roll.score::<N>().outcomes {
+        if outcome.success { &mut stays.0 } else { &mut stays.1 }.add(&chance);
+    }
+    let point =
+        Distribution::new(0, vec![stays.0.clone(), stays.1.clone()]).unwrap_or_else(|| Distribution::certain(1));
+    if ignore.per_packet {
+        let none = Distribution::certain(0);
+        return Distribution::mix([(stays.0, &none), (stays.1, damage)]).unwrap_or(none);
+    }
+    damage.compound(&point)
+}
