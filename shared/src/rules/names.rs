@@ -143,7 +143,7 @@ fn is_slip(name: &str, wanted: &str) -> bool {
 /// The plain form of a name: lower case, no accents or punctuation, single spaces, each word in the singular.
 pub fn plain(text: &str) -> String {
     let mut words = String::with_capacity(text.len());
-    let mut push = |c: char, words: &mut String| match c {
+    let push = |c: char, words: &mut String| match c {
         '\'' | '’' => {}
         c if c.is_alphanumeric() => words.extend(c.to_lowercase()),
         _ if words.is_empty() || words.ends_with(' ') => {}
