@@ -1,1 +1,2 @@
 //! All the tests of Pipwright, one binary.
+mod rules;

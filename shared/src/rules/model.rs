@@ -41,6 +41,8 @@ pub struct Pack {
     pub named: Named,
     /// SHA-256 of all its files, in hexadecimal.
     pub hash: String,
+    /// The files.
+    pub files: std::sync::Arc<[super::fault::Source]>,
     /// The club's own words for ordinary ones: `("points", "marks")`.
     pub words: Vec<(String, String)>,
     /// Arcs, range bands, covers and flags.

@@ -131,4 +131,3 @@ pub struct BreachRow {
     /// What it does instead to a unit that has the mark already: structure lost, wrecked.
     pub repeated: Option<(Dice, bool)>,
 }
-

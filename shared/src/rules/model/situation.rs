@@ -1,7 +1,7 @@
 //! What the table adds to a matchup: arcs, range bands, covers and the pack's own flags.
 use super::{Named, stat::Profile};
 
-/// The words of the situation. The first of each list is the default; none is empty.
+/// The words of the situation. None of the first three lists is empty.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Situations {
     /// Sides that can be hit.
@@ -12,6 +12,8 @@ pub struct Situations {
     pub covers: Vec<Word>,
     /// Things that are so or not.
     pub flags: Vec<Named>,
+    /// The arc, range band and cover that stand where nobody says.
+    pub usual: (usize, usize, usize),
 }
 
 /// One arc or cover.

@@ -30,7 +30,17 @@ const SEATS: [(&str, Seat); 6] = [
 
 /// Which keys change which rolls.
 const OF_ROLL: &[&str] = &[
-    "deny", "needs", "harder", "easier", "modifier", "reroll", "dice", "keep", "low_fails", "high_succeeds", "critical",
+    "deny",
+    "needs",
+    "harder",
+    "easier",
+    "modifier",
+    "reroll",
+    "dice",
+    "keep",
+    "low_fails",
+    "high_succeeds",
+    "critical",
     "backfire",
 ];
 const OF_PENETRATE: &[&str] =
@@ -98,7 +108,8 @@ impl Changes<'_> {
             let mut all: Vec<&str> = self.rolls.keys().map(String::as_str).collect();
             all.sort_unstable();
             let close = super::super::names::close_word(text, all.iter().copied());
-            let hint = close.map_or_else(|| format!("there are: {}", all.join(", ")), |c| format!("did you mean {c:?}?"));
+            let hint =
+                close.map_or_else(|| format!("there are: {}", all.join(", ")), |c| format!("did you mean {c:?}?"));
             node.wrong_with(format!("no step, choice, check or roll is called {text:?}"), Some(hint));
         }
         found

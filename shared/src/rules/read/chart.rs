@@ -141,13 +141,7 @@ fn closes(rows: &[Row]) -> bool {
     })
 }
 
-fn read_table(
-    by: Node<'_>,
-    rows: Node<'_>,
-    holds: &Holds,
-    terms: &Terms<'_>,
-    words: &Situations,
-) -> Option<Rows> {
+fn read_table(by: Node<'_>, rows: Node<'_>, holds: &Holds, terms: &Terms<'_>, words: &Situations) -> Option<Rows> {
     let keys = by.many();
     if keys.is_empty() || keys.len() > 2 {
         by.wrong("a table is looked up by one or two entries");

@@ -60,9 +60,7 @@ impl Index {
 
 /// Whether a text is a good id: lower-case letters and digits in words joined by hyphens.
 fn is_id(text: &str) -> bool {
-    let word = |word: &str| {
-        !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
-    };
+    let word = |word: &str| !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit());
     text.len() <= 64 && text.split('-').all(word)
 }
 

@@ -148,10 +148,6 @@ impl<'a> Fields<'a> {
         Self { faults, source, table, span: 0..0, known: RefCell::default() }
     }
 
-    pub(super) fn span(&self) -> Range<usize> {
-        self.span.clone()
-    }
-
     /// Where the table's name stands: its id if it has one, else its head.
     pub(super) fn head(&self) -> Range<usize> {
         self.table.get("id").map_or(self.span.clone(), Spanned::span)

@@ -29,8 +29,20 @@ pub const MOST_BYTES: usize = 4 << 20;
 
 /// Words of the hobby for which a club may have its own.
 const ORDINARY: [&str; 14] = [
-    "points", "model", "models", "unit", "units", "health", "structure", "graze", "breach", "wrecked", "destroyed",
-    "arc", "range", "cover",
+    "points",
+    "model",
+    "models",
+    "unit",
+    "units",
+    "health",
+    "structure",
+    "graze",
+    "breach",
+    "wrecked",
+    "destroyed",
+    "arc",
+    "range",
+    "cover",
 ];
 
 /// All sections of all files.
@@ -202,6 +214,7 @@ fn read_tables<'a>(
     let mut pack = Pack {
         named: named?,
         hash: hash(files),
+        files: files.into(),
         words: own_words,
         situations: words,
         stats: stats.clone(),

@@ -6,8 +6,22 @@ use super::stat::read_profile;
 
 /// Words that a situation uses itself, so that a flag can't.
 const TAKEN: [&str; 16] = [
-    "arc", "range", "cover", "moved", "template", "weapon", "attacker", "target", "near-attacker", "near-target",
-    "status", "sum", "any", "all", "not", "distance",
+    "arc",
+    "range",
+    "cover",
+    "moved",
+    "template",
+    "weapon",
+    "attacker",
+    "target",
+    "near-attacker",
+    "near-target",
+    "status",
+    "sum",
+    "any",
+    "all",
+    "not",
+    "distance",
 ];
 
 /// First the words alone: stats that differ by them need to know them.
@@ -23,6 +37,7 @@ pub(super) fn read_words(
         ranges: Vec::new(),
         covers: covers.tables.iter().map(word).collect(),
         flags: flags.tables.iter().map(named).collect(),
+        usual: (usual(arcs), usual(ranges), usual(covers)),
     };
     let mut before = 0;
     for (at, fields) in ranges.tables.iter().enumerate() {
@@ -60,6 +75,17 @@ pub(super) fn read_words(
         words.covers.push(plain("none"));
     }
     words
+}
+
+/// The word that stands where nobody says: the one marked so, or the first.
+fn usual(section: &Section<'_>) -> usize {
+    let mut found = None;
+    for (at, fields) in section.tables.iter().enumerate() {
+        if fields.truth("usual") == Some(true) && found.replace(at).is_some() {
+            fields.wrong("only one of them can be the usual one");
+        }
+    }
+    found.unwrap_or_default()
 }
 
 /// Then the numbers of the words.

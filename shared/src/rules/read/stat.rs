@@ -124,12 +124,7 @@ pub(super) fn read_stat_value(stat: &Stat, words: &Situations, node: Node<'_>) -
 /// The `stats` of a unit, a weapon or a word of the situation.
 ///
 /// `kind` is the unit's kind, where there is one: a stat may be for some kinds only.
-pub(super) fn read_profile(
-    fields: &Fields<'_>,
-    stats: &[Stat],
-    words: &Situations,
-    kind: Option<usize>,
-) -> Profile {
+pub(super) fn read_profile(fields: &Fields<'_>, stats: &[Stat], words: &Situations, kind: Option<usize>) -> Profile {
     let mut profile: Profile = vec![None; stats.len()];
     let of_kind = |stat: &Stat| stat.kinds.is_empty() || kind.is_none_or(|kind| stat.kinds.contains(&kind));
     if let Some(table) = fields.get("stats").and_then(|node| node.fields()) {

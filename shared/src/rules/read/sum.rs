@@ -16,7 +16,6 @@ pub(super) struct Terms<'a> {
     pub(super) gives: &'a [Holds],
 }
 
-
 const NUMBER: Holds = Holds::Number;
 
 impl<'a> Terms<'a> {
@@ -95,9 +94,8 @@ impl<'a> Terms<'a> {
         }
         let Some((scope, id)) = name.split_once('.') else {
             let stats = self.stats.unit.iter().find(|stat| stat.id == name).map(|_| format!("unit.{name}"));
-            let stats = stats.or_else(|| {
-                self.stats.weapon.iter().find(|stat| stat.id == name).map(|_| format!("weapon.{name}"))
-            });
+            let stats = stats
+                .or_else(|| self.stats.weapon.iter().find(|stat| stat.id == name).map(|_| format!("weapon.{name}")));
             node.wrong_with(
                 format!("{name:?} is no number: write whose it is, such as unit.{name} or chart.{name}"),
                 stats.map(|stat| format!("did you mean {stat:?}?")),

@@ -87,7 +87,8 @@ pub(super) fn read_carried(node: Option<Node<'_>>, weapons: &Index, per_unit: bo
         let (model, unit) = (fields.count("per_model", 0..=100), fields.count("per_unit", 0..=100));
         fields.finish();
         let plain = model.is_none() && unit.is_none();
-        let (model, unit) = if plain { (u32::from(!per_unit), u32::from(per_unit)) } else { (model.unwrap_or(0), unit.unwrap_or(0)) };
+        let (model, unit) =
+            if plain { (u32::from(!per_unit), u32::from(per_unit)) } else { (model.unwrap_or(0), unit.unwrap_or(0)) };
         if model + unit == 0 {
             node.wrong("none of this weapon: say per_model or per_unit");
         }

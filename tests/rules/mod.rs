@@ -1,0 +1,2 @@
+//! Packs, their files and what they compile to.
+mod demo;
