@@ -2,3 +2,4 @@
 mod house;
 mod laws;
 mod bot;
+mod rules;
