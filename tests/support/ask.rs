@@ -41,7 +41,8 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
 }
 
 fn run<Q: Question>(request: Value) -> Result<Value, Vec<Mistake>> {
-    let ready = Q::read(&request.to_string())?.settle(&Books::default())?;
+    let read = serde_json::from_value::<Q>(request).map_err(|error| vec![Mistake::value("", error.to_string())])?;
+    let ready = read.settle(&Books::default())?;
     let answer = ready.answer(&Halt::default()).expect("nobody calls a halt");
     Ok(serde_json::to_value(answer).expect("an answer is JSON"))
 }
