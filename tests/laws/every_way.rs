@@ -10,7 +10,8 @@ use serde_json::{Value, json};
 /// Fails with every request that went wrong, the shortest first.
 #[track_caller]
 fn all_right(wrong: Vec<(Value, Vec<String>)>) {
-    let mut said: Vec<String> = wrong.iter().map(|(request, why)| format!("{request}\n    {}", why.join("\n    "))).collect();
+    let mut said: Vec<String> =
+        wrong.iter().map(|(request, why)| format!("{request}\n    {}", why.join("\n    "))).collect();
     said.sort_by_key(String::len);
     assert!(said.is_empty(), "{} wrong:\n{}", said.len(), said.into_iter().take(8).collect::<Vec<_>>().join("\n"));
 }

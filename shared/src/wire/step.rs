@@ -205,7 +205,7 @@ pub struct MarginForm {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct BackfireForm {
-    /// This natural face or worse; default the worst.
+    /// This natural face or worse; default 1 (of a low roll the highest).
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(minimum = 0, maximum = 10000)]
     pub on: Option<u32>,
@@ -299,7 +299,7 @@ impl StepForm {
         let reroll = mistakes.keep(roll::settle_reroll(self.reroll, at));
         let (aim, pool, reroll) = (aim?, pool?, reroll?);
         let mirrored = matches!(aim, Aim::Needs(Needs::AtMost(_)));
-        let worst = if mirrored { pool.ends().1 } else { pool.ends().0 };
+        let worst = if mirrored { pool.ends().1 } else { 1 };
         let face = |critical: &CriticalForm| CriticalFace { on: critical.on, always: critical.always.unwrap_or(true) };
         let critical_face = self.critical.as_ref().map(face);
         let critical = self.critical.unwrap_or_default();
