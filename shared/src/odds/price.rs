@@ -2,6 +2,7 @@
 //!
 //! Prices are upper estimates from sizes alone. A law in the tests counts the operations really done and holds
 //! them against the price, for random questions.
+use super::blast::{AimAt, Blast};
 use super::chain::{Aftermath, Chain, Kind, Step, Target, Volley, When};
 use super::check::Check;
 use super::dice::{Amount, Dice};
@@ -74,6 +75,18 @@ pub fn repair(repair: &Repair, exact: bool) -> u64 {
     let rows = turns.saturating_mul(capacity + restored);
     let sum = mend(&repair.mend, capacity).saturating_add(turn.saturating_mul(turns)).saturating_add(rows * 4 + 200);
     with_fractions(sum.saturating_add(amount(&repair.incoming)), exact, bits, rows)
+}
+
+/// What a blast costs.
+pub fn blast(blast: &Blast) -> u64 {
+    let drifts = blast.scatter.as_ref().map_or(1, |scatter| scatter.dice.highest() as u64 + 2);
+    let bases = blast.most() as u64 + 1;
+    let aims = if blast.aim == AimAt::Best { bases } else { 0 };
+    let spread = blast.scatter.as_ref().map_or(0, |scatter| amount(&scatter.dice));
+    let around = bases.saturating_mul(60 + 10 * u64::from(64 - bases.leading_zeros()));
+    drifts
+        .saturating_mul(around.saturating_add(aims.saturating_mul(bases).saturating_mul(40)))
+        .saturating_add(spread + 200)
 }
 
 /// What the laws of one turn's mending cost.

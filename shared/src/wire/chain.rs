@@ -1,12 +1,13 @@
 //! A whole chain as JSON, to and from the domain, with the reasons of its numbers.
-use super::amount::{AmountForm, DiceForm, NeedsForm};
+use super::amount::{AmountForm, AttacksForm, DiceForm, NeedsForm};
+use super::blast::BlastRequest;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Because, Label, Notes};
 use super::roll::{settle_aim, some_unless};
 use super::step::{StepForm, amount, amount_form};
 use super::target::TargetForm;
-use crate::odds::chain::{Aftermath, Chain, ChainError, Volley, When};
-use crate::odds::dice::Dice;
+use crate::odds::chain::{Aftermath, Attacks, Chain, ChainError, Volley, When};
+use crate::odds::dice::{Amount, Dice};
 use crate::odds::roll::{Aim, Needs, Pool, Roll};
 use crate::rules::reason::{Reasons, Spot};
 use serde::{Deserialize, Serialize};
@@ -22,7 +23,7 @@ pub struct ChainForm {
     pub attackers: Option<u32>,
     /// Attacks of each; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub attacks: Option<AmountForm>,
+    pub attacks: Option<AttacksForm>,
     /// The rolls of each attack, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 12)]
@@ -58,7 +59,7 @@ pub struct VolleyForm {
     pub attackers: Option<u32>,
     /// Attacks of each; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub attacks: Option<AmountForm>,
+    pub attacks: Option<AttacksForm>,
     /// The rolls of each attack, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 12)]
@@ -241,9 +242,16 @@ impl VolleyForm {
                 None => whole = false,
             }
         }
-        whole.then(|| Volley {
+        let attacks = match self.attacks {
+            None => Some(Attacks::Amount(Amount::fixed(1))),
+            Some(AttacksForm::Amount(amount)) => Some(Attacks::Amount(amount.0)),
+            Some(AttacksForm::Blast(blast)) => {
+                blast.settle(&format!("{at}/attacks/blast"), mistakes).map(|blast| Attacks::Blast(Box::new(blast)))
+            }
+        };
+        whole.then_some(Volley {
             attackers: self.attackers.unwrap_or(1),
-            attacks: amount(self.attacks, 1),
+            attacks: attacks?,
             steps,
             damage: amount(self.damage, 1),
         })
@@ -254,7 +262,10 @@ impl From<&Volley> for VolleyForm {
     fn from(volley: &Volley) -> Self {
         Self {
             attackers: Some(volley.attackers),
-            attacks: amount_form(&volley.attacks, 1),
+            attacks: match &volley.attacks {
+                Attacks::Amount(amount) => amount_form(amount, 1).map(AttacksForm::Amount),
+                Attacks::Blast(blast) => Some(AttacksForm::Blast(Box::new(BlastRequest::of(blast)))),
+            },
             steps: Some(volley.steps.iter().map(StepForm::from).collect()),
             damage: amount_form(&volley.damage, 1),
             because: None,

@@ -1,5 +1,5 @@
 //! What one volley costs: its rolls, its attacks one after another, its counts.
-use super::super::chain::{Gain, Kind, Step, Target, Volley};
+use super::super::chain::{Attacks, Gain, Kind, Step, Target, Volley};
 use super::{UNPAYABLE, amount, amount_bits, dice_bits, dice_sum, marks, roll_bits, score, states};
 
 /// The sizes of a volley on a target.
@@ -80,11 +80,11 @@ impl Attack {
         let damages = amount(&volley.damage).saturating_add(damage.saturating_mul(damage)).saturating_mul(nodes);
         let once = rolls
             .saturating_mul(variants)
-            .saturating_add(amount(&volley.attacks))
+            .saturating_add(attacks(&volley.attacks))
             .saturating_add(built)
             .saturating_add(damages)
             .saturating_add(law.saturating_mul(nodes));
-        let attack_bits = if certain { 0 } else { amount_bits(&volley.attacks).saturating_mul(attackers) };
+        let attack_bits = if certain { 0 } else { attacks_bits(&volley.attacks).saturating_mul(attackers) };
         bits = bits.saturating_mul(most).saturating_add(attack_bits);
         let nodes = if nodes > 50_000 || paths > 50_000_000 { UNPAYABLE } else { nodes };
         Self { most, each, nodes, moves, once, bits, certain, grouped }
@@ -126,6 +126,20 @@ impl Attack {
             all.saturating_mul(self.most).saturating_mul(self.each + 2)
         };
         of_one.saturating_add(sum)
+    }
+}
+
+fn attacks(of: &Attacks) -> u64 {
+    match of {
+        Attacks::Amount(of) => amount(of),
+        Attacks::Blast(blast) => super::blast(blast),
+    }
+}
+
+fn attacks_bits(of: &Attacks) -> u64 {
+    match of {
+        Attacks::Amount(of) => amount_bits(of),
+        Attacks::Blast(_) => 0,
     }
 }
 
