@@ -1,3 +1,4 @@
 //! All the tests of Pipwright, one binary.
 mod house;
 mod laws;
+mod outside;

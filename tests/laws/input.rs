@@ -65,7 +65,8 @@ fn decimals_are_read_as_decimals() {
     assert_eq!(answer["attacks"]["distribution"][0]["fraction"], "1/10");
     assert_eq!(answer["attacks"]["distribution"][1]["fraction"], "0");
     // A fraction wins over the decimal beside it, and what the sum misses of 1 is divided out.
-    let odd = json!({"distribution": [{"value": 1, "fraction": "1/3", "chance": 0.9}, {"value": 2, "chance": 0.6666666667}]});
+    let odd =
+        json!({"distribution": [{"value": 1, "fraction": "1/3", "chance": 0.9}, {"value": 2, "chance": 0.6666666667}]});
     let answer = ask("odds", json!({"attacks": odd, "target": {"models": 9}, "exact": true}));
     let rows = exact_rows(&answer["attacks"]);
     let (third, other) = (fraction("1/3"), fraction("6666666667/10000000000"));
@@ -89,7 +90,16 @@ fn notes_change_nothing() {
 #[test]
 fn null_is_absent() {
     let mut request = chain();
-    for pointer in ["/exact", "/passed", "/steps/0/modifier", "/steps/0/reroll", "/steps/1/critical", "/steps/2/versus", "/target/spill", "/target/hurt"] {
+    for pointer in [
+        "/exact",
+        "/passed",
+        "/steps/0/modifier",
+        "/steps/0/reroll",
+        "/steps/1/critical",
+        "/steps/2/versus",
+        "/target/spill",
+        "/target/hurt",
+    ] {
         request = with(request, pointer, Value::Null);
     }
     assert_eq!(ask("odds", request), ask("odds", chain()));
@@ -97,10 +107,21 @@ fn null_is_absent() {
 
 #[test]
 fn unknown_fields_are_pointed_at() {
-    for pointer in ["/colour", "/steps/0/colour", "/steps/0/critical/colour", "/target/colour", "/target/ignore/colour", "/aftermath/0/colour"] {
+    for pointer in [
+        "/colour",
+        "/steps/0/colour",
+        "/steps/0/critical/colour",
+        "/target/colour",
+        "/target/ignore/colour",
+        "/aftermath/0/colour",
+    ] {
         points_at("odds", with(chain(), pointer, json!(1)), pointer);
     }
-    points_at("odds", with(tank(), "/steps/0/breach/chart/rows/1/colour", json!(1)), "/steps/0/breach/chart/rows/1/colour");
+    points_at(
+        "odds",
+        with(tank(), "/steps/0/breach/chart/rows/1/colour", json!(1)),
+        "/steps/0/breach/chart/rows/1/colour",
+    );
     points_at("check", json!({"dice": "2d6", "needs": "7+", "colour": 1}), "/colour");
     points_at("repair", json!({"capacity": 2, "missing": 1, "needs": "5+", "colour": 1}), "/colour");
 }
@@ -148,8 +169,16 @@ fn values_out_of_range_are_pointed_at() {
 #[test]
 fn parts_that_do_not_fit_are_pointed_at() {
     // A `then` that names no later step.
-    points_at("odds", with(chain(), "/steps/0/critical/then", json!({"hit": {"modifier": 1}})), "/steps/0/critical/then/hit");
-    points_at("odds", with(chain(), "/steps/0/critical/then", json!({"nowhere": {"modifier": 1}})), "/steps/0/critical/then/nowhere");
+    points_at(
+        "odds",
+        with(chain(), "/steps/0/critical/then", json!({"hit": {"modifier": 1}})),
+        "/steps/0/critical/then/hit",
+    );
+    points_at(
+        "odds",
+        with(chain(), "/steps/0/critical/then", json!({"nowhere": {"modifier": 1}})),
+        "/steps/0/critical/then/nowhere",
+    );
     points_at("odds", with(chain(), "/steps/1/name", json!("hit")), "/steps/1/name");
     points_at("odds", with(chain(), "/steps/2/critical", json!({"on": 6, "extra": 1})), "/steps/2/critical/extra");
     let two = json!({"distribution": [{"value": 1, "chance": 0.5}, {"value": 1, "chance": 0.5}]});

@@ -19,7 +19,9 @@ fn distributions<'a>(value: &'a Value, pointer: &str, into: &mut Vec<(String, &'
             }
             fields.iter().for_each(|(name, v)| distributions(v, &format!("{pointer}/{name}"), into));
         }
-        Value::Array(list) => list.iter().enumerate().for_each(|(n, v)| distributions(v, &format!("{pointer}/{n}"), into)),
+        Value::Array(list) => {
+            list.iter().enumerate().for_each(|(n, v)| distributions(v, &format!("{pointer}/{n}"), into))
+        }
         _ => {}
     }
 }
