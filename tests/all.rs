@@ -1,4 +1,6 @@
 //! All the tests of Pipwright, one binary.
+mod bot;
 mod house;
 mod laws;
 mod outside;
+mod rules;

@@ -3,9 +3,11 @@ use pipwright_shared::{
     odds::halt::Halt,
     rules::Books,
     wire::{
+        check::CheckRequest,
         mistake::Mistake,
         odds::OddsRequest,
         question::{Question, Ready},
+        repair::RepairRequest,
     },
 };
 use serde_json::Value;
@@ -31,15 +33,16 @@ pub fn refused(path: &str, request: Value) -> Vec<Mistake> {
 /// The answer, or all mistakes.
 pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
     match path {
+        "check" => run::<CheckRequest>(request),
         "odds" => run::<OddsRequest>(request),
+        "repair" => run::<RepairRequest>(request),
         _ => panic!("no such question: {path}"),
     }
 }
 
 fn run<Q: Question>(request: Value) -> Result<Value, Vec<Mistake>> {
-    let ready = serde_json::from_value::<Q>(request)
-        .map_err(|e| vec![Mistake::value("", e.to_string())])?
-        .settle(&Books::default())?;
+    let read = serde_json::from_value::<Q>(request).map_err(|error| vec![Mistake::value("", error.to_string())])?;
+    let ready = read.settle(&Books::default())?;
     let answer = ready.answer(&Halt::default()).expect("nobody calls a halt");
     Ok(serde_json::to_value(answer).expect("an answer is JSON"))
 }

@@ -1,0 +1,3 @@
+//! Packs, their files and what they compile to.
+mod compile;
+mod demo;
