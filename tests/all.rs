@@ -2,4 +2,5 @@
 mod bot;
 mod house;
 mod laws;
+mod outside;
 mod rules;

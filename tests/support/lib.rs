@@ -6,4 +6,5 @@ pub mod brute;
 pub mod compare;
 pub mod play;
 pub mod random;
+pub mod shrink;
 pub mod simulate;
