@@ -1,2 +1,5 @@
 //! All the tests of Pipwright, one binary.
+mod bot;
+mod house;
+mod laws;
 mod rules;

@@ -1,9 +1,30 @@
 //! The HTTP service: routes, cache, limits. Knows status codes; the mathematics and the rules are in `pipwright-shared`.
+//!
+//! | room | what it does |
+//! | --- | --- |
+//! | [`routes`] | one file an endpoint: its documentation, its example, its place in the router |
+//! | [`ask`] | the one way of every calculation, from bytes to bytes |
+//! | [`cache`] | keys, memory, Redis, one computation at a time for each key |
+//! | [`limits`] | rates, keys, addresses, how much may be in work |
+//! | [`conduct`] | what holds for every request: ids, CORS, panics, metrics |
+//! | [`problem`] | everything that goes wrong, and its status |
+//! | [`serve`] | connections, and stopping without cutting any off |
 use std::future::Future;
 
-/// What the service is told at its start.
-#[derive(Clone, Debug, Default)]
-pub struct Config {}
+pub mod ask;
+pub mod cache;
+pub mod conduct;
+pub mod config;
+pub mod limits;
+pub mod openapi;
+pub mod problem;
+pub mod routes;
+pub mod serve;
+pub mod state;
+pub mod telemetry;
+
+pub use config::Config;
+pub use state::{App, StartError};
 
 /// Why the service could not run.
 #[derive(Debug, thiserror::Error)]
@@ -11,17 +32,21 @@ pub enum ServeError {
     /// The listener failed.
     #[error("the listener failed: {0}")]
     Io(#[from] std::io::Error),
+    /// A setting cannot be used.
+    #[error("{0}")]
+    Start(#[from] StartError),
 }
 
 /// Serves on `listener` until `shutdown` is done, then lets requests in flight finish.
 ///
 /// # Errors
-/// [`ServeError`] where the listener fails.
+/// [`ServeError`] where a setting cannot be used or the listener fails.
 pub async fn serve(
-    _listener: tokio::net::TcpListener,
-    _config: Config,
+    listener: tokio::net::TcpListener,
+    config: Config,
     shutdown: impl Future<Output = ()> + Send + 'static,
 ) -> Result<(), ServeError> {
-    shutdown.await;
-    Ok(())
+    let app = App::new(config)?;
+    let router = routes::router(app.clone());
+    Ok(serve::run(listener, app, router, shutdown).await?)
 }

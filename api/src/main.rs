@@ -1,2 +1,65 @@
 //! The program of the service: configuration, then serving. No logic.
-fn main() {}
+use clap::Parser;
+use pipwright_api::{App, Config, ServeError, config::ConfigError, routes, serve, telemetry};
+use std::{io::Write, path::PathBuf, process::ExitCode};
+use tokio::{
+    net::TcpListener,
+    signal::unix::{SignalKind, signal},
+};
+
+/// Exact odds and checked list points over HTTP.
+///
+/// Settings come from the environment (PIPWRIGHT_LISTEN, PIPWRIGHT_REDIS, …), then from the file, then from defaults.
+#[derive(Parser)]
+#[command(version)]
+struct Arguments {
+    /// A TOML file of settings.
+    #[arg(long, env = "PIPWRIGHT_CONFIG", value_name = "FILE")]
+    config: Option<PathBuf>,
+    /// Print the settings as they would be used, secrets masked, and exit.
+    #[arg(long)]
+    print_config: bool,
+}
+
+#[derive(Debug, thiserror::Error)]
+enum Failure {
+    #[error("{0}")]
+    Config(#[from] ConfigError),
+    #[error("{0}")]
+    Log(#[from] telemetry::LogError),
+    #[error("{0}")]
+    Serve(#[from] ServeError),
+    #[error("{0}")]
+    Io(#[from] std::io::Error),
+}
+
+fn main() -> ExitCode {
+    match run(&Arguments::parse()) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            let _ = writeln!(std::io::stderr(), "pipwright-api: {failure}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let config = Config::load(arguments.config.as_deref())?;
+    if arguments.print_config {
+        return Ok(std::io::stdout().write_all(config.shown().as_bytes())?);
+    }
+    telemetry::log(&config)?;
+    tokio::runtime::Builder::new_multi_thread().enable_all().build()?.block_on(listen(config))
+}
+
+async fn listen(config: Config) -> Result<(), Failure> {
+    let listener = TcpListener::bind(config.listen).await?;
+    // Whoever asked for port 0 reads here which one it is.
+    writeln!(std::io::stdout(), "listening on http://{}", listener.local_addr()?)?;
+    let app = App::new(config).map_err(ServeError::from)?;
+    let (mut term, mut interrupt) = (signal(SignalKind::terminate())?, signal(SignalKind::interrupt())?);
+    let stop = async move {
+        tokio::select! { _ = term.recv() => {}, _ = interrupt.recv() => {} }
+    };
+    Ok(serve::run(listener, app.clone(), routes::router(app), stop).await?)
+}

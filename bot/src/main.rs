@@ -1,2 +1,86 @@
 //! The program of the bot: chooses its places from the configuration.
-fn main() {}
+use clap::{Parser, Subcommand};
+use pipwright_bot::client::Api;
+use pipwright_bot::hear::Message;
+use pipwright_bot::places::terminal;
+use std::io;
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::time::Duration;
+
+/// Exact odds and checked list points for tabletop miniature battles, in a chat.
+#[derive(Parser)]
+#[command(name = "pipwright-bot", version)]
+struct Options {
+    /// Another odds service; without it one is started inside, on a loopback port
+    #[arg(long, env = "PIPWRIGHT_API", value_name = "URL", global = true)]
+    api: Option<String>,
+    /// The pack to play by
+    #[arg(long, env = "PIPWRIGHT_PACK", value_name = "PACK", global = true)]
+    pack: Option<String>,
+    #[command(subcommand)]
+    what: Option<What>,
+}
+
+#[derive(Subcommand)]
+enum What {
+    /// Prints one answer: 0 where there is one, 2 where there is none
+    Ask {
+        /// The message, such as "/check 2d6 7+"
+        #[arg(required = true)]
+        message: Vec<String>,
+        /// A file that goes with it, such as a list
+        #[arg(long, value_name = "FILE")]
+        file: Option<PathBuf>,
+    },
+}
+
+/// How long an answer may take.
+const PATIENCE: Duration = Duration::from_secs(20);
+
+fn main() -> ExitCode {
+    tracing_subscriber::fmt()
+        .with_env_filter(tracing_subscriber::EnvFilter::try_from_default_env().unwrap_or_else(|_| "warn".into()))
+        .with_writer(io::stderr)
+        .init();
+    match run(Options::parse()) {
+        Ok(true) => ExitCode::SUCCESS,
+        Ok(false) => ExitCode::from(2),
+        Err(error) => {
+            tracing::error!("{error}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn run(options: Options) -> io::Result<bool> {
+    let runtime = tokio::runtime::Runtime::new()?;
+    let base = match options.api {
+        Some(base) => base,
+        None => runtime.block_on(embedded())?,
+    };
+    let api = Api::new(&base, PATIENCE).map_err(|_| io::Error::other(format!("{base} is no address of a service")))?;
+    match options.what {
+        Some(What::Ask { message, file }) => {
+            let attached = file.map(std::fs::read_to_string).transpose()?;
+            let text = message.join(" ");
+            let message =
+                Message { text: &text, pack: options.pack.as_deref(), before: None, attached: attached.as_deref() };
+            runtime.block_on(terminal::once(&api, message, &mut io::stdout(), &mut io::stderr()))
+        }
+        None => terminal::run(runtime.handle(), &api, options.pack).map(|()| true),
+    }
+}
+
+/// Starts the service inside, and says where it listens.
+async fn embedded() -> io::Result<String> {
+    let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0)).await?;
+    let base = format!("http://{}", listener.local_addr()?);
+    tokio::spawn(async move {
+        let served = pipwright_api::serve(listener, pipwright_api::Config::default(), std::future::pending()).await;
+        if let Err(error) = served {
+            tracing::error!("the service inside has stopped: {error}");
+        }
+    });
+    Ok(base)
+}

@@ -7,5 +7,6 @@ pub mod dice;
 pub mod distribution;
 pub mod halt;
 pub mod number;
+pub mod price;
 pub mod repair;
 pub mod roll;

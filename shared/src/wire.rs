@@ -1,4 +1,15 @@
 //! The border: JSON in, JSON out. Requests become domain types here, with every mistake named by its
 //! pointer; answers are made from domain results. No mathematics, and no HTTP.
+pub mod amount;
+pub mod chain;
+pub mod check;
 pub mod mistake;
+pub mod notes;
+pub mod odds;
+pub mod penetrate;
 pub mod question;
+pub mod repair;
+pub mod roll;
+pub mod step;
+pub mod summary;
+pub mod target;

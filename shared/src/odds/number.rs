@@ -11,6 +11,8 @@ pub trait Number: Clone + PartialEq + fmt::Debug + Send + Sync + 'static {
     fn one() -> Self;
     /// `p` of `q`; `q` is not 0.
     fn ratio(p: u64, q: u64) -> Self;
+    /// So many ways out of `all`; `all` is not 0.
+    fn of_ways(ways: u128, all: u128) -> Self;
     /// The nearest value to an exact one.
     fn from_exact(value: &Exact) -> Self;
     /// Exactly nothing.
@@ -53,6 +55,9 @@ impl Number for f64 {
     }
     fn ratio(p: u64, q: u64) -> Self {
         p as f64 / q as f64
+    }
+    fn of_ways(ways: u128, all: u128) -> Self {
+        ways as f64 / all as f64
     }
     fn from_exact(value: &Exact) -> Self {
         value.to_f64()
@@ -206,6 +211,9 @@ impl Number for Exact {
     }
     fn ratio(p: u64, q: u64) -> Self {
         Self { numerator: p.into(), denominator: q.into() }
+    }
+    fn of_ways(ways: u128, all: u128) -> Self {
+        Self { numerator: ways.into(), denominator: all.into() }
     }
     fn from_exact(value: &Exact) -> Self {
         value.clone()

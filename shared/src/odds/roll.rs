@@ -1,6 +1,6 @@
 //! One roll: dice, what they need, and what happens to their natural faces before they count.
 use super::{
-    dice::Dice,
+    dice::{Dice, sum_of_dice},
     distribution::Distribution,
     number::{Exact, Number},
 };
@@ -214,6 +214,9 @@ impl Pool {
         match self {
             Self::Dice { dice, .. } if dice.count() == 0 => Distribution::certain(0),
             Self::Dice { dice, keep } => {
+                if again.is_none() && keep.of(dice.count()) == dice.count() {
+                    return sum_of_dice(dice.count(), dice.sides());
+                }
                 let mut face = Distribution::uniform(dice.sides());
                 if let Some(worst) = again {
                     let sides = u64::from(dice.sides());

@@ -1,0 +1,130 @@
+//! The one way of every calculation: read, settle, price, look in the caches, compute, respond.
+use crate::{
+    cache::{Key, Tier},
+    problem::{Kind, Problem},
+    state::{App, Shelf},
+};
+use axum::{
+    body::Bytes,
+    extract::{Request, State},
+    http::request::Parts,
+    response::Response,
+};
+use pipwright_shared::wire::question::{Question, Ready};
+use std::{
+    sync::Arc,
+    time::{Duration, Instant},
+};
+
+pub mod body;
+pub mod query;
+pub mod read;
+mod respond;
+pub mod work;
+
+use read::Raw;
+
+/// A finished answer and how it came about.
+pub struct Answered {
+    /// Its key.
+    pub key: Key,
+    /// The JSON; nothing where the client has it already.
+    pub body: Option<Bytes>,
+    /// Where the time went.
+    pub timing: Timing,
+}
+
+/// Where the time of a request went.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Timing {
+    /// Reading, settling, pricing and naming the question.
+    pub parse: Duration,
+    /// Looking in the caches.
+    pub cache: Duration,
+    /// The tier that had the answer.
+    pub tier: Option<&'static str>,
+    /// Computing.
+    pub engine: Duration,
+}
+
+/// Answers `POST`: the request is the JSON body.
+///
+/// # Errors
+/// What is wrong with the request, or that the service has too much to do.
+pub async fn post<Q: Question>(State(app): State<App>, request: Request) -> Result<Response, Problem> {
+    let (parts, body) = request.into_parts();
+    body::is_json(&parts.headers)?;
+    let body = body::read(&app.config, &parts.headers, body).await?;
+    let answered = ask::<Q>(&app, Raw::Body(body), |_| false).await?;
+    Ok(respond::posted(answered))
+}
+
+/// Answers `GET`: the request is the query string.
+///
+/// # Errors
+/// As [`post`].
+pub async fn get<Q: Question>(State(app): State<App>, parts: Parts) -> Result<Response, Problem> {
+    let query = parts.uri.query().unwrap_or_default().to_owned();
+    let answered = ask::<Q>(&app, Raw::Query(query), |key| respond::is_known(&parts.headers, key)).await?;
+    respond::got(&app.config, &parts.headers, answered)
+}
+
+/// Answers a request. Where the client says that it has the answer already, nothing is computed.
+///
+/// # Errors
+/// As [`post`].
+pub async fn ask<Q: Question>(app: &App, raw: Raw, known: impl Fn(&Key) -> bool) -> Result<Answered, Problem> {
+    let started = Instant::now();
+    let _in_work = app.limits.begin()?;
+    let shelf = app.shelf.load_full();
+    let spelling = spelling::<Q>(&shelf, &raw);
+    let mut timing = Timing::default();
+    if let Some(key) = app.memory.spelt(&spelling) {
+        let (known, found) = (known(&key), app.memory.recall(&key));
+        if known || found.is_some() {
+            (timing.cache, timing.tier) = (started.elapsed(), Some(app.memory.name()));
+            app.metrics.hit(app.memory.name());
+            return Ok(Answered { key, body: found.filter(|_| !known), timing });
+        }
+    }
+    let question: Q = read::read(&raw)?;
+    let ready = question.settle(&shelf.books)?;
+    let price = ready.price();
+    within(app.config.budget, price, &ready)?;
+    let key = Key::of::<Q>(&ready);
+    app.memory.spell(spelling, key);
+    timing.parse = started.elapsed();
+    if known(&key) {
+        return Ok(Answered { key, body: None, timing });
+    }
+    let done = work::answer::<Q>(app, key, price, Arc::new(ready)).await?;
+    (timing.cache, timing.tier, timing.engine) = (done.cache, done.tier, done.engine);
+    slow::<Q>(app, &key, price, started.elapsed(), &timing);
+    Ok(Answered { key, body: Some(done.answer), timing })
+}
+
+fn spelling<Q: Question>(shelf: &Shelf, raw: &Raw) -> Key {
+    match raw {
+        Raw::Body(body) => Key::of_spelling(Q::PATH, shelf.generation, body),
+        // A body never begins like this.
+        Raw::Query(query) => Key::of_spelling(Q::PATH, shelf.generation, format!("?{query}").as_bytes()),
+    }
+}
+
+fn within<R: Ready>(budget: u64, price: u64, _ready: &R) -> Result<(), Problem> {
+    if price <= budget {
+        return Ok(());
+    }
+    let times = price.div_ceil(budget.max(1));
+    Err(Problem::new(
+        Kind::TooMuchWork,
+        format!("This is about {times} times the work that one question may take. Lower its sizes."),
+    ))
+}
+
+fn slow<Q: Question>(app: &App, key: &Key, price: u64, took: Duration, timing: &Timing) {
+    if took > Duration::from_millis(app.config.slow_ms) {
+        // The key finds the answer again; what was asked, and by whom, is nobody's business.
+        tracing::warn!(question = Q::PATH, %key, price, ?took, ?timing, "slow question");
+    }
+}

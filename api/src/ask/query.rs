@@ -1,0 +1,77 @@
+//! The short form of a request: a query string in place of a JSON body.
+//!
+//! Each `name=value` is one field. Dots lead into a field's own fields (`target.models=5`) and numbers into a list
+//! (`steps.0.needs=4%2B`). A value that reads as JSON is that JSON (`tries=3`, `exact=true`,
+//! `needs=["3%2B","4%2B"]`); everything else is text. Text that looks like JSON goes in quotes (`unit="12"`).
+use pipwright_shared::wire::mistake::{Mistake, pointer};
+use serde_json::{Map, Value};
+
+/// Deeper than any request.
+const DEEPEST: usize = 12;
+/// Longer than any list of a request.
+const LONGEST: usize = 1_000;
+
+/// The request that the query string stands for.
+///
+/// # Errors
+/// Every name that is given twice or that contradicts another.
+pub fn value(query: &str) -> Result<Value, Vec<Mistake>> {
+    let mut root = Value::Object(Map::new());
+    let mut mistakes = Vec::new();
+    for (name, text) in form_urlencoded::parse(query.as_bytes()) {
+        let value = serde_json::from_str(&text).unwrap_or_else(|_| Value::String(text.into_owned()));
+        if let Err(what) = put(&mut root, &name, value) {
+            let at = name.split('.').fold(String::new(), |base, part| pointer(&base, part));
+            mistakes.push(Mistake::value(at, what));
+        }
+    }
+    if mistakes.is_empty() { Ok(root) } else { Err(mistakes) }
+}
+
+fn put(root: &mut Value, name: &str, value: Value) -> Result<(), &'static str> {
+    if name.split('.').count() > DEEPEST {
+        return Err("Too many dots in the name.");
+    }
+    let mut here = root;
+    for part in name.split('.') {
+        here = match part.parse::<usize>() {
+            Ok(index) => item(here, index)?,
+            Err(_) => member(here, part)?,
+        };
+    }
+    if !here.is_null() {
+        return Err("Given twice. Several values go into one list: name=[1,2].");
+    }
+    *here = value;
+    Ok(())
+}
+
+fn member<'a>(here: &'a mut Value, name: &str) -> Result<&'a mut Value, &'static str> {
+    if here.is_null() {
+        *here = Value::Object(Map::new());
+    }
+    match here {
+        Value::Object(members) => Ok(members.entry(name.to_owned()).or_insert(Value::Null)),
+        _ => Err("Given with fields and without."),
+    }
+}
+
+fn item(here: &mut Value, index: usize) -> Result<&mut Value, &'static str> {
+    if index >= LONGEST {
+        return Err("No list is that long.");
+    }
+    if here.is_null() {
+        *here = Value::Array(Vec::new());
+    }
+    match here {
+        Value::Array(items) => {
+            if items.len() <= index {
+                items.resize(index + 1, Value::Null);
+            }
+            Ok(&mut items[index])
+        }
+        // A field may be called by a number, too.
+        Value::Object(members) => Ok(members.entry(index.to_string()).or_insert(Value::Null)),
+        _ => Err("Given as a list and otherwise."),
+    }
+}

@@ -1,0 +1,196 @@
+//! Getting an answer: from a cache, or computed once, whoever asks meanwhile.
+use crate::{
+    cache::Key,
+    problem::{Kind, Problem},
+    state::App,
+    telemetry::metrics::Metrics,
+};
+use axum::body::Bytes;
+use pipwright_shared::{
+    odds::halt::{Halt, Halted},
+    wire::question::{Question, Ready},
+};
+use std::{
+    panic::{AssertUnwindSafe, catch_unwind},
+    sync::{
+        Arc,
+        atomic::{AtomicUsize, Ordering},
+    },
+    time::{Duration, Instant},
+};
+use tokio::{
+    sync::{OwnedSemaphorePermit, Semaphore},
+    task::spawn_blocking,
+    time::timeout,
+};
+
+/// An answer on its way to everybody who asked for it.
+#[derive(Clone, Debug)]
+pub struct Done {
+    /// The JSON.
+    pub answer: Bytes,
+    /// Time spent in the caches.
+    pub cache: Duration,
+    /// The tier that had it.
+    pub tier: Option<&'static str>,
+    /// Time spent computing.
+    pub engine: Duration,
+}
+
+/// Why there is none.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Failure {
+    /// Too many wait already.
+    Busy,
+    /// Not done in time.
+    TooSlow,
+    /// A fault in the computation.
+    Panicked,
+}
+
+impl From<Failure> for Problem {
+    fn from(failure: Failure) -> Self {
+        match failure {
+            Failure::Busy => Self::new(Kind::Busy, "Too many long questions wait already.").retry_after(1),
+            Failure::TooSlow => Self::new(Kind::TooSlow, "The answer was not done in time.").retry_after(2),
+            Failure::Panicked => Self::new(Kind::Internal, "The computation failed. It has been logged."),
+        }
+    }
+}
+
+/// The threads for dear questions: a few, and a queue that is not endless.
+pub struct Pool {
+    turns: Arc<Semaphore>,
+    waiting: AtomicUsize,
+    most_waiting: usize,
+    deadline: Duration,
+    inline_price: u64,
+}
+
+impl Pool {
+    /// So many threads and so long a queue.
+    pub fn new(threads: usize, most_waiting: usize, deadline: Duration, inline_price: u64) -> Self {
+        Self {
+            turns: Arc::new(Semaphore::new(threads)),
+            waiting: AtomicUsize::new(0),
+            most_waiting,
+            deadline,
+            inline_price,
+        }
+    }
+}
+
+/// The answer to a settled question.
+///
+/// # Errors
+/// [`Failure`] where it could not be computed.
+pub async fn answer<Q: Question>(app: &App, key: Key, price: u64, ready: Arc<Q::Ready>) -> Result<Done, Failure> {
+    let (done, begun) = app.flights.join(key, || fetch_or_compute::<Q>(app.clone(), key, price, ready)).await;
+    match done {
+        Ok(Done { tier: Some(tier), .. }) => app.metrics.hit(tier),
+        Err(Failure::Busy) => app.metrics.shed("queue"),
+        _ if begun => app.metrics.missed(),
+        _ => {}
+    }
+    done
+}
+
+async fn fetch_or_compute<Q: Question>(app: App, key: Key, price: u64, ready: Arc<Q::Ready>) -> Result<Done, Failure> {
+    let asked = Instant::now();
+    let found = app.tiers.get(&key, price).await;
+    let cache = asked.elapsed();
+    if let Some((answer, tier)) = found {
+        return Ok(Done { answer, cache, tier: Some(tier), engine: Duration::ZERO });
+    }
+    let asked = Instant::now();
+    let answer = app.pool.run(&app.metrics, price, move |halt| json(&*ready, halt)).await?;
+    let engine = asked.elapsed();
+    app.metrics.computed(Q::PATH, price, engine);
+    app.tiers.put(key, price, &answer);
+    Ok(Done { answer, cache, tier: None, engine })
+}
+
+fn json<R: Ready>(ready: &R, halt: &Halt) -> Result<Vec<u8>, Halted> {
+    let answer = ready.answer(halt)?;
+    // Fails only for maps with keys that are no text, which no answer has; a panic is caught and logged as ours.
+    #[expect(clippy::expect_used, reason = "see above")]
+    Ok(serde_json::to_vec(&answer).expect("an answer is JSON"))
+}
+
+impl Pool {
+    /// Computes here where it is cheap, else on another thread, under the deadline. Dropping the future stops it.
+    async fn run<F>(&self, metrics: &Metrics, price: u64, compute: F) -> Result<Bytes, Failure>
+    where
+        F: FnOnce(&Halt) -> Result<Vec<u8>, Halted> + Send + 'static,
+    {
+        if price <= self.inline_price {
+            return caught(compute, &Halt::default());
+        }
+        let halt = StopOnDrop(Arc::new(Halt::default()));
+        match timeout(self.deadline, self.elsewhere(compute, &halt)).await {
+            Ok(done) => done,
+            Err(_) => {
+                metrics.stopped();
+                Err(Failure::TooSlow)
+            }
+        }
+    }
+
+    async fn elsewhere<F>(&self, compute: F, halt: &StopOnDrop) -> Result<Bytes, Failure>
+    where
+        F: FnOnce(&Halt) -> Result<Vec<u8>, Halted> + Send + 'static,
+    {
+        let turn = self.turn().await?;
+        let halt = Arc::clone(&halt.0);
+        let done = spawn_blocking(move || {
+            // The turn is over when the thread is free, not when nobody waits any more.
+            let _turn = turn;
+            caught(compute, &halt)
+        });
+        done.await.unwrap_or(Err(Failure::Panicked))
+    }
+
+    async fn turn(&self) -> Result<OwnedSemaphorePermit, Failure> {
+        if let Ok(turn) = Arc::clone(&self.turns).try_acquire_owned() {
+            return Ok(turn);
+        }
+        let _queued = Queued::enter(&self.waiting, self.most_waiting).ok_or(Failure::Busy)?;
+        Arc::clone(&self.turns).acquire_owned().await.map_err(|_| Failure::Busy)
+    }
+}
+
+fn caught(compute: impl FnOnce(&Halt) -> Result<Vec<u8>, Halted>, halt: &Halt) -> Result<Bytes, Failure> {
+    match catch_unwind(AssertUnwindSafe(|| compute(halt))) {
+        Ok(Ok(answer)) => Ok(answer.into()),
+        Ok(Err(Halted)) => Err(Failure::TooSlow),
+        Err(_) => {
+            tracing::error!("a computation panicked");
+            Err(Failure::Panicked)
+        }
+    }
+}
+
+/// A place in the queue, given back when left.
+struct Queued<'a>(&'a AtomicUsize);
+
+impl<'a> Queued<'a> {
+    fn enter(waiting: &'a AtomicUsize, most: usize) -> Option<Self> {
+        let place = Self(waiting);
+        (waiting.fetch_add(1, Ordering::Relaxed) < most).then_some(place)
+    }
+}
+
+impl Drop for Queued<'_> {
+    fn drop(&mut self) {
+        self.0.fetch_sub(1, Ordering::Relaxed);
+    }
+}
+
+/// Stops the computation when nobody waits for it any more.
+struct StopOnDrop(Arc<Halt>);
+
+impl Drop for StopOnDrop {
+    fn drop(&mut self) {
+        self.0.stop();
+    }
+}

@@ -1,0 +1,92 @@
+//! Who may ask, and how often: keys, addresses, and how much is in work at a time.
+use crate::{
+    config::Config,
+    problem::{Kind, Problem},
+    telemetry::metrics::Metrics,
+};
+use axum::http::HeaderMap;
+use ipnet::IpNet;
+use std::{net::IpAddr, sync::Arc, time::Instant};
+use tokio::sync::{Semaphore, SemaphorePermit};
+
+pub mod address;
+pub mod keys;
+pub mod rate;
+
+use keys::Keys;
+use rate::{Rate, Rates, Refused, Who};
+
+/// All the limits of a service.
+pub struct Limits {
+    keys: Keys,
+    rates: Rates,
+    by_address: Rate,
+    trusted: Vec<IpNet>,
+    in_flight: Semaphore,
+    metrics: Arc<Metrics>,
+}
+
+impl Limits {
+    /// The limits that the settings ask for.
+    pub fn new(config: &Config, metrics: Arc<Metrics>) -> Self {
+        Self {
+            keys: Keys::new(&config.keys),
+            rates: Rates::default(),
+            by_address: Rate { per_second: config.per_second, burst: config.burst },
+            trusted: config.trusted_proxies.clone(),
+            in_flight: Semaphore::new(config.in_flight),
+            metrics,
+        }
+    }
+
+    /// Lets a whole request begin its work, for as long as the permit lives. Bodies that are still on their way
+    /// do not count, so that slow senders cannot keep the others out.
+    ///
+    /// # Errors
+    /// A problem where too much is in work.
+    pub fn begin(&self) -> Result<SemaphorePermit<'_>, Problem> {
+        self.in_flight.try_acquire().map_err(|_| {
+            self.metrics.shed("in flight");
+            Problem::new(Kind::Busy, "Too many requests are in work.").retry_after(1)
+        })
+    }
+
+    /// Counts a request for its caller.
+    ///
+    /// # Errors
+    /// A problem where its key is not known or its rate is used up.
+    pub fn admit(&self, headers: &HeaderMap, peer: Option<IpAddr>, now: Instant) -> Result<(), Problem> {
+        let (who, rate) = self.who(headers, peer)?;
+        match self.rates.take(who, rate, now) {
+            Ok(()) => Ok(()),
+            Err(Refused { wait }) => {
+                let seconds = wait.as_secs_f64().ceil() as u32;
+                let (by, what) = match who {
+                    Who::Address(_) => ("address", "for one address"),
+                    Who::Key(_) => ("key", "for this key"),
+                };
+                let detail =
+                    format!("At most {} requests a second {what}. Wait {} s.", rate.per_second, seconds.max(1));
+                self.metrics.limited(by);
+                Err(Problem::new(Kind::TooMany, detail).retry_after(seconds))
+            }
+        }
+    }
+
+    /// Forgets who has not asked for a while.
+    pub fn tidy(&self, now: Instant) {
+        self.rates.tidy(now);
+    }
+
+    fn who(&self, headers: &HeaderMap, peer: Option<IpAddr>) -> Result<(Who, Rate), Problem> {
+        match keys::presented(headers) {
+            Some(key) => {
+                let known = self.keys.find(&key).ok_or_else(|| {
+                    Problem::new(Kind::UnknownKey, "This API key is not known here. Leave it out, or ask for one.")
+                })?;
+                Ok((Who::Key(known.index), known.rate))
+            }
+            None => Ok((Who::of(address::client(headers, peer, &self.trusted)), self.by_address)),
+        }
+    }
+}

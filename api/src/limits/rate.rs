@@ -1,0 +1,160 @@
+//! How often each may ask: a bucket for each address and each key. It is told the time and knows no clock.
+use std::{
+    collections::HashMap,
+    hash::{BuildHasher, RandomState},
+    net::{IpAddr, Ipv6Addr},
+    sync::{Mutex, MutexGuard, PoisonError},
+    time::{Duration, Instant},
+};
+
+/// Locks that requests of different callers rarely share.
+const SHARDS: usize = 16;
+/// More callers than this in one shard: those with a full bucket are forgotten at once.
+const CROWDED: usize = 8_192;
+
+/// So many a second, and so many at once.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Rate {
+    /// 0: no limit.
+    pub per_second: u32,
+    /// The size of the bucket.
+    pub burst: u32,
+}
+
+/// Whose requests are counted together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Who {
+    /// An address; of IPv6 the first half, which one household or host has to itself.
+    Address(IpAddr),
+    /// A key, by its place in the configuration.
+    Key(usize),
+}
+
+impl Who {
+    /// The caller behind an address.
+    pub fn of(address: IpAddr) -> Self {
+        Self::Address(match address {
+            IpAddr::V4(_) => address,
+            IpAddr::V6(six) => IpAddr::V6(Ipv6Addr::from_bits(six.to_bits() & (!0 << 64))),
+        })
+    }
+}
+
+/// Too often.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Refused {
+    /// When the next one may come.
+    pub wait: Duration,
+}
+
+/// The buckets of all callers.
+pub struct Rates {
+    shards: [Mutex<HashMap<Who, Bucket>>; SHARDS],
+    hasher: RandomState,
+}
+
+/// When the bucket will be full again: all that is needed to know how full it is now.
+#[derive(Clone, Copy, Debug)]
+struct Bucket {
+    full_at: Instant,
+}
+
+impl Default for Rates {
+    fn default() -> Self {
+        Self { shards: std::array::from_fn(|_| Mutex::default()), hasher: RandomState::new() }
+    }
+}
+
+impl Rates {
+    /// Takes one from the caller's bucket.
+    ///
+    /// # Errors
+    /// [`Refused`] where it is empty.
+    pub fn take(&self, who: Who, rate: Rate, now: Instant) -> Result<(), Refused> {
+        if rate.per_second == 0 {
+            return Ok(());
+        }
+        let one = Duration::from_secs(1) / rate.per_second;
+        let size = one * rate.burst.max(1);
+        let mut shard = self.shard(&who);
+        if shard.len() > CROWDED {
+            shard.retain(|_, bucket| bucket.full_at > now);
+        }
+        let bucket = shard.entry(who).or_insert(Bucket { full_at: now });
+        let full_at = bucket.full_at.max(now) + one;
+        match full_at.duration_since(now).checked_sub(size) {
+            Some(wait) if !wait.is_zero() => Err(Refused { wait }),
+            _ => {
+                bucket.full_at = full_at;
+                Ok(())
+            }
+        }
+    }
+
+    /// Forgets the callers whose buckets are full: they are as good as new.
+    pub fn tidy(&self, now: Instant) {
+        for shard in &self.shards {
+            lock(shard).retain(|_, bucket| bucket.full_at > now);
+        }
+    }
+
+    /// Callers remembered.
+    pub fn callers(&self) -> usize {
+        self.shards.iter().map(|shard| lock(shard).len()).sum()
+    }
+
+    fn shard(&self, who: &Who) -> MutexGuard<'_, HashMap<Who, Bucket>> {
+        lock(&self.shards[self.hasher.hash_one(who) as usize % SHARDS])
+    }
+}
+
+fn lock(shard: &Mutex<HashMap<Who, Bucket>>) -> MutexGuard<'_, HashMap<Who, Bucket>> {
+    shard.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const RATE: Rate = Rate { per_second: 10, burst: 3 };
+
+    #[test]
+    fn a_burst_then_the_rate() {
+        let (rates, start, who) = (Rates::default(), Instant::now(), Who::Key(0));
+        for _ in 0..3 {
+            assert_eq!(rates.take(who, RATE, start), Ok(()));
+        }
+        let tenth = Duration::from_millis(100);
+        assert_eq!(rates.take(who, RATE, start), Err(Refused { wait: tenth }));
+        assert_eq!(rates.take(who, RATE, start), Err(Refused { wait: tenth }), "asking in vain costs nothing");
+        assert_eq!(rates.take(who, RATE, start + tenth), Ok(()));
+        assert!(rates.take(who, RATE, start + tenth).is_err());
+        assert_eq!(rates.take(Who::Key(1), RATE, start), Ok(()), "others have their own");
+    }
+
+    #[test]
+    fn full_buckets_are_forgotten() {
+        let (rates, start) = (Rates::default(), Instant::now());
+        assert!(rates.take(Who::Key(0), RATE, start).is_ok());
+        rates.tidy(start);
+        assert_eq!(rates.callers(), 1);
+        rates.tidy(start + Duration::from_millis(100));
+        assert_eq!(rates.callers(), 0);
+    }
+
+    #[test]
+    fn an_ipv6_host_is_one_caller() {
+        let who = |text: &str| Who::of(text.parse().expect("an address"));
+        assert_eq!(who("2001:db8:1:2:aaaa::1"), who("2001:db8:1:2:bbbb::2"));
+        assert_ne!(who("2001:db8:1:2::1"), who("2001:db8:1:3::1"));
+        assert_ne!(who("192.0.2.1"), who("192.0.2.2"));
+    }
+
+    #[test]
+    fn a_rate_of_nothing_is_no_limit() {
+        let rates = Rates::default();
+        let none = Rate { per_second: 0, burst: 0 };
+        assert!((0..1_000).all(|_| rates.take(Who::Key(0), none, Instant::now()).is_ok()));
+        assert_eq!(rates.callers(), 0);
+    }
+}

@@ -1,0 +1,51 @@
+//! The router: one line an endpoint.
+use crate::{
+    ask,
+    conduct::{conduct, no_method, no_path},
+    openapi::{self, Contract},
+    state::App,
+};
+use axum::{Router, middleware, routing::get};
+use pipwright_shared::wire::question::Question;
+use tower_http::compression::CompressionLayer;
+use utoipa::OpenApi;
+use utoipa_axum::{
+    router::{OpenApiRouter, UtoipaMethodRouter},
+    routes,
+};
+
+pub mod docs;
+pub mod health;
+
+/// All the endpoints.
+pub fn router(app: App) -> Router {
+    with(app, OpenApiRouter::new())
+}
+
+/// All the endpoints and some more, which tests bring.
+pub fn with(app: App, more: OpenApiRouter<App>) -> Router {
+    let endpoints = OpenApiRouter::with_openapi(Contract::openapi())
+        .merge(endpoints())
+        .merge(more)
+        .routes(routes!(health::livez))
+        .routes(routes!(health::readyz))
+        .routes(routes!(health::metrics));
+    let (router, contract) = endpoints.split_for_parts();
+    let contract = openapi::document(openapi::with_short_forms(contract));
+    router
+        .merge(docs::router(contract))
+        .fallback(no_path)
+        .method_not_allowed_fallback(no_method)
+        .layer(CompressionLayer::new())
+        .layer(middleware::from_fn_with_state(app.clone(), conduct))
+        .with_state(app)
+}
+
+fn endpoints() -> OpenApiRouter<App> {
+    OpenApiRouter::new()
+}
+
+/// A calculation: `POST` as documented, and `GET` with the same fields in the query string.
+pub fn calculation<Q: Question>(post: UtoipaMethodRouter<App>) -> OpenApiRouter<App> {
+    OpenApiRouter::new().routes(post).route(&format!("/v1/{}", Q::PATH), get(ask::get::<Q>))
+}

@@ -1,0 +1,124 @@
+//! Connections: accepting, serving, and letting go of them in order.
+use crate::state::App;
+use axum::{Router, body::Body, extract::Request};
+use hyper::{body::Incoming, server::conn::http1, service::service_fn};
+use hyper_util::{
+    rt::{TokioIo, TokioTimer},
+    server::graceful::{GracefulConnection, GracefulShutdown},
+};
+use std::{future::Future, io, net::SocketAddr, pin::pin, sync::Arc, time::Duration};
+use tokio::{
+    net::{TcpListener, TcpStream},
+    sync::Semaphore,
+    time::{interval, sleep, timeout},
+};
+use tower_service::Service as _;
+
+/// Who is at the other end of the connection.
+#[derive(Clone, Copy, Debug)]
+pub struct Peer(pub SocketAddr);
+
+/// How often what piles up is put in order.
+const TIDYING: Duration = Duration::from_secs(5);
+
+/// Serves until `shutdown` is done. Then it says that it is not ready, takes connections a little longer, and
+/// lets the requests in flight finish.
+///
+/// # Errors
+/// Those of the listener that do not go away.
+pub async fn run(
+    listener: TcpListener,
+    app: App,
+    router: Router,
+    shutdown: impl Future<Output = ()> + Send + 'static,
+) -> io::Result<()> {
+    let places = Arc::new(Semaphore::new(app.config.connections));
+    let idle = Duration::from_secs(app.config.idle_s.max(1));
+    let graceful = GracefulShutdown::new();
+    let mut drained = pin!(drain(app.clone(), shutdown));
+    let tidying = tokio::spawn(tidy(app.clone()));
+    loop {
+        let accepted = tokio::select! {
+            biased;
+            () = &mut drained => break,
+            accepted = accept(&listener, &places) => accepted,
+        };
+        let (stream, peer, place) = accepted?;
+        let connection = connection(stream, Peer(peer), idle, router.clone());
+        let connection = graceful.watch(connection);
+        let open = app.metrics.connected();
+        tokio::spawn(async move {
+            let _held = (place, open);
+            // A client that breaks off is its own affair.
+            if let Err(error) = connection.await {
+                tracing::debug!(%error, "a connection broke");
+            }
+        });
+    }
+    drop(listener);
+    let stop = Duration::from_millis(app.config.stop_ms);
+    if timeout(stop, graceful.shutdown()).await.is_err() {
+        tracing::warn!(?stop, "requests were still in flight at the end");
+    }
+    tidying.abort();
+    Ok(())
+}
+
+async fn drain(app: App, shutdown: impl Future<Output = ()>) {
+    shutdown.await;
+    app.drain();
+    tracing::info!("stopping: not ready any more");
+    sleep(Duration::from_millis(app.config.drain_ms)).await;
+}
+
+type Accepted = (TcpStream, SocketAddr, tokio::sync::OwnedSemaphorePermit);
+
+/// The next connection, once there is a place for it.
+async fn accept(listener: &TcpListener, places: &Arc<Semaphore>) -> io::Result<Accepted> {
+    let place = Arc::clone(places).acquire_owned().await.map_err(io::Error::other)?;
+    loop {
+        match listener.accept().await {
+            Ok((stream, peer)) => return Ok((stream, peer, place)),
+            // The client went away before it was its turn.
+            Err(error) if error.kind() == io::ErrorKind::ConnectionAborted => {}
+            Err(error) if is_short_of_files(&error) => {
+                tracing::warn!(%error, "no new connections for a moment");
+                sleep(Duration::from_millis(100)).await;
+            }
+            Err(error) => return Err(error),
+        }
+    }
+}
+
+/// `ENFILE` and `EMFILE`: some connection will close.
+fn is_short_of_files(error: &io::Error) -> bool {
+    matches!(error.raw_os_error(), Some(23 | 24))
+}
+
+fn connection(
+    stream: TcpStream,
+    peer: Peer,
+    idle: Duration,
+    router: Router,
+) -> impl GracefulConnection<Error = hyper::Error, Output = hyper::Result<()>> + Send {
+    // Small answers should not wait for a fuller packet; where that cannot be set, they do.
+    let _ = stream.set_nodelay(true);
+    let service = service_fn(move |request: hyper::Request<Incoming>| {
+        let mut request: Request = request.map(Body::new);
+        request.extensions_mut().insert(peer);
+        router.clone().call(request)
+    });
+    http1::Builder::new()
+        .timer(TokioTimer::new())
+        .header_read_timeout(idle)
+        .serve_connection(TokioIo::new(stream), service)
+}
+
+async fn tidy(app: App) {
+    let mut ticks = interval(TIDYING);
+    loop {
+        ticks.tick().await;
+        app.metrics.tidy();
+        app.limits.tidy(std::time::Instant::now());
+    }
+}

@@ -1,0 +1,120 @@
+//! What every request can reach. Cheap to clone; nothing in it is a request's own.
+use crate::{
+    ask::work::{Done, Failure, Pool},
+    cache::{Tier, Tiers, flight::Flights, memory::Memory, redis},
+    config::Config,
+    limits::Limits,
+    telemetry::metrics::Metrics,
+};
+use arc_swap::ArcSwap;
+use pipwright_shared::rules::Books;
+use std::{
+    ops::Deref,
+    sync::{
+        Arc,
+        atomic::{AtomicBool, Ordering},
+    },
+    thread::available_parallelism,
+    time::Duration,
+};
+
+/// The service's state, shared by all requests.
+#[derive(Clone)]
+pub struct App(Arc<Inside>);
+
+/// What is behind [`App`].
+pub struct Inside {
+    /// The settings.
+    pub config: Config,
+    /// The packs as they were last read.
+    pub shelf: ArcSwap<Shelf>,
+    /// The nearest tier, also in `tiers`.
+    pub memory: Memory,
+    /// All tiers.
+    pub tiers: Tiers,
+    /// Computations going on.
+    pub flights: Flights<Result<Done, Failure>>,
+    /// Threads for dear questions.
+    pub pool: Pool,
+    /// Who may ask how often.
+    pub limits: Limits,
+    /// The numbers for Prometheus.
+    pub metrics: Arc<Metrics>,
+    draining: AtomicBool,
+}
+
+/// The books and how many times they were read: a spelling means something only with the books it was read with.
+#[derive(Default)]
+pub struct Shelf {
+    /// The packs.
+    pub books: Books,
+    /// Counts up with every reading.
+    pub generation: u64,
+}
+
+/// Why the service cannot start.
+#[derive(Debug, thiserror::Error)]
+pub enum StartError {
+    /// The address of Redis is none. It is not shown: there may be a password in it.
+    #[error("redis: the address is not one that can be used: {0}")]
+    Redis(String),
+    /// The metrics could not be set up.
+    #[error("metrics: {0}")]
+    Metrics(#[from] metrics_exporter_prometheus::BuildError),
+}
+
+impl App {
+    /// The state that the settings ask for. Needs an async runtime, for the far tier.
+    ///
+    /// # Errors
+    /// [`StartError`]: a setting that cannot be used.
+    pub fn new(config: Config) -> Result<Self, StartError> {
+        let metrics = Arc::new(Metrics::new()?);
+        let memory = Memory::new(config.memory_bytes);
+        let mut tiers: Vec<Arc<dyn Tier>> = vec![Arc::new(memory.clone())];
+        if let Some(address) = &config.redis {
+            let settings = redis::Settings {
+                address: address.clone(),
+                wait: Duration::from_millis(config.redis_wait_ms),
+                keep: Duration::from_secs(config.redis_keep_s),
+                price: config.redis_price,
+            };
+            let far = redis::Redis::new(&settings, Arc::clone(&metrics));
+            tiers.push(Arc::new(far.map_err(|error| StartError::Redis(error.category().to_owned()))?));
+        }
+        let threads = match config.workers {
+            0 => available_parallelism().map_or(1, usize::from),
+            some => some,
+        };
+        let deadline = Duration::from_millis(config.deadline_ms);
+        Ok(Self(Arc::new(Inside {
+            shelf: ArcSwap::default(),
+            memory,
+            tiers: Tiers::new(tiers),
+            flights: Flights::default(),
+            pool: Pool::new(threads, config.waiting, deadline, config.inline_price),
+            limits: Limits::new(&config, Arc::clone(&metrics)),
+            metrics,
+            draining: AtomicBool::new(false),
+            config,
+        })))
+    }
+
+    /// From now on other copies should be asked instead.
+    pub fn drain(&self) {
+        self.draining.store(true, Ordering::Relaxed);
+    }
+
+    /// Whether it is on its way out.
+    pub fn is_draining(&self) -> bool {
+        self.draining.load(Ordering::Relaxed)
+    }
+}
+
+impl Deref for App {
+    type Target = Inside;
+
+    fn deref(&self) -> &Inside {
+        &self.0
+    }
+}

@@ -1,0 +1,222 @@
+//! `/matchup`: this unit, so many, against that one, from that arc, at that range.
+use super::asked::{Asked, Halt, set, unset};
+use super::definition::{Answering, Command, Kind, Opt};
+use super::volley::{Attack, attack_card};
+use crate::card::Card;
+use crate::client::answers::OddsAnswer;
+use crate::client::index::{NameKind, PackIndex};
+use crate::link::Link;
+use crate::saying::{plural, sentence, small};
+use crate::typing::{Side, Value, sides::POINTING};
+use serde_json::{Value as Json, json};
+
+/// The definition.
+pub const MATCHUP: Command = Command {
+    name: "matchup",
+    about: "This unit, so many, against that one, from that arc, at that range: what happens?",
+    words: POINTING,
+    options: &[
+        Opt::new("attacker", Kind::Side, "Who attacks: how many, which unit, and what it carries")
+            .required("Who attacks? Say it like 3 and the unit's name."),
+        Opt::new("target", Kind::Side, "Who is attacked").required("Who is attacked? Name the unit."),
+        Opt::new("arc", Kind::Name(NameKind::Arc), "The side of the target that is hit"),
+        Opt::new("range", Kind::Name(NameKind::Range), "The range band"),
+        Opt::new("distance", Kind::Number, "The distance, in place of a range band").cues(&["away", "range", "inches"]),
+        Opt::new("cover", Kind::Name(NameKind::Cover), "What the target stands behind"),
+        Opt::new("situation", Kind::Name(NameKind::Situation), "What else is so on the table").many(),
+        Opt::new("left", Kind::Number, "What is left of the target").cues(&[
+            "remaining",
+            "standing",
+            "structure",
+            "health",
+        ]),
+        Opt::new("hurt", Kind::Number, "What the target has lost already")
+            .cues(&["missing", "gone", "lost", "damaged"]),
+        Opt::new("with", Kind::Name(NameKind::Rule), "A rule that is to act").many(),
+        Opt::new("without", Kind::Name(NameKind::Rule), "A rule that is not to act")
+            .cues(&["no", "ignoring", "minus"])
+            .many(),
+        Opt::new(
+            "swap",
+            Kind::Flag(&["swap", "swap sides", "swapped", "other way round", "other way around", "reversed"]),
+            "The sides change places",
+        ),
+        Opt::new("more", Kind::Flag(&["one more", "another", "one more attacker"]), "One attacker more"),
+        Opt::new("fewer", Kind::Flag(&["one fewer", "one less", "one fewer attacker"]), "One attacker fewer"),
+    ],
+    shares: &[],
+    examples: &[],
+    path: Some("/v1/matchup"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let question = question(&asked)?;
+    let answer: OddsAnswer = asked.api.ask("/v1/matchup", &question).await?;
+    Ok(card(asked.names()?, question, &answer))
+}
+
+fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+    let names = asked.names()?;
+    let mut question = asked.question();
+    if question.get("pack").is_none() {
+        set(&mut question, "/pack", json!(names.id));
+    }
+    seat(asked, &mut question);
+    if asked.read.has("swap") && question.get("attacker").is_some() {
+        let target = question["target"].take();
+        question["target"] = question["attacker"].take();
+        question["attacker"] = target;
+        for state in ["left", "hurt"] {
+            unset(&mut question["attacker"], state);
+        }
+    }
+    let models = question["attacker"]["models"].as_u64();
+    if asked.read.has("more") {
+        set(&mut question, "/attacker/models", json!(models.unwrap_or(1) + 1));
+    } else if asked.read.has("fewer") {
+        set(&mut question, "/attacker/models", json!(models.unwrap_or(1).saturating_sub(1).max(1)));
+    }
+    asked.need(&question, "target", "/target/unit")?;
+    asked.need(&question, "attacker", "/attacker/unit")?;
+    for option in ["arc", "range", "cover"] {
+        asked.put(&mut question, option, &format!("/situation/{option}"));
+    }
+    asked.put(&mut question, "distance", "/situation/range");
+    for arg in asked.read.all("situation") {
+        if let Value::Name(name) = &arg.value {
+            set(&mut question, &format!("/situation/{}", name.id), json!(true));
+        }
+    }
+    for state in ["left", "hurt"] {
+        asked.put(&mut question, state, &format!("/target/{state}"));
+    }
+    for (option, other) in [("with", "without"), ("without", "with")] {
+        let rules: Vec<Json> = asked.read.all(option).map(|arg| arg.value.json()).collect();
+        if !rules.is_empty() {
+            if let Some(others) = question.get_mut(other).and_then(Json::as_array_mut) {
+                others.retain(|rule| !rules.contains(rule));
+            }
+            set(&mut question, &format!("/{option}"), Json::Array(rules));
+        }
+    }
+    Ok(question)
+}
+
+/// The units take their seats. Where a question is asked again, a unit that plays already keeps its seat.
+fn seat(asked: &Asked<'_>, question: &mut Json) {
+    for seat in ["attacker", "target"] {
+        let Some(Value::Side(side)) = asked.read.get(seat) else { continue };
+        let other = if seat == "attacker" { "target" } else { "attacker" };
+        let alone = !asked.read.has(other);
+        let seat = if alone && question[other]["unit"] == json!(side.unit.id) { other } else { seat };
+        put_side(question, seat, side);
+    }
+}
+
+fn put_side(question: &mut Json, seat: &str, side: &Side) {
+    let same = question[seat]["unit"] == json!(side.unit.id);
+    if !same {
+        set(question, &format!("/{seat}"), json!({}));
+    }
+    set(question, &format!("/{seat}/unit"), json!(side.unit.id));
+    if let Some(models) = side.models {
+        set(question, &format!("/{seat}/models"), json!(models));
+    }
+    if !side.extras.is_empty() {
+        let options: Vec<&str> = side.extras.iter().map(|extra| extra.id.as_str()).collect();
+        set(question, &format!("/{seat}/options"), json!(options));
+    }
+}
+
+fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
+    let attacker = unit_name(names, &question["attacker"]["unit"]);
+    let who = match question["attacker"]["models"].as_u64() {
+        Some(1) | None => format!("one {attacker}"),
+        Some(models) => format!("{} {}", small(models), plural(&attacker)),
+    };
+    let whom = match question["target"]["models"].as_u64().filter(|models| *models > 1) {
+        Some(models) => format!("{} {}", small(models), plural(&unit_name(names, &question["target"]["unit"]))),
+        None => format!("the {}", unit_name(names, &question["target"]["unit"])),
+    };
+    let attack = Attack { who: &sentence(&who), whom: &whom, chain: &answer.chain, counts_through: false };
+    let mut card = attack_card(&attack, answer);
+    card.read_as = described(names, &question);
+    points(&mut card, &answer.points);
+    rules(&mut card, &answer.rules);
+    follow_ups(&mut card, names, &question);
+    card.link = Some(Link::new("/v1/matchup", question));
+    card
+}
+
+fn unit_name(names: &PackIndex, id: &Json) -> String {
+    let id = id.as_str().unwrap_or_default();
+    names.units.iter().find(|unit| unit.id == id).map_or_else(|| id.to_owned(), |unit| unit.name.clone())
+}
+
+fn named(names: &PackIndex, kind: NameKind, id: &Json) -> String {
+    let text = id.as_str().map_or_else(|| id.to_string(), str::to_owned);
+    names.names(kind).into_iter().find(|(known, _)| *known == text).map_or(text, |(_, name)| name.to_lowercase())
+}
+
+fn described(names: &PackIndex, question: &Json) -> String {
+    let side = |seat: &str| {
+        let models = question[seat]["models"].as_u64().map_or_else(String::new, |models| format!("{models} x "));
+        let mut words = format!("{models}{}", unit_name(names, &question[seat]["unit"]));
+        for option in question[seat]["options"].as_array().into_iter().flatten() {
+            words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
+        }
+        words
+    };
+    let mut parts = vec![format!("{} v {}", side("attacker"), side("target"))];
+    let situation = &question["situation"];
+    for (key, kind) in [("arc", NameKind::Arc), ("range", NameKind::Range), ("cover", NameKind::Cover)] {
+        if let Some(word) = situation.get(key) {
+            parts.push(named(names, kind, word));
+        }
+    }
+    for flag in &names.situation {
+        if situation[flag.id.as_str()] == json!(true) {
+            parts.push(flag.name.to_lowercase());
+        }
+    }
+    for (state, words) in [("left", "left"), ("hurt", "lost already")] {
+        if let Some(points) = question["target"][state].as_u64() {
+            parts.push(format!("{points} {words}"));
+        }
+    }
+    for option in ["with", "without"] {
+        for rule in question[option].as_array().into_iter().flatten() {
+            parts.push(format!("{option} {}", named(names, NameKind::Rule, rule)));
+        }
+    }
+    parts.join(", ")
+}
+
+fn points(card: &mut Card, points: &Json) {
+    if let (Some(cost), Some(removed)) = (points["cost"].as_f64(), points["removed"].as_f64()) {
+        card.line("points", format!("{cost} spent, {} removed on average", crate::saying::mean(removed)));
+    }
+}
+
+/// The rules that could have acted and did not, each with why.
+fn rules(card: &mut Card, rules: &Json) {
+    for rule in rules["did_not"].as_array().into_iter().flatten() {
+        if let (Some(name), Some(why)) = (rule["rule"].as_str(), rule["why"].as_str()) {
+            card.notes.push(format!("{name}: {why}"));
+        }
+    }
+}
+
+fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json) {
+    let arc = question["situation"]["arc"].as_str().or_else(|| names.arcs.first().map(|arc| arc.id.as_str()));
+    for other in names.arcs.iter().filter(|other| Some(other.id.as_str()) != arc).take(2) {
+        card.follow_up(other.name.to_lowercase(), format!("what about from the {}", other.name.to_lowercase()));
+    }
+    let cover = question["situation"]["cover"].as_str().or_else(|| names.cover.first().map(|cover| cover.id.as_str()));
+    if let Some(other) = names.cover.iter().find(|other| Some(other.id.as_str()) != cover) {
+        card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
+    }
+    card.follow_up("one more attacker", "what about one more");
+    card.follow_up("swap sides", "swap sides");
+}

@@ -1,0 +1,192 @@
+//! The card of an attack: the same for plain numbers and for units of a book.
+use crate::card::{Card, Chart, Step};
+use crate::client::answers::{OddsAnswer, StepAnswer, Summary};
+use crate::saying::{exact, mean, often, percent, reroll, sentence};
+use serde_json::Value as Json;
+
+/// An attack as a card speaks of it.
+#[derive(Clone, Copy, Debug)]
+pub struct Attack<'a> {
+    /// Who attacks.
+    pub who: &'a str,
+    /// Who is attacked.
+    pub whom: &'a str,
+    /// The plain numbers.
+    pub chain: &'a Json,
+    /// Whether what comes through is the question: no target was named.
+    pub counts_through: bool,
+}
+
+/// The card of an attack: headline, numbers, steps and chart.
+pub fn attack_card(attack: &Attack<'_>, answer: &OddsAnswer) -> Card {
+    let mut card = Card::default();
+    if let Some(structure) = &answer.structure {
+        armoured(&mut card, attack, answer, structure);
+    } else if let Some(through) = answer.through.as_ref().filter(|_| attack.counts_through) {
+        counted(&mut card, attack, through);
+    } else if let Some(models) = &answer.models {
+        soldiers(&mut card, attack, answer, models);
+    }
+    if let Some(backfires) = answer.backfires.as_ref().filter(|backfires| backfires.expected > 0.0) {
+        card.line("backfires on average", mean(backfires.expected));
+    }
+    for (name, chance) in &answer.aftermath {
+        card.line(name.clone(), percent(chance.chance));
+    }
+    card.steps = steps(attack.chain, &answer.steps);
+    card
+}
+
+fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure: &Summary) {
+    let left = structure.distribution.last().map_or(0, |row| row.value);
+    let units = attack.chain["target"]["units"].as_u64().unwrap_or(1);
+    let verb = if is_many(attack.who) { "wreck" } else { "wrecks" };
+    card.headline = match &answer.wrecked {
+        Some(wrecked) if units > 1 => {
+            format!(
+                "{} {verb} {} of {units} on average; all of them {}.",
+                sentence(attack.who),
+                mean(wrecked.expected),
+                often(answer.destroyed.chance)
+            )
+        }
+        _ => format!("{} {verb} {} {}.", sentence(attack.who), attack.whom, often(answer.destroyed.chance)),
+    };
+    if let Some(fraction) = exact(answer.destroyed.fraction.as_deref()) {
+        card.line("wrecked", format!("{} = {fraction}", percent(answer.destroyed.chance)));
+    }
+    card.line("structure lost", format!("{} on average", mean(structure.expected)));
+    card.line("at least 1 lost", percent(structure.at_least(1)));
+    if left > 2 {
+        card.line("at least 2 lost", percent(structure.at_least(2)));
+    }
+    let mut statuses: Vec<_> = answer.statuses.iter().filter(|(_, chance)| chance.chance > 0.0).collect();
+    statuses.sort_by(|a, b| b.1.chance.total_cmp(&a.1.chance));
+    for (status, chance) in statuses.into_iter().take(3) {
+        card.line(status.clone(), percent(chance.chance));
+    }
+    card.chart = Some(Chart::of("structure lost", structure, |lost| lost == left && left > 0));
+}
+
+fn counted(card: &mut Card, attack: &Attack<'_>, through: &Summary) {
+    let middle = median(through);
+    card.headline = format!(
+        "{} get {} through on average; {middle} or more {}.",
+        sentence(attack.who),
+        mean(through.expected),
+        often(through.at_least(middle)),
+    );
+    card.line("at least 1", percent(through.at_least(1)));
+    card.line("average", format!("{} give or take {}", mean(through.expected), mean(through.deviation)));
+    card.chart = Some(Chart::of("attacks that come through", through, |value| value >= middle));
+}
+
+fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &Summary) {
+    let all = attack.chain["target"]["models"]
+        .as_u64()
+        .unwrap_or_else(|| models.distribution.last().map_or(0, |row| row.value));
+    let one = all == 1;
+    let verb = if is_many(attack.who) { ("take", "wipe") } else { ("takes", "wipes") };
+    card.headline = if one {
+        format!("{} {} {} out {}.", sentence(attack.who), verb.0, attack.whom, often(answer.destroyed.chance))
+    } else {
+        format!(
+            "{} {} out {} of {all} on average and {} out {} {}.",
+            sentence(attack.who),
+            verb.0,
+            mean(models.expected),
+            verb.1,
+            attack.whom,
+            often(answer.destroyed.chance),
+        )
+    };
+    card.line("at least 1 model", percent(models.at_least(1)));
+    if !one {
+        let middle = median(models).max(1);
+        card.line(format!("{middle} or more"), percent(models.at_least(middle)));
+    }
+    if let Some(health) = &answer.health_lost {
+        card.line("health lost", format!("{} on average", mean(health.expected)));
+    }
+    card.chart = Some(Chart::of("models lost", models, |lost| lost >= all));
+}
+
+/// The largest value that is reached at least half of the time.
+fn median(summary: &Summary) -> u64 {
+    summary.distribution.iter().rev().find(|row| row.at_least >= 0.5).map_or(0, |row| row.value)
+}
+
+/// Whether it speaks of several.
+fn is_many(who: &str) -> bool {
+    let first = who.split(' ').next().unwrap_or_default();
+    !matches!(first, "1" | "One" | "one" | "A" | "a" | "The" | "the")
+}
+
+/// Each step with its need, its chance, and what made it so.
+fn steps(chain: &Json, answers: &[StepAnswer]) -> Vec<Step> {
+    let volleys: Vec<&Json> =
+        chain["volleys"].as_array().map_or_else(|| vec![chain], |volleys| volleys.iter().collect());
+    let mut told: Vec<Step> = Vec::new();
+    let planned = volleys.iter().flat_map(|volley| volley["steps"].as_array().into_iter().flatten());
+    for (at, step) in planned.enumerate() {
+        let answer = answers.get(at);
+        let chance = answer.map_or_else(String::new, |answer| {
+            let fraction =
+                exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
+            format!(": {}{fraction}, rolled {} times on average", percent(answer.chance), mean(answer.reached))
+        });
+        told.push(Step {
+            name: step["name"].as_str().unwrap_or_default().to_owned(),
+            text: format!("{}{chance}", need_words(step)),
+            because: reasons(step),
+        });
+    }
+    let also = volleys
+        .iter()
+        .flat_map(|volley| reasons(volley))
+        .chain(reasons(&chain["target"]))
+        .chain(reasons(&chain["target"]["ignore"]));
+    let also: Vec<String> = also.collect();
+    if !also.is_empty() {
+        told.push(Step { name: "also".into(), text: String::new(), because: also });
+    }
+    told
+}
+
+/// The rules that made a part of a chain what it is.
+fn reasons(part: &Json) -> Vec<String> {
+    let reason = |reason: &Json| {
+        let (rule, effect) = (reason["rule"].as_str()?, reason["effect"].as_str()?);
+        Some(format!("{rule}: {effect}"))
+    };
+    part["because"].as_array().into_iter().flatten().filter_map(reason).collect()
+}
+
+/// A step in words: `hit 3+, re-rolling ones`.
+pub fn step_words(step: &Json) -> String {
+    format!("{} {}", step["name"].as_str().unwrap_or_default(), need_words(step))
+}
+
+fn need_words(step: &Json) -> String {
+    let text = |value: &Json| value.as_str().map_or_else(|| value.to_string(), str::to_owned);
+    let mut words = if step["kind"] == "penetrate" {
+        let dice = step.get("dice").map_or_else(|| "1d6".to_owned(), text);
+        let add = step["add"].as_i64().filter(|add| *add != 0).map_or_else(String::new, |add| format!(" {add:+}"));
+        format!("{dice}{add} against {}", text(&step["against"]))
+    } else if let Some(versus) = step.get("versus") {
+        format!("against {}", versus.get("dice").map_or_else(String::new, text))
+    } else {
+        step.get("needs").map_or_else(String::new, text)
+    };
+    if let Some(modifier) = step["modifier"].as_i64().filter(|modifier| *modifier != 0) {
+        words.push_str(&format!(" at {modifier:+}"));
+    }
+    if let Some(what) = step["reroll"].as_str().filter(|what| *what != "none") {
+        words.push_str(", ");
+        words.push_str(reroll(what));
+    }
+    if let Some(on) = step["critical"]["on"].as_u64() {
+        words.push_str(&format!(", critical on {on}"));
+    }
+    words
+}

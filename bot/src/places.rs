@@ -1,0 +1,2 @@
+//! The places where people type: each draws cards in its own way and knows its own limits.
+pub mod terminal;

@@ -1,0 +1,6 @@
+//! The bot: what it understands, what it answers, how places draw it.
+mod fake;
+mod program;
+mod terminal;
+mod understood;
+mod ways;
