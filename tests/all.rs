@@ -1,1 +1,3 @@
 //! All the tests of Pipwright, one binary.
+mod api;
+mod faults;
