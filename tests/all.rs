@@ -4,3 +4,5 @@ mod house;
 mod laws;
 mod outside;
 mod rules;
+mod api;
+mod faults;

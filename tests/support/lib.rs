@@ -8,3 +8,8 @@ pub mod play;
 pub mod random;
 pub mod shrink;
 pub mod simulate;
+//! What the tests share: starting real servers, asking, simulating.
+pub mod program;
+pub mod redis;
+pub mod service;
+pub mod sum;
