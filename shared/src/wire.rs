@@ -10,6 +10,7 @@ pub mod notes;
 pub mod odds;
 pub mod penetrate;
 pub mod question;
+pub mod read;
 pub mod repair;
 pub mod roll;
 pub mod step;
