@@ -3,9 +3,13 @@
 pub mod amount;
 pub mod chain;
 pub mod check;
+pub mod list_points;
+mod lookup;
+pub mod matchup;
 pub mod mistake;
 pub mod notes;
 pub mod odds;
+pub mod packs;
 pub mod penetrate;
 pub mod question;
 pub mod repair;
