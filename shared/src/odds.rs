@@ -1,10 +1,12 @@
 //! Pure mathematics: exact chances of rolls, chains of rolls, repairs. Knows no rules, no JSON and no clock.
 //!
 //! Everything is generic over its [`number::Number`]: `f64` for answers, [`number::Exact`] for fractions.
+pub mod blast;
 pub mod chain;
 pub mod check;
 pub mod dice;
 pub mod distribution;
+pub mod duel;
 pub mod halt;
 pub mod number;
 pub mod price;

@@ -1,8 +1,10 @@
 //! The border: JSON in, JSON out. Requests become domain types here, with every mistake named by its
 //! pointer; answers are made from domain results. No mathematics, and no HTTP.
 pub mod amount;
+pub mod blast;
 pub mod chain;
 pub mod check;
+pub mod duel;
 pub mod list_points;
 mod lookup;
 pub mod matchup;

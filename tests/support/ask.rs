@@ -1,10 +1,12 @@
 //! A question of the contract, asked within this process: what stands behind the service's paths, without its HTTP.
 use pipwright_shared::{
-    odds::halt::Halt,
+    odds::{halt::Halt, price::BUDGET},
     rules::Books,
     wire::{
         check::CheckRequest,
-        mistake::Mistake,
+        list_points::ListRequest,
+        matchup::MatchupRequest,
+        mistake::{Mistake, MistakeKind},
         odds::OddsRequest,
         question::{Question, Ready},
         repair::RepairRequest,
@@ -34,6 +36,8 @@ pub fn refused(path: &str, request: Value) -> Vec<Mistake> {
 pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
     match path {
         "check" => run::<CheckRequest>(request),
+        "list-points" => run::<ListRequest>(request),
+        "matchup" => run::<MatchupRequest>(request),
         "odds" => run::<OddsRequest>(request),
         "repair" => run::<RepairRequest>(request),
         _ => panic!("no such question: {path}"),
@@ -42,7 +46,14 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
 
 fn run<Q: Question>(request: Value) -> Result<Value, Vec<Mistake>> {
     let read = serde_json::from_value::<Q>(request).map_err(|error| vec![Mistake::value("", error.to_string())])?;
-    let ready = read.settle(&Books::default())?;
+    let ready = read.settle(&Books::demo())?;
+    let price = ready.price();
+    if price > BUDGET {
+        return Err(vec![Mistake {
+            kind: MistakeKind::TooMuchWork,
+            ..Mistake::value("", format!("{price} is too much work"))
+        }]);
+    }
     let answer = ready.answer(&Halt::default()).expect("nobody calls a halt");
     Ok(serde_json::to_value(answer).expect("an answer is JSON"))
 }

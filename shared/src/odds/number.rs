@@ -15,6 +15,8 @@ pub trait Number: Clone + PartialEq + fmt::Debug + Send + Sync + 'static {
     fn of_ways(ways: u128, all: u128) -> Self;
     /// The nearest value to an exact one.
     fn from_exact(value: &Exact) -> Self;
+    /// The decimal that a double prints as; for chances that come of geometry.
+    fn from_double(value: f64) -> Self;
     /// Exactly nothing.
     fn is_zero(&self) -> bool;
     /// Adds `other` to itself.
@@ -61,6 +63,9 @@ impl Number for f64 {
     }
     fn from_exact(value: &Exact) -> Self {
         value.to_f64()
+    }
+    fn from_double(value: f64) -> Self {
+        value
     }
     fn is_zero(&self) -> bool {
         *self == 0.0
@@ -217,6 +222,9 @@ impl Number for Exact {
     }
     fn from_exact(value: &Exact) -> Self {
         value.clone()
+    }
+    fn from_double(value: f64) -> Self {
+        Self::from_decimal(value).unwrap_or_else(Self::zero)
     }
     fn is_zero(&self) -> bool {
         self.numerator.is_zero()

@@ -1,4 +1,5 @@
 //! Dice, needs and amounts as JSON writes them.
+use super::blast::BlastRequest;
 use crate::odds::dice::{Amount, Dice};
 use crate::odds::distribution::Distribution;
 use crate::odds::number::{Exact, Number};
@@ -231,3 +232,96 @@ impl PartialSchema for NeedsForm {
 }
 
 impl ToSchema for NeedsForm {}
+
+/// How many attacks: dice, a plain number, a distribution, or as many as a template catches.
+#[derive(Clone, Debug, PartialEq)]
+pub enum AttacksForm {
+    /// Rolled or drawn.
+    Amount(AmountForm),
+    /// As many as a template catches.
+    Blast(Box<BlastRequest>),
+}
+
+#[derive(Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+struct BlastPart {
+    blast: Box<BlastRequest>,
+}
+
+impl Serialize for AttacksForm {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self {
+            Self::Amount(amount) => amount.serialize(serializer),
+            Self::Blast(blast) => BlastPart { blast: blast.clone() }.serialize(serializer),
+        }
+    }
+}
+
+impl<'de> Deserialize<'de> for AttacksForm {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct AttacksVisitor;
+        impl<'de> Visitor<'de> for AttacksVisitor {
+            type Value = AttacksForm;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a whole number, dice such as \"2d6+1\", {\"distribution\": […]} or {\"blast\": {…}}")
+            }
+
+            fn visit_u64<E: de::Error>(self, value: u64) -> Result<AttacksForm, E> {
+                AmountVisitor { given: true }.visit_u64(value).map(|amount| AttacksForm::Amount(AmountForm(amount)))
+            }
+
+            fn visit_i64<E: de::Error>(self, value: i64) -> Result<AttacksForm, E> {
+                AmountVisitor { given: true }.visit_i64(value).map(|amount| AttacksForm::Amount(AmountForm(amount)))
+            }
+
+            fn visit_str<E: de::Error>(self, text: &str) -> Result<AttacksForm, E> {
+                AmountVisitor { given: true }.visit_str(text).map(|amount| AttacksForm::Amount(AmountForm(amount)))
+            }
+
+            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<AttacksForm, A::Error> {
+                let either = EitherForm::deserialize(MapAccessDeserializer::new(map))?;
+                match (either.blast, either.distribution) {
+                    (Some(blast), None) => Ok(AttacksForm::Blast(blast)),
+                    (None, Some(distribution)) => {
+                        let given = GivenForm { distribution, _expected: None, _deviation: None };
+                        let given = given.read().map_err(de::Error::custom)?;
+                        Ok(AttacksForm::Amount(AmountForm(Amount::Given(given))))
+                    }
+                    _ => Err(de::Error::custom("attacks are a distribution or a blast")),
+                }
+            }
+        }
+        deserializer.deserialize_any(AttacksVisitor)
+    }
+}
+
+/// A distribution or a blast, told apart by what is there.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct EitherForm {
+    distribution: Option<Vec<GivenRow>>,
+    blast: Option<Box<BlastRequest>>,
+    #[serde(default, rename = "expected")]
+    _expected: Option<f64>,
+    #[serde(default, rename = "deviation")]
+    _deviation: Option<f64>,
+}
+
+impl PartialSchema for AttacksForm {
+    fn schema() -> RefOr<Schema> {
+        OneOfBuilder::new()
+            .item(DiceForm::schema())
+            .item(GivenForm::schema())
+            .item(BlastPart::schema())
+            .examples(["2d6+1"])
+            .into()
+    }
+}
+
+impl ToSchema for AttacksForm {
+    fn schemas(schemas: &mut Vec<(String, RefOr<Schema>)>) {
+        GivenForm::schemas(schemas);
+        BlastPart::schemas(schemas);
+    }
+}

@@ -1,12 +1,13 @@
 //! A whole chain as JSON, to and from the domain, with the reasons of its numbers.
-use super::amount::{AmountForm, DiceForm, NeedsForm};
+use super::amount::{AmountForm, AttacksForm, DiceForm, NeedsForm};
+use super::blast::BlastRequest;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Because, Label, Notes};
 use super::roll::{settle_aim, some_unless};
 use super::step::{StepForm, amount, amount_form};
 use super::target::TargetForm;
-use crate::odds::chain::{Aftermath, Chain, ChainError, Volley, When};
-use crate::odds::dice::Dice;
+use crate::odds::chain::{Aftermath, Attacks, Chain, ChainError, Volley, When};
+use crate::odds::dice::{Amount, Dice};
 use crate::odds::roll::{Aim, Needs, Pool, Roll};
 use crate::rules::reason::{Reasons, Spot};
 use serde::{Deserialize, Serialize};
@@ -22,7 +23,7 @@ pub struct ChainForm {
     pub attackers: Option<u32>,
     /// Attacks of each; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub attacks: Option<AmountForm>,
+    pub attacks: Option<AttacksForm>,
     /// The rolls of each attack, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 12)]
@@ -58,7 +59,7 @@ pub struct VolleyForm {
     pub attackers: Option<u32>,
     /// Attacks of each; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub attacks: Option<AmountForm>,
+    pub attacks: Option<AttacksForm>,
     /// The rolls of each attack, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 12)]
@@ -66,6 +67,9 @@ pub struct VolleyForm {
     /// Damage of each success; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub damage: Option<AmountForm>,
+    /// In a duel: the first and the last turn in which it is fired; default every turn.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub turns: Option<[u32; 2]>,
     /// Not read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
@@ -96,6 +100,9 @@ pub struct AftermathForm {
     /// Its name in the answer.
     #[schema(min_length = 1, max_length = 64)]
     pub effect: String,
+    /// Read in duels: the effect takes all that is left of the target out of the fight; default false.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ends: Option<bool>,
     /// Not read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
@@ -139,8 +146,7 @@ impl ChainForm {
             attacks: self.attacks,
             steps: self.steps,
             damage: self.damage,
-            because: None,
-            label: None,
+            ..VolleyForm::default()
         };
         let several = self.volleys.is_some();
         let grouped = self.target.groups.is_some();
@@ -178,7 +184,7 @@ impl ChainForm {
         match Chain::new(volleys, target?, aftermath) {
             Ok(chain) => Some(chain),
             Err(errors) => {
-                errors.iter().for_each(|error| mistakes.push(mistake(error, at, several, grouped)));
+                errors.iter().for_each(|error| mistakes.push(chain_mistake(error, at, several, grouped)));
                 None
             }
         }
@@ -210,7 +216,7 @@ impl ChainForm {
         let aftermath: Vec<_> = chain.aftermath().iter().map(AftermathForm::from).collect();
         let base = Self { target, aftermath: (!aftermath.is_empty()).then_some(aftermath), ..Self::default() };
         if volleys.len() == 1
-            && let Some(VolleyForm { attackers, attacks, steps, damage, because, label }) = volleys.pop()
+            && let Some(VolleyForm { attackers, attacks, steps, damage, because, label, .. }) = volleys.pop()
         {
             return Self { attackers, attacks, steps, damage, because, label, ..base };
         }
@@ -219,7 +225,7 @@ impl ChainForm {
 }
 
 /// A mistake of the domain at the pointer where this form has the part.
-fn mistake(error: &ChainError, at: &str, several: bool, grouped: bool) -> Mistake {
+pub(super) fn chain_mistake(error: &ChainError, at: &str, several: bool, grouped: bool) -> Mistake {
     let mut path = error.place.path.clone();
     if !grouped && let Some(rest) = path.strip_prefix("target/groups/0/") {
         path = format!("target/{rest}");
@@ -233,6 +239,9 @@ fn mistake(error: &ChainError, at: &str, several: bool, grouped: bool) -> Mistak
 
 impl VolleyForm {
     pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Volley> {
+        if self.turns.is_some() {
+            mistakes.push(Mistake::value(pointer(at, "turns"), "turns belong to a duel"));
+        }
         let mut steps = Vec::new();
         let mut whole = true;
         for (index, step) in self.steps.into_iter().flatten().enumerate() {
@@ -241,9 +250,16 @@ impl VolleyForm {
                 None => whole = false,
             }
         }
-        whole.then(|| Volley {
+        let attacks = match self.attacks {
+            None => Some(Attacks::Amount(Amount::fixed(1))),
+            Some(AttacksForm::Amount(amount)) => Some(Attacks::Amount(amount.0)),
+            Some(AttacksForm::Blast(blast)) => {
+                blast.settle(&format!("{at}/attacks/blast"), mistakes).map(|blast| Attacks::Blast(Box::new(blast)))
+            }
+        };
+        whole.then_some(Volley {
             attackers: self.attackers.unwrap_or(1),
-            attacks: amount(self.attacks, 1),
+            attacks: attacks?,
             steps,
             damage: amount(self.damage, 1),
         })
@@ -254,17 +270,19 @@ impl From<&Volley> for VolleyForm {
     fn from(volley: &Volley) -> Self {
         Self {
             attackers: Some(volley.attackers),
-            attacks: amount_form(&volley.attacks, 1),
+            attacks: match &volley.attacks {
+                Attacks::Amount(amount) => amount_form(amount, 1).map(AttacksForm::Amount),
+                Attacks::Blast(blast) => Some(AttacksForm::Blast(Box::new(BlastRequest::of(blast)))),
+            },
             steps: Some(volley.steps.iter().map(StepForm::from).collect()),
             damage: amount_form(&volley.damage, 1),
-            because: None,
-            label: None,
+            ..Self::default()
         }
     }
 }
 
 impl AftermathForm {
-    fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Aftermath> {
+    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Aftermath> {
         let counts = (self.when.models == Some(true), self.when.health_lost == Some(true), self.when.passed);
         let when = match counts {
             (true, false, None) => Some(When::Models),
@@ -280,8 +298,8 @@ impl AftermathForm {
         let dice = self.dice.map_or_else(|| Dice::one(6).ok(), |dice| Some(dice.0))?;
         let modifier = self.modifier.unwrap_or(0);
         let roll = Roll { aim, modifier, ..Roll::plain(dice, Needs::Never) };
-        let (per_point, effect) = (self.per_point.unwrap_or(0), self.effect);
-        Some(Aftermath { when: when?, at_least: self.when.at_least.unwrap_or(1), roll, per_point, effect })
+        let (per_point, effect, ends) = (self.per_point.unwrap_or(0), self.effect, self.ends.unwrap_or(false));
+        Some(Aftermath { when: when?, at_least: self.when.at_least.unwrap_or(1), roll, per_point, effect, ends })
     }
 }
 
@@ -310,6 +328,7 @@ impl From<&Aftermath> for AftermathForm {
             modifier: some_unless(after.roll.modifier, 0),
             per_point: some_unless(after.per_point, 0),
             effect: after.effect.clone(),
+            ends: some_unless(after.ends, false),
             because: None,
             label: None,
         }

@@ -3,7 +3,7 @@ use super::chain::ChainForm;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use super::summary::{Chance, Summary};
-use crate::odds::chain::{Answer, Chain, Lost, Step, StepAnswer, step_chance};
+use crate::odds::chain::{Answer, Attacks, Chain, Lost, Step, StepAnswer, step_chance};
 use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price;
@@ -22,7 +22,7 @@ pub struct OddsRequest {
     pub attackers: Option<u32>,
     /// Attacks of each; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub attacks: Option<super::amount::AmountForm>,
+    pub attacks: Option<super::amount::AttacksForm>,
     /// The rolls of each attack, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 12)]
@@ -153,6 +153,9 @@ impl Question for OddsRequest {
         let mut mistakes = Mistakes::default();
         let (exact, passed) = (self.exact.unwrap_or(false), self.passed.unwrap_or(false));
         let chain = ChainForm::from(self).settle("", &mut mistakes);
+        if exact && chain.as_ref().is_some_and(has_blast) {
+            mistakes.push(Mistake::value("/exact", "blasts have no fractions: directions are real numbers"));
+        }
         mistakes.or(chain.map(|chain| OddsReady { chain, exact, passed }))
     }
 }
@@ -176,6 +179,11 @@ impl Ready for OddsReady {
             Ok(answer::<f64>(&self.chain, &self.chain.evaluate(self.passed, halt)?))
         }
     }
+}
+
+/// Whether any attacks come of a template.
+pub(super) fn has_blast(chain: &Chain) -> bool {
+    chain.volleys().iter().any(|volley| matches!(volley.attacks, Attacks::Blast(_)))
 }
 
 /// The answer in JSON's shape.

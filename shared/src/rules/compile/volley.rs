@@ -67,7 +67,7 @@ pub(super) fn compile(scene: &Scene<'_>, count: u32, log: &mut Log) -> Result<Dr
     let armoured = scene.pack.kinds[scene.target.unit.kind].body.is_armoured();
     let (ids, steps) = steps.into_iter().unzip();
     let damage = if armoured { Amount::fixed(1) } else { amount(damage) };
-    let volley = Volley { attackers: count, attacks: amount(attacks), steps, damage };
+    let volley = Volley { attackers: count, attacks: amount(attacks).into(), steps, damage };
     Ok(Draft { volley, steps: ids, ignore, spill })
 }
 
@@ -209,6 +209,6 @@ pub(super) fn nothing(scene: &Scene<'_>) -> Draft {
     } else {
         Vec::new()
     };
-    let volley = Volley { attackers: 0, attacks: Amount::fixed(1), steps, damage: Amount::fixed(1) };
+    let volley = Volley { attackers: 0, attacks: Amount::fixed(1).into(), steps, damage: Amount::fixed(1) };
     Draft { volley, steps: Vec::new(), ignore: None, spill: false }
 }
