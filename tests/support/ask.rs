@@ -6,6 +6,8 @@ use pipwright_shared::{
         blast::BlastRequest,
         check::CheckRequest,
         duel::DuelRequest,
+        list_points::ListRequest,
+        matchup::MatchupRequest,
         mistake::{Mistake, MistakeKind},
         odds::OddsRequest,
         question::{Question, Ready},
@@ -39,6 +41,8 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
         "blast" => run::<BlastRequest>(request),
         "check" => run::<CheckRequest>(request),
         "duel" => run::<DuelRequest>(request),
+        "list-points" => run::<ListRequest>(request),
+        "matchup" => run::<MatchupRequest>(request),
         "odds" => run::<OddsRequest>(request),
         "repair" => run::<RepairRequest>(request),
         _ => panic!("no such question: {path}"),
@@ -47,6 +51,8 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
 
 fn run<Q: Question>(request: Value) -> Result<Value, Vec<Mistake>> {
     let ready = read::body::<Q>(request.to_string().as_bytes())?.settle(&Books::demo())?;
+    let read = serde_json::from_value::<Q>(request).map_err(|error| vec![Mistake::value("", error.to_string())])?;
+    let ready = read.settle(&Books::demo())?;
     let price = ready.price();
     if price > BUDGET {
         return Err(vec![Mistake {
