@@ -10,6 +10,7 @@ mod lookup;
 pub mod luck;
 pub mod matchup;
 pub mod mistake;
+pub mod needed;
 pub mod notes;
 pub mod odds;
 pub mod packs;

@@ -12,6 +12,9 @@ const SLACK: f64 = 1e-12;
 /// How many numbers on either side of the answer are worked out with it.
 pub const NEIGHBOURS: u32 = 3;
 
+/// The numbers that are shown where none is enough.
+pub const LADDER: [u32; 4] = [1, 10, 100, 1_000];
+
 /// The chances that were worked out, and the smallest number that reaches what is wanted.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Needed {
@@ -130,6 +133,10 @@ pub fn bisect(want: f64, most: u32, mut chance: impl FnMut(u32) -> Result<f64, H
     if let Some(number) = number {
         for near in number.saturating_sub(NEIGHBOURS)..=number.saturating_add(NEIGHBOURS).min(most) {
             look(near)?;
+        }
+    } else {
+        for rung in LADDER.into_iter().filter(|rung| *rung < most) {
+            look(rung)?;
         }
     }
     Ok(Needed { number, chances })

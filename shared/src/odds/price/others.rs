@@ -22,6 +22,11 @@ pub fn climb(chain: &Chain, most: u32) -> u64 {
     if chain.is_one_by_one() {
         return all.saturating_add(u64::from(most) * super::states(chain.target()));
     }
+    bisect(all, most)
+}
+
+/// What a search by doubling and halving costs, where the largest number costs `all`.
+pub fn bisect(all: u64, most: u32) -> u64 {
     // Doubling costs as much as the largest number twice over, each halving and each neighbour up to once.
     let halvings = u64::from(32 - most.leading_zeros());
     all.saturating_mul(2 + halvings + 2 * u64::from(NEIGHBOURS))
