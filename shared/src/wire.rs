@@ -1,9 +1,12 @@
 //! The border: JSON in, JSON out. Requests become domain types here, with every mistake named by its
 //! pointer; answers are made from domain results. No mathematics, and no HTTP.
 pub mod amount;
+pub mod batch;
 pub mod blast;
 pub mod chain;
 pub mod check;
+pub mod compare;
+pub mod draw;
 pub mod duel;
 pub mod list_points;
 mod lookup;
