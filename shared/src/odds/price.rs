@@ -11,7 +11,9 @@ use super::repair::{Mend, Repair, Rolls};
 use super::roll::{Aim, Keep, Pool, Reroll, Roll};
 
 mod attack;
+mod others;
 pub(crate) use attack::Attack;
+pub use others::{bisect, climb, draw, reaches, tries};
 
 /// What one question may cost unless a service is told otherwise: about a quarter of a second.
 pub const BUDGET: u64 = 100_000_000;

@@ -168,6 +168,11 @@ impl MatchupReady {
         &self.matchup
     }
 
+    /// What the request left open, and how it was taken.
+    pub fn defaults(&self) -> &[Stated] {
+        &self.defaults
+    }
+
     /// What the attacker costs.
     pub fn cost(&self) -> u64 {
         lookup::cost(&self.matchup.pack, &self.matchup.attacker)
