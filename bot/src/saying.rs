@@ -9,7 +9,8 @@ pub fn percent(chance: f64) -> String {
     } else if chance >= 1.0 {
         "100%".into()
     } else if rest >= 0.05 {
-        format!("{percent:.1}%")
+        // Halves go up, as people round: a binary fraction cannot show them all, so they are met from just below.
+        format!("{:.1}%", (percent * 10.0 + 1e-9).round() / 10.0)
     } else if rest >= 0.000_5 {
         format!("{percent:.3}%")
     } else if percent < 1.0 {
@@ -103,10 +104,11 @@ pub fn small(number: u64) -> String {
         .map_or_else(|| number.to_string(), ToString::to_string)
 }
 
-/// What is rolled again, in words.
-pub fn reroll(what: &str) -> &'static str {
+/// What is rolled again, in words; what it needs tells the worst face.
+pub fn reroll(what: &str, needs: Option<&str>) -> &'static str {
     match what {
-        "worst" => "re-rolling the worst face",
+        "worst" if needs.is_some_and(|needs| needs.ends_with('-')) => "re-rolling the highest face",
+        "worst" => "re-rolling 1s",
         "failures" => "re-rolling failures",
         "natural_failures" => "re-rolling natural failures",
         "successes" => "re-rolling successes",

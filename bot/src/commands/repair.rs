@@ -163,10 +163,12 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer) -> Card {
         card.line(format!("one roll on {name}"), format!("{}{fraction}", percent(one.chance)));
         let back = one.turns.last().map_or(0.0, |turn| turn.restored.expected);
         card.line("points back", format!("{} on average", mean(back)));
-        if question.get("incoming").is_some() {
+        let fire = question.get("incoming").is_some();
+        if fire {
             card.line("still standing", percent(1.0 - one.destroyed.chance));
         }
-        card.steps.extend(one.turns.iter().map(|turn| step(&name, turn, !compared.is_empty())));
+        let several = if compared.is_empty() { "" } else { name.as_str() };
+        card.steps.extend(one.turns.iter().map(|turn| step(several, turn, fire)));
     }
     card.chart = Some(Chart::of("points back", &last.restored, |points| points >= want));
     card.follow_up("one more turn", format!("what about {} turns", turns + 1));
@@ -183,16 +185,19 @@ fn compared<'a>(question: &Json, answer: &'a RepairAnswer) -> Vec<(String, &'a R
     names.zip(&answer.compared).collect()
 }
 
-fn step(needs: &str, turn: &RepairTurn, several: bool) -> Step {
-    let name = if several { format!("{needs}, turn {}", turn.turn) } else { format!("turn {}", turn.turn) };
-    let text = format!(
-        "{} has a point back by now, {} back and {} missing on average, {} standing",
+/// One turn; `needs` says whose, where several are compared.
+fn step(needs: &str, turn: &RepairTurn, fire: bool) -> Step {
+    let whose = if needs.is_empty() { String::new() } else { format!("{needs}, ") };
+    let mut text = format!(
+        "a point back by now {}, {} back and {} missing on average",
         percent(turn.any_restored),
         mean(turn.restored.expected),
         mean(turn.missing.expected),
-        percent(turn.alive),
     );
-    Step { name, text, ..Step::default() }
+    if fire {
+        text.push_str(&format!(", still standing {}", percent(turn.alive)));
+    }
+    Step { name: format!("{whose}turn {}", turn.turn), text, ..Step::default() }
 }
 
 /// All that was read, in canonical words.
@@ -208,7 +213,7 @@ fn described(question: &Json, turns: usize) -> String {
         parts.push(format!("{modifier:+}"));
     }
     if let Some(what) = question["reroll"].as_str().filter(|what| *what != "none") {
-        parts.push(reroll(what).to_owned());
+        parts.push(reroll(what, question["needs"].as_str()).to_owned());
     }
     if question["rolls"] == "each_missing" {
         parts.push("a roll for each missing point".into());

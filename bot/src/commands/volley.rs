@@ -50,6 +50,13 @@ fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure
                 often(answer.destroyed.chance)
             )
         }
+        _ if answer.destroyed.chance <= 0.0 => format!(
+            "{} can't {} {} in one go; {} structure lost on average.",
+            sentence(attack.who),
+            "wreck",
+            attack.whom,
+            mean(structure.expected)
+        ),
         _ => format!("{} {verb} {} {}.", sentence(attack.who), attack.whom, often(answer.destroyed.chance)),
     };
     if let Some(fraction) = exact(answer.destroyed.fraction.as_deref()) {
@@ -183,7 +190,7 @@ fn need_words(step: &Json) -> String {
     }
     if let Some(what) = step["reroll"].as_str().filter(|what| *what != "none") {
         words.push_str(", ");
-        words.push_str(reroll(what));
+        words.push_str(reroll(what, step["needs"].as_str()));
     }
     if let Some(on) = step["critical"]["on"].as_u64() {
         words.push_str(&format!(", critical on {on}"));

@@ -147,7 +147,7 @@ impl Value {
             Self::Modifier(modifier) => format!("{modifier:+}"),
             Self::Chance(chance) => crate::saying::percent(*chance),
             Self::Needs(text) | Self::Text(text) | Self::Dice(text) => text.clone(),
-            Self::Reroll(what) => crate::saying::reroll(what).to_owned(),
+            Self::Reroll(what) => crate::saying::reroll(what, None).to_owned(),
             Self::Choice(what) => (*what).to_owned(),
             Self::Keep { highest, kept, .. } => format!("{} {kept}", if *highest { "highest" } else { "lowest" }),
             Self::Name(name) => name.name.clone(),
