@@ -2,4 +2,7 @@
 mod bot;
 mod house;
 mod laws;
+mod outside;
 mod rules;
+mod api;
+mod faults;

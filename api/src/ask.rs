@@ -90,7 +90,7 @@ pub async fn ask<Q: Question>(app: &App, raw: Raw, known: impl Fn(&Key) -> bool)
     let question: Q = read::read(&raw)?;
     let ready = question.settle(&shelf.books)?;
     let price = ready.price();
-    within(app.config.budget, price, &ready)?;
+    within(app.config.budget, price)?;
     let key = Key::of::<Q>(&ready);
     app.memory.spell(spelling, key);
     timing.parse = started.elapsed();
@@ -111,7 +111,7 @@ fn spelling<Q: Question>(shelf: &Shelf, raw: &Raw) -> Key {
     }
 }
 
-fn within<R: Ready>(budget: u64, price: u64, _ready: &R) -> Result<(), Problem> {
+fn within(budget: u64, price: u64) -> Result<(), Problem> {
     if price <= budget {
         return Ok(());
     }

@@ -176,7 +176,7 @@ impl Config {
 
     /// The settings as a TOML file, secrets masked.
     pub fn shown(&self) -> String {
-        toml::to_string(self).unwrap_or_else(|error| format!("# {error}"))
+        toml::to_string(self).map_or_else(|error| format!("# {error}\n"), |text| text + "\n")
     }
 
     fn names() -> Vec<String> {

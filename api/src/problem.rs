@@ -139,6 +139,12 @@ impl From<Mistake> for Entry {
     }
 }
 
+impl From<Mistake> for Problem {
+    fn from(mistake: Mistake) -> Self {
+        Self::of(vec![mistake])
+    }
+}
+
 impl From<Vec<Mistake>> for Problem {
     fn from(mistakes: Vec<Mistake>) -> Self {
         Self::of(mistakes)

@@ -6,6 +6,7 @@ pub mod chain;
 pub mod check;
 pub mod dice;
 pub mod distribution;
+pub mod duel;
 pub mod halt;
 pub mod number;
 pub mod price;

@@ -4,6 +4,7 @@ pub mod amount;
 pub mod blast;
 pub mod chain;
 pub mod check;
+pub mod duel;
 pub mod mistake;
 pub mod notes;
 pub mod odds;

@@ -66,7 +66,8 @@ fn two_alike_of_three() {
         let throws = count(&pair_and_one, total, 216) * fraction("3") - count(&all_alike, total, 216) * fraction("2");
         assert_eq!(throws, BigRational::from_integer(published.into()), "{total}");
         let mirrored = 21 - total;
-        let throws = count(&pair_and_one, mirrored, 216) * fraction("3") - count(&all_alike, mirrored, 216) * fraction("2");
+        let throws =
+            count(&pair_and_one, mirrored, 216) * fraction("3") - count(&all_alike, mirrored, 216) * fraction("2");
         assert_eq!(throws, BigRational::from_integer(published.into()), "{mirrored}");
     }
 }

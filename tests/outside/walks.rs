@@ -8,7 +8,9 @@ type Row = Vec<BigRational>;
 
 /// Where one turn leads from `missing`, as the service's repair says it.
 fn turn(mut request: Value, capacity: usize, missing: usize) -> Row {
-    for (name, value) in [("capacity", json!(capacity)), ("missing", json!(missing)), ("turns", json!(1)), ("exact", json!(true))] {
+    for (name, value) in
+        [("capacity", json!(capacity)), ("missing", json!(missing)), ("turns", json!(1)), ("exact", json!(true))]
+    {
         request[name] = value;
     }
     let answer = ask("repair", request);
@@ -164,8 +166,7 @@ fn three_sorts_of_weather() {
     assert_eq!(after(&rows, &fixed), fixed);
     for (goal, published) in [(0, ["0", "8/3", "10/3"]), (1, ["4", "0", "4"]), (2, ["10/3", "8/3", "0"])] {
         let others: Vec<usize> = (0..3).filter(|state| *state != goal).collect();
-        let inner: Vec<Row> =
-            others.iter().map(|i| others.iter().map(|j| rows[*i][*j].clone()).collect()).collect();
+        let inner: Vec<Row> = others.iter().map(|i| others.iter().map(|j| rows[*i][*j].clone()).collect()).collect();
         let steps = solve(&inner, &vec![BigRational::one(); 2]);
         for (state, steps) in others.iter().zip(steps) {
             assert_eq!(steps.to_string(), published[*state], "{state} to {goal}");
@@ -185,9 +186,8 @@ fn up_and_down() {
     };
     let rainy = chain("3/10", json!({"needs": "7+", "die": 10}));
     let start = |at: usize| [usize::from(at == 0), usize::from(at == 1)].map(|n| BigRational::from_integer(n.into()));
-    let later = |rows: &[Row], at: usize, turns: usize| {
-        (0..turns).fold(start(at).to_vec(), |so_far, _| after(rows, &so_far))
-    };
+    let later =
+        |rows: &[Row], at: usize, turns: usize| (0..turns).fold(start(at).to_vec(), |so_far, _| after(rows, &so_far));
     assert_eq!(texts(&later(&rainy, 0, 4)), ["5749/10000", "4251/10000"]);
     assert_eq!(texts(&later(&rainy, 1, 4)), ["1417/2500", "1083/2500"]);
     let machine = chain("1/6", json!({"needs": "4+"}));

@@ -1,3 +1,4 @@
 //! Packs, their files and what they compile to.
 mod compile;
 mod demo;
+mod points;

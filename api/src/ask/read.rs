@@ -27,7 +27,8 @@ pub enum Raw {
 pub fn read<T: DeserializeOwned>(raw: &Raw) -> Result<T, Problem> {
     match raw {
         Raw::Body(body) => match serde_json::from_slice(body) {
-            Ok(request) => Ok(request),
+            Ok(request) if is_object(body) => Ok(request),
+            Ok(_) => Err(no_object()),
             Err(refused) => slowly(parse(body)?, Some(refused)),
         },
         Raw::Query(text) => slowly(query::value(text)?, None).map_err(|problem| {
@@ -35,6 +36,15 @@ pub fn read<T: DeserializeOwned>(raw: &Raw) -> Result<T, Problem> {
             if text.contains('+') { problem.and(" In a link, write + as %2B.") } else { problem }
         }),
     }
+}
+
+/// The reader would take a list for an object, its fields in order.
+fn is_object(body: &[u8]) -> bool {
+    body.trim_ascii_start().starts_with(b"{")
+}
+
+fn no_object() -> Problem {
+    Mistake::value("", "A request is a JSON object: {…}.").into()
 }
 
 fn parse(body: &[u8]) -> Result<Value, Problem> {
@@ -46,6 +56,9 @@ fn parse(body: &[u8]) -> Result<Value, Problem> {
 
 /// Reads the value; where that fails, takes out what is wrong and reads on, to find the next mistake.
 fn slowly<T: DeserializeOwned>(mut value: Value, refused: Option<serde_json::Error>) -> Result<T, Problem> {
+    if !value.is_object() {
+        return Err(no_object());
+    }
     without_nulls(&mut value);
     let mut mistakes: Vec<Mistake> = Vec::new();
     let mut taken = Taken::default();

@@ -89,6 +89,7 @@ pub async fn answer<Q: Question>(app: &App, key: Key, price: u64, ready: Arc<Q::
     match done {
         Ok(Done { tier: Some(tier), .. }) => app.metrics.hit(tier),
         Err(Failure::Busy) => app.metrics.shed("queue"),
+        Err(Failure::Panicked) if begun => app.metrics.panicked(),
         _ if begun => app.metrics.missed(),
         _ => {}
     }

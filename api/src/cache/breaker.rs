@@ -1,68 +1,38 @@
-//! Stops asking what does not answer, for a while. It is told the time and knows no clock.
-use std::{
-    sync::Mutex,
-    time::{Duration, Instant},
-};
+//! Stops asking what does not answer. It knows no clock: whoever is told that it has just opened sees to it that
+//! somebody tries now and then and closes it again.
+use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 
 /// Failures in a row that open it.
 const FAILURES: u32 = 3;
-/// The first pause; it doubles up to [`LONGEST`] while nothing gets better.
-const PAUSE: Duration = Duration::from_millis(250);
-const LONGEST: Duration = Duration::from_secs(4);
 
-/// Closed: everybody asks. Open: nobody does, but after each pause a single one tries.
+/// Closed: everybody asks. Open: nobody does.
 #[derive(Debug, Default)]
-pub struct Breaker(Mutex<State>);
-
-#[derive(Debug, Default)]
-struct State {
-    failures: u32,
-    open_until: Option<Instant>,
+pub struct Breaker {
+    failures: AtomicU32,
+    open: AtomicBool,
 }
 
 impl Breaker {
-    /// Whether to ask now. Where it is open and a pause is over, the one who is told yes tries for all.
-    pub fn lets_through(&self, now: Instant) -> bool {
-        let mut state = self.state();
-        match state.open_until {
-            None => true,
-            Some(until) if now < until => false,
-            Some(_) => {
-                // Nobody else until this one has an answer.
-                state.open_until = Some(now + pause(state.failures));
-                true
-            }
-        }
-    }
-
-    /// There was an answer.
-    pub fn succeeded(&self) {
-        *self.state() = State::default();
-    }
-
-    /// There was none.
-    pub fn failed(&self, now: Instant) {
-        let mut state = self.state();
-        state.failures = state.failures.saturating_add(1);
-        if state.failures >= FAILURES {
-            state.open_until = Some(now + pause(state.failures));
-        }
-    }
-
-    /// Whether nobody asks at present.
+    /// Whether nobody should ask now.
     pub fn is_open(&self) -> bool {
-        self.state().open_until.is_some()
+        self.open.load(Ordering::Relaxed)
     }
 
-    fn state(&self) -> std::sync::MutexGuard<'_, State> {
-        // A panic while it was held leaves nothing half done.
-        self.0.lock().unwrap_or_else(std::sync::PoisonError::into_inner)
+    /// There was an answer. Late ones, from before it opened, do not close it.
+    pub fn succeeded(&self) {
+        self.failures.store(0, Ordering::Relaxed);
     }
-}
 
-fn pause(failures: u32) -> Duration {
-    let doublings = failures.saturating_sub(FAILURES).min(8);
-    LONGEST.min(PAUSE * 2_u32.pow(doublings))
+    /// There was none; whether that has just opened it.
+    pub fn failed(&self) -> bool {
+        self.failures.fetch_add(1, Ordering::Relaxed) + 1 >= FAILURES && !self.open.swap(true, Ordering::Relaxed)
+    }
+
+    /// It answers again.
+    pub fn close(&self) {
+        self.failures.store(0, Ordering::Relaxed);
+        self.open.store(false, Ordering::Relaxed);
+    }
 }
 
 #[cfg(test)]
@@ -70,35 +40,23 @@ mod tests {
     use super::*;
 
     #[test]
-    fn three_failures_open_it_and_one_tries_after_the_pause() {
-        let (breaker, start) = (Breaker::default(), Instant::now());
-        for _ in 0..FAILURES {
-            assert!(breaker.lets_through(start));
-            breaker.failed(start);
-        }
-        assert!(!breaker.lets_through(start), "open");
-        assert!(!breaker.lets_through(start + PAUSE - Duration::from_millis(1)), "still");
-        assert!(breaker.lets_through(start + PAUSE), "one tries");
-        assert!(!breaker.lets_through(start + PAUSE), "and only one");
+    fn three_failures_in_a_row_open_it_once() {
+        let breaker = Breaker::default();
+        assert!(!breaker.failed() && !breaker.failed() && !breaker.is_open());
+        assert!(breaker.failed() && breaker.is_open());
+        assert!(!breaker.failed(), "it was open already");
         breaker.succeeded();
-        assert!(breaker.lets_through(start + PAUSE) && !breaker.is_open());
+        assert!(breaker.is_open(), "a late answer does not close it");
+        breaker.close();
+        assert!(!breaker.is_open() && !breaker.failed() && !breaker.failed() && breaker.failed());
     }
 
     #[test]
     fn a_success_between_failures_keeps_it_closed() {
-        let (breaker, now) = (Breaker::default(), Instant::now());
+        let breaker = Breaker::default();
         for _ in 0..10 {
-            breaker.failed(now);
-            breaker.failed(now);
+            assert!(!breaker.failed() && !breaker.failed());
             breaker.succeeded();
         }
-        assert!(breaker.lets_through(now));
-    }
-
-    #[test]
-    fn the_pause_grows_but_not_for_ever() {
-        assert_eq!(pause(3), PAUSE);
-        assert_eq!(pause(4), PAUSE * 2);
-        assert_eq!(pause(u32::MAX), LONGEST);
     }
 }

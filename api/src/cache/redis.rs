@@ -9,13 +9,18 @@ use redis::{
     aio::{ConnectionManager, ConnectionManagerConfig},
 };
 use std::{
-    sync::Arc,
-    time::{Duration, Instant},
+    sync::{Arc, Weak},
+    time::Duration,
 };
-use tokio::{sync::Semaphore, time::timeout};
+use tokio::{
+    sync::Semaphore,
+    time::{sleep, timeout},
+};
 
 /// Writes under way at a time; what comes beyond that is not kept.
 const WRITES: usize = 256;
+/// How often one call tries for all while the breaker is open.
+const PAUSE: Duration = Duration::from_millis(250);
 
 /// Answers in Redis.
 #[derive(Clone)]
@@ -69,45 +74,67 @@ impl Redis {
 
 impl Inside {
     /// Asks, unless the breaker is open. `None`: no answer, for whatever reason.
-    async fn ask<T: FromRedisValue>(&self, what: &'static str, command: &Cmd) -> Option<T> {
-        if !self.breaker.lets_through(Instant::now()) {
+    async fn ask<T: FromRedisValue>(self: &Arc<Self>, what: &'static str, command: &Cmd) -> Option<T> {
+        if self.breaker.is_open() {
             return None;
         }
-        let mut connection = self.connection.clone();
-        // A limit of our own: the client's does not cover waiting for a connection that another call is making.
-        let fault = match timeout(self.wait, command.query_async(&mut connection)).await {
-            Ok(Ok(value)) => {
-                self.settled(|breaker| breaker.succeeded());
+        match self.call(command).await {
+            Ok(value) => {
+                self.breaker.succeeded();
                 return Some(value);
             }
-            Ok(Err(error)) if is_a_refusal(&error) => {
-                // It answers: out of memory or read-only, say. What it has can still be read.
-                self.settled(|breaker| breaker.succeeded());
-                self.metrics.redis_failed(what);
-                tracing::debug!(what, code = error.code(), "Redis refused");
-                return None;
+            // It answers, out of memory or read-only, say. What it has can still be read.
+            Err(fault @ Fault::Refused(_)) => {
+                self.breaker.succeeded();
+                tracing::debug!(what, %fault, "Redis refused");
             }
-            Ok(Err(error)) => error.category().to_owned(),
-            Err(_) => "no answer in time".to_owned(),
-        };
+            Err(fault) => {
+                tracing::debug!(what, %fault, "Redis did not answer");
+                if self.breaker.failed() {
+                    tracing::warn!(%fault, "Redis does not answer; going on without it");
+                    self.metrics.breaker(true);
+                    tokio::spawn(try_until_it_answers(Arc::downgrade(self)));
+                }
+            }
+        }
         self.metrics.redis_failed(what);
-        self.settled(|breaker| breaker.failed(Instant::now()));
-        tracing::debug!(what, fault, "Redis did not answer");
         None
     }
 
-    /// Tells the breaker, and says so once where that changes it.
-    fn settled(&self, tell: impl FnOnce(&Breaker)) {
-        let before = self.breaker.is_open();
-        tell(&self.breaker);
-        let open = self.breaker.is_open();
-        if open != before {
-            self.metrics.breaker(open);
-            if open {
-                tracing::warn!("Redis does not answer; going on without it");
-            } else {
-                tracing::info!("Redis answers again");
-            }
+    async fn call<T: FromRedisValue>(&self, command: &Cmd) -> Result<T, Fault> {
+        let mut connection = self.connection.clone();
+        // A limit of our own: the client's does not cover waiting for a connection that another call is making.
+        match timeout(self.wait, command.query_async(&mut connection)).await {
+            Ok(Ok(value)) => Ok(value),
+            Ok(Err(error)) if is_a_refusal(&error) => Err(Fault::Refused(error.code().unwrap_or_default().to_owned())),
+            Ok(Err(error)) => Err(Fault::Failed(error.category().to_owned())),
+            Err(_) => Err(Fault::Silent),
+        }
+    }
+}
+
+/// Why a call brought nothing.
+#[derive(Debug, thiserror::Error)]
+enum Fault {
+    #[error("it refused: {0}")]
+    Refused(String),
+    #[error("no talking to it: {0}")]
+    Failed(String),
+    #[error("silent")]
+    Silent,
+}
+
+/// While nobody else asks, asks for all. The first call after an outage still fails: it is what makes the client
+/// connect again; so requests should not be the ones to try.
+async fn try_until_it_answers(redis: Weak<Inside>) {
+    loop {
+        sleep(PAUSE).await;
+        let Some(redis) = redis.upgrade() else { return };
+        if redis.call::<String>(&redis::cmd("PING")).await.is_ok() {
+            redis.breaker.close();
+            redis.metrics.breaker(false);
+            tracing::info!("Redis answers again");
+            return;
         }
     }
 }

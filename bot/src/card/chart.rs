@@ -1,6 +1,7 @@
-//! The chart of a card, as data: bars with their labels. Drawing is the place's part.
+//! The chart of a card, as data: bars with their labels. Text is drawn by the place, pictures by the one drawing code.
 use crate::client::answers::Summary;
 use crate::saying::{mean, percent};
+use pipwright_shared::report::{chart, palette::Theme};
 
 /// A chart of a distribution.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -60,6 +61,18 @@ impl Chart {
         }
         let alt = alt(&title, summary);
         Self { title, bars, alt }
+    }
+
+    /// The chart drawn, for places that show pictures.
+    pub fn svg(&self, theme: Theme) -> String {
+        let bar = |bar: &Bar| chart::Bar {
+            label: bar.label.clone(),
+            length: bar.chance,
+            said: percent(bar.chance),
+            strong: bar.strong,
+        };
+        let bars = self.bars.iter().map(bar).collect();
+        chart::svg(&chart::Chart { title: self.title.clone(), alt: self.alt.clone(), bars }, theme)
     }
 }
 

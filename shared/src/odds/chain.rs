@@ -13,11 +13,12 @@ use super::{
 mod armour;
 mod check;
 mod count;
+pub(crate) mod either;
 mod evaluate;
-mod field;
-mod graph;
+pub(crate) mod field;
+pub(crate) mod graph;
 mod penetrate;
-mod run;
+pub(crate) mod run;
 mod soldiers;
 pub(crate) use check::check_roll;
 pub use check::{ChainError, ChainFault, Place};
@@ -310,6 +311,8 @@ pub struct Aftermath {
     pub per_point: i32,
     /// What it brings.
     pub effect: String,
+    /// In a duel: the effect takes all that is left of the target out of the fight.
+    pub ends: bool,
 }
 
 /// What an aftermath counts.

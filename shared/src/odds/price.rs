@@ -6,6 +6,7 @@ use super::blast::{AimAt, Blast};
 use super::chain::{Aftermath, Chain, Kind, Step, Target, Volley, When};
 use super::check::Check;
 use super::dice::{Amount, Dice};
+use super::duel::{Duel, First, Side};
 use super::repair::{Mend, Repair, Rolls};
 use super::roll::{Aim, Keep, Pool, Reroll, Roll};
 
@@ -75,6 +76,66 @@ pub fn repair(repair: &Repair, exact: bool) -> u64 {
     let rows = turns.saturating_mul(capacity + restored);
     let sum = mend(&repair.mend, capacity).saturating_add(turn.saturating_mul(turns)).saturating_add(rows * 4 + 200);
     with_fractions(sum.saturating_add(amount(&repair.incoming)), exact, bits, rows)
+}
+
+/// What a duel costs.
+pub fn duel(duel: &Duel, exact: bool) -> u64 {
+    let (a, b) = (duel.a(), duel.b());
+    let (of_a, of_b) = (side_states(a, b), side_states(b, a));
+    let (mut sum, mut bits) = (0u64, 0u64);
+    for (side, other, own, theirs) in [(a, b, of_a, of_b), (b, a, of_b, of_a)] {
+        let standing = standing(&side.target);
+        for timed in &side.attack {
+            let attack = Attack::of(&timed.volley, &other.target);
+            // Each number that may stand strikes once, with all its attacks, beside every state of its own side.
+            let strikes = attack.strike().saturating_mul(standing).saturating_mul(standing + 1) / 2;
+            let apart = side.aftermath.iter().any(|after| after.ends);
+            let starts = if apart || duel.first() == First::Together { theirs.max(own) } else { 1 };
+            let lanes = own / standing.max(1) + 1;
+            sum = sum.saturating_add(strikes.saturating_mul(lanes).saturating_mul(starts));
+            sum = sum.saturating_add(attack.once().saturating_mul(2));
+            let spread = attack.most().saturating_mul(standing);
+            if timed.volley.attacks.as_constant().is_none() {
+                sum = sum.saturating_add(spread.saturating_mul(spread).saturating_mul(standing));
+            }
+            bits = bits.saturating_add(attack.bits().saturating_mul(standing));
+        }
+        if let Some(repair) = &side.repair {
+            let most = of_unit(&side.target);
+            sum =
+                sum.saturating_add(mend(repair, most)).saturating_add(own.saturating_mul(theirs).saturating_mul(most));
+            bits = bits.saturating_add(mend_bits(repair, most));
+        }
+    }
+    let turns = u64::from(duel.turns());
+    let orders = if duel.first() == First::Roll { 2 } else { 1 };
+    let all = sum.saturating_add(of_a.saturating_mul(of_b).saturating_mul(12)).saturating_mul(turns * orders);
+    with_fractions(
+        all.saturating_add(400),
+        exact,
+        bits.saturating_mul(turns),
+        standing(&a.target) + standing(&b.target) + turns * 3,
+    )
+}
+
+/// The states of a side of a duel, with the marks that the other side's charts may repeat.
+fn side_states(side: &Side, enemy: &Side) -> u64 {
+    let marks: u32 = enemy.attack.iter().map(|timed| marks(&timed.volley)).sum();
+    states(&side.target).saturating_mul(2u64 << marks.min(40))
+}
+
+fn standing(target: &Target) -> u64 {
+    match target {
+        Target::Soldiers(soldiers) => soldiers.groups.iter().map(|group| u64::from(group.models)).sum(),
+        Target::Armoured(armoured) => u64::from(armoured.units),
+    }
+}
+
+fn of_unit(target: &Target) -> u64 {
+    match target {
+        Target::Soldiers(soldiers) => soldiers.groups.iter().map(|group| u64::from(group.health)).max().unwrap_or(1),
+        Target::Armoured(armoured) => u64::from(armoured.structure),
+    }
 }
 
 /// What a blast costs.

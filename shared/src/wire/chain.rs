@@ -67,6 +67,9 @@ pub struct VolleyForm {
     /// Damage of each success; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub damage: Option<AmountForm>,
+    /// In a duel: the first and the last turn in which it is fired; default every turn.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub turns: Option<[u32; 2]>,
     /// Not read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
@@ -97,6 +100,9 @@ pub struct AftermathForm {
     /// Its name in the answer.
     #[schema(min_length = 1, max_length = 64)]
     pub effect: String,
+    /// Read in duels: the effect takes all that is left of the target out of the fight; default false.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ends: Option<bool>,
     /// Not read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
@@ -140,8 +146,7 @@ impl ChainForm {
             attacks: self.attacks,
             steps: self.steps,
             damage: self.damage,
-            because: None,
-            label: None,
+            ..VolleyForm::default()
         };
         let several = self.volleys.is_some();
         let grouped = self.target.groups.is_some();
@@ -179,7 +184,7 @@ impl ChainForm {
         match Chain::new(volleys, target?, aftermath) {
             Ok(chain) => Some(chain),
             Err(errors) => {
-                errors.iter().for_each(|error| mistakes.push(mistake(error, at, several, grouped)));
+                errors.iter().for_each(|error| mistakes.push(chain_mistake(error, at, several, grouped)));
                 None
             }
         }
@@ -211,7 +216,7 @@ impl ChainForm {
         let aftermath: Vec<_> = chain.aftermath().iter().map(AftermathForm::from).collect();
         let base = Self { target, aftermath: (!aftermath.is_empty()).then_some(aftermath), ..Self::default() };
         if volleys.len() == 1
-            && let Some(VolleyForm { attackers, attacks, steps, damage, because, label }) = volleys.pop()
+            && let Some(VolleyForm { attackers, attacks, steps, damage, because, label, .. }) = volleys.pop()
         {
             return Self { attackers, attacks, steps, damage, because, label, ..base };
         }
@@ -220,7 +225,7 @@ impl ChainForm {
 }
 
 /// A mistake of the domain at the pointer where this form has the part.
-fn mistake(error: &ChainError, at: &str, several: bool, grouped: bool) -> Mistake {
+pub(super) fn chain_mistake(error: &ChainError, at: &str, several: bool, grouped: bool) -> Mistake {
     let mut path = error.place.path.clone();
     if !grouped && let Some(rest) = path.strip_prefix("target/groups/0/") {
         path = format!("target/{rest}");
@@ -234,6 +239,9 @@ fn mistake(error: &ChainError, at: &str, several: bool, grouped: bool) -> Mistak
 
 impl VolleyForm {
     pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Volley> {
+        if self.turns.is_some() {
+            mistakes.push(Mistake::value(pointer(at, "turns"), "turns belong to a duel"));
+        }
         let mut steps = Vec::new();
         let mut whole = true;
         for (index, step) in self.steps.into_iter().flatten().enumerate() {
@@ -268,14 +276,13 @@ impl From<&Volley> for VolleyForm {
             },
             steps: Some(volley.steps.iter().map(StepForm::from).collect()),
             damage: amount_form(&volley.damage, 1),
-            because: None,
-            label: None,
+            ..Self::default()
         }
     }
 }
 
 impl AftermathForm {
-    fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Aftermath> {
+    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Aftermath> {
         let counts = (self.when.models == Some(true), self.when.health_lost == Some(true), self.when.passed);
         let when = match counts {
             (true, false, None) => Some(When::Models),
@@ -291,8 +298,8 @@ impl AftermathForm {
         let dice = self.dice.map_or_else(|| Dice::one(6).ok(), |dice| Some(dice.0))?;
         let modifier = self.modifier.unwrap_or(0);
         let roll = Roll { aim, modifier, ..Roll::plain(dice, Needs::Never) };
-        let (per_point, effect) = (self.per_point.unwrap_or(0), self.effect);
-        Some(Aftermath { when: when?, at_least: self.when.at_least.unwrap_or(1), roll, per_point, effect })
+        let (per_point, effect, ends) = (self.per_point.unwrap_or(0), self.effect, self.ends.unwrap_or(false));
+        Some(Aftermath { when: when?, at_least: self.when.at_least.unwrap_or(1), roll, per_point, effect, ends })
     }
 }
 
@@ -321,6 +328,7 @@ impl From<&Aftermath> for AftermathForm {
             modifier: some_unless(after.roll.modifier, 0),
             per_point: some_unless(after.per_point, 0),
             effect: after.effect.clone(),
+            ends: some_unless(after.ends, false),
             because: None,
             label: None,
         }

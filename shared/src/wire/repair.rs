@@ -1,5 +1,6 @@
 //! `repair`: what is mended turn by turn, and whether the unit lives to see it.
 use super::amount::{AmountForm, NeedsForm};
+use super::duel::MendForm;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::question::{Question, Ready};
 use super::roll::{self, RerollForm, some_unless};
@@ -263,24 +264,16 @@ impl RepairRequest {
     }
 
     fn of(repair: &Repair) -> Self {
-        let roll = &repair.mend.roll;
-        let (needs, ..) = roll::aim_forms(&roll.aim);
+        let mend = mend_parts(&repair.mend);
         Self {
             capacity: repair.capacity,
             missing: repair.missing,
-            needs: needs.unwrap_or(NeedsForm(Needs::Never)),
-            die: match &roll.pool {
-                Pool::Dice { dice, .. } => Some(dice.sides()),
-                Pool::Given(_) => None,
-            },
-            modifier: some_unless(roll.modifier, 0),
-            reroll: roll::reroll_form(roll.reroll),
-            rolls: match repair.mend.rolls {
-                Rolls::Number(1) => None,
-                Rolls::Number(n) => Some(RollsForm::Number(n)),
-                Rolls::EachMissing => Some(RollsForm::Named(RollsName::EachMissing)),
-            },
-            restores: amount_form(&repair.mend.restores, 1),
+            needs: mend.needs,
+            die: mend.die,
+            modifier: mend.modifier,
+            reroll: mend.reroll,
+            rolls: mend.rolls,
+            restores: mend.restores,
             turns: Some(repair.turns),
             incoming: amount_form(&repair.incoming, 0),
             order: repair.repair_first.then_some(Order::RepairFirst),
@@ -289,6 +282,28 @@ impl RepairRequest {
             label: None,
             because: None,
         }
+    }
+}
+
+/// The form of what mends.
+pub(super) fn mend_parts(mend: &Mend) -> MendForm {
+    let (needs, ..) = roll::aim_forms(&mend.roll.aim);
+    MendForm {
+        needs: needs.unwrap_or(NeedsForm(Needs::Never)),
+        die: match &mend.roll.pool {
+            Pool::Dice { dice, .. } => Some(dice.sides()),
+            Pool::Given(_) => None,
+        },
+        modifier: some_unless(mend.roll.modifier, 0),
+        reroll: roll::reroll_form(mend.roll.reroll),
+        rolls: match mend.rolls {
+            Rolls::Number(1) => None,
+            Rolls::Number(n) => Some(RollsForm::Number(n)),
+            Rolls::EachMissing => Some(RollsForm::Named(RollsName::EachMissing)),
+        },
+        restores: amount_form(&mend.restores, 1),
+        label: None,
+        because: None,
     }
 }
 

@@ -199,7 +199,7 @@ impl Aftermath {
         };
         Self {
             counted,
-            at_least: when["at_least"].as_i64().expect("at_least"),
+            at_least: when["at_least"].as_i64().unwrap_or(1),
             roll: Roll::read(of),
             per_point: of["per_point"].as_i64().unwrap_or(0),
         }

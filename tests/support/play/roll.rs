@@ -188,9 +188,8 @@ impl Roll {
             "failures" => verdict == Verdict::Failure,
             "natural_failures" => self.verdict(kept, other, 0) == Verdict::Failure,
             "successes" => verdict == Verdict::Success,
-            "not_critical" => {
-                verdict == Verdict::Failure || verdict == Verdict::Success && !self.is_critical(kept, verdict)
-            }
+            // An undecided one too: with no critical it is every die.
+            "not_critical" => !self.is_critical(kept, verdict),
             other => panic!("no re-roll: {other}"),
         }
     }

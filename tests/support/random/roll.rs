@@ -18,7 +18,7 @@ pub(crate) fn roll(rng: &mut Rng, size: Size, of: Of) -> Value {
     let sides = die(rng, size);
     let several = percent(rng, if of == Of::Check { 50 } else { 20 });
     let mut roll = if several { pool(rng, size) } else { json!({"die": sides}) };
-    let best = best(&roll);
+    let best = ends(&roll).1;
     if percent(rng, 20) {
         let other = if percent(rng, 50) { json!({"dice": format!("d{}", die(rng, size))}) } else { pool(rng, size) };
         object(&mut roll).insert("versus".into(), other);
@@ -50,13 +50,14 @@ fn pool(rng: &mut Rng, size: Size) -> Value {
     pool
 }
 
-/// The best natural total.
-pub(crate) fn best(roll: &Value) -> i64 {
-    let Some(text) = roll["dice"].as_str() else { return roll["die"].as_i64().expect("a die") };
+/// The lowest and the highest natural total.
+fn ends(roll: &Value) -> (i64, i64) {
+    let Some(text) = roll["dice"].as_str() else { return (1, roll["die"].as_i64().expect("a die")) };
     let (count, rest) = text.split_once('d').expect("dice");
     let sides: i64 = rest.split(['+', '-']).next().and_then(|s| s.parse().ok()).expect("sides");
     let kept = roll["keep"].as_object().and_then(|keep| keep.values().next()).and_then(Value::as_i64);
-    kept.unwrap_or(count.parse().unwrap_or(1)) * sides
+    let kept = kept.unwrap_or(count.parse().unwrap_or(1));
+    (kept, kept * sides)
 }
 
 /// A side roll: one die, a need, perhaps a modifier.
@@ -73,28 +74,32 @@ pub(crate) fn side(rng: &mut Rng, size: Size) -> Value {
 pub(crate) fn step(rng: &mut Rng, size: Size, name: &str, of: Of, later: &[Later]) -> Value {
     let mut step = roll(rng, size, of);
     object(&mut step).insert("name".into(), json!(name));
-    let mirrored = step["needs"].as_str().is_some_and(|needs| needs.ends_with('-'));
-    let best = best(&step);
-    if of == Of::Defender {
-        object(&mut step).insert("by".into(), json!("defender"));
-        if best > 2 {
-            maybe(rng, 15, &mut step, "critical", |rng| json!({"on": rng.i64(2..best)}));
+    if step["needs"] == "auto" || step["needs"] == "never" {
+        // Not rolled, so nothing hangs on its faces.
+        if of == Of::Defender {
+            object(&mut step).insert("by".into(), json!("defender"));
         }
         return step;
     }
-    if best > 2 {
-        maybe(rng, 50, &mut step, "critical", |rng| {
-            let mut gain = gain(rng, size, later);
-            let on = if mirrored { rng.i64(2..best) } else { rng.i64(2..=best) };
-            object(&mut gain).insert("on".into(), json!(on));
-            maybe(rng, 40, &mut gain, "always", |_| json!(false));
-            gain
-        });
+    let mirrored = step["needs"].as_str().is_some_and(|needs| needs.ends_with('-'));
+    let (low, best) = ends(&step);
+    if of == Of::Defender {
+        object(&mut step).insert("by".into(), json!("defender"));
+        maybe(rng, 15, &mut step, "critical", |rng| json!({"on": critical(rng, low, best, mirrored)}));
+        return step;
     }
-    if !mirrored && step["needs"] != "auto" && step["needs"] != "never" {
+    maybe(rng, 50, &mut step, "critical", |rng| {
+        let mut gain = gain(rng, size, later);
+        object(&mut gain).insert("on".into(), json!(critical(rng, low, best, mirrored)));
+        maybe(rng, 40, &mut gain, "always", |_| json!(false));
+        gain
+    });
+    let replaces = step.pointer("/critical/then").is_some();
+    if !mirrored {
         maybe(rng, 25, &mut step, "margin", |rng| {
             let rows = (1..=rng.i64(1..=2)).map(|n| {
-                let mut row = gain(rng, size, later);
+                // Whether its or the critical's replacement wins is said nowhere, so it replaces nothing there.
+                let mut row = gain(rng, size, if replaces { &[] } else { later });
                 object(&mut row).insert("at_least".into(), json!(n));
                 row
             });
@@ -104,8 +109,9 @@ pub(crate) fn step(rng: &mut Rng, size: Size, name: &str, of: Of, later: &[Later
     let single = step.get("die").is_some();
     maybe(rng, 25, &mut step, "backfire", |rng| {
         let mut backfire = json!({});
-        maybe(rng, if mirrored { 100 } else { 50 }, &mut backfire, "on", |rng| {
-            json!(if mirrored { best } else { rng.i64(1..best) })
+        // What is left out where low is good, or of several dice, is said nowhere.
+        maybe(rng, if mirrored || !single { 100 } else { 50 }, &mut backfire, "on", |rng| {
+            json!(if mirrored { rng.i64(low + 1..=best) } else { rng.i64(low..best) })
         });
         if single {
             maybe(rng, 60, &mut backfire, "needs", |rng| json!(format!("{}+", rng.i64(2..=best))));
@@ -115,9 +121,15 @@ pub(crate) fn step(rng: &mut Rng, size: Size, name: &str, of: Of, later: &[Later
     step
 }
 
+/// A face that is critical, never the worst one.
+fn critical(rng: &mut Rng, low: i64, best: i64, mirrored: bool) -> i64 {
+    if mirrored { rng.i64(low..best) } else { rng.i64(low + 1..=best) }
+}
+
 /// A later step that a critical may change.
 #[derive(Clone, Debug)]
 pub(crate) enum Later {
+    /// Either way round is not mixed up: a step that wants low stays one.
     Roll(String),
     Penetrate(String),
 }

@@ -1,7 +1,9 @@
 //! The answer to a chain.
+use super::super::check::pass_and_fail;
 use super::super::distribution::Distribution;
 use super::super::halt::{Halt, Halted};
 use super::super::number::Number;
+use super::super::roll::Roll;
 use super::armour::ArmourField;
 use super::count::{self, Counter};
 use super::field::Field;
@@ -113,7 +115,10 @@ impl Chain {
     fn evaluate_armour<N: Number>(&self, armoured: &Armoured, passed: bool, halt: &Halt) -> Result<Answer<N>, Halted> {
         let graphs: Vec<_> = self.volleys.iter().map(|volley| Graph::new(volley, &[])).collect();
         let fields = |followed| -> Vec<_> {
-            self.volleys.iter().map(|volley| ArmourField::new(armoured, volley, &self.volleys, followed)).collect()
+            self.volleys
+                .iter()
+                .map(|volley| ArmourField::new(armoured, Some(volley), &self.volleys, followed))
+                .collect()
         };
         let plain = fields(None);
         let shot = self.shoot(&graphs, |volley| &plain[volley], passed, halt)?;
@@ -247,11 +252,15 @@ impl Aftermath {
     fn chance<N: Number>(&self, count: &Distribution<N>) -> N {
         let mut sum = N::zero();
         for (value, chance) in count.iter().filter(|(value, _)| *value >= i64::from(self.at_least)) {
-            let mut roll = self.roll.clone();
-            roll.modifier = roll.modifier.saturating_add(self.per_point.saturating_mul(value as i32));
-            sum.add_product(&roll.score::<N>().success(), chance);
+            sum.add_product(&pass_and_fail(&self.roll_for(value)).0, chance);
         }
         sum
+    }
+
+    /// The roll after so many were counted.
+    pub(crate) fn roll_for(&self, count: i64) -> Roll {
+        let more = self.per_point.saturating_mul(count as i32);
+        Roll { modifier: self.roll.modifier.saturating_add(more), ..self.roll.clone() }
     }
 }
 

@@ -132,7 +132,14 @@ pub(super) fn aftermath(scene: &Scene<'_>, drafts: &[Draft], log: &mut Log) -> V
         let mut roll = compile_roll(scene, &plan.roll, place, &acting, log).roll;
         roll.reroll = Reroll::None;
         let at_least = scene.number(&plan.at_least).clamp(1, 10_000).unsigned_abs();
-        found.push(Aftermath { when, at_least, roll, per_point: plan.per_point, effect: plan.effect.clone() });
+        found.push(Aftermath {
+            when,
+            at_least,
+            roll,
+            per_point: plan.per_point,
+            effect: plan.effect.clone(),
+            ends: false,
+        });
     }
     found
 }

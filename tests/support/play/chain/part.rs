@@ -140,7 +140,9 @@ impl Backfire {
         let die = Dice::one(u32::try_from(step.dice.sides()).expect("a die"));
         let goal = of["needs"].as_str().map_or(Goal::Never, roll::goal);
         let plain = Roll::read(&serde_json::json!({"needs": "auto"}));
-        Self { on: of["on"].as_i64().unwrap_or(1), saved: Roll { dice: die, goal, ..plain } }
+        // Not given it is the worst face, which mirrors as all that speaks of natural faces does.
+        let worst = if step.mirrored() { step.dice.sides() } else { 1 };
+        Self { on: of["on"].as_i64().unwrap_or(worst), saved: Roll { dice: die, goal, ..plain } }
     }
 }
 

@@ -1,0 +1,85 @@
+//! One answer, however it is had: computed, from memory, from Redis, by another process.
+use futures::future::join_all;
+use pipwright_api::{Config, config::Secret};
+use pipwright_tests::{
+    redis::Redis,
+    service::{Service, config},
+};
+use serde_json::json;
+use std::time::{Duration, Instant};
+
+const DEAR: u64 = 5_000_000;
+
+async fn body(service: &Service, question: &serde_json::Value) -> Vec<u8> {
+    let response = service.post("/v1/sum", &question.to_string()).await;
+    assert_eq!(response.status(), 200);
+    response.bytes().await.expect("a body").to_vec()
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn equal_questions_at_once_are_computed_once() {
+    let service = Service::plain().await;
+    let question = json!({"numbers": [1], "price": DEAR, "ms": 200});
+    let answers = join_all((0..64).map(|_| body(&service, &question))).await;
+    assert!(answers.iter().all(|answer| *answer == answers[0]));
+    assert_eq!(service.metric("pipwright_computations_total").await, 1.0);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_answer_of_one_copy_is_served_by_another() {
+    let Some(redis) = Redis::start(&[]) else { return };
+    let config = || Config { redis: Some(Secret::new(redis.url())), ..config() };
+    let (one, two) = (Service::start(config()).await, Service::start(config()).await);
+    let question = json!({"numbers": [7, 8], "price": DEAR});
+    let computed = body(&one, &question).await;
+    let remembered = body(&one, &question).await;
+    wait_for_keys(&redis, 1).await;
+    let fetched = body(&two, &question).await;
+    assert_eq!(two.metric("pipwright_cache_hits_total{tier=\"redis\"}").await, 1.0);
+    assert_eq!(two.metric("pipwright_computations_total").await, 0.0);
+    let alone = body(&Service::plain().await, &question).await;
+    assert!([remembered, fetched, alone].iter().all(|answer| *answer == computed));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_is_cheap_stays_out_of_redis() {
+    let Some(redis) = Redis::start(&[]) else { return };
+    let service = Service::start(Config { redis: Some(Secret::new(redis.url())), ..config() }).await;
+    body(&service, &json!({"numbers": [1]})).await;
+    body(&service, &json!({"numbers": [1], "price": DEAR})).await;
+    wait_for_keys(&redis, 1).await;
+    assert_eq!(redis.cli(&["dbsize"]), "1");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn memory_is_bounded_by_bytes() {
+    let service = Service::start(Config { memory_bytes: 100_000, ..config() }).await;
+    for number in 0..3_000 {
+        body(&service, &json!({"numbers": [number % 1_000], "times": number})).await;
+    }
+    let held = service.metric("pipwright_cache_memory_bytes").await;
+    assert!(held > 10_000.0 && held <= 110_000.0, "{held}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn nobody_computes_for_a_client_that_hung_up() {
+    let service = Service::start(Config { deadline_ms: 60_000, workers: 1, ..config() }).await;
+    let question = json!({"numbers": [1], "price": DEAR, "ms": 30_000}).to_string();
+    let request = service.client.post(service.url("/v1/sum")).header("content-type", "application/json").body(question);
+    assert!(request.timeout(Duration::from_millis(200)).send().await.is_err(), "hung up");
+    let asked = Instant::now();
+    body(&service, &json!({"numbers": [2], "price": DEAR})).await;
+    assert!(asked.elapsed() < Duration::from_secs(5), "the only thread is free again");
+    assert_eq!(service.app.flights.count(), 0);
+}
+
+/// Writes are not waited for by requests, so tests wait for them.
+pub(crate) async fn wait_for_keys(redis: &Redis, keys: usize) {
+    for _ in 0..200 {
+        if redis.cli(&["dbsize"]).parse() == Ok(keys) {
+            return;
+        }
+        tokio::time::sleep(Duration::from_millis(10)).await;
+    }
+    panic!("Redis has {} keys, not {keys}", redis.cli(&["dbsize"]));
+}

@@ -1,0 +1,138 @@
+//! What holds for every response: ids, CORS, validators, compression.
+use pipwright_api::Config;
+use pipwright_tests::service::{Service, config};
+use reqwest::{
+    Method,
+    header::{ACCEPT_ENCODING, CACHE_CONTROL, CONTENT_ENCODING, ETAG, IF_MATCH, IF_NONE_MATCH, ORIGIN, VARY},
+};
+use serde_json::json;
+
+const LINK: &str = "/v1/sum?numbers=[1,2]";
+
+#[tokio::test]
+async fn a_get_has_a_strong_tag_and_304_for_who_has_it() {
+    let service = Service::plain().await;
+    let first = service.get(LINK).await;
+    let tag = first.headers()[ETAG].to_str().expect("text").to_owned();
+    assert!(tag.starts_with('"') && tag.ends_with('"') && tag.len() == 66, "{tag}");
+    assert_eq!(first.headers()[CACHE_CONTROL], "public, max-age=300");
+    assert_eq!(first.text().await.expect("text"), r#"{"sum":3}"#);
+
+    let get = |name, value: &str| service.client.get(service.url(LINK)).header(name, value).send();
+    for known in [tag.clone(), format!("W/{tag}"), format!("\"x\", {tag}"), "*".to_owned()] {
+        let response = get(IF_NONE_MATCH, &known).await.expect("a response");
+        assert_eq!(response.status(), 304, "{known}");
+        assert_eq!(response.headers()[ETAG], tag.as_str());
+        assert!(response.headers().contains_key(CACHE_CONTROL));
+        assert!(response.bytes().await.expect("a body").is_empty());
+    }
+    assert_eq!(get(IF_NONE_MATCH, "\"other\"").await.expect("a response").status(), 200);
+    assert_eq!(get(IF_MATCH, &tag).await.expect("a response").status(), 200);
+    assert_eq!(get(IF_MATCH, "\"other\"").await.expect("a response").status(), 412);
+    assert_eq!(get(IF_MATCH, &format!("W/{tag}")).await.expect("a response").status(), 412, "strong comparison");
+    let both = service.client.get(service.url(LINK)).header(IF_MATCH, "\"other\"").header(IF_NONE_MATCH, &tag);
+    assert_eq!(both.send().await.expect("a response").status(), 412, "If-Match first (RFC 9110, 13.2.2)");
+
+    let spelt_otherwise = service.get("/v1/sum?times=1&numbers=[1,%202]").await;
+    assert_eq!(spelt_otherwise.headers()[ETAG], tag.as_str(), "two spellings of one question");
+    assert_ne!(service.get("/v1/sum?numbers=[2,1]").await.headers()[ETAG], tag.as_str());
+}
+
+#[tokio::test]
+async fn a_304_needs_no_computation() {
+    let service = Service::plain().await;
+    let tag = service.get(LINK).await.headers()[ETAG].clone();
+    service.app.memory.clear();
+    let again = service.client.get(service.url(LINK)).header(IF_NONE_MATCH, tag).send().await.expect("a response");
+    assert_eq!(again.status(), 304);
+    assert_eq!(service.metric("pipwright_computations_total").await, 1.0);
+}
+
+#[tokio::test]
+async fn a_compressed_answer_has_a_tag_of_its_own() {
+    let service = Service::plain().await;
+    // Longer than what is not worth compressing.
+    let link = format!("/v1/sum?numbers=[{}1]&unit=%22x", "0,".repeat(200));
+    let get = || reqwest::Client::builder().no_gzip().build().expect("a client").get(service.url("/openapi.json"));
+    let packed = get().header(ACCEPT_ENCODING, "gzip").send().await.expect("a response");
+    assert_eq!(packed.headers()[CONTENT_ENCODING], "gzip");
+    assert!(packed.headers()[VARY].to_str().expect("text").contains("accept-encoding"));
+    let plain = get().send().await.expect("a response");
+    assert!(!plain.headers().contains_key(CONTENT_ENCODING));
+    assert!(
+        service
+            .client
+            .get(service.url(&link))
+            .send()
+            .await
+            .expect("a response")
+            .json::<serde_json::Value>()
+            .await
+            .is_ok()
+    );
+}
+
+#[tokio::test]
+async fn head_is_get_without_the_body() {
+    let service = Service::plain().await;
+    let (get, head) =
+        (service.get(LINK).await, service.client.head(service.url(LINK)).send().await.expect("a response"));
+    assert_eq!(head.status(), 200);
+    for name in ["etag", "content-type", "content-length", "cache-control"] {
+        assert_eq!(head.headers().get(name), get.headers().get(name), "{name}");
+    }
+    assert!(head.bytes().await.expect("a body").is_empty());
+}
+
+#[tokio::test]
+async fn options_says_what_may_be_sent() {
+    let service = Service::plain().await;
+    let ask =
+        |path: &str| service.client.request(Method::OPTIONS, service.url(path)).header(ORIGIN, "https://a.example");
+    let response = ask("/v1/sum").header("access-control-request-method", "POST").send().await.expect("a response");
+    assert_eq!(response.status(), 204);
+    let allowed = response.headers()["allow"].to_str().expect("text");
+    assert!(["GET", "HEAD", "POST"].iter().all(|method| allowed.contains(method)), "{allowed}");
+    assert!(response.headers()["access-control-allow-methods"].to_str().expect("text").contains("POST"));
+    assert!(response.headers()["access-control-allow-headers"].to_str().expect("text").contains("Content-Type"));
+    assert_eq!(response.headers()["access-control-allow-origin"], "*");
+    assert_eq!(ask("/v1/none").send().await.expect("a response").status(), 404);
+}
+
+#[tokio::test]
+async fn only_listed_pages_may_read_where_there_is_a_list() {
+    let service = Service::start(Config { origins: vec!["https://a.example".to_owned()], ..config() }).await;
+    let from = |origin: &'static str| service.client.get(service.url(LINK)).header(ORIGIN, origin).send();
+    let listed = from("https://a.example").await.expect("a response");
+    assert_eq!(listed.headers()["access-control-allow-origin"], "https://a.example");
+    assert!(listed.headers().get_all(VARY).iter().any(|vary| vary == "origin"));
+    let other = from("https://b.example").await.expect("a response");
+    assert!(!other.headers().contains_key("access-control-allow-origin"));
+    assert!(other.headers().get_all(VARY).iter().any(|vary| vary == "origin"), "a shared cache must tell them apart");
+}
+
+#[tokio::test]
+async fn ids_go_through() {
+    let service = Service::plain().await;
+    let get = |name, value: &'static str| service.client.get(service.url("/livez")).header(name, value).send();
+    let response = get("x-request-id", "table-7.a_b").await.expect("a response");
+    assert_eq!(response.headers()["x-request-id"], "table-7.a_b");
+    let response = get("x-request-id", "a b\tc").await.expect("a response");
+    assert_ne!(response.headers()["x-request-id"], "a b\tc", "nothing that could break a line of the log");
+    let response = get("traceparent", "00-4bf92f3577b34da6a3ce929d0e0e4736-00f067aa0ba902b7-01").await;
+    assert_eq!(response.expect("a response").headers()["x-request-id"], "4bf92f3577b34da6a3ce929d0e0e4736");
+}
+
+#[tokio::test]
+async fn the_timing_says_where_the_answer_came_from() {
+    let service = Service::plain().await;
+    let timing = async || {
+        let response = service.post("/v1/sum", &json!({"numbers": [4]}).to_string()).await;
+        response.headers()["server-timing"].to_str().expect("text").to_owned()
+    };
+    let (first, second) = (timing().await, timing().await);
+    for part in ["parse;dur=", "cache;dur=", "engine;dur="] {
+        assert!(first.contains(part) && second.contains(part), "{first} / {second}");
+    }
+    assert!(first.contains("desc=\"none\"") && second.contains("desc=\"memory\""), "{first} / {second}");
+}

@@ -1,0 +1,3 @@
+//! What the service survives, with the real thing.
+mod clients;
+mod redis;
