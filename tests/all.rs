@@ -1,8 +1,8 @@
 //! All the tests of Pipwright, one binary.
+mod api;
 mod bot;
+mod faults;
 mod house;
 mod laws;
 mod outside;
 mod rules;
-mod api;
-mod faults;

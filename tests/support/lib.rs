@@ -5,11 +5,10 @@ pub mod ask;
 pub mod brute;
 pub mod compare;
 pub mod play;
-pub mod random;
-pub mod shrink;
-pub mod simulate;
-//! What the tests share: starting real servers, asking, simulating.
 pub mod program;
+pub mod random;
 pub mod redis;
 pub mod service;
+pub mod shrink;
+pub mod simulate;
 pub mod sum;
