@@ -4,6 +4,7 @@
 use std::sync::LazyLock;
 
 pub mod asked;
+pub mod blast;
 pub mod check;
 pub mod definition;
 pub mod help;
@@ -25,6 +26,7 @@ pub const ALL: &[&Command] = &[
     &check::CHECK,
     &odds::ODDS,
     &repair::REPAIR,
+    &blast::BLAST,
     &points::POINTS,
     &unit::UNIT,
     &rule::RULE,

@@ -41,7 +41,7 @@ pub fn roughly(chance: f64) -> Option<String> {
         return Some(format!("all but about 1 in {}", grouped(rounded(1.0 / (1.0 - chance)))));
     }
     let mut best: Option<(f64, u32, u32)> = None;
-    for whole in [2_u32, 3, 4, 5, 6, 8, 10, 12] {
+    for whole in [2_u32, 3, 4, 5, 6, 8, 9, 10, 12, 20] {
         for part in 1..whole {
             let error = (f64::from(part) / f64::from(whole) - chance).abs();
             // A larger denominator has to be clearly nearer, or the simpler fraction is the better answer.
@@ -83,6 +83,16 @@ pub fn grouped(number: f64) -> String {
 pub fn mean(number: f64) -> String {
     let text = format!("{number:.2}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A length in millimetres: in inches where it is a round number of them.
+pub fn length(mm: f64) -> String {
+    let inches = mm / 25.4;
+    if mm > 0.0 && (inches - inches.round()).abs() < 1e-9 {
+        format!("{inches:.0}\"")
+    } else {
+        format!("{} mm", mean(mm))
+    }
 }
 
 /// An exact value short enough to be read on a phone.

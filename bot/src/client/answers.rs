@@ -150,6 +150,32 @@ pub struct RepairTurn {
     pub restored: Summary,
 }
 
+/// The answer of `/v1/blast`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct BlastAnswer {
+    /// How many bases are caught.
+    pub covered: Option<Summary>,
+    /// Of a hull: the template's middle lies over it.
+    pub centre_inside: Chance,
+    /// Of a hull: the template touches it.
+    pub touched: Chance,
+    /// For each distance of drift.
+    pub distances: Vec<Drift>,
+}
+
+/// One distance of drift.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Drift {
+    /// How far.
+    pub distance_mm: f64,
+    /// How often.
+    pub chance: f64,
+    /// How many are caught then, on average.
+    pub expected: f64,
+}
+
 /// The answer of `/v1/list-points`.
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]

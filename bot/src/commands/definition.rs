@@ -63,6 +63,8 @@ pub enum Kind {
     Modifier,
     /// A chance: `90%`, `90`, `0.9`.
     Chance,
+    /// A length: `3"`, `25mm`.
+    Length,
     /// `7+`.
     Needs,
     /// `2d6`.

@@ -147,7 +147,11 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer) -> Card {
     let back = if want == 1 { "at least one point".to_owned() } else { format!("at least {want} points") };
     let compared: Vec<(String, &RepairAnswer)> = compared(&question, answer);
     card.headline = if compared.is_empty() {
-        format!("It gets {back} back {by} {}.", often(last.restored.at_least(want)))
+        let stands = match question.get("incoming") {
+            Some(_) => format!("; it still stands then {}", percent(last.alive)),
+            None => String::new(),
+        };
+        format!("It gets {back} back {by} {}{stands}.", often(last.restored.at_least(want)))
     } else {
         let mut sides = vec![format!("{needs} gets {back} back {by} {}", often(last.restored.at_least(want)))];
         for (name, other) in &compared {

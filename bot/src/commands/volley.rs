@@ -140,7 +140,9 @@ fn steps(chain: &Json, answers: &[StepAnswer]) -> Vec<Step> {
         let chance = answer.map_or_else(String::new, |answer| {
             let fraction =
                 exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
-            format!(": {}{fraction}, rolled {} times on average", percent(answer.chance), mean(answer.reached))
+            // A chance is the attacker's: the defender's rolls are told as they fail.
+            let fails = if step["by"] == "defender" { "fails " } else { "" };
+            format!(": {fails}{}{fraction}, rolled {} times on average", percent(answer.chance), mean(answer.reached))
         });
         told.push(Step {
             name: step["name"].as_str().unwrap_or_default().to_owned(),

@@ -252,6 +252,11 @@ impl<'a> Desk<'a> {
     }
 }
 
+/// Inches in millimetres; multiplied first, so that no decimal is lost.
+fn inches(inches: f64) -> f64 {
+    inches * 254.0 / 10.0
+}
+
 /// The value that a piece is to an option, if it is one; `loosely` where a word beside it says so, or nothing else fits.
 pub fn value_of(kind: Kind, what: &What, loosely: bool) -> Option<Value> {
     use super::piece::whole;
@@ -277,6 +282,12 @@ pub fn value_of(kind: Kind, what: &What, loosely: bool) -> Option<Value> {
         }
         (Kind::Chance, What::AtLeast(number)) if loosely && *number <= 100 => {
             Value::Chance(f64::from(u32::try_from(*number).ok()?) / 100.0)
+        }
+        (Kind::Length, What::Inches(number)) => Value::Length(inches(f64::from(u32::try_from(*number).ok()?))),
+        (Kind::Length, What::Millimetres(mm)) => Value::Length(*mm),
+        // Nobody has a base of 2 mm or a template of 60 inches.
+        (Kind::Length, What::Number(number)) if loosely && *number > 0.0 => {
+            Value::Length(if *number <= 12.0 { inches(*number) } else { *number })
         }
         (Kind::Needs, What::Needs(needs)) => Value::Needs(needs.clone()),
         (Kind::Needs, What::Faces(least) | What::AtLeast(least)) => Value::Needs(format!("{least}+")),

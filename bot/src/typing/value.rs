@@ -11,6 +11,8 @@ pub enum Value {
     Modifier(i64),
     /// A chance, 0 to 1.
     Chance(f64),
+    /// A length in millimetres.
+    Length(f64),
     /// `7+`.
     Needs(String),
     /// `2d6+1`, or a plain number in its place.
@@ -129,6 +131,8 @@ impl Value {
             Self::Number(number) => json!(number),
             Self::Modifier(modifier) => json!(modifier),
             Self::Chance(chance) => json!(chance),
+            // 25 rather than 25.0: a link shows it.
+            Self::Length(mm) => serde_json::from_str(&mm.to_string()).unwrap_or_else(|_| json!(mm)),
             Self::Needs(text) | Self::Text(text) => json!(text),
             Self::Dice(dice) => dice.parse::<u64>().map_or_else(|_| json!(dice), |number| json!(number)),
             Self::Reroll(what) | Self::Choice(what) => json!(what),
@@ -146,6 +150,7 @@ impl Value {
             Self::Number(number) => number.to_string(),
             Self::Modifier(modifier) => format!("{modifier:+}"),
             Self::Chance(chance) => crate::saying::percent(*chance),
+            Self::Length(mm) => crate::saying::length(*mm),
             Self::Needs(text) | Self::Text(text) | Self::Dice(text) => text.clone(),
             Self::Reroll(what) => crate::saying::reroll(what, None).to_owned(),
             Self::Choice(what) => (*what).to_owned(),
