@@ -95,11 +95,67 @@ pub struct OddsAnswer {
     /// The plain numbers, with their reasons.
     pub chain: Json,
     /// Rules that acted and rules that did not.
-    pub rules: Json,
+    pub rules: Rules,
+    /// Weapons that are not used.
+    pub silent: Vec<Silent>,
     /// Cost and effect in points.
-    pub points: Json,
+    pub points: Option<Points>,
     /// What was left open, and how it was taken.
-    pub defaults: Json,
+    pub defaults: Vec<Stated>,
+}
+
+/// What became of the rules that a side carries.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Rules {
+    /// Those that changed something.
+    pub acted: Vec<RuleNote>,
+    /// Those that could have been expected to and did not.
+    pub did_not: Vec<RuleNote>,
+}
+
+/// What became of one rule.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct RuleNote {
+    /// As requests have it.
+    pub id: String,
+    /// As people read it.
+    pub rule: String,
+    /// What it did, or why it did nothing.
+    pub why: String,
+    /// What it says.
+    pub text: String,
+}
+
+/// A weapon that is not used.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Silent {
+    /// Its name.
+    pub weapon: String,
+    /// Why.
+    pub why: String,
+}
+
+/// Cost and effect in points.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Points {
+    /// What the attacker costs.
+    pub cost: u64,
+    /// What is removed, on average.
+    pub removed: f64,
+}
+
+/// Something that the question left open.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Stated {
+    /// Where it could be said.
+    pub pointer: String,
+    /// What was taken, in words.
+    pub text: String,
 }
 
 /// One step of an answer.

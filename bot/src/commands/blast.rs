@@ -143,10 +143,14 @@ fn card(question: Json, answer: &BlastAnswer) -> Card {
 fn bases(card: &mut Card, question: &Json, covered: &Summary) {
     let models = question["formation"]["models"].as_u64().unwrap_or_default();
     let most = covered.distribution.last().map_or(0, |row| row.value);
+    let all = count(models, "model", "models");
+    if let [only] = covered.distribution.as_slice() {
+        card.headline = format!("The template catches {} of {all}, always.", only.value);
+        return;
+    }
     card.headline = format!(
-        "The template catches {} of {} on average; at least one {}.",
+        "The template catches {} of {all} on average; at least one {}.",
         mean(covered.expected),
-        count(models, "model", "models"),
         often(covered.at_least(1))
     );
     let few = covered.distribution.iter().rev().find(|row| row.at_least >= 0.5).map_or(0, |row| row.value);

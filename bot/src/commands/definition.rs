@@ -163,13 +163,22 @@ impl Command {
 
     /// Whether the word means something to this command by itself.
     pub fn knows(&self, word: &str) -> bool {
+        self.knows_where(word, |_| true)
+    }
+
+    /// Whether the word means something to this command besides an option that takes names of this kind: `cover` may be
+    /// the option and a name of a cover, but `left` is not the arc of that name.
+    pub fn knows_but(&self, word: &str, kind: NameKind) -> bool {
+        self.knows_where(word, |option| option.kind != Kind::Name(kind))
+    }
+
+    fn knows_where(&self, word: &str, counts: impl Fn(&Opt) -> bool) -> bool {
         let says = |phrase: &str| phrase.split(' ').any(|part| part == word);
         self.words.contains(&word)
             || self.name == word
             || self.shares.iter().any(|share| share.cues.contains(&word))
-            || self
-                .options
-                .iter()
-                .any(|option| option.is_cue(word) || option.phrases().iter().any(|(_, phrase)| says(phrase)))
+            || self.options.iter().any(|option| {
+                counts(option) && (option.is_cue(word) || option.phrases().iter().any(|(_, phrase)| says(phrase)))
+            })
     }
 }

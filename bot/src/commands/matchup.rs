@@ -2,11 +2,11 @@
 use super::asked::{Asked, Halt, set, unset};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::volley::{Attack, attack_card};
-use crate::card::Card;
-use crate::client::answers::OddsAnswer;
+use crate::card::{Card, Step};
+use crate::client::answers::{OddsAnswer, Points, RuleNote};
 use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
-use crate::saying::{plural, sentence, small};
+use crate::saying::{mean, plural, sentence, small};
 use crate::typing::{Side, Value, sides::POINTING};
 use serde_json::{Value as Json, json};
 
@@ -24,6 +24,14 @@ pub const MATCHUP: Command = Command {
         Opt::new("distance", Kind::Number, "The distance, in place of a range band").cues(&["away", "range", "inches"]),
         Opt::new("cover", Kind::Name(NameKind::Cover), "What the target stands behind"),
         Opt::new("situation", Kind::Name(NameKind::Situation), "What else is so on the table").many(),
+        Opt::new(
+            "moved",
+            Kind::Choice(&[
+                ("moved", &["moved", "moving", "on the move", "after moving", "has moved"]),
+                ("still", &["stood still", "not moved", "standing still", "stationary", "has not moved", "didnt move"]),
+            ]),
+            "Whether the attacker moved",
+        ),
         Opt::new("left", Kind::Number, "What is left of the target").cues(&[
             "remaining",
             "standing",
@@ -88,6 +96,9 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
             set(&mut question, &format!("/situation/{}", name.id), json!(true));
         }
     }
+    if let Some(Value::Choice(moved)) = asked.read.get("moved") {
+        set(&mut question, "/situation/moved", json!(*moved == "moved"));
+    }
     for state in ["left", "hurt"] {
         asked.put(&mut question, state, &format!("/target/{state}"));
     }
@@ -127,6 +138,10 @@ fn put_side(question: &mut Json, seat: &str, side: &Side) {
         let options: Vec<&str> = side.extras.iter().map(|extra| extra.id.as_str()).collect();
         set(question, &format!("/{seat}/options"), json!(options));
     }
+    if !side.near.is_empty() {
+        let near: Vec<&str> = side.near.iter().map(|near| near.id.as_str()).collect();
+        set(question, &format!("/{seat}/near"), json!(near));
+    }
 }
 
 fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
@@ -142,8 +157,10 @@ fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
     let attack = Attack { who: &sentence(&who), whom: &whom, chain: &answer.chain, counts_through: false };
     let mut card = attack_card(&attack, answer);
     card.read_as = described(names, &question);
-    points(&mut card, &answer.points);
-    rules(&mut card, &answer.rules);
+    if let Some(spent) = &answer.points {
+        points(&mut card, spent);
+    }
+    notes(&mut card, answer);
     follow_ups(&mut card, names, &question);
     card.link = Some(Link::new("/v1/matchup", question));
     card
@@ -166,6 +183,9 @@ fn described(names: &PackIndex, question: &Json) -> String {
         for option in question[seat]["options"].as_array().into_iter().flatten() {
             words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
         }
+        for near in question[seat]["near"].as_array().into_iter().flatten() {
+            words.push_str(&format!(" near the {}", unit_name(names, near)));
+        }
         words
     };
     let mut parts = vec![format!("{} v {}", side("attacker"), side("target"))];
@@ -175,7 +195,12 @@ fn described(names: &PackIndex, question: &Json) -> String {
             parts.push(named(names, kind, word));
         }
     }
-    for flag in &names.situation {
+    match situation["moved"].as_bool() {
+        Some(true) => parts.push("moved".into()),
+        Some(false) => parts.push("not moved".into()),
+        None => {}
+    }
+    for flag in names.situation.iter().filter(|flag| flag.id != "moved") {
         if situation[flag.id.as_str()] == json!(true) {
             parts.push(flag.name.to_lowercase());
         }
@@ -193,20 +218,30 @@ fn described(names: &PackIndex, question: &Json) -> String {
     parts.join(", ")
 }
 
-fn points(card: &mut Card, points: &Json) {
-    if let (Some(cost), Some(removed)) = (points["cost"].as_f64(), points["removed"].as_f64()) {
-        card.line("points", format!("{cost} spent, {} removed on average", crate::saying::mean(removed)));
+fn points(card: &mut Card, points: &Points) {
+    card.line("points", format!("{} attack, {} removed on average", points.cost, mean(points.removed)));
+}
+
+/// What the card is to say beside the numbers: what was left open, what is not used, which rules did nothing.
+fn notes(card: &mut Card, answer: &OddsAnswer) {
+    let open = answer.defaults.iter().filter(|stated| stated.pointer != "/pack").map(|stated| stated.text.clone());
+    let open: Vec<String> = open.collect();
+    if !open.is_empty() {
+        card.notes.push(format!("Taken as {}.", open.join(", ")));
+    }
+    for silent in &answer.silent {
+        card.notes.push(format!("{} is not used: {}.", sentence(&silent.weapon), silent.why));
+    }
+    let idle = |note: &RuleNote| format!("{} does not act: {}.", note.rule, note.why);
+    card.notes.extend(answer.rules.did_not.iter().take(NOTED).map(idle));
+    if answer.rules.did_not.len() > NOTED {
+        let more = answer.rules.did_not[NOTED..].iter().map(idle).collect();
+        card.steps.push(Step { name: "rules that do not act".into(), text: String::new(), because: more });
     }
 }
 
-/// The rules that could have acted and did not, each with why.
-fn rules(card: &mut Card, rules: &Json) {
-    for rule in rules["did_not"].as_array().into_iter().flatten() {
-        if let (Some(name), Some(why)) = (rule["rule"].as_str(), rule["why"].as_str()) {
-            card.notes.push(format!("{name}: {why}"));
-        }
-    }
-}
+/// More notes than this are read by nobody; the others stand among the steps.
+const NOTED: usize = 3;
 
 fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json) {
     let arc = question["situation"]["arc"].as_str().or_else(|| names.arcs.first().map(|arc| arc.id.as_str()));

@@ -1,6 +1,6 @@
 //! The card of an attack: the same for plain numbers and for units of a book.
 use crate::card::{Card, Chart, Step};
-use crate::client::answers::{OddsAnswer, StepAnswer, Summary};
+use crate::client::answers::{OddsAnswer, Rules, StepAnswer, Summary};
 use crate::saying::{exact, mean, often, percent, reroll, sentence};
 use serde_json::Value as Json;
 
@@ -33,7 +33,7 @@ pub fn attack_card(attack: &Attack<'_>, answer: &OddsAnswer) -> Card {
     for (name, chance) in &answer.aftermath {
         card.line(name.clone(), percent(chance.chance));
     }
-    card.steps = steps(attack.chain, &answer.steps);
+    card.steps = steps(attack.chain, answer);
     card
 }
 
@@ -130,43 +130,49 @@ fn is_many(who: &str) -> bool {
 }
 
 /// Each step with its need, its chance, and what made it so.
-fn steps(chain: &Json, answers: &[StepAnswer]) -> Vec<Step> {
+fn steps(chain: &Json, answer: &OddsAnswer) -> Vec<Step> {
     let volleys: Vec<&Json> =
         chain["volleys"].as_array().map_or_else(|| vec![chain], |volleys| volleys.iter().collect());
     let mut told: Vec<Step> = Vec::new();
-    let planned = volleys.iter().flat_map(|volley| volley["steps"].as_array().into_iter().flatten());
-    for (at, step) in planned.enumerate() {
-        let answer = answers.get(at);
-        let chance = answer.map_or_else(String::new, |answer| {
-            let fraction =
-                exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
-            // A chance is the attacker's: the defender's rolls are told as they fail.
-            let fails = if step["by"] == "defender" { "fails " } else { "" };
-            format!(": {fails}{}{fraction}, rolled {} times on average", percent(answer.chance), mean(answer.reached))
-        });
-        told.push(Step {
-            name: step["name"].as_str().unwrap_or_default().to_owned(),
-            text: format!("{}{chance}", need_words(step)),
-            because: reasons(step),
-        });
+    let mut answers = answer.steps.iter();
+    for volley in &volleys {
+        let whose = volley["label"].as_str().filter(|_| volleys.len() > 1);
+        for step in volley["steps"].as_array().into_iter().flatten() {
+            let name = step["name"].as_str().unwrap_or_default();
+            told.push(Step {
+                name: whose.map_or_else(|| name.to_owned(), |whose| format!("{whose}, {name}")),
+                text: format!(
+                    "{}{}",
+                    need_words(step),
+                    answers.next().map_or_else(String::new, |one| chance(step, one))
+                ),
+                because: reasons(step, &answer.rules),
+            });
+        }
     }
-    let also = volleys
-        .iter()
-        .flat_map(|volley| reasons(volley))
-        .chain(reasons(&chain["target"]))
-        .chain(reasons(&chain["target"]["ignore"]));
-    let also: Vec<String> = also.collect();
+    let parts = volleys.iter().copied().chain([&chain["target"], &chain["target"]["ignore"]]);
+    let also: Vec<String> = parts.flat_map(|part| reasons(part, &answer.rules)).collect();
     if !also.is_empty() {
         told.push(Step { name: "also".into(), text: String::new(), because: also });
     }
     told
 }
 
+/// How likely a step is, with the fraction, and how often it is rolled.
+fn chance(step: &Json, answer: &StepAnswer) -> String {
+    let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
+    // A chance is the attacker's: the defender's rolls are told as they fail.
+    let fails = if step["by"] == "defender" { "fails " } else { "" };
+    format!(": {fails}{}{fraction}, rolled {} times on average", percent(answer.chance), mean(answer.reached))
+}
+
 /// The rules that made a part of a chain what it is.
-fn reasons(part: &Json) -> Vec<String> {
+fn reasons(part: &Json, rules: &Rules) -> Vec<String> {
     let reason = |reason: &Json| {
-        let (rule, effect) = (reason["rule"].as_str()?, reason["effect"].as_str()?);
-        Some(format!("{rule}: {effect}"))
+        let (id, effect) = (reason["rule"].as_str()?, reason["effect"].as_str()?);
+        let known = rules.acted.iter().find(|note| note.id == id);
+        let name = known.map_or_else(|| sentence(&id.replace('-', " ")), |note| note.rule.clone());
+        Some(format!("{name}: {effect}"))
     };
     part["because"].as_array().into_iter().flatten().filter_map(reason).collect()
 }

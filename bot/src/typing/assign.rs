@@ -103,7 +103,7 @@ impl<'a> Desk<'a> {
         kinds.sort_unstable();
         kinds.dedup();
         let command = self.command;
-        let mut found = names::find(self.pieces, index, &kinds, &|word| command.knows(word));
+        let mut found = names::find(self.pieces, index, &kinds, &|word, kind| command.knows_but(word, kind));
         found.retain(|found| self.is_free(found.at));
         sides::seat(self, command, &found);
         for Found { kind, name, at, length } in found {

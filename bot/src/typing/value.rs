@@ -60,6 +60,8 @@ pub struct Side {
     pub models: Option<u64>,
     /// Options of the unit that were named.
     pub extras: Vec<Name>,
+    /// Units of its side that it stands near.
+    pub near: Vec<Name>,
 }
 
 /// One argument.
@@ -170,6 +172,9 @@ impl Side {
         for (at, extra) in self.extras.iter().enumerate() {
             words.push_str(if at == 0 { " with " } else { ", " });
             words.push_str(&extra.name);
+        }
+        for near in &self.near {
+            words.push_str(&format!(" near the {}", near.name));
         }
         words
     }
