@@ -206,6 +206,50 @@ pub struct RepairTurn {
     pub restored: Summary,
 }
 
+/// The answer of `/v1/needed`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct NeededAnswer {
+    /// How many; none where no number is enough.
+    #[serde(alias = "tries")]
+    pub attackers: Option<u64>,
+    /// The chance with so many.
+    pub chance: f64,
+    /// One fewer, with its chance.
+    pub below: Option<Enough>,
+    /// Some numbers around it.
+    pub table: Vec<Enough>,
+    /// What so many cost.
+    pub points: Option<u64>,
+    /// The chance with as many as are tried, where no number is enough.
+    pub limit: Option<f64>,
+}
+
+/// A number and its chance.
+#[derive(Clone, Copy, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Enough {
+    /// How many.
+    #[serde(alias = "tries")]
+    pub attackers: u64,
+    /// The chance with so many.
+    pub chance: f64,
+}
+
+/// The answer of `/v1/luck`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct LuckAnswer {
+    /// Just this.
+    pub exactly: Chance,
+    /// This or less.
+    pub at_most: Chance,
+    /// This or more.
+    pub at_least: Chance,
+    /// All of it in one sentence.
+    pub sentence: String,
+}
+
 /// The answer of `/v1/blast`.
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]

@@ -67,7 +67,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     Ok(card(&asked, question, &answer))
 }
 
-fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     let mut question = asked.question();
     for option in ["dice", "modifier", "tries", "reroll", "rerolls", "keep", "ties", "low_fails"] {
         asked.put(&mut question, option, &format!("/{option}"));
@@ -222,7 +222,7 @@ fn words(question: &Json) -> String {
 }
 
 /// All that was read, in canonical words.
-fn described(question: &Json) -> String {
+pub(super) fn described(question: &Json) -> String {
     let mut parts = vec![words(question)];
     if let Some(modifier) = question["modifier"].as_i64().filter(|modifier| *modifier != 0) {
         parts.push(format!("{modifier:+}"));

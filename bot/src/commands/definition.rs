@@ -83,6 +83,8 @@ pub enum Kind {
     Choice(&'static [(&'static str, &'static [&'static str])]),
     /// Said or not, by one of these phrases.
     Flag(&'static [&'static str]),
+    /// Another question, of one of these commands, as it would be asked alone: its options are read beside one's own.
+    About(&'static [&'static str]),
     /// All the words that nothing else took.
     Text,
     /// The rest of the message as it stands, lines and all.
@@ -159,6 +161,20 @@ impl Command {
     /// An option by its name.
     pub fn option(&self, name: &str) -> Option<&'static Opt> {
         self.options.iter().find(|option| option.name == name)
+    }
+
+    /// What requests call its question where another question is about it.
+    pub fn request(&self) -> &'static str {
+        if self.name == "odds" { "chain" } else { self.name }
+    }
+
+    /// The commands that it asks another question about.
+    pub fn about(&self) -> impl Iterator<Item = &'static Command> + use<> {
+        let names = self.options.iter().find_map(|option| match option.kind {
+            Kind::About(names) => Some(names),
+            _ => None,
+        });
+        names.into_iter().flatten().filter_map(|name| super::named(name))
     }
 
     /// Whether the word means something to this command by itself.

@@ -64,7 +64,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     Ok(card(asked.names()?, question, &answer))
 }
 
-fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     let names = asked.names()?;
     let mut question = asked.question();
     if question.get("pack").is_none() {
@@ -144,16 +144,21 @@ fn put_side(question: &mut Json, seat: &str, side: &Side) {
     }
 }
 
+/// Who is attacked: `the Heron Carriage`, `ten Dyke Hands`.
+pub(super) fn whom(names: &PackIndex, question: &Json) -> String {
+    match question["target"]["models"].as_u64().filter(|models| *models > 1) {
+        Some(models) => format!("{} {}", small(models), plural(&unit_name(names, &question["target"]["unit"]))),
+        None => format!("the {}", unit_name(names, &question["target"]["unit"])),
+    }
+}
+
 fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
     let attacker = unit_name(names, &question["attacker"]["unit"]);
     let who = match question["attacker"]["models"].as_u64() {
         Some(1) | None => format!("one {attacker}"),
         Some(models) => format!("{} {}", small(models), plural(&attacker)),
     };
-    let whom = match question["target"]["models"].as_u64().filter(|models| *models > 1) {
-        Some(models) => format!("{} {}", small(models), plural(&unit_name(names, &question["target"]["unit"]))),
-        None => format!("the {}", unit_name(names, &question["target"]["unit"])),
-    };
+    let whom = whom(names, &question);
     let attack = Attack { who: &sentence(&who), whom: &whom, chain: &answer.chain, counts_through: false };
     let mut card = attack_card(&attack, answer);
     card.read_as = described(names, &question);
@@ -166,7 +171,7 @@ fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
     card
 }
 
-fn unit_name(names: &PackIndex, id: &Json) -> String {
+pub(super) fn unit_name(names: &PackIndex, id: &Json) -> String {
     let id = id.as_str().unwrap_or_default();
     names.units.iter().find(|unit| unit.id == id).map_or_else(|| id.to_owned(), |unit| unit.name.clone())
 }
@@ -176,7 +181,7 @@ fn named(names: &PackIndex, kind: NameKind, id: &Json) -> String {
     names.names(kind).into_iter().find(|(known, _)| *known == text).map_or(text, |(_, name)| name.to_lowercase())
 }
 
-fn described(names: &PackIndex, question: &Json) -> String {
+pub(super) fn described(names: &PackIndex, question: &Json) -> String {
     let side = |seat: &str| {
         let models = question[seat]["models"].as_u64().map_or_else(String::new, |models| format!("{models} x "));
         let mut words = format!("{models}{}", unit_name(names, &question[seat]["unit"]));

@@ -65,12 +65,7 @@ pub const ODDS: Command = Command {
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let question = question(&asked)?;
     let answer: OddsAnswer = asked.api.ask("/v1/odds", &question).await?;
-    let attacks = question["attacks"].as_str().map_or_else(|| question["attacks"].to_string(), str::to_owned);
-    let who = match question["attackers"].as_u64() {
-        Some(attackers) => format!("{attackers} attackers with {attacks} attacks each"),
-        None if attacks == "1" => "one attack".to_owned(),
-        None => format!("{attacks} attacks"),
-    };
+    let who = who(&question);
     let named = ["models", "health", "structure"].iter().any(|option| asked.read.has(option)) || asked.before.is_some();
     let mut card =
         attack_card(&Attack { who: &who, whom: "the target", chain: &question, counts_through: !named }, &answer);
@@ -85,7 +80,17 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     Ok(card)
 }
 
-fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+/// What attacks: `20 attacks`, `3 attackers with d6 attacks each`.
+pub(super) fn who(question: &Json) -> String {
+    let attacks = question["attacks"].as_str().map_or_else(|| question["attacks"].to_string(), str::to_owned);
+    match question["attackers"].as_u64() {
+        Some(attackers) => format!("{attackers} attackers with {attacks} attacks each"),
+        None if attacks == "1" => "one attack".to_owned(),
+        None => format!("{attacks} attacks"),
+    }
+}
+
+pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     let mut question = asked.question();
     for option in ["attacks", "attackers", "damage"] {
         asked.put(&mut question, option, &format!("/{option}"));
@@ -230,7 +235,7 @@ fn harder(needs: &Json) -> Option<String> {
     Some(format!("{}+", least + 1))
 }
 
-fn described(who: &str, question: &Json, named: bool) -> String {
+pub(super) fn described(who: &str, question: &Json, named: bool) -> String {
     let mut parts = vec![who.to_owned()];
     parts.extend(question["steps"].as_array().into_iter().flatten().map(step_words));
     let target = &question["target"];

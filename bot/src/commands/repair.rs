@@ -88,7 +88,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     Ok(card)
 }
 
-async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), Halt> {
+pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), Halt> {
     let mut question = asked.question();
     let mut notes = Vec::new();
     if let Some(unit) = asked.read.name("unit") {
@@ -205,7 +205,7 @@ fn step(needs: &str, turn: &RepairTurn, fire: bool) -> Step {
 }
 
 /// All that was read, in canonical words.
-fn described(question: &Json, turns: usize) -> String {
+pub(super) fn described(question: &Json, turns: usize) -> String {
     let mut parts = vec![question["needs"].as_str().unwrap_or_default().to_owned()];
     for partial in question["compare"].as_array().into_iter().flatten() {
         parts.push(format!("or {}", partial["needs"].as_str().unwrap_or_default()));

@@ -4,7 +4,7 @@ use super::names::Found;
 use super::piece::{What, whole};
 use super::value::{Side, Value};
 use crate::client::index::NameKind;
-use crate::commands::{Command, Kind, Opt};
+use crate::commands::{Kind, Opt};
 
 /// Words between two units, or before one, that point at the target.
 pub const POINTING: &[&str] = &[
@@ -64,8 +64,8 @@ const TURNING: &[&str] = &["by", "from", "with", "using"];
 const NEAR: &[&str] = &["near", "beside", "alongside", "nearby"];
 
 /// Gives the units to the sides of the command, with their numbers and what they carry.
-pub(super) fn seat(desk: &mut Desk<'_>, command: &'static Command, found: &[Found]) {
-    let seats: Vec<&'static Opt> = command.options.iter().filter(|option| option.kind == Kind::Side).collect();
+pub(super) fn seat(desk: &mut Desk<'_>, found: &[Found]) {
+    let seats: Vec<&'static Opt> = desk.options.iter().copied().filter(|option| option.kind == Kind::Side).collect();
     let is_near = |found: &Found| found.kind == NameKind::Unit && is_right_before(desk, found, NEAR);
     let (near, units): (Vec<&Found>, Vec<&Found>) =
         found.iter().filter(|found| found.kind == NameKind::Unit).partition(|found| is_near(found));

@@ -1,5 +1,6 @@
 //! Arguments: what a command was told.
 use super::piece::Span;
+use crate::commands::Command;
 use serde_json::{Value as Json, json};
 
 /// What one option was given.
@@ -88,6 +89,8 @@ pub struct Read {
     pub guessed: usize,
     /// Words as written and as read.
     pub corrected: Vec<(String, String)>,
+    /// The command of the question that it is about.
+    pub about: Option<&'static Command>,
 }
 
 impl Read {
