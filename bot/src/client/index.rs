@@ -104,9 +104,11 @@ impl PackIndex {
             NameKind::Cover => &self.cover,
             NameKind::Situation => &self.situation,
         };
+        // Whether the attacker moved has an option of its own, which also knows `not moved`.
+        let list = list.iter().filter(move |named| kind != NameKind::Situation || named.id != "moved");
         let units = if kind == NameKind::Unit { self.units.as_slice() } else { &[] };
         let units = units.iter().map(|unit| (unit.id.as_str(), unit.name.as_str(), unit.also.as_slice()));
-        units.chain(list.iter().map(|named| (named.id.as_str(), named.name.as_str(), named.also.as_slice())))
+        units.chain(list.map(|named| (named.id.as_str(), named.name.as_str(), named.also.as_slice())))
     }
 
     /// Every word of every name.
