@@ -13,6 +13,7 @@ pub mod odds;
 pub mod packs;
 pub mod penetrate;
 pub mod question;
+pub mod read;
 pub mod repair;
 pub mod roll;
 pub mod step;

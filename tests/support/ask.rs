@@ -3,10 +3,13 @@ use pipwright_shared::{
     odds::{halt::Halt, price::BUDGET},
     rules::Books,
     wire::{
+        blast::BlastRequest,
         check::CheckRequest,
+        duel::DuelRequest,
         mistake::{Mistake, MistakeKind},
         odds::OddsRequest,
         question::{Question, Ready},
+        read,
         repair::RepairRequest,
     },
 };
@@ -33,7 +36,9 @@ pub fn refused(path: &str, request: Value) -> Vec<Mistake> {
 /// The answer, or all mistakes.
 pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
     match path {
+        "blast" => run::<BlastRequest>(request),
         "check" => run::<CheckRequest>(request),
+        "duel" => run::<DuelRequest>(request),
         "odds" => run::<OddsRequest>(request),
         "repair" => run::<RepairRequest>(request),
         _ => panic!("no such question: {path}"),
@@ -41,8 +46,7 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
 }
 
 fn run<Q: Question>(request: Value) -> Result<Value, Vec<Mistake>> {
-    let read = serde_json::from_value::<Q>(request).map_err(|error| vec![Mistake::value("", error.to_string())])?;
-    let ready = read.settle(&Books::default())?;
+    let ready = read::body::<Q>(request.to_string().as_bytes())?.settle(&Books::demo())?;
     let price = ready.price();
     if price > BUDGET {
         return Err(vec![Mistake {
