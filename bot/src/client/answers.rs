@@ -282,6 +282,8 @@ pub struct Drift {
 pub struct ListAnswer {
     /// The sum.
     pub total: i64,
+    /// The limit: the pack's where none was said.
+    pub limit: Option<i64>,
     /// What is left of the limit.
     pub left: i64,
     /// Whether no limit is broken.
@@ -300,7 +302,7 @@ pub struct ListAnswer {
 pub struct ListProblem {
     /// Its stable name.
     pub code: String,
-    /// The line at fault, from 0 or 1 as the service counts; none for the whole list.
+    /// The line at fault, from 1; none for the whole list.
     pub line: Option<u64>,
     /// What is wrong.
     pub text: String,

@@ -40,15 +40,14 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         set(&mut question, "/limit", json!(limit));
     }
     let answer: ListAnswer = asked.api.ask("/v1/list-points", &question).await?;
-    Ok(card(&question, &answer))
+    Ok(card(&answer))
 }
 
-fn card(question: &Json, answer: &ListAnswer) -> Card {
+fn card(answer: &ListAnswer) -> Card {
     let mut card = Card::default();
-    let limit = question["limit"].as_i64();
-    let room = match limit {
-        Some(_) if answer.left < 0 => format!(", {} over the limit", -answer.left),
-        Some(_) => format!(", {} left", answer.left),
+    let room = match answer.limit {
+        Some(limit) if answer.left < 0 => format!(", {} over the limit of {limit}", -answer.left),
+        Some(limit) => format!(" of {limit}, {} left", answer.left),
         None => String::new(),
     };
     card.headline = if answer.legal {
@@ -58,13 +57,13 @@ fn card(question: &Json, answer: &ListAnswer) -> Card {
         format!("{} points{room}, but not legal: {wrong} to mend.", answer.total)
     };
     for problem in &answer.problems {
-        let line = problem.line.map_or_else(String::new, |line| format!("line {}: ", line + 1));
+        let line = problem.line.map_or_else(String::new, |line| format!("line {line}: "));
         card.text.push(format!("- {line}{} {}", full_stop(&problem.text), full_stop(&problem.mend)));
     }
     for line in &answer.lines {
         let name = line["name"].as_str().or_else(|| line["unit"].as_str()).unwrap_or("a line");
         if let Some(points) = line["points"].as_i64() {
-            card.line(name, format!("{points}"));
+            card.line(bought_line(name, line), format!("{points}"));
         }
     }
     let buys: Vec<String> = answer.buys.iter().filter_map(bought).take(3).collect();
@@ -72,6 +71,22 @@ fn card(question: &Json, answer: &ListAnswer) -> Card {
         card.notes.push(format!("The {} points left could buy {}.", answer.left, buys.join("; or ")));
     }
     card
+}
+
+/// `3 x Heron Carriage`, `5 Quay Rifles + marksman`.
+fn bought_line(name: &str, line: &Json) -> String {
+    let mut words = match (line["count"].as_u64().unwrap_or(1), line["models"].as_u64().unwrap_or(1)) {
+        (1, 1) => name.to_owned(),
+        (1, models) => format!("{models} {name}"),
+        (count, 1) => format!("{count} x {name}"),
+        (count, models) => format!("{count} x {models} {name}"),
+    };
+    for option in line["options"].as_array().into_iter().flatten() {
+        let times =
+            option["times"].as_u64().filter(|times| *times > 1).map_or_else(String::new, |times| format!("{times} "));
+        words.push_str(&format!(" + {times}{}", option["name"].as_str().unwrap_or_default()));
+    }
+    words
 }
 
 fn bought(buy: &Json) -> Option<String> {
