@@ -10,6 +10,7 @@ pub mod definition;
 pub mod help;
 pub mod luck;
 pub mod matchup;
+pub mod named;
 pub mod needed;
 pub mod odds;
 pub mod pack;

@@ -133,6 +133,12 @@ pub fn sentence(text: &str) -> String {
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
 
+/// A sentence that ends like one.
+pub fn full_stop(text: &str) -> String {
+    let text = sentence(text.trim());
+    if text.is_empty() || text.ends_with(['.', '!', '?']) { text } else { format!("{text}.") }
+}
+
 /// `a`, `a and b`, `a, b and c`.
 pub fn listed(words: &[String]) -> String {
     match words {
@@ -144,6 +150,10 @@ pub fn listed(words: &[String]) -> String {
 
 /// Several of a thing.
 pub fn plural(name: &str) -> String {
+    // Quay Rifles are several already.
+    if name.ends_with('s') && !["ss", "us", "is"].iter().any(|end| name.ends_with(end)) {
+        return name.to_owned();
+    }
     let consonant = |c: Option<char>| c.is_some_and(|c| !"aeiou".contains(c.to_ascii_lowercase()));
     if let Some(stem) = name.strip_suffix('y').filter(|stem| consonant(stem.chars().last())) {
         return format!("{stem}ies");

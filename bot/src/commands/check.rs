@@ -1,8 +1,9 @@
 //! `/check`: one roll or several.
 use super::definition::{Answering, Command, Kind, Opt, Share};
-use super::{Asked, Halt, set};
+use super::{Asked, Halt, named, set};
 use crate::card::{Card, Chart, Step};
 use crate::client::answers::CheckAnswer;
+use crate::client::index::NameKind;
 use crate::link::Link;
 use crate::saying::{count, exact, listed, mean, often, percent, reroll, small};
 use crate::typing::Value;
@@ -14,6 +15,11 @@ pub const CHECK: Command = Command {
     about: "One roll or several: hazard, charge, morale, arrival",
     words: &["check", "checks", "test", "tests", "passing", "pass", "fail", "failing", "beat"],
     options: &[
+        Opt::new("check", Kind::Name(NameKind::Check), "A check that the pack names, such as a charge"),
+        Opt::new("unit", Kind::Name(NameKind::Unit), "The unit that takes the pack's check"),
+        Opt::new("near", Kind::Name(NameKind::Unit), "A unit that it stands near").cues(&["beside", "alongside"]),
+        Opt::new("distance", Kind::Number, "What the pack's check asks for, such as a distance")
+            .cues(&["distance", "over", "inch"]),
         Opt::new("needs", Kind::Needs, "What the roll needs, such as 7+, or 6- for 6 or less")
             .cues(&["need", "needed", "needing", "target"])
             .required("What does the roll need? Say it like 7+, or 6- for 6 or less.")
@@ -62,9 +68,28 @@ pub const CHECK: Command = Command {
 };
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
-    let question = question(&asked)?;
+    let named = named::request(&asked).await?;
+    if let Some(name) = asked.read.name("check").filter(|_| named.is_none()) {
+        return named::all(&asked, name).await;
+    }
+    let (question, because) = match named {
+        Some((request, because)) => (named_question(&asked, request), because),
+        None => (question(&asked)?, Vec::new()),
+    };
     let answer: CheckAnswer = asked.api.ask("/v1/check", &question).await?;
-    Ok(card(&asked, question, &answer))
+    let mut card = card(&asked, question, &answer);
+    if let Some(step) = card.steps.first_mut() {
+        step.because = because;
+    }
+    Ok(card)
+}
+
+/// A check of the pack, with what a message may add to it.
+fn named_question(asked: &Asked<'_>, mut request: Json) -> Json {
+    for option in ["tries", "reroll", "rerolls", "keep"] {
+        asked.put(&mut request, option, &format!("/{option}"));
+    }
+    request
 }
 
 pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
@@ -141,7 +166,10 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
     let opposed = question.get("versus").is_some();
     card.headline = match (tries, want) {
         (1, _) if opposed => format!("{what} wins {}.", often(answer.chance)),
-        (1, _) => format!("{what} passes {}.", often(answer.chance)),
+        (1, _) => match question["label"].as_str() {
+            Some(label) => format!("{label} passes {}.", often(answer.chance)),
+            None => format!("{what} passes {}.", often(answer.chance)),
+        },
         (_, Some(want)) => {
             format!("At least {} of {} pass {}.", small(want), small(tries), often(answer.passes.at_least(want)))
         }
@@ -223,7 +251,8 @@ fn words(question: &Json) -> String {
 
 /// All that was read, in canonical words.
 pub(super) fn described(question: &Json) -> String {
-    let mut parts = vec![words(question)];
+    let mut parts: Vec<String> = question["label"].as_str().map(str::to_owned).into_iter().collect();
+    parts.push(words(question));
     if let Some(modifier) = question["modifier"].as_i64().filter(|modifier| *modifier != 0) {
         parts.push(format!("{modifier:+}"));
     }

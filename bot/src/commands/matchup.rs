@@ -3,10 +3,10 @@ use super::asked::{Asked, Halt, set, unset};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::volley::{Attack, attack_card};
 use crate::card::{Card, Step};
-use crate::client::answers::{OddsAnswer, Points, RuleNote};
+use crate::client::answers::{OddsAnswer, Points, RuleNote, Silent};
 use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
-use crate::saying::{mean, plural, sentence, small};
+use crate::saying::{full_stop, mean, plural, sentence, small};
 use crate::typing::{Side, Value, sides::POINTING};
 use serde_json::{Value as Json, json};
 
@@ -224,24 +224,32 @@ pub(super) fn described(names: &PackIndex, question: &Json) -> String {
 }
 
 fn points(card: &mut Card, points: &Points) {
-    card.line("points", format!("{} attack, {} removed on average", points.cost, mean(points.removed)));
+    card.line("points", format!("{} spent, {} removed on average", points.cost, mean(points.removed)));
 }
 
 /// What the card is to say beside the numbers: what was left open, what is not used, which rules did nothing.
 fn notes(card: &mut Card, answer: &OddsAnswer) {
-    let open = answer.defaults.iter().filter(|stated| stated.pointer != "/pack").map(|stated| stated.text.clone());
-    let open: Vec<String> = open.collect();
+    let told = |text: &str| text.replacen(": ", " ", 1);
+    let open: Vec<String> = (answer.defaults.iter())
+        .filter(|stated| stated.pointer != "/pack" && !stated.text.contains(": 1 model of"))
+        .map(|stated| told(&stated.text))
+        .collect();
     if !open.is_empty() {
         card.notes.push(format!("Taken as {}.", open.join(", ")));
     }
-    for silent in &answer.silent {
-        card.notes.push(format!("{} is not used: {}.", sentence(&silent.weapon), silent.why));
+    let mut aside: Vec<String> = Vec::new();
+    if !answer.silent.is_empty() {
+        // A rule's name says why; its text stands among the steps.
+        let why = |silent: &Silent| silent.why.split(": ").next().unwrap_or_default().to_lowercase();
+        let silent = answer.silent.iter().map(|silent| format!("{} ({})", silent.weapon, why(silent)));
+        card.notes.push(format!("Not used: {}.", silent.collect::<Vec<_>>().join(", ")));
+        aside.extend(answer.silent.iter().map(|silent| full_stop(&format!("{}: {}", silent.weapon, silent.why))));
     }
-    let idle = |note: &RuleNote| format!("{} does not act: {}.", note.rule, note.why);
+    let idle = |note: &RuleNote| full_stop(&format!("{} does not act: {}", note.rule, note.why));
     card.notes.extend(answer.rules.did_not.iter().take(NOTED).map(idle));
-    if answer.rules.did_not.len() > NOTED {
-        let more = answer.rules.did_not[NOTED..].iter().map(idle).collect();
-        card.steps.push(Step { name: "rules that do not act".into(), text: String::new(), because: more });
+    aside.extend(answer.rules.did_not.iter().skip(NOTED).map(idle));
+    if !aside.is_empty() {
+        card.steps.push(Step { name: "what does nothing here".into(), text: String::new(), because: aside });
     }
 }
 

@@ -3,7 +3,7 @@ use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
 use crate::client::answers::ListAnswer;
-use crate::saying::{count, sentence};
+use crate::saying::{count, full_stop};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -63,7 +63,7 @@ fn card(answer: &ListAnswer) -> Card {
     for line in &answer.lines {
         let name = line["name"].as_str().or_else(|| line["unit"].as_str()).unwrap_or("a line");
         if let Some(points) = line["points"].as_i64() {
-            card.line(bought_line(name, line), format!("{points}"));
+            card.line(points.to_string(), written(name, line));
         }
     }
     let buys: Vec<String> = answer.buys.iter().filter_map(bought).take(3).collect();
@@ -74,7 +74,7 @@ fn card(answer: &ListAnswer) -> Card {
 }
 
 /// `3 x Heron Carriage`, `5 Quay Rifles + marksman`.
-fn bought_line(name: &str, line: &Json) -> String {
+fn written(name: &str, line: &Json) -> String {
     let mut words = match (line["count"].as_u64().unwrap_or(1), line["models"].as_u64().unwrap_or(1)) {
         (1, 1) => name.to_owned(),
         (1, models) => format!("{models} {name}"),
@@ -91,9 +91,4 @@ fn bought_line(name: &str, line: &Json) -> String {
 
 fn bought(buy: &Json) -> Option<String> {
     buy.as_str().or_else(|| buy["text"].as_str()).map(str::to_owned)
-}
-
-fn full_stop(text: &str) -> String {
-    let text = sentence(text.trim());
-    if text.is_empty() || text.ends_with(['.', '!', '?']) { text } else { format!("{text}.") }
 }

@@ -43,6 +43,7 @@ pub const REPAIR: Command = Command {
         Opt::new("turns", Kind::Number, "Over how many turns").cues(&["turn", "round"]).bare(),
         Opt::new("left", Kind::Number, "How many points are left").cues(&["remaining"]),
         Opt::new("unit", Kind::Name(NameKind::Unit), "A unit of the pack, with its own repair roll"),
+        Opt::new("near", Kind::Name(NameKind::Unit), "A unit that it stands near").cues(&["beside", "alongside"]),
         Opt::new("want", Kind::Times, "How many points are to come back")
             .cues(&["point", "times", "back", "restored"])
             .bare(),
@@ -92,7 +93,8 @@ pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), H
     let mut question = asked.question();
     let mut notes = Vec::new();
     if let Some(unit) = asked.read.name("unit") {
-        question = super::unit::repair_of(asked, &unit.id).await?;
+        question =
+            super::unit::repair_of(asked, &unit.id, asked.read.name("near").map(|near| near.id.as_str())).await?;
     }
     for option in ["capacity", "missing", "turns", "modifier", "reroll", "restores", "rolls", "order"] {
         asked.put(&mut question, option, &format!("/{option}"));
@@ -151,7 +153,9 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer) -> Card {
             Some(_) => format!("; it still stands then {}", percent(last.alive)),
             None => String::new(),
         };
-        format!("It gets {back} back {by} {}{stands}.", often(last.restored.at_least(want)))
+        let who = question["label"].as_str().and_then(|label| label.split(" (").next());
+        let who = who.map_or_else(|| "It".to_owned(), |who| format!("The {who}"));
+        format!("{who} gets {back} back {by} {}{stands}.", often(last.restored.at_least(want)))
     } else {
         let mut sides = vec![format!("{needs} gets {back} back {by} {}", often(last.restored.at_least(want)))];
         for (name, other) in &compared {
@@ -211,6 +215,9 @@ pub(super) fn described(question: &Json, turns: usize) -> String {
         parts.push(format!("or {}", partial["needs"].as_str().unwrap_or_default()));
     }
     let mut parts = vec![parts.join(" ")];
+    if let Some(whose) = question["label"].as_str() {
+        parts.insert(0, whose.to_owned());
+    }
     parts.push(format!("{} of {} missing", question["missing"], question["capacity"]));
     parts.push(count(turns as u64, "turn", "turns"));
     if let Some(modifier) = question["modifier"].as_i64().filter(|modifier| *modifier != 0) {

@@ -51,9 +51,8 @@ fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure
             )
         }
         _ if answer.destroyed.chance <= 0.0 => format!(
-            "{} can't {} {} in one go; {} structure lost on average.",
+            "{} can't wreck {} in one go; {} structure lost on average.",
             sentence(attack.who),
-            "wreck",
             attack.whom,
             mean(structure.expected)
         ),
@@ -95,17 +94,24 @@ fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &
     let one = all == 1;
     let verb = if is_many(attack.who) { ("take", "wipe") } else { ("takes", "wipes") };
     card.headline = if one {
-        format!("{} {} {} out {}.", sentence(attack.who), verb.0, attack.whom, often(answer.destroyed.chance))
+        match answer.destroyed.chance {
+            chance if chance <= 0.0 => {
+                let health = answer.health_lost.as_ref().map_or(0.0, |health| health.expected);
+                format!(
+                    "{} can't take {} out; {} health lost on average.",
+                    sentence(attack.who),
+                    attack.whom,
+                    mean(health)
+                )
+            }
+            chance => format!("{} {} {} out {}.", sentence(attack.who), verb.0, attack.whom, often(chance)),
+        }
     } else {
-        format!(
-            "{} {} out {} of {all} on average and {} out {} {}.",
-            sentence(attack.who),
-            verb.0,
-            mean(models.expected),
-            verb.1,
-            attack.whom,
-            often(answer.destroyed.chance),
-        )
+        let many = format!("{} {} out {} of {all} on average", sentence(attack.who), verb.0, mean(models.expected));
+        match answer.destroyed.chance {
+            chance if chance <= 0.0 => format!("{many}, never all of them."),
+            chance => format!("{many} and {} out {} {}.", verb.1, attack.whom, often(chance)),
+        }
     };
     card.line("at least 1 model", percent(models.at_least(1)));
     if !one {
@@ -186,8 +192,10 @@ fn need_words(step: &Json) -> String {
     let text = |value: &Json| value.as_str().map_or_else(|| value.to_string(), str::to_owned);
     let mut words = if step["kind"] == "penetrate" {
         let dice = step.get("dice").map_or_else(|| "1d6".to_owned(), text);
-        let add = step["add"].as_i64().filter(|add| *add != 0).map_or_else(String::new, |add| format!(" {add:+}"));
-        format!("{dice}{add} against {}", text(&step["against"]))
+        let add = step["add"].as_i64().filter(|add| *add != 0).map_or_else(String::new, |add| format!("{add:+}"));
+        let bonus = step["critical"].get("add").map(|bonus| (text(bonus), text(&step["critical"]["on"])));
+        let bonus = bonus.map_or_else(String::new, |(bonus, on)| format!(", +{bonus} on a {on}"));
+        format!("{dice}{add} against {}{bonus}", text(&step["against"]))
     } else if let Some(versus) = step.get("versus") {
         format!("against {}", versus.get("dice").map_or_else(String::new, text))
     } else {
@@ -200,8 +208,10 @@ fn need_words(step: &Json) -> String {
         words.push_str(", ");
         words.push_str(reroll(what, step["needs"].as_str()));
     }
-    if let Some(on) = step["critical"]["on"].as_u64() {
-        words.push_str(&format!(", critical on {on}"));
+    if let Some(on) = step["critical"]["on"].as_u64().filter(|_| step["kind"] != "penetrate") {
+        let extra =
+            step["critical"].get("extra").map_or_else(String::new, |extra| format!(" for {} more", text(extra)));
+        words.push_str(&format!(", critical on {on}{extra}"));
     }
     words
 }
