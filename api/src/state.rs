@@ -44,7 +44,6 @@ pub struct Inside {
 }
 
 /// The books and how many times they were read: a spelling means something only with the books it was read with.
-#[derive(Default)]
 pub struct Shelf {
     /// The packs.
     pub books: Books,
@@ -118,3 +117,5 @@ impl Deref for App {
         &self.0
     }
 }
+
+impl Default for Shelf { fn default() -> Self { Self { books: Books::demo(), generation: 0 } } }

@@ -26,3 +26,4 @@ pub mod step;
 mod subject;
 pub mod summary;
 pub mod target;
+mod lookup;
