@@ -128,7 +128,7 @@ console.log("a question back");
 // Markup and hidden characters are words.
 await field(ada).fill("<img src=x onerror=document.title='taken'><b>bold</b> \u202eright to left");
 await field(ada).press("Enter");
-await bo.getByText("<img src=x onerror=document.title='taken'><b>bold</b> right to left").waitFor();
+await bo.locator("#lines").getByText("<img src=x onerror=document.title='taken'><b>bold</b> right to left").waitFor();
 assert.equal(await bo.locator("#lines img, #lines .words b").count(), 0);
 assert.equal(await bo.title(), "Pipwright: the club room");
 await ada.getByText("was not read as a question").waitFor();
