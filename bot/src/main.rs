@@ -19,7 +19,7 @@ struct Options {
     #[arg(long, env = "PIPWRIGHT_PACK", value_name = "PACK", global = true)]
     pack: Option<String>,
     #[command(flatten)]
-    room: room::Options,
+    room: room::Door,
     #[command(subcommand)]
     what: Option<What>,
 }
@@ -80,13 +80,13 @@ fn sit(
     runtime: &tokio::runtime::Runtime,
     api: &Api,
     pack: Option<String>,
-    door: &room::Options,
+    door: &room::Door,
     links: Option<String>,
 ) -> io::Result<()> {
     let listener = runtime.block_on(door.listen())?;
     let alone = door.room.is_some() && !io::stdin().is_terminal();
     let Some(listener) = listener else {
-        writeln!(io::stdout(), "The club room stays closed: {} is in use.", room::options::USUAL)?;
+        writeln!(io::stdout(), "The club room stays closed: {} is in use.", room::door::USUAL)?;
         return terminal::run(runtime.handle(), api, pack);
     };
     let address = listener.local_addr()?;

@@ -15,6 +15,7 @@ mod history;
 mod limits;
 mod load;
 mod page;
+mod program;
 mod talk;
 
 /// A room that is open, on a stand-in for the service.

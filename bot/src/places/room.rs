@@ -15,10 +15,10 @@ use tokio::net::TcpListener;
 use tokio::sync::{Semaphore, watch};
 
 pub mod answer;
+pub mod door;
 pub mod drawn;
 pub mod entrance;
 pub mod ledger;
-pub mod options;
 pub mod pace;
 pub mod page;
 pub mod people;
@@ -26,7 +26,7 @@ pub mod plain;
 pub mod seat;
 pub mod wire;
 
-pub use options::{Limits, Options, Settings};
+pub use door::{Door, Limits, Settings};
 
 use entrance::Entrance;
 use ledger::Ledger;

@@ -1,6 +1,6 @@
 //! Who comes in: names, the pass phrase, other sites' pages, the door.
 use super::{Settings, Table, guest::Guest};
-use pipwright_bot::places::room::{Limits, Options, pace::Rate};
+use pipwright_bot::places::room::{Door, Limits, pace::Rate};
 use serde_json::{Value, json};
 
 async fn turned(table: &Table, fields: Value) -> (String, String) {
@@ -81,11 +81,11 @@ async fn another_sites_page_gets_no_line() {
 
 #[tokio::test]
 async fn an_open_door_needs_a_phrase() {
-    let door = |room: &str, phrase: Option<&str>| Options {
+    let door = |room: &str, phrase: Option<&str>| Door {
         room: Some(room.parse().expect("an address")),
         room_phrase: phrase.map(String::from),
     };
-    let refused = async |door: Options| door.listen().await.expect_err("a closed door").to_string();
+    let refused = async |door: Door| door.listen().await.expect_err("a closed door").to_string();
     assert!(refused(door("0.0.0.0:0", None)).await.contains("set PIPWRIGHT_ROOM_PHRASE"));
     assert!(refused(door("0.0.0.0:0", Some("  "))).await.contains("set PIPWRIGHT_ROOM_PHRASE"));
     assert!(refused(door("127.0.0.1:0", Some("short"))).await.contains("needs 8 characters"));
