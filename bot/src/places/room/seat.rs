@@ -1,7 +1,7 @@
 //! One person's line: from joining to leaving.
 use super::answer::Remark;
 use super::people::{Visit, wait};
-use super::wire::{self, Heard, Join, Told};
+use super::wire::{Heard, Join, Told};
 use super::{Room, milliseconds, plain};
 use crate::typing::complete::complete;
 use axum::extract::ws::{CloseFrame, Message, WebSocket, WebSocketUpgrade, close_code};
@@ -166,11 +166,11 @@ impl Line {
     /// Sends what is new in the ledger. A slow page gets it in fewer, larger frames.
     async fn news(&mut self) -> Option<()> {
         let news = self.room.ledger().since(self.seen);
-        self.seen = news.newest.max(self.seen);
-        if news.lines.is_empty() {
-            return Some(());
+        self.seen = news.newest;
+        match news.frame {
+            Some(frame) => push(&mut self.socket, Message::Text(frame.into())).await,
+            None => Some(()),
         }
-        push(&mut self.socket, Message::text(wire::lines(&news.lines))).await
     }
 
     async fn people(&mut self) -> Option<()> {
