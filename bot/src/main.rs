@@ -109,9 +109,12 @@ async fn stopped() {
         let _ = tokio::signal::ctrl_c().await;
     };
     #[cfg(unix)]
-    if let Ok(mut ended) = tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
-        tokio::select! { () = interrupted => {}, _ = ended.recv() => {} }
-        return;
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        match signal(SignalKind::terminate()) {
+            Ok(mut ended) => tokio::select! { () = interrupted => {}, _ = ended.recv() => {} },
+            Err(_) => interrupted.await,
+        }
     }
     #[cfg(not(unix))]
     interrupted.await;

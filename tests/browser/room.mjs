@@ -1,12 +1,12 @@
 // The club room in a real browser: two people, one of them on a phone, one who uses keys only.
-// usage: node room.mjs ADDRESS NODE_MODULES PICTURES; the room is closed and opened by whoever reads the output.
+// usage: node room.mjs ADDRESS NODE_MODULES PICTURES CLOSED; CLOSED is a room behind a pass phrase; the other is closed and opened by whoever reads the output.
 import assert from "node:assert/strict";
 import { mkdirSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { createInterface } from "node:readline";
 import { join } from "node:path";
 
-const [address, modules, pictures] = process.argv.slice(2);
+const [address, modules, pictures, closed] = process.argv.slice(2);
 const require = createRequire(join(modules, "here.js"));
 const { chromium } = require("playwright-core");
 const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
@@ -31,7 +31,7 @@ async function sitDown(name, settings = {}) {
   });
   page.on("pageerror", (error) => complaints.push(`${name}: ${error}`));
   page.on("request", (request) => {
-    if (!request.url().startsWith(address) && !request.url().startsWith("data:")) complaints.push(`outside: ${request.url()}`);
+    if (![address, closed].some((ours) => request.url().startsWith(ours)) && !request.url().startsWith("data:")) complaints.push(`outside: ${request.url()}`);
   });
   await page.goto(address);
   if (name) {
@@ -187,6 +187,21 @@ await other.getByLabel("Your name for tonight").fill("ada");
 await other.keyboard.press("Enter");
 await other.getByText("Somebody here is called ada already.").waitFor();
 console.log("loaded again, came late, took a taken name");
+
+// A room behind a pass phrase asks for it.
+const guest = await sitDown("");
+await guest.goto(closed);
+await guest.getByLabel("Your name for tonight").fill("Di");
+await guest.keyboard.press("Enter");
+await guest.getByText("Enter the pass phrase of tonight.").waitFor();
+await guest.getByLabel("Pass phrase of tonight").fill("nine wet geese");
+await guest.keyboard.press("Enter");
+await guest.waitForFunction(() => document.querySelector("#turned").textContent !== "");
+await accessible(guest, "a refused guest");
+await guest.getByLabel("Pass phrase of tonight").fill("nine wet herons");
+await guest.keyboard.press("Enter");
+await guest.getByText("Di, you are alone here.").waitFor();
+console.log("a pass phrase");
 
 await browser.close();
 assert.deepEqual(complaints, []);

@@ -38,12 +38,15 @@ async fn people_at_the_table() {
         return;
     }
     let mut table = Table::open(Settings::default()).await;
+    let phrase = Some("nine wet herons".to_owned());
+    let closed = Table::open(Settings { phrase, ..Settings::default() }).await;
     let pictures = modules().join("../pictures");
     let mut script = Command::new("node")
         .arg(folder().join("room.mjs"))
         .arg(format!("http://{}", table.address))
         .arg(modules())
         .arg(&pictures)
+        .arg(format!("http://{}", closed.address))
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .kill_on_drop(true)

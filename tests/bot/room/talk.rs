@@ -1,6 +1,8 @@
 //! Asking and answering in the room.
 use super::{Settings, Table, guest::Guest};
+use pipwright_bot::client::Api;
 use serde_json::{Value, json};
+use std::time::Duration;
 
 #[tokio::test]
 async fn all_see_the_question_and_the_answer() {
@@ -105,4 +107,19 @@ async fn the_pack_is_the_rooms() {
     bo.line(4).await;
     let (_, question) = table.fake.last().expect("a question");
     assert_eq!(question["pack"], "canal-guild", "{question}");
+}
+
+#[tokio::test]
+async fn a_service_that_is_away_is_said_to_be_so() {
+    let mut table = Table::open(Settings::default()).await;
+    table.close().await;
+    // Nobody listens at the discard port.
+    table.fake.api = Api::new("http://127.0.0.1:9", Duration::from_secs(5)).expect("an address");
+    table.start().await;
+    let mut ada = Guest::join(table.address, "Ada").await;
+    ada.say("/check 2d6 7+").await;
+    let aside = ada.told("aside").await;
+    assert_eq!((&aside["card"]["sort"], &aside["quiet"]), (&json!("trouble"), &json!(false)));
+    let sentence = "The odds service can't be reached just now. Try again in a minute.";
+    assert_eq!(aside["card"]["headline"], sentence);
 }
