@@ -1,2 +1,3 @@
 //! The places where people type: each draws cards in its own way and knows its own limits.
+pub mod room;
 pub mod terminal;

@@ -2,6 +2,7 @@
 mod fake;
 mod program;
 mod readme;
+mod room;
 mod terminal;
 mod transcripts;
 mod understood;

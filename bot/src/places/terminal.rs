@@ -1,7 +1,7 @@
 //! The terminal: a prompt, or one answer for a script. The only place that prints.
 use crate::card::{Card, Sort, Unfinished};
 use crate::client::Api;
-use crate::hear::{Message, hear};
+use crate::hear::{Message, hear, hear_on};
 use crate::link::Link;
 use std::io::{self, Write};
 
@@ -75,16 +75,12 @@ impl Chat {
         Some(draw::steps(card, width))
     }
 
-    /// What is typed after a question back completes the message before, unless it is a question of its own.
     async fn ask(&self, api: &Api, text: &str) -> Card {
         let before: Option<&Link> = self.before.as_ref().and_then(|card| card.link.as_ref());
         let message = Message { text, pack: self.pack.as_deref(), before, attached: None };
-        if let Some(unfinished) = self.unfinished.as_ref().filter(|_| !text.trim_start().starts_with('/')) {
-            let whole = unfinished.with(text);
-            let card = hear(api, Message { text: &whole, ..message }).await;
-            let alone = if card.sort == Sort::Answer { None } else { Some(hear(api, message).await) };
-            return alone.filter(|alone| alone.sort == Sort::Answer).unwrap_or(card);
+        match self.unfinished.as_ref().filter(|_| !text.trim_start().starts_with('/')) {
+            Some(unfinished) => hear_on(api, message, unfinished).await,
+            None => hear(api, message).await,
         }
-        hear(api, message).await
     }
 }
