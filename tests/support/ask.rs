@@ -1,4 +1,5 @@
 //! A question of the contract, asked within this process: what stands behind the service's paths, without its HTTP.
+use pipwright_api::Config;
 use pipwright_shared::{
     odds::{halt::Halt, price::BUDGET},
     rules::Books,
@@ -69,6 +70,11 @@ fn run<Q: Question>(request: Value) -> Result<Value, Vec<Mistake>> {
             kind: MistakeKind::TooMuchWork,
             ..Mistake::value("", format!("{price} is too much work"))
         }]);
+    let ready = read.settle(&Books::default())?;
+    let (price, budget) = (ready.price(), Config::default().budget);
+    if price > budget {
+        let mistake = Mistake::value("", format!("a price of {price}, over {budget}"));
+        return Err(vec![Mistake { kind: MistakeKind::TooMuchWork, ..mistake }]);
     }
     let answer = ready.answer(&Halt::default()).expect("nobody calls a halt");
     Ok(serde_json::to_value(answer).expect("an answer is JSON"))
