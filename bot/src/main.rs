@@ -2,7 +2,7 @@
 use clap::{Parser, Subcommand};
 use pipwright_bot::client::Api;
 use pipwright_bot::hear::Message;
-use pipwright_bot::places::{room, terminal};
+use pipwright_bot::places::{discord, room, terminal};
 use std::io::{self, IsTerminal, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -20,6 +20,9 @@ struct Options {
     pack: Option<String>,
     #[command(flatten)]
     room: room::Door,
+    room: room::Options,
+    #[command(flatten)]
+    discord: discord::Options,
     #[command(subcommand)]
     what: Option<What>,
 }
@@ -71,8 +74,33 @@ fn run(options: Options) -> io::Result<bool> {
                 Message { text: &text, pack: options.pack.as_deref(), before: None, attached: attached.as_deref() };
             runtime.block_on(terminal::once(&api, message, &mut io::stdout(), &mut io::stderr()))
         }
-        None => sit(&runtime, &api, options.pack, &options.room, links).map(|()| true),
+        None => {
+            if options.discord.discord_token.is_some() {
+                let platform = platform(&api, options.discord, options.pack.clone(), links.clone());
+                if options.room.room.is_none() && !io::stdin().is_terminal() {
+                    return runtime.block_on(platform).map(|()| true);
+                }
+                runtime.spawn(async move {
+                    if let Err(error) = platform.await {
+                        tracing::error!("Discord: {error}");
+                    }
+                });
+            }
+            sit(&runtime, &api, options.pack, &options.room, links).map(|()| true)
+        }
     }
+}
+
+/// The bot on Discord, until it is to stop.
+fn platform(
+    api: &Api,
+    options: discord::Options,
+    pack: Option<String>,
+    links: Option<String>,
+) -> impl Future<Output = io::Result<()>> + Send + use<> {
+    let token = options.discord_token.clone().unwrap_or_default();
+    let settings = discord::Settings { pack, links, ..discord::Settings::new(&token) };
+    discord::serve(api.clone(), options, settings, stopped())
 }
 
 /// The prompt, with the club room beside it. Where nobody is at a terminal, a room that was asked for stays open alone.
