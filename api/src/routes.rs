@@ -57,8 +57,16 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<RepairRequest>(routes!(repair::post)))
         .merge(calculation::<BlastRequest>(routes!(blast::post)))
         .merge(calculation::<DuelRequest>(routes!(duel::post)))
-        .route("/v1/matchup", get(ask::get::<pipwright_shared::wire::matchup::MatchupRequest>).post(ask::post::<pipwright_shared::wire::matchup::MatchupRequest>))
-        .route("/v1/list-points", get(ask::get::<pipwright_shared::wire::list_points::ListRequest>).post(ask::post::<pipwright_shared::wire::list_points::ListRequest>))
+        .route(
+            "/v1/matchup",
+            get(ask::get::<pipwright_shared::wire::matchup::MatchupRequest>)
+                .post(ask::post::<pipwright_shared::wire::matchup::MatchupRequest>),
+        )
+        .route(
+            "/v1/list-points",
+            get(ask::get::<pipwright_shared::wire::list_points::ListRequest>)
+                .post(ask::post::<pipwright_shared::wire::list_points::ListRequest>),
+        )
         .route("/v1/packs", get(tmp::all))
         .route("/v1/packs/{pack}", get(tmp::one))
         .route("/v1/packs/{pack}/units/{unit}", get(tmp::unit))

@@ -118,4 +118,8 @@ impl Deref for App {
     }
 }
 
-impl Default for Shelf { fn default() -> Self { Self { books: Books::demo(), generation: 0 } } }
+impl Default for Shelf {
+    fn default() -> Self {
+        Self { books: Books::demo(), generation: 0 }
+    }
+}

@@ -26,4 +26,3 @@ pub mod step;
 mod subject;
 pub mod summary;
 pub mod target;
-mod lookup;

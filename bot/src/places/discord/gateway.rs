@@ -88,7 +88,9 @@ async fn watch(health: Health, manager: Arc<serenity::gateway::ShardManager>) {
     loop {
         tick.tick().await;
         let runners = manager.runners.lock().await;
-        let shards = runners.iter().map(|(id, shard)| (id.0, shard.stage.is_connected(), shard.latency.is_some()));
+        let shards = runners.iter().map(|(id, shard)| {
+            (id.0, shard.stage == serenity::gateway::ConnectionStage::Connected, shard.latency.is_some())
+        });
         health.look(shards, Instant::now());
     }
 }
