@@ -20,7 +20,6 @@ struct Options {
     pack: Option<String>,
     #[command(flatten)]
     room: room::Door,
-    room: room::Options,
     #[command(flatten)]
     discord: discord::Options,
     #[command(subcommand)]
