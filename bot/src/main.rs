@@ -19,7 +19,7 @@ struct Options {
     #[arg(long, env = "PIPWRIGHT_PACK", value_name = "PACK", global = true)]
     pack: Option<String>,
     #[command(flatten)]
-    room: room::Options,
+    room: room::Door,
     #[command(flatten)]
     discord: discord::Options,
     #[command(subcommand)]
@@ -107,13 +107,13 @@ fn sit(
     runtime: &tokio::runtime::Runtime,
     api: &Api,
     pack: Option<String>,
-    door: &room::Options,
+    door: &room::Door,
     links: Option<String>,
 ) -> io::Result<()> {
     let listener = runtime.block_on(door.listen())?;
     let alone = door.room.is_some() && !io::stdin().is_terminal();
     let Some(listener) = listener else {
-        writeln!(io::stdout(), "The club room stays closed: {} is in use.", room::options::USUAL)?;
+        writeln!(io::stdout(), "The club room stays closed: {} is in use.", room::door::USUAL)?;
         return terminal::run(runtime.handle(), api, pack);
     };
     let address = listener.local_addr()?;
@@ -136,9 +136,12 @@ async fn stopped() {
         let _ = tokio::signal::ctrl_c().await;
     };
     #[cfg(unix)]
-    if let Ok(mut ended) = tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
-        tokio::select! { () = interrupted => {}, _ = ended.recv() => {} }
-        return;
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        match signal(SignalKind::terminate()) {
+            Ok(mut ended) => tokio::select! { () = interrupted => {}, _ = ended.recv() => {} },
+            Err(_) => interrupted.await,
+        }
     }
     #[cfg(not(unix))]
     interrupted.await;
@@ -149,7 +152,9 @@ async fn embedded() -> io::Result<String> {
     let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0)).await?;
     let base = format!("http://{}", listener.local_addr()?);
     tokio::spawn(async move {
-        let served = pipwright_api::serve(listener, pipwright_api::Config::default(), std::future::pending()).await;
+        // The places have a pace of their own, and all their people come from one address here.
+        let config = pipwright_api::Config { per_second: 0, ..pipwright_api::Config::default() };
+        let served = pipwright_api::serve(listener, config, std::future::pending()).await;
         if let Err(error) = served {
             tracing::error!("the service inside has stopped: {error}");
         }

@@ -10,15 +10,18 @@ use std::future::Future;
 use std::io;
 use std::net::SocketAddr;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use std::time::{Instant, SystemTime, UNIX_EPOCH};
+use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 use tokio::net::TcpListener;
 use tokio::sync::{Semaphore, watch};
+use tokio::time::timeout;
 
 pub mod answer;
+pub mod door;
 pub mod drawn;
 pub mod entrance;
 pub mod ledger;
-pub mod options;
+mod line;
+mod listen;
 pub mod pace;
 pub mod page;
 pub mod people;
@@ -26,12 +29,17 @@ pub mod plain;
 pub mod seat;
 pub mod wire;
 
-pub use options::{Limits, Options, Settings};
+pub use door::{Door, Limits, Settings};
 
 use entrance::Entrance;
 use ledger::Ledger;
 use pace::Pace;
 use people::People;
+
+/// How long a page may take to say who is there, and to take what it is sent.
+const PATIENCE: Duration = Duration::from_secs(20);
+/// How long a room that closes waits for people to be told so.
+const LAST_ORDERS: Duration = Duration::from_secs(3);
 
 /// Everything that those in the room share.
 #[derive(Debug)]
@@ -130,9 +138,13 @@ pub async fn serve(
     let pages = page::router().route("/seat", get(seat::take)).with_state(Arc::clone(&room));
     let router: Router = pages.layer(from_fn_with_state(local, page::from_here)).layer(map_response(page::strict));
     let served = axum::serve(listener, router.into_make_service_with_connect_info::<SocketAddr>());
+    let mut here = room.here.subscribe();
     let closed = async move {
         shutdown.await;
         room.closing.send_replace(true);
     };
-    served.with_graceful_shutdown(closed).await
+    served.with_graceful_shutdown(closed).await?;
+    // The sockets are no longer the server's to wait for. Who does not go now is cut off.
+    let _ = timeout(LAST_ORDERS, here.wait_for(|people| *people == 0)).await;
+    Ok(())
 }

@@ -51,13 +51,13 @@ impl Chat {
         Self { pack, ..Self::default() }
     }
 
-    /// Answers a line; the answer is kept for the next.
-    pub async fn line(&mut self, api: &Api, text: &str) -> String {
-        if let Some(steps) = self.steps(text) {
+    /// Answers a line, so many columns wide; the answer is kept for the next.
+    pub async fn line(&mut self, api: &Api, text: &str, width: usize) -> String {
+        if let Some(steps) = self.steps(text, width) {
             return steps;
         }
         let card = self.ask(api, text).await;
-        let drawn = draw::card(&card, width(), false);
+        let drawn = draw::card(&card, width, false);
         self.unfinished.clone_from(&card.unfinished);
         if let Some(pack) = &card.pack {
             self.pack = Some(pack.clone());
@@ -69,10 +69,10 @@ impl Chat {
     }
 
     /// The steps of the card before, where they are asked for.
-    fn steps(&self, text: &str) -> Option<String> {
+    fn steps(&self, text: &str, width: usize) -> Option<String> {
         let asks = matches!(text.trim().trim_start_matches('/').trim_end_matches('?'), "steps" | "why" | "show steps");
         let card = self.before.as_ref().filter(|_| asks)?;
-        Some(draw::steps(card, width()))
+        Some(draw::steps(card, width))
     }
 
     async fn ask(&self, api: &Api, text: &str) -> Card {

@@ -18,10 +18,7 @@ pub struct Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self {
-            person: Rate { burst: 8, each_second: 0.5 },
-            channel: Rate { burst: 30, each_second: 3.0 },
-        }
+        Self { person: Rate { burst: 8, each_second: 0.5 }, channel: Rate { burst: 30, each_second: 3.0 } }
     }
 }
 

@@ -7,7 +7,6 @@ use crate::card::Sort;
 use serenity::Client;
 use serenity::async_trait;
 use serenity::client::{ClientBuilder, Context, EventHandler};
-use serenity::gateway::ConnectionStage;
 use serenity::http::{Http, HttpBuilder};
 use serenity::model::application::Interaction;
 use serenity::model::channel::Message;
@@ -89,7 +88,9 @@ async fn watch(health: Health, manager: Arc<serenity::gateway::ShardManager>) {
     loop {
         tick.tick().await;
         let runners = manager.runners.lock().await;
-        let shards = runners.iter().map(|(id, shard)| (id.0, shard.stage == ConnectionStage::Connected, shard.latency.is_some()));
+        let shards = runners.iter().map(|(id, shard)| {
+            (id.0, shard.stage == serenity::gateway::ConnectionStage::Connected, shard.latency.is_some())
+        });
         health.look(shards, Instant::now());
     }
 }

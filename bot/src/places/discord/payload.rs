@@ -164,7 +164,11 @@ impl Form {
             max_length: 4000,
             required: true,
         };
-        Self { custom_id, title: Text::plain(title).or("Answer"), components: [Field { r#type: 1, components: [input] }] }
+        Self {
+            custom_id,
+            title: Text::plain(title).or("Answer"),
+            components: [Field { r#type: 1, components: [input] }],
+        }
     }
 }
 

@@ -23,8 +23,7 @@ static FONT: LazyLock<Arc<Database>> = LazyLock::new(|| {
 
 /// Paints a chart as PNG; none where it can't be painted, and the answer then goes without.
 pub fn png(chart: &Chart) -> Option<Vec<u8>> {
-    let options =
-        Options { fontdb: Arc::clone(&FONT), font_family: "Roboto".into(), ..Options::default() };
+    let options = Options { fontdb: Arc::clone(&FONT), font_family: "Roboto".into(), ..Options::default() };
     let tree = Tree::from_str(&chart.svg(Theme::Light), &options)
         .inspect_err(|error| tracing::error!(%error, "a chart is no drawing"))
         .ok()?;

@@ -3,11 +3,11 @@ use super::answer::{First, late};
 use super::draw::{Drawn, PICTURE};
 use super::heard::Heard;
 use super::payload::Message;
+use serde_json::{Value as Json, json};
 use serenity::builder::CreateAttachment;
 use serenity::http::Http;
 use serenity::model::id::{ChannelId, InteractionId, MessageId};
 use serenity::{Error, Result};
-use serde_json::{Value as Json, json};
 use std::time::Duration;
 
 /// Waits between tries of a first answer: the platform gives up on it after three seconds.
@@ -34,9 +34,8 @@ pub async fn answer(http: &Http, heard: &Heard, first: First) {
 pub async fn edit(http: &Http, token: &str, drawn: Drawn) {
     // Whether it is private was settled when it was put off.
     let drawn = Drawn { message: drawn.message.private(false), ..drawn };
-    let sent = tries(LATER, || {
-        http.edit_original_interaction_response(token, &drawn.message, files(drawn.picture.as_ref()))
-    });
+    let sent =
+        tries(LATER, || http.edit_original_interaction_response(token, &drawn.message, files(drawn.picture.as_ref())));
     let Err(error) = sent.await else { return };
     if matches!(error, Error::Json(_)) {
         // It arrived; only what the platform said to it was not read.

@@ -53,7 +53,8 @@ fn endings(typed: &str, names: &[&str]) -> Vec<String> {
         let fits = |name: &&&str| {
             folded(name).starts_with(&begun) || name_words(name).iter().any(|word| word.starts_with(&begun))
         };
-        let found: Vec<String> = names.iter().filter(fits).map(|name| format!("{before} {name}").trim().into()).collect();
+        let found: Vec<String> =
+            names.iter().filter(fits).map(|name| format!("{before} {name}").trim().into()).collect();
         let rest_is_number = at < words.len() || before.chars().all(|c| c.is_ascii_digit() || c == 'x');
         if !found.is_empty() && rest_is_number {
             return found;

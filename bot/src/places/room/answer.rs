@@ -24,7 +24,10 @@ impl Room {
     pub(super) async fn answer(&self, remark: Remark) -> Option<Told> {
         let (before, unfinished) = match self.context(&remark) {
             Ok(context) => context,
-            Err(card) => return Some(self.aside(remark.number, &card, false)),
+            Err(sentence) => {
+                let card = Card::saying(Sort::Refusal, sentence);
+                return Some(self.aside(remark.number, &card, false));
+            }
         };
         let Ok(_permit) = self.asking.acquire().await else { return None };
         let pack = self.pack();
@@ -49,7 +52,7 @@ impl Room {
     }
 
     /// What the message may lean on: an answer before, and a question back that is still open.
-    fn context(&self, remark: &Remark) -> Result<(Option<Link>, Option<Unfinished>), Card> {
+    fn context(&self, remark: &Remark) -> Result<(Option<Link>, Option<Unfinished>), &'static str> {
         let (last, unfinished) =
             self.people().person(&remark.name).map_or((None, None), |person| (person.last, person.unfinished.take()));
         let ledger = self.ledger();
@@ -59,10 +62,7 @@ impl Room {
         };
         match ledger.link(about) {
             Some(link) => Ok((Some(link), None)),
-            None => Err(Card::saying(
-                Sort::Refusal,
-                "That answer is no longer in the ledger. Ask the whole question again.",
-            )),
+            None => Err("That answer is no longer in the ledger. Ask the whole question again."),
         }
     }
 

@@ -1,5 +1,5 @@
 //! Who may come in: not too many from one address, and nobody who guesses at the pass phrase.
-use super::options::Limits;
+use super::door::Limits;
 use super::pace::Pace;
 use std::collections::HashMap;
 use std::net::IpAddr;

@@ -1,6 +1,7 @@
 //! What was said, the last of it only, in memory only.
-use super::wire::{Answered, Said};
+use super::wire::{self, Answered, Said};
 use crate::link::Link;
+use axum::extract::ws::Utf8Bytes;
 use std::collections::VecDeque;
 use std::sync::Arc;
 
@@ -19,6 +20,8 @@ struct Line {
     number: u64,
     /// As it is sent: written once for all.
     text: Arc<str>,
+    /// The frame of this line alone, which is what most people need.
+    frame: Utf8Bytes,
     /// Where it is an answer: what was asked.
     link: Option<Link>,
 }
@@ -26,12 +29,30 @@ struct Line {
 /// What somebody has not seen yet.
 #[derive(Debug, Default)]
 pub struct News {
-    /// The lines, the oldest first.
-    pub lines: Vec<Arc<str>>,
+    /// The frame of the lines, the oldest first; none where there are no lines.
+    pub frame: Option<Frame>,
     /// The number of the last one.
     pub newest: u64,
     /// Whether some before them are gone.
     pub missed: bool,
+}
+
+/// What is sent.
+#[derive(Debug)]
+pub enum Frame {
+    /// One line.
+    One(Utf8Bytes),
+    /// Several, still to be put together: not while others wait for the ledger.
+    Several(Vec<Arc<str>>),
+}
+
+impl From<Frame> for Utf8Bytes {
+    fn from(frame: Frame) -> Self {
+        match frame {
+            Frame::One(frame) => frame,
+            Frame::Several(lines) => wire::lines(&lines).into(),
+        }
+    }
 }
 
 impl Ledger {
@@ -49,8 +70,9 @@ impl Ledger {
 
     fn write(&mut self, number: u64, line: &impl serde::Serialize, link: Option<Link>) -> u64 {
         // Texts and numbers can always be written as JSON.
-        let text = serde_json::to_string(line).unwrap_or_default().into();
-        self.lines.push_back(Line { number, text, link });
+        let text: Arc<str> = serde_json::to_string(line).unwrap_or_default().into();
+        let frame = wire::lines(&[Arc::clone(&text)]).into();
+        self.lines.push_back(Line { number, text, frame, link });
         self.newest = number;
         if self.lines.len() > KEPT {
             self.lines.pop_front();
@@ -60,13 +82,16 @@ impl Ledger {
 
     /// What came after a line.
     pub fn since(&self, seen: u64) -> News {
-        let lines = self.lines.iter().filter(|line| line.number > seen);
+        let seen = seen.min(self.newest);
         let oldest = self.lines.front().map_or(self.newest + 1, |line| line.number);
-        News {
-            lines: lines.map(|line| Arc::clone(&line.text)).collect(),
-            newest: self.newest,
-            missed: oldest > seen.saturating_add(1),
-        }
+        // The numbers have no gaps.
+        let known = usize::try_from((seen + 1).saturating_sub(oldest)).unwrap_or(usize::MAX).min(self.lines.len());
+        let frame = match self.lines.len() - known {
+            0 => None,
+            1 => self.lines.back().map(|line| Frame::One(line.frame.clone())),
+            _ => Some(Frame::Several(self.lines.range(known..).map(|line| Arc::clone(&line.text)).collect())),
+        };
+        News { frame, newest: self.newest, missed: oldest > seen + 1 }
     }
 
     /// What an answer was asked with.

@@ -1,5 +1,5 @@
 //! Who is here, by name, and what each may still take of the room.
-use super::options::Limits;
+use super::door::Limits;
 use super::pace::Pace;
 use super::plain;
 use crate::card::Unfinished;

@@ -11,7 +11,13 @@ export class Ledger {
     this.box = page.querySelector("#ledger");
     this.newer = page.querySelector("#newer");
     this.newer.addEventListener("click", () => this.toEnd());
-    this.box.addEventListener("scroll", () => { if (this.atEnd()) this.newer.hidden = true; });
+    this.follows = true;
+    this.box.addEventListener("scroll", () => {
+      this.follows = this.atEnd();
+      if (this.follows) this.newer.hidden = true;
+    });
+    // A keyboard that comes up or a hint below takes room from the ledger: its end stays in sight.
+    new ResizeObserver(() => { if (this.follows) this.toEnd(); }).observe(this.box);
   }
 
   atEnd() {
@@ -20,15 +26,15 @@ export class Ledger {
 
   toEnd() {
     this.box.scrollTop = this.box.scrollHeight;
+    this.follows = true;
     this.newer.hidden = true;
   }
 
   // Writes lines at the end; whoever reads further up is not moved.
   write(lines, sitting) {
-    const follow = this.atEnd();
     for (const line of lines) this.lines.append(line.card ? this.answer(line, sitting) : this.said(line, sitting));
     while (this.lines.children.length > MOST) this.lines.firstElementChild.remove();
-    if (follow) this.toEnd();
+    if (this.follows) this.toEnd();
     else this.newer.hidden = false;
   }
 
@@ -39,7 +45,7 @@ export class Ledger {
 
   margin(line) {
     const at = new Date(line.at);
-    const clock = at.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+    const clock = at.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
     return element("span", { class: "margin" },
       element("span", { class: "number" }, `${line.number}`),
       element("time", { datetime: at.toISOString() }, clock));

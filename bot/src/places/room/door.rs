@@ -13,7 +13,7 @@ const SHORTEST_PHRASE: usize = 8;
 
 /// What the command line and the environment say about the room.
 #[derive(Args, Clone, Debug, Default)]
-pub struct Options {
+pub struct Door {
     /// Where the club room listens, such as 0.0.0.0:8641 for a hall's network; without it, on this machine only
     #[arg(long, env = "PIPWRIGHT_ROOM", value_name = "ADDRESS", global = true)]
     pub room: Option<SocketAddr>,
@@ -22,7 +22,7 @@ pub struct Options {
     pub room_phrase: Option<String>,
 }
 
-impl Options {
+impl Door {
     /// Opens the door. Nobody is there where the usual address is taken and none was asked for.
     ///
     /// # Errors
