@@ -27,7 +27,7 @@ pub enum Body {
         /// What is left of a packet goes on to the next model.
         spill: bool,
         /// A last roll against damage.
-        ignore: Option<RollPlan>,
+        ignore: Option<Box<RollPlan>>,
         /// That roll is made once for a whole packet.
         per_packet: bool,
     },
