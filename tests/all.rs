@@ -1,6 +1,7 @@
 //! All the tests of Pipwright, one binary.
 mod api;
 mod bot;
+mod calc;
 mod faults;
 mod house;
 mod laws;

@@ -6,7 +6,10 @@ use crate::{
     state::App,
 };
 use axum::{Router, middleware, routing::get};
-use pipwright_shared::wire::question::Question;
+use pipwright_shared::wire::{
+    blast::BlastRequest, check::CheckRequest, duel::DuelRequest, odds::OddsRequest, question::Question,
+    repair::RepairRequest,
+};
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
 use utoipa_axum::{
@@ -14,8 +17,14 @@ use utoipa_axum::{
     routes,
 };
 
+pub mod blast;
+pub mod check;
 pub mod docs;
+pub mod duel;
 pub mod health;
+pub mod odds;
+pub mod repair;
+pub mod tmp;
 
 /// All the endpoints.
 pub fn router(app: App) -> Router {
@@ -43,6 +52,26 @@ pub fn with(app: App, more: OpenApiRouter<App>) -> Router {
 
 fn endpoints() -> OpenApiRouter<App> {
     OpenApiRouter::new()
+        .merge(calculation::<OddsRequest>(routes!(odds::post)))
+        .merge(calculation::<CheckRequest>(routes!(check::post)))
+        .merge(calculation::<RepairRequest>(routes!(repair::post)))
+        .merge(calculation::<BlastRequest>(routes!(blast::post)))
+        .merge(calculation::<DuelRequest>(routes!(duel::post)))
+        .route(
+            "/v1/matchup",
+            get(ask::get::<pipwright_shared::wire::matchup::MatchupRequest>)
+                .post(ask::post::<pipwright_shared::wire::matchup::MatchupRequest>),
+        )
+        .route(
+            "/v1/list-points",
+            get(ask::get::<pipwright_shared::wire::list_points::ListRequest>)
+                .post(ask::post::<pipwright_shared::wire::list_points::ListRequest>),
+        )
+        .route("/v1/packs", get(tmp::all))
+        .route("/v1/packs/{pack}", get(tmp::one))
+        .route("/v1/packs/{pack}/units/{unit}", get(tmp::unit))
+        .route("/v1/packs/{pack}/rules", get(tmp::rules))
+        .route("/v1/packs/{pack}/rules/{rule}", get(tmp::rule))
 }
 
 /// A calculation: `POST` as documented, and `GET` with the same fields in the query string.

@@ -1,6 +1,7 @@
 //! Packs, unit books and lists: read, checked and compiled to a chain with reasons. Knows no probability.
 pub mod books;
 pub mod compile;
+pub mod describe;
 pub mod fault;
 pub mod matchup;
 pub mod model;

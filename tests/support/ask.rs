@@ -1,13 +1,22 @@
 //! A question of the contract, asked within this process: what stands behind the service's paths, without its HTTP.
-use pipwright_api::Config;
 use pipwright_shared::{
-    odds::halt::Halt,
+    odds::{halt::Halt, price::BUDGET},
     rules::Books,
     wire::{
+        batch::BatchRequest,
+        blast::BlastRequest,
         check::CheckRequest,
+        compare::CompareRequest,
+        draw::DrawRequest,
+        duel::DuelRequest,
+        list_points::ListRequest,
+        luck::LuckRequest,
+        matchup::MatchupRequest,
         mistake::{Mistake, MistakeKind},
+        needed::NeededRequest,
         odds::OddsRequest,
         question::{Question, Ready},
+        read,
         repair::RepairRequest,
     },
 };
@@ -34,7 +43,16 @@ pub fn refused(path: &str, request: Value) -> Vec<Mistake> {
 /// The answer, or all mistakes.
 pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
     match path {
+        "batch" => run::<BatchRequest>(request),
+        "blast" => run::<BlastRequest>(request),
         "check" => run::<CheckRequest>(request),
+        "compare" => run::<CompareRequest>(request),
+        "draw" => run::<DrawRequest>(request),
+        "duel" => run::<DuelRequest>(request),
+        "list-points" => run::<ListRequest>(request),
+        "matchup" => run::<MatchupRequest>(request),
+        "luck" => run::<LuckRequest>(request),
+        "needed" => run::<NeededRequest>(request),
         "odds" => run::<OddsRequest>(request),
         "repair" => run::<RepairRequest>(request),
         _ => panic!("no such question: {path}"),
@@ -42,12 +60,13 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
 }
 
 fn run<Q: Question>(request: Value) -> Result<Value, Vec<Mistake>> {
-    let read = serde_json::from_value::<Q>(request).map_err(|error| vec![Mistake::value("", error.to_string())])?;
-    let ready = read.settle(&Books::default())?;
-    let (price, budget) = (ready.price(), Config::default().budget);
-    if price > budget {
-        let mistake = Mistake::value("", format!("a price of {price}, over {budget}"));
-        return Err(vec![Mistake { kind: MistakeKind::TooMuchWork, ..mistake }]);
+    let ready = read::body::<Q>(request.to_string().as_bytes())?.settle(&Books::demo())?;
+    let price = ready.price();
+    if price > BUDGET {
+        return Err(vec![Mistake {
+            kind: MistakeKind::TooMuchWork,
+            ..Mistake::value("", format!("{price} is too much work"))
+        }]);
     }
     let answer = ready.answer(&Halt::default()).expect("nobody calls a halt");
     Ok(serde_json::to_value(answer).expect("an answer is JSON"))

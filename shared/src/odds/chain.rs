@@ -16,6 +16,7 @@ mod count;
 pub(crate) mod either;
 mod evaluate;
 pub(crate) mod field;
+mod goal;
 pub(crate) mod graph;
 mod penetrate;
 pub(crate) mod run;
@@ -23,6 +24,7 @@ mod soldiers;
 pub(crate) use check::check_roll;
 pub use check::{ChainError, ChainFault, Place};
 pub use evaluate::{Answer, Lost, StepAnswer, step_chance};
+pub use goal::Goal;
 
 /// Volleys, in order, on one target, and what is rolled afterwards.
 #[derive(Clone, Debug, PartialEq)]

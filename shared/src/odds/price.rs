@@ -11,7 +11,12 @@ use super::repair::{Mend, Repair, Rolls};
 use super::roll::{Aim, Keep, Pool, Reroll, Roll};
 
 mod attack;
+mod others;
 pub(crate) use attack::Attack;
+pub use others::{bisect, climb, draw, reaches, tries};
+
+/// What one question may cost unless a service is told otherwise: about a quarter of a second.
+pub const BUDGET: u64 = 100_000_000;
 
 /// A price that nobody pays.
 pub const UNPAYABLE: u64 = u64::MAX / 1024;
@@ -30,7 +35,13 @@ pub fn chain(chain: &Chain, exact: bool, passed: bool) -> u64 {
         bits = bits.saturating_add(attack.bits());
         rows = rows.saturating_add(attack.most().saturating_mul(counters));
     }
-    if attacks.len() > 1 {
+    let grouped = attacks.iter().any(Attack::is_grouped);
+    if attacks.len() > 1 && grouped {
+        let lanes =
+            attacks.iter().fold(1u64, |sum, attack| sum.saturating_add(attack.most().saturating_mul(attack.each())));
+        let strikes = attacks.iter().fold(0u64, |sum, attack| sum.saturating_add(attack.strike()));
+        sum = sum.saturating_add(strikes.saturating_mul(lanes).saturating_mul(2 + chain.aftermath().len() as u64));
+    } else if attacks.len() > 1 {
         let all =
             attacks.iter().fold(1u64, |sum, attack| sum.saturating_add(attack.most().saturating_mul(attack.each())));
         sum = sum.saturating_add(all.saturating_mul(all));

@@ -190,6 +190,11 @@ impl Roll {
         matches!(self.aim, Aim::Needs(Needs::AtMost(_)))
     }
 
+    /// The face on which a roll backfires unless another is given: 1, or the highest where low is good.
+    pub fn default_backfire(&self) -> u32 {
+        if self.low_is_good() { self.pool.ends().1.unsigned_abs() as u32 } else { 1 }
+    }
+
     /// Whether dice are rolled at all.
     pub fn is_rolled(&self) -> bool {
         !matches!(self.aim, Aim::Needs(Needs::Auto | Needs::Never))

@@ -5,6 +5,7 @@ use super::model::Pack;
 use super::model::attack::Body;
 use super::model::change::RollId;
 use super::model::roll::Rolls as Often;
+use super::model::stat::Profile;
 use super::reason::{Reason, Spot};
 use crate::odds::dice::Amount;
 use crate::odds::repair::{Mend, Rolls};
@@ -68,6 +69,17 @@ pub fn capacity(pack: &Pack, unit: &Fielded) -> u32 {
         };
         one.clamp(1, 1_000).unsigned_abs().saturating_mul(times.max(1))
     })
+}
+
+/// The weapons that a unit carries with its options, by index, and how many of each.
+pub fn carried(pack: &Pack, unit: &Fielded) -> Vec<(usize, u32)> {
+    Loadout::new(pack, unit).weapons
+}
+
+/// A unit's stats and the rules that it carries, options worked in.
+pub fn profile(pack: &Pack, unit: &Fielded) -> (Profile, Vec<usize>) {
+    let loadout = Loadout::new(pack, unit);
+    (loadout.profile.into_owned(), loadout.rules.into_owned())
 }
 
 /// How a unit mends, if it does.

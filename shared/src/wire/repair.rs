@@ -263,7 +263,7 @@ impl RepairRequest {
         })
     }
 
-    fn of(repair: &Repair) -> Self {
+    pub(super) fn of(repair: &Repair) -> Self {
         let mend = mend_parts(&repair.mend);
         Self {
             capacity: repair.capacity,

@@ -6,7 +6,7 @@ use super::penetrate::{self, BreachForm, GrazeForm};
 use super::roll::{self, KeepForm, RerollForm, VersusForm, some_unless};
 use crate::odds::chain::{Backfire, By, Change, Gain, Kind, RollStep, Step};
 use crate::odds::dice::{Amount, Dice};
-use crate::odds::roll::{Aim, CriticalFace, Needs, Roll, Ties};
+use crate::odds::roll::{CriticalFace, Needs, Roll, Ties};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
@@ -298,23 +298,22 @@ impl StepForm {
         let pool = dice.and_then(|dice| mistakes.keep(roll::settle_pool(dice, self.keep, at)));
         let reroll = mistakes.keep(roll::settle_reroll(self.reroll, at));
         let (aim, pool, reroll) = (aim?, pool?, reroll?);
-        let mirrored = matches!(aim, Aim::Needs(Needs::AtMost(_)));
-        let worst = if mirrored { pool.ends().1 } else { 1 };
         let face = |critical: &CriticalForm| CriticalFace { on: critical.on, always: critical.always.unwrap_or(true) };
         let critical_face = self.critical.as_ref().map(face);
         let critical = self.critical.unwrap_or_default();
         let backfire = self.backfire;
-        let roll = Roll {
+        let mut roll = Roll {
             aim,
             modifier: self.modifier.unwrap_or(0),
             reroll,
             low_fails: self.low_fails.unwrap_or(false),
             high_succeeds: self.high_succeeds.unwrap_or(false),
             critical: critical_face,
-            backfire: backfire.as_ref().map(|backfire| backfire.on.unwrap_or(worst.unsigned_abs() as u32)),
+            backfire: None,
             margins: self.margin.iter().flatten().map(|row| row.at_least).collect(),
             pool,
         };
+        roll.backfire = backfire.as_ref().map(|backfire| backfire.on.unwrap_or(roll.default_backfire()));
         let gain =
             |extra, then, damage| Gain { extra: amount(extra, 0), then: settle_then(then), damage: amount(damage, 0) };
         let margins = self.margin.into_iter().flatten().map(|row| gain(row.extra, row.then, row.damage)).collect();

@@ -8,7 +8,7 @@ use utoipa::ToSchema;
 const NEGLIGIBLE: f64 = 1e-300;
 
 /// A chance on its own.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct Chance {
     /// From 0 to 1.
     #[schema(minimum = 0, maximum = 1)]

@@ -121,6 +121,18 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         Ok(Distribution::new(0, counts).unwrap_or_else(|| Distribution::certain(0)))
     }
 
+    /// The chances after the attacks with a count beside each state, carried on from volley to volley.
+    pub(crate) fn count_on(
+        &self,
+        from: Vec<N>,
+        attacks: &Distribution<N>,
+        counter: Option<Counter>,
+        lanes: usize,
+        halt: &Halt,
+    ) -> Result<Vec<N>, Halted> {
+        self.follow(from, attacks, &mut Followed { counter, harm: None, lanes, rolls: None }, halt)
+    }
+
     fn follow(
         &self,
         from: Vec<N>,

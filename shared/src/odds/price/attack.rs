@@ -98,6 +98,10 @@ impl Attack {
         self.each
     }
 
+    pub(crate) fn is_grouped(&self) -> bool {
+        self.grouped
+    }
+
     /// The length of the denominators after all attacks.
     pub(crate) fn bits(&self) -> u64 {
         self.bits
