@@ -151,10 +151,26 @@ fn plain_numbers_are_the_exact_ones() {
         };
         answered += 1;
         let plain = ask("odds", plain_request);
+    let (mut compared, mut too_dear) = (0, 0);
+    for seed in 0.. {
+        let mut request = random::odds(&mut fastrand::Rng::with_seed(seed), size);
+        let plain = ask("odds", request.clone());
+        request["exact"] = json!(true);
+        let exact = match try_ask("odds", request.clone()) {
+                assert!(
+                    mistakes.iter().all(|m| m.kind == MistakeKind::TooMuchWork),
+                    "seed {seed}: {request}: {mistakes:?}"
+                );
+                too_dear += 1;
         let mut wrong = Vec::new();
         apart(&plain, &exact, "", &mut wrong);
         assert!(wrong.is_empty(), "seed {seed}: {request}\n{}", wrong.join("\n"));
+        compared += 1;
+        if compared == 1000 {
+            break;
+        }
     }
+    assert!(too_dear <= 50, "{too_dear} could not be had exactly");
 }
 
 #[test]
