@@ -159,7 +159,10 @@ fn only_the_terminal_prints() {
 #[test]
 fn the_service_speaks_no_dice() {
     let words = ["dice", "die", "d6", "d8", "d10", "reroll", "graze", "breach"];
-    none(found(&sources(), "api/src", &words), "the service carries questions and does not read them");
+    let mut spoken = found(&sources(), "api/src", &words);
+    // The documentation page shows people a question.
+    spoken.retain(|line| !line.starts_with("api/src/routes/docs"));
+    none(spoken, "the service carries questions and does not read them");
 }
 
 /// Names that a pack gives belong into its files. Names of one ordinary word are left out, since code has its own use for them.

@@ -24,6 +24,7 @@ pub mod duel;
 pub mod health;
 pub mod odds;
 pub mod repair;
+pub mod tmp;
 
 /// All the endpoints.
 pub fn router(app: App) -> Router {
@@ -56,6 +57,21 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<RepairRequest>(routes!(repair::post)))
         .merge(calculation::<BlastRequest>(routes!(blast::post)))
         .merge(calculation::<DuelRequest>(routes!(duel::post)))
+        .route(
+            "/v1/matchup",
+            get(ask::get::<pipwright_shared::wire::matchup::MatchupRequest>)
+                .post(ask::post::<pipwright_shared::wire::matchup::MatchupRequest>),
+        )
+        .route(
+            "/v1/list-points",
+            get(ask::get::<pipwright_shared::wire::list_points::ListRequest>)
+                .post(ask::post::<pipwright_shared::wire::list_points::ListRequest>),
+        )
+        .route("/v1/packs", get(tmp::all))
+        .route("/v1/packs/{pack}", get(tmp::one))
+        .route("/v1/packs/{pack}/units/{unit}", get(tmp::unit))
+        .route("/v1/packs/{pack}/rules", get(tmp::rules))
+        .route("/v1/packs/{pack}/rules/{rule}", get(tmp::rule))
 }
 
 /// A calculation: `POST` as documented, and `GET` with the same fields in the query string.

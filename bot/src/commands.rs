@@ -4,10 +4,14 @@
 use std::sync::LazyLock;
 
 pub mod asked;
+pub mod blast;
 pub mod check;
 pub mod definition;
 pub mod help;
+pub mod luck;
 pub mod matchup;
+pub mod named;
+pub mod needed;
 pub mod odds;
 pub mod pack;
 pub mod points;
@@ -25,6 +29,7 @@ pub const ALL: &[&Command] = &[
     &check::CHECK,
     &odds::ODDS,
     &repair::REPAIR,
+    &blast::BLAST,
     &points::POINTS,
     &unit::UNIT,
     &rule::RULE,

@@ -48,6 +48,24 @@ pub async fn hear(api: &Api, message: Message<'_>) -> Card {
     }
 }
 
+/// Answers what is typed after a question back: it completes the message before, unless it is a question of its own.
+pub async fn hear_on(api: &Api, message: Message<'_>, unfinished: &Unfinished) -> Card {
+    let whole = unfinished.with(message.text);
+    let card = hear(api, Message { text: &whole, ..message }).await;
+    let alone = if card.sort == Sort::Answer { None } else { Some(hear(api, message).await) };
+    alone.filter(|alone| alone.sort == Sort::Answer).unwrap_or(card)
+}
+
+/// Answers the question of a link as it stands.
+pub async fn again(api: &Api, pack: Option<&str>, link: &Link) -> Card {
+    let Some(command) = commands::at(&link.path) else {
+        return Card::saying(Sort::Refusal, "That answer is of another version. Ask its question again.");
+    };
+    let index = api.index(pack).await.ok();
+    let message = Message { pack, ..Message::default() };
+    ask(api, &message, index.as_deref(), command, Read::default(), "", Some(link)).await
+}
+
 /// A message without a slash: a question again with one thing changed, or one of its own.
 async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>) -> Card {
     let text = message.text;

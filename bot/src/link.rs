@@ -28,7 +28,10 @@ impl Link {
             let value = serde_json::from_str(&value).unwrap_or_else(|_| Json::String(value.clone().into_owned()));
             let mut here = &mut question;
             for part in name.split('.') {
-                here = member(here, part)?;
+                here = match part.parse::<usize>() {
+                    Ok(index) => item(here, index)?,
+                    Err(_) => member(here, part)?,
+                };
             }
             *here = value;
         }
@@ -48,6 +51,20 @@ fn member<'a>(here: &'a mut Json, name: &str) -> Option<&'a mut Json> {
     Some(here.as_object_mut()?.entry(name.to_owned()).or_insert(Json::Null))
 }
 
+/// Longer than any list of a question.
+const LONGEST: usize = 1_000;
+
+fn item(here: &mut Json, index: usize) -> Option<&mut Json> {
+    if here.is_null() {
+        *here = Json::Array(Vec::new());
+    }
+    let items = here.as_array_mut().filter(|_| index < LONGEST)?;
+    if items.len() <= index {
+        items.resize(index + 1, Json::Null);
+    }
+    items.get_mut(index)
+}
+
 /// Each field with its value: the service reads dots as leading into a field, a text that looks like JSON needs its quotes.
 fn fields_of(base: &str, question: &Map<String, Json>, fields: &mut Vec<(String, String)>) {
     for (name, value) in question {
@@ -56,6 +73,18 @@ fn fields_of(base: &str, question: &Map<String, Json>, fields: &mut Vec<(String,
             Json::Null => {}
             Json::Object(inner) if !inner.is_empty() && inner.keys().all(|key| is_plain(key)) => {
                 fields_of(&name, inner, fields)
+            }
+            // A list of objects reads better one field at a time; a list of plain values as it stands.
+            Json::Array(items) if !items.is_empty() && items.iter().all(Json::is_object) => {
+                for (at, item) in items.iter().enumerate() {
+                    let before = fields.len();
+                    if let Json::Object(inner) = item {
+                        fields_of(&format!("{name}.{at}"), inner, fields);
+                    }
+                    if fields.len() == before {
+                        fields.push((format!("{name}.{at}"), "{}".into()));
+                    }
+                }
             }
             Json::String(text) if serde_json::from_str::<Json>(text).is_err() => fields.push((name, text.clone())),
             other => fields.push((name, other.to_string())),

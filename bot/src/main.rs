@@ -2,8 +2,8 @@
 use clap::{Parser, Subcommand};
 use pipwright_bot::client::Api;
 use pipwright_bot::hear::Message;
-use pipwright_bot::places::terminal;
-use std::io;
+use pipwright_bot::places::{discord, room, terminal};
+use std::io::{self, IsTerminal, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::Duration;
@@ -18,6 +18,10 @@ struct Options {
     /// The pack to play by
     #[arg(long, env = "PIPWRIGHT_PACK", value_name = "PACK", global = true)]
     pack: Option<String>,
+    #[command(flatten)]
+    room: room::Door,
+    #[command(flatten)]
+    discord: discord::Options,
     #[command(subcommand)]
     what: Option<What>,
 }
@@ -55,6 +59,7 @@ fn main() -> ExitCode {
 
 fn run(options: Options) -> io::Result<bool> {
     let runtime = tokio::runtime::Runtime::new()?;
+    let links = options.api.clone();
     let base = match options.api {
         Some(base) => base,
         None => runtime.block_on(embedded())?,
@@ -68,8 +73,78 @@ fn run(options: Options) -> io::Result<bool> {
                 Message { text: &text, pack: options.pack.as_deref(), before: None, attached: attached.as_deref() };
             runtime.block_on(terminal::once(&api, message, &mut io::stdout(), &mut io::stderr()))
         }
-        None => terminal::run(runtime.handle(), &api, options.pack).map(|()| true),
+        None => {
+            if options.discord.discord_token.is_some() {
+                let platform = platform(&api, options.discord, options.pack.clone(), links.clone());
+                if options.room.room.is_none() && !io::stdin().is_terminal() {
+                    return runtime.block_on(platform).map(|()| true);
+                }
+                runtime.spawn(async move {
+                    if let Err(error) = platform.await {
+                        tracing::error!("Discord: {error}");
+                    }
+                });
+            }
+            sit(&runtime, &api, options.pack, &options.room, links).map(|()| true)
+        }
     }
+}
+
+/// The bot on Discord, until it is to stop.
+fn platform(
+    api: &Api,
+    options: discord::Options,
+    pack: Option<String>,
+    links: Option<String>,
+) -> impl Future<Output = io::Result<()>> + Send + use<> {
+    let token = options.discord_token.clone().unwrap_or_default();
+    let settings = discord::Settings { pack, links, ..discord::Settings::new(&token) };
+    discord::serve(api.clone(), options, settings, stopped())
+}
+
+/// The prompt, with the club room beside it. Where nobody is at a terminal, a room that was asked for stays open alone.
+fn sit(
+    runtime: &tokio::runtime::Runtime,
+    api: &Api,
+    pack: Option<String>,
+    door: &room::Door,
+    links: Option<String>,
+) -> io::Result<()> {
+    let listener = runtime.block_on(door.listen())?;
+    let alone = door.room.is_some() && !io::stdin().is_terminal();
+    let Some(listener) = listener else {
+        writeln!(io::stdout(), "The club room stays closed: {} is in use.", room::door::USUAL)?;
+        return terminal::run(runtime.handle(), api, pack);
+    };
+    let address = listener.local_addr()?;
+    let phrase = door.phrase().map(String::from);
+    let settings = room::Settings { phrase, pack: pack.clone(), links, ..room::Settings::default() };
+    let room = room::Room::new(api.clone(), settings);
+    if alone {
+        writeln!(io::stderr(), "The club room is at http://{address}")?;
+        return runtime.block_on(room::serve(listener, room, stopped()));
+    }
+    runtime.spawn(room::serve(listener, room, std::future::pending()));
+    writeln!(io::stdout(), "The club room is at http://{address} (--help says how to open it to others).")?;
+    terminal::run(runtime.handle(), api, pack)
+}
+
+/// The wish to stop, from the keyboard or from whoever started the program.
+async fn stopped() {
+    let interrupted = async {
+        // Without the signal the program still ends, only less politely.
+        let _ = tokio::signal::ctrl_c().await;
+    };
+    #[cfg(unix)]
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        match signal(SignalKind::terminate()) {
+            Ok(mut ended) => tokio::select! { () = interrupted => {}, _ = ended.recv() => {} },
+            Err(_) => interrupted.await,
+        }
+    }
+    #[cfg(not(unix))]
+    interrupted.await;
 }
 
 /// Starts the service inside, and says where it listens.
@@ -77,7 +152,9 @@ async fn embedded() -> io::Result<String> {
     let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0)).await?;
     let base = format!("http://{}", listener.local_addr()?);
     tokio::spawn(async move {
-        let served = pipwright_api::serve(listener, pipwright_api::Config::default(), std::future::pending()).await;
+        // The places have a pace of their own, and all their people come from one address here.
+        let config = pipwright_api::Config { per_second: 0, ..pipwright_api::Config::default() };
+        let served = pipwright_api::serve(listener, config, std::future::pending()).await;
         if let Err(error) = served {
             tracing::error!("the service inside has stopped: {error}");
         }

@@ -9,7 +9,8 @@ pub fn percent(chance: f64) -> String {
     } else if chance >= 1.0 {
         "100%".into()
     } else if rest >= 0.05 {
-        format!("{percent:.1}%")
+        // Halves go up, as people round: a binary fraction cannot show them all, so they are met from just below.
+        format!("{:.1}%", (percent * 10.0 + 1e-9).round() / 10.0)
     } else if rest >= 0.000_5 {
         format!("{percent:.3}%")
     } else if percent < 1.0 {
@@ -40,7 +41,7 @@ pub fn roughly(chance: f64) -> Option<String> {
         return Some(format!("all but about 1 in {}", grouped(rounded(1.0 / (1.0 - chance)))));
     }
     let mut best: Option<(f64, u32, u32)> = None;
-    for whole in [2_u32, 3, 4, 5, 6, 8, 10, 12] {
+    for whole in [2_u32, 3, 4, 5, 6, 8, 9, 10, 12, 20] {
         for part in 1..whole {
             let error = (f64::from(part) / f64::from(whole) - chance).abs();
             // A larger denominator has to be clearly nearer, or the simpler fraction is the better answer.
@@ -84,6 +85,16 @@ pub fn mean(number: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
+/// A length in millimetres: in inches where it is a round number of them.
+pub fn length(mm: f64) -> String {
+    let inches = mm / 25.4;
+    if mm > 0.0 && (inches - inches.round()).abs() < 1e-9 {
+        format!("{inches:.0}\"")
+    } else {
+        format!("{} mm", mean(mm))
+    }
+}
+
 /// An exact value short enough to be read on a phone.
 pub fn exact(fraction: Option<&str>) -> Option<&str> {
     fraction.filter(|fraction| fraction.len() <= 21)
@@ -103,10 +114,11 @@ pub fn small(number: u64) -> String {
         .map_or_else(|| number.to_string(), ToString::to_string)
 }
 
-/// What is rolled again, in words.
-pub fn reroll(what: &str) -> &'static str {
+/// What is rolled again, in words; what it needs tells the worst face.
+pub fn reroll(what: &str, needs: Option<&str>) -> &'static str {
     match what {
-        "worst" => "re-rolling the worst face",
+        "worst" if needs.is_some_and(|needs| needs.ends_with('-')) => "re-rolling the highest face",
+        "worst" => "re-rolling 1s",
         "failures" => "re-rolling failures",
         "natural_failures" => "re-rolling natural failures",
         "successes" => "re-rolling successes",
@@ -121,6 +133,12 @@ pub fn sentence(text: &str) -> String {
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
 
+/// A sentence that ends like one.
+pub fn full_stop(text: &str) -> String {
+    let text = sentence(text.trim());
+    if text.is_empty() || text.ends_with(['.', '!', '?']) { text } else { format!("{text}.") }
+}
+
 /// `a`, `a and b`, `a, b and c`.
 pub fn listed(words: &[String]) -> String {
     match words {
@@ -132,6 +150,10 @@ pub fn listed(words: &[String]) -> String {
 
 /// Several of a thing.
 pub fn plural(name: &str) -> String {
+    // Quay Rifles are several already.
+    if name.ends_with('s') && !["ss", "us", "is"].iter().any(|end| name.ends_with(end)) {
+        return name.to_owned();
+    }
     let consonant = |c: Option<char>| c.is_some_and(|c| !"aeiou".contains(c.to_ascii_lowercase()));
     if let Some(stem) = name.strip_suffix('y').filter(|stem| consonant(stem.chars().last())) {
         return format!("{stem}ies");

@@ -1,9 +1,10 @@
 //! What is read, what is refused, and how a refusal points at its field.
 use pipwright_tests::{
-    ask::{ask, refused},
+    ask::ask,
     compare::exact_rows,
     play::number::fraction,
     random::{self, Size},
+    service::Service,
 };
 use serde_json::{Value, json};
 
@@ -38,12 +39,28 @@ fn with(mut request: Value, pointer: &str, value: Value) -> Value {
     request
 }
 
-#[track_caller]
-fn points_at(path: &str, request: Value, pointer: &str) {
-    let mistakes = refused(path, request.clone());
-    let pointers: Vec<&str> = mistakes.iter().map(|m| m.pointer.as_str()).collect();
-    assert!(pointers.contains(&pointer), "{path} {request}: {pointer} is not among {pointers:?}");
-    assert!(mistakes.iter().all(|m| !m.detail.is_empty()));
+/// Mistakes as the service names them.
+struct Refusals(Service);
+
+impl Refusals {
+    async fn start() -> Self {
+        Self(Service::plain().await)
+    }
+
+    /// All pointers of a refusal, each of which has words.
+    async fn pointers(&self, path: &str, request: &Value) -> Vec<String> {
+        let (status, problem) = self.0.ask(&format!("/v1/{path}"), request).await;
+        assert_eq!(status, 422, "{path} {request}: {problem}");
+        let alone = vec![problem.clone()];
+        let errors = problem["errors"].as_array().unwrap_or(&alone);
+        assert!(errors.iter().all(|error| error["detail"].as_str().is_some_and(|words| words.len() > 5)), "{problem}");
+        errors.iter().map(|error| error["pointer"].as_str().unwrap_or_default().to_string()).collect()
+    }
+
+    async fn point_at(&self, path: &str, request: Value, pointer: &str) {
+        let pointers = self.pointers(path, &request).await;
+        assert!(pointers.iter().any(|p| p == pointer), "{path} {request}: {pointer} is not among {pointers:?}");
+    }
 }
 
 #[test]
@@ -87,8 +104,9 @@ fn notes_change_nothing() {
     assert_eq!(ask("odds", noted), plain);
 }
 
-#[test]
-fn null_is_absent() {
+#[tokio::test]
+async fn null_is_absent() {
+    let service = Refusals::start().await;
     let mut request = chain();
     for pointer in [
         "/exact",
@@ -102,11 +120,14 @@ fn null_is_absent() {
     ] {
         request = with(request, pointer, Value::Null);
     }
-    assert_eq!(ask("odds", request), ask("odds", chain()));
+    let (with_nulls, without) = (service.0.ask("/v1/odds", &request).await, service.0.ask("/v1/odds", &chain()).await);
+    assert_eq!(with_nulls, without);
+    assert_eq!(without.0, 200);
 }
 
-#[test]
-fn unknown_fields_are_pointed_at() {
+#[tokio::test]
+async fn unknown_fields_are_pointed_at() {
+    let service = Refusals::start().await;
     for pointer in [
         "/colour",
         "/steps/0/colour",
@@ -115,19 +136,22 @@ fn unknown_fields_are_pointed_at() {
         "/target/ignore/colour",
         "/aftermath/0/colour",
     ] {
-        points_at("odds", with(chain(), pointer, json!(1)), pointer);
+        service.point_at("odds", with(chain(), pointer, json!(1)), pointer).await;
     }
-    points_at(
-        "odds",
-        with(tank(), "/steps/0/breach/chart/rows/1/colour", json!(1)),
-        "/steps/0/breach/chart/rows/1/colour",
-    );
-    points_at("check", json!({"dice": "2d6", "needs": "7+", "colour": 1}), "/colour");
-    points_at("repair", json!({"capacity": 2, "missing": 1, "needs": "5+", "colour": 1}), "/colour");
+    service
+        .point_at(
+            "odds",
+            with(tank(), "/steps/0/breach/chart/rows/1/colour", json!(1)),
+            "/steps/0/breach/chart/rows/1/colour",
+        )
+        .await;
+    service.point_at("check", json!({"dice": "2d6", "needs": "7+", "colour": 1}), "/colour").await;
+    service.point_at("repair", json!({"capacity": 2, "missing": 1, "needs": "5+", "colour": 1}), "/colour").await;
 }
 
-#[test]
-fn values_out_of_range_are_pointed_at() {
+#[tokio::test]
+async fn values_out_of_range_are_pointed_at() {
+    let service = Refusals::start().await;
     let wrong = [
         ("/attackers", json!(1_000_000_000)),
         ("/attackers", json!(-1)),
@@ -156,49 +180,56 @@ fn values_out_of_range_are_pointed_at() {
     ];
     for (pointer, value) in wrong {
         let at = if pointer == "/steps/0/critical/then/save" { "/steps/0/critical/then/save/needs" } else { pointer };
-        points_at("odds", with(chain(), pointer, value), at);
+        service.point_at("odds", with(chain(), pointer, value), at).await;
     }
-    points_at("odds", with(tank(), "/steps/0/breach/chart/rows", json!([])), "/steps/0/breach/chart/rows");
-    points_at("odds", with(tank(), "/target/structure", json!(0)), "/target/structure");
-    points_at("odds", with(tank(), "/target/overflow", json!("back")), "/target/overflow");
-    points_at("repair", json!({"capacity": 2, "missing": 3, "needs": "5+"}), "/missing");
-    points_at("check", json!({"dice": "0d6", "needs": "5+"}), "/dice");
-    points_at("check", json!({"dice": "d6", "needs": "5+", "tries": 0}), "/tries");
+    service.point_at("odds", with(tank(), "/steps/0/breach/chart/rows", json!([])), "/steps/0/breach/chart/rows").await;
+    service.point_at("odds", with(tank(), "/target/structure", json!(0)), "/target/structure").await;
+    service.point_at("odds", with(tank(), "/target/overflow", json!("back")), "/target/overflow").await;
+    service.point_at("repair", json!({"capacity": 2, "missing": 3, "needs": "5+"}), "/missing").await;
+    service.point_at("check", json!({"dice": "0d6", "needs": "5+"}), "/dice").await;
+    service.point_at("check", json!({"dice": "d6", "needs": "5+", "tries": 0}), "/tries").await;
 }
 
-#[test]
-fn parts_that_do_not_fit_are_pointed_at() {
+#[tokio::test]
+async fn parts_that_do_not_fit_are_pointed_at() {
+    let service = Refusals::start().await;
     // A `then` that names no later step.
-    points_at(
-        "odds",
-        with(chain(), "/steps/0/critical/then", json!({"hit": {"modifier": 1}})),
-        "/steps/0/critical/then/hit",
-    );
-    points_at(
-        "odds",
-        with(chain(), "/steps/0/critical/then", json!({"nowhere": {"modifier": 1}})),
-        "/steps/0/critical/then/nowhere",
-    );
-    points_at("odds", with(chain(), "/steps/1/name", json!("hit")), "/steps/1/name");
-    points_at("odds", with(chain(), "/steps/2/critical", json!({"on": 6, "extra": 1})), "/steps/2/critical/extra");
+    service
+        .point_at(
+            "odds",
+            with(chain(), "/steps/0/critical/then", json!({"hit": {"modifier": 1}})),
+            "/steps/0/critical/then/hit",
+        )
+        .await;
+    service
+        .point_at(
+            "odds",
+            with(chain(), "/steps/0/critical/then", json!({"nowhere": {"modifier": 1}})),
+            "/steps/0/critical/then/nowhere",
+        )
+        .await;
+    service.point_at("odds", with(chain(), "/steps/1/name", json!("hit")), "/steps/1/name").await;
+    service
+        .point_at("odds", with(chain(), "/steps/2/critical", json!({"on": 6, "extra": 1})), "/steps/2/critical/extra")
+        .await;
     let two = json!({"distribution": [{"value": 1, "chance": 0.5}, {"value": 1, "chance": 0.5}]});
-    points_at("odds", with(chain(), "/attacks", two), "/attacks");
+    service.point_at("odds", with(chain(), "/attacks", two), "/attacks").await;
     let short = json!({"distribution": [{"value": 1, "chance": 0.5}, {"value": 2, "chance": 0.4}]});
-    points_at("odds", with(chain(), "/attacks", short), "/attacks");
+    service.point_at("odds", with(chain(), "/attacks", short), "/attacks").await;
     // A chart's rows ascend.
     let rows = json!([{"at_least": 6, "wrecked": true}, {"at_least": 2, "status": "stuck"}]);
-    let mistakes = refused("odds", with(tank(), "/steps/0/breach/chart/rows", rows));
-    assert!(mistakes.iter().all(|m| m.pointer.starts_with("/steps/0/breach/chart/rows")), "{mistakes:?}");
+    let pointers = service.pointers("odds", &with(tank(), "/steps/0/breach/chart/rows", rows)).await;
+    assert!(pointers.iter().all(|pointer| pointer.starts_with("/steps/0/breach/chart/rows")), "{pointers:?}");
 }
 
-#[test]
-fn all_mistakes_come_together() {
+#[tokio::test]
+async fn all_mistakes_come_together() {
+    let service = Refusals::start().await;
     let mut request = with(chain(), "/steps/0/needs", json!("0+"));
     request = with(request, "/target/health", json!(0));
     request = with(request, "/damage", json!("3d"));
-    let mistakes = refused("odds", request);
-    let pointers: Vec<&str> = mistakes.iter().map(|m| m.pointer.as_str()).collect();
+    let pointers = service.pointers("odds", &request).await;
     for pointer in ["/steps/0/needs", "/target/health", "/damage"] {
-        assert!(pointers.contains(&pointer), "{pointer} is not among {pointers:?}");
+        assert!(pointers.iter().any(|p| p == pointer), "{pointer} is not among {pointers:?}");
     }
 }

@@ -75,7 +75,6 @@ fn hardly_ever() {
     let none = ask("check", json!({"dice": "d6", "needs": "6+", "tries": 1000}));
     printed(number(&none["none"]["chance"]), "6.58800548948e-80");
     assert_eq!(check("d6", "6+", 400)["all"]["fraction"], power("1/6", 400).to_string());
-    printed(to_f64(&power("1/6", 300)), "3.58592713e-234");
     // Below 2^-1022 a number keeps few digits, but it is still no 0.
     let none = ask("check", json!({"dice": "d6", "needs": "6+", "tries": 4000}));
     let said = number(&none["none"]["chance"]);

@@ -1,4 +1,5 @@
 //! Packs, their files and what they compile to.
 mod compile;
 mod demo;
+mod matchup;
 mod points;

@@ -147,6 +147,7 @@ pub(crate) fn request(rng: &mut Rng, size: Size, target: Value, volley: impl Fn(
         volley(rng, 0)
     };
     object(&mut request).insert("target".into(), target);
+    roll::same_way(&mut request);
     maybe(rng, 40, &mut request, "passed", |_| json!(true));
     request
 }

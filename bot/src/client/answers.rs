@@ -95,11 +95,67 @@ pub struct OddsAnswer {
     /// The plain numbers, with their reasons.
     pub chain: Json,
     /// Rules that acted and rules that did not.
-    pub rules: Json,
+    pub rules: Rules,
+    /// Weapons that are not used.
+    pub silent: Vec<Silent>,
     /// Cost and effect in points.
-    pub points: Json,
+    pub points: Option<Points>,
     /// What was left open, and how it was taken.
-    pub defaults: Json,
+    pub defaults: Vec<Stated>,
+}
+
+/// What became of the rules that a side carries.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Rules {
+    /// Those that changed something.
+    pub acted: Vec<RuleNote>,
+    /// Those that could have been expected to and did not.
+    pub did_not: Vec<RuleNote>,
+}
+
+/// What became of one rule.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct RuleNote {
+    /// As requests have it.
+    pub id: String,
+    /// As people read it.
+    pub rule: String,
+    /// What it did, or why it did nothing.
+    pub why: String,
+    /// What it says.
+    pub text: String,
+}
+
+/// A weapon that is not used.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Silent {
+    /// Its name.
+    pub weapon: String,
+    /// Why.
+    pub why: String,
+}
+
+/// Cost and effect in points.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Points {
+    /// What the attacker costs.
+    pub cost: u64,
+    /// What is removed, on average.
+    pub removed: f64,
+}
+
+/// Something that the question left open.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Stated {
+    /// Where it could be said.
+    pub pointer: String,
+    /// What was taken, in words.
+    pub text: String,
 }
 
 /// One step of an answer.
@@ -150,12 +206,84 @@ pub struct RepairTurn {
     pub restored: Summary,
 }
 
+/// The answer of `/v1/needed`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct NeededAnswer {
+    /// How many; none where no number is enough.
+    #[serde(alias = "tries")]
+    pub attackers: Option<u64>,
+    /// The chance with so many.
+    pub chance: f64,
+    /// One fewer, with its chance.
+    pub below: Option<Enough>,
+    /// Some numbers around it.
+    pub table: Vec<Enough>,
+    /// What so many cost.
+    pub points: Option<u64>,
+    /// The chance with as many as are tried, where no number is enough.
+    pub limit: Option<f64>,
+}
+
+/// A number and its chance.
+#[derive(Clone, Copy, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Enough {
+    /// How many.
+    #[serde(alias = "tries")]
+    pub attackers: u64,
+    /// The chance with so many.
+    pub chance: f64,
+}
+
+/// The answer of `/v1/luck`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct LuckAnswer {
+    /// Just this.
+    pub exactly: Chance,
+    /// This or less.
+    pub at_most: Chance,
+    /// This or more.
+    pub at_least: Chance,
+    /// All of it in one sentence.
+    pub sentence: String,
+}
+
+/// The answer of `/v1/blast`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct BlastAnswer {
+    /// How many bases are caught.
+    pub covered: Option<Summary>,
+    /// Of a hull: the template's middle lies over it.
+    pub centre_inside: Chance,
+    /// Of a hull: the template touches it.
+    pub touched: Chance,
+    /// For each distance of drift.
+    pub distances: Vec<Drift>,
+}
+
+/// One distance of drift.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Drift {
+    /// How far.
+    pub distance_mm: f64,
+    /// How often.
+    pub chance: f64,
+    /// How many are caught then, on average.
+    pub expected: f64,
+}
+
 /// The answer of `/v1/list-points`.
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]
 pub struct ListAnswer {
     /// The sum.
     pub total: i64,
+    /// The limit: the pack's where none was said.
+    pub limit: Option<i64>,
     /// What is left of the limit.
     pub left: i64,
     /// Whether no limit is broken.
@@ -174,7 +302,7 @@ pub struct ListAnswer {
 pub struct ListProblem {
     /// Its stable name.
     pub code: String,
-    /// The line at fault, from 0 or 1 as the service counts; none for the whole list.
+    /// The line at fault, from 1; none for the whole list.
     pub line: Option<u64>,
     /// What is wrong.
     pub text: String,

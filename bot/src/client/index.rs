@@ -45,6 +45,8 @@ pub struct Named {
     pub id: String,
     /// As people read it.
     pub name: String,
+    /// What else people call it.
+    pub also: Vec<String>,
 }
 
 /// A unit's name.
@@ -55,6 +57,8 @@ pub struct UnitName {
     pub id: String,
     /// As people read it.
     pub name: String,
+    /// What else people call it.
+    pub also: Vec<String>,
     /// What it counts as.
     pub role: String,
     /// What it costs.
@@ -66,6 +70,8 @@ pub struct UnitName {
 pub enum NameKind {
     /// A unit.
     Unit,
+    /// Something that a unit carries.
+    Extra,
     /// A rule.
     Rule,
     /// A check.
@@ -78,39 +84,49 @@ pub enum NameKind {
     Cover,
     /// A word of the pack's situations.
     Situation,
-    /// Something that a unit carries.
-    Extra,
 }
 
 impl PackIndex {
     /// The names of one kind, as `(id, name)`.
     pub fn names(&self, kind: NameKind) -> Vec<(&str, &str)> {
+        self.called(kind).map(|(id, name, _)| (id, name)).collect()
+    }
+
+    /// The names of one kind with what else people call each, as `(id, name, others)`.
+    pub fn called(&self, kind: NameKind) -> impl Iterator<Item = (&str, &str, &[String])> {
         let list = match kind {
-            NameKind::Unit => return self.units.iter().map(|unit| (unit.id.as_str(), unit.name.as_str())).collect(),
+            NameKind::Unit => &[],
+            NameKind::Extra => self.options.as_slice(),
             NameKind::Rule => &self.rules,
             NameKind::Check => &self.checks,
             NameKind::Arc => &self.arcs,
             NameKind::Range => &self.ranges,
             NameKind::Cover => &self.cover,
             NameKind::Situation => &self.situation,
-            NameKind::Extra => &self.options,
         };
-        list.iter().map(|named| (named.id.as_str(), named.name.as_str())).collect()
+        // Whether the attacker moved has an option of its own, which also knows `not moved`.
+        let list = list.iter().filter(move |named| kind != NameKind::Situation || named.id != "moved");
+        let units = if kind == NameKind::Unit { self.units.as_slice() } else { &[] };
+        let units = units.iter().map(|unit| (unit.id.as_str(), unit.name.as_str(), unit.also.as_slice()));
+        units.chain(list.map(|named| (named.id.as_str(), named.name.as_str(), named.also.as_slice())))
     }
 
     /// Every word of every name.
     pub fn words(&self) -> impl Iterator<Item = String> {
         const KINDS: [NameKind; 8] = [
             NameKind::Unit,
+            NameKind::Extra,
             NameKind::Rule,
             NameKind::Check,
             NameKind::Arc,
             NameKind::Range,
             NameKind::Cover,
             NameKind::Situation,
-            NameKind::Extra,
         ];
-        KINDS.into_iter().flat_map(|kind| self.names(kind)).flat_map(|(_, name)| name_words(name))
+        let said = |(_, name, also): (&str, &str, &[String])| {
+            std::iter::once(name).chain(also.iter().map(String::as_str)).flat_map(name_words).collect::<Vec<_>>()
+        };
+        KINDS.into_iter().flat_map(|kind| self.called(kind)).flat_map(said)
     }
 }
 

@@ -61,6 +61,11 @@ pub struct Problem {
 }
 
 impl Problem {
+    /// Whether it is about this field or a part of it.
+    pub fn is_at(&self, pointer: &str) -> bool {
+        self.pointer.starts_with(pointer) || self.errors.iter().any(|error| error.pointer.starts_with(pointer))
+    }
+
     /// What is wrong, in one sentence.
     pub fn sentence(&self) -> String {
         let first = self.errors.first().unwrap_or(self);

@@ -24,6 +24,14 @@ pub struct Asked<'a> {
     pub attached: Option<&'a str>,
 }
 
+/// A question about another question, with that one.
+pub struct About<'a> {
+    /// What the other question is called in requests: its command's name.
+    pub key: &'static str,
+    /// The other question, as its own command would be asked it.
+    pub asked: Asked<'a>,
+}
+
 /// Why there is no answer.
 #[derive(Clone, Debug, thiserror::Error)]
 pub enum Halt {
@@ -52,7 +60,15 @@ impl Halt {
     }
 }
 
-impl Asked<'_> {
+impl<'a> Asked<'a> {
+    /// The question that this one is about.
+    pub fn about(&self) -> Option<About<'a>> {
+        let command = self.read.about?;
+        let before = self.before.as_ref().and_then(|question| question.get(command.request())).cloned();
+        let asked = Asked { command, before, read: self.read.clone(), ..*self };
+        Some(About { key: command.request(), asked })
+    }
+
     /// The question to begin with: the one before, or an empty one.
     pub fn question(&self) -> Json {
         self.before.clone().unwrap_or_else(|| Json::Object(Map::new()))

@@ -1,8 +1,9 @@
 //! `/check`: one roll or several.
 use super::definition::{Answering, Command, Kind, Opt, Share};
-use super::{Asked, Halt, set};
+use super::{Asked, Halt, named, set};
 use crate::card::{Card, Chart, Step};
 use crate::client::answers::CheckAnswer;
+use crate::client::index::NameKind;
 use crate::link::Link;
 use crate::saying::{count, exact, listed, mean, often, percent, reroll, small};
 use crate::typing::Value;
@@ -14,6 +15,11 @@ pub const CHECK: Command = Command {
     about: "One roll or several: hazard, charge, morale, arrival",
     words: &["check", "checks", "test", "tests", "passing", "pass", "fail", "failing", "beat"],
     options: &[
+        Opt::new("check", Kind::Name(NameKind::Check), "A check that the pack names, such as a charge"),
+        Opt::new("unit", Kind::Name(NameKind::Unit), "The unit that takes the pack's check"),
+        Opt::new("near", Kind::Name(NameKind::Unit), "A unit that it stands near").cues(&["beside", "alongside"]),
+        Opt::new("distance", Kind::Number, "What the pack's check asks for, such as a distance")
+            .cues(&["distance", "over", "inch"]),
         Opt::new("needs", Kind::Needs, "What the roll needs, such as 7+, or 6- for 6 or less")
             .cues(&["need", "needed", "needing", "target"])
             .required("What does the roll need? Say it like 7+, or 6- for 6 or less.")
@@ -62,12 +68,31 @@ pub const CHECK: Command = Command {
 };
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
-    let question = question(&asked)?;
+    let named = named::request(&asked).await?;
+    if let Some(name) = asked.read.name("check").filter(|_| named.is_none()) {
+        return named::all(&asked, name).await;
+    }
+    let (question, because) = match named {
+        Some((request, because)) => (named_question(&asked, request), because),
+        None => (question(&asked)?, Vec::new()),
+    };
     let answer: CheckAnswer = asked.api.ask("/v1/check", &question).await?;
-    Ok(card(&asked, question, &answer))
+    let mut card = card(&asked, question, &answer);
+    if let Some(step) = card.steps.first_mut() {
+        step.because = because;
+    }
+    Ok(card)
 }
 
-fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+/// A check of the pack, with what a message may add to it.
+fn named_question(asked: &Asked<'_>, mut request: Json) -> Json {
+    for option in ["tries", "reroll", "rerolls", "keep"] {
+        asked.put(&mut request, option, &format!("/{option}"));
+    }
+    request
+}
+
+pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     let mut question = asked.question();
     for option in ["dice", "modifier", "tries", "reroll", "rerolls", "keep", "ties", "low_fails"] {
         asked.put(&mut question, option, &format!("/{option}"));
@@ -138,20 +163,42 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
     let want = asked.read.number("want").filter(|want| *want > 0);
     let what = words(&question);
     let mut card = Card { read_as: described(&question), ..Card::default() };
+    let opposed = question.get("versus").is_some();
     card.headline = match (tries, want) {
-        (1, _) if question.get("versus").is_some() => format!("{} wins {}.", what, often(answer.chance)),
-        (1, _) => format!("{what} passes {}.", often(answer.chance)),
+        (1, _) if opposed => format!("{what} wins {}.", often(answer.chance)),
+        (1, _) => match question["label"].as_str() {
+            Some(label) => format!("{label} passes {}.", often(answer.chance)),
+            None => format!("{what} passes {}.", often(answer.chance)),
+        },
         (_, Some(want)) => {
-            format!("At least {} of {tries} pass {}.", small(want), often(answer.passes.at_least(want)))
+            format!("At least {} of {} pass {}.", small(want), small(tries), often(answer.passes.at_least(want)))
         }
-        _ => format!("At least one of {} passes {}.", small(tries), often(answer.any.chance)),
+        _ => format!(
+            "All {} pass {}; at least one passes {}.",
+            small(tries),
+            often(answer.all.chance),
+            percent(answer.any.chance)
+        ),
     };
     let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
-    let one = if tries == 1 { "passes" } else { "one roll passes" };
+    let one = match tries {
+        1 if opposed => "wins",
+        1 => "passes",
+        _ => "one roll passes",
+    };
     card.line(one, format!("{}{fraction}", percent(answer.chance)));
     if tries == 1 {
         card.line("fails", percent(1.0 - answer.chance));
-        card.line("total on average", mean(answer.total.expected));
+        if opposed {
+            let ties = match question["ties"].as_str() {
+                Some("win") => "won",
+                Some("again") => "rolled again",
+                _ => "lost",
+            };
+            card.line("a tie is", ties);
+        } else {
+            card.line("total on average", mean(answer.total.expected));
+        }
     } else {
         card.line(format!("all {tries} pass"), percent(answer.all.chance));
         card.line("none passes", percent(answer.none.chance));
@@ -163,13 +210,14 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
         ..Step::default()
     });
     let target = target(&question);
-    card.chart = Some(if tries > 1 {
-        Chart::of("passes", &answer.passes, |passes| passes >= want.unwrap_or(1))
+    card.chart = if tries > 1 {
+        Some(Chart::of("passes", &answer.passes, |passes| passes >= want.unwrap_or(tries)))
     } else {
-        Chart::of("the total", &answer.total, |total| {
-            target.is_some_and(|(least, at)| if least { total >= at } else { total <= at })
+        // Of two sides, one side's total alone says little.
+        target.map(|(least, at)| {
+            Chart::of("the total", &answer.total, |total| if least { total >= at } else { total <= at })
         })
-    });
+    };
     if question.get("reroll").is_none() && question.get("rerolls").is_none() {
         card.follow_up("re-roll failures", "what about rerolling failures");
     }
@@ -190,7 +238,9 @@ fn dice(question: &Json) -> String {
 
 fn words(question: &Json) -> String {
     if let Some(other) = question.get("versus") {
-        return format!("{} against {}", dice(question), dice(other));
+        let more = other["modifier"].as_i64().filter(|more| *more != 0);
+        let more = more.map_or_else(String::new, |more| format!("{more:+}"));
+        return format!("{} against {}{more}", dice(question), dice(other));
     }
     let needs = match &question["needs"] {
         Json::Array(several) => listed(&several.iter().filter_map(Json::as_str).map(str::to_owned).collect::<Vec<_>>()),
@@ -200,18 +250,19 @@ fn words(question: &Json) -> String {
 }
 
 /// All that was read, in canonical words.
-fn described(question: &Json) -> String {
-    let mut parts = vec![words(question)];
+pub(super) fn described(question: &Json) -> String {
+    let mut parts: Vec<String> = question["label"].as_str().map(str::to_owned).into_iter().collect();
+    parts.push(words(question));
     if let Some(modifier) = question["modifier"].as_i64().filter(|modifier| *modifier != 0) {
         parts.push(format!("{modifier:+}"));
     }
     for (end, name) in [("highest", "keeping the highest"), ("lowest", "keeping the lowest")] {
         if let Some(kept) = question["keep"][end].as_u64() {
-            parts.push(format!("{name} {kept}"));
+            parts.push(if kept == 1 { name.to_owned() } else { format!("{name} {kept}") });
         }
     }
     if let Some(what) = question["reroll"].as_str() {
-        parts.push(reroll(what).to_owned());
+        parts.push(reroll(what, question["needs"].as_str()).to_owned());
     }
     if let Some(budget) = question["rerolls"].as_u64() {
         parts.push(count(budget, "re-roll", "re-rolls"));

@@ -63,6 +63,8 @@ pub enum Kind {
     Modifier,
     /// A chance: `90%`, `90`, `0.9`.
     Chance,
+    /// A length: `3"`, `25mm`.
+    Length,
     /// `7+`.
     Needs,
     /// `2d6`.
@@ -81,6 +83,8 @@ pub enum Kind {
     Choice(&'static [(&'static str, &'static [&'static str])]),
     /// Said or not, by one of these phrases.
     Flag(&'static [&'static str]),
+    /// Another question, of one of these commands, as it would be asked alone: its options are read beside one's own.
+    About(&'static [&'static str]),
     /// All the words that nothing else took.
     Text,
     /// The rest of the message as it stands, lines and all.
@@ -159,15 +163,38 @@ impl Command {
         self.options.iter().find(|option| option.name == name)
     }
 
+    /// What requests call its question where another question is about it.
+    pub fn request(&self) -> &'static str {
+        if self.name == "odds" { "chain" } else { self.name }
+    }
+
+    /// The commands that it asks another question about.
+    pub fn about(&self) -> impl Iterator<Item = &'static Command> + use<> {
+        let names = self.options.iter().find_map(|option| match option.kind {
+            Kind::About(names) => Some(names),
+            _ => None,
+        });
+        names.into_iter().flatten().filter_map(|name| super::named(name))
+    }
+
     /// Whether the word means something to this command by itself.
     pub fn knows(&self, word: &str) -> bool {
+        self.knows_where(word, |_| true)
+    }
+
+    /// Whether the word means something to this command besides an option that takes names of this kind: `cover` may be
+    /// the option and a name of a cover, but `left` is not the arc of that name.
+    pub fn knows_but(&self, word: &str, kind: NameKind) -> bool {
+        self.knows_where(word, |option| option.kind != Kind::Name(kind))
+    }
+
+    fn knows_where(&self, word: &str, counts: impl Fn(&Opt) -> bool) -> bool {
         let says = |phrase: &str| phrase.split(' ').any(|part| part == word);
         self.words.contains(&word)
             || self.name == word
             || self.shares.iter().any(|share| share.cues.contains(&word))
-            || self
-                .options
-                .iter()
-                .any(|option| option.is_cue(word) || option.phrases().iter().any(|(_, phrase)| says(phrase)))
+            || self.options.iter().any(|option| {
+                counts(option) && (option.is_cue(word) || option.phrases().iter().any(|(_, phrase)| says(phrase)))
+            })
     }
 }

@@ -2,11 +2,11 @@
 use super::asked::{Asked, Halt, set, unset};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::volley::{Attack, attack_card};
-use crate::card::Card;
-use crate::client::answers::OddsAnswer;
+use crate::card::{Card, Step};
+use crate::client::answers::{OddsAnswer, Points, RuleNote, Silent};
 use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
-use crate::saying::{plural, sentence, small};
+use crate::saying::{full_stop, mean, plural, sentence, small};
 use crate::typing::{Side, Value, sides::POINTING};
 use serde_json::{Value as Json, json};
 
@@ -24,6 +24,14 @@ pub const MATCHUP: Command = Command {
         Opt::new("distance", Kind::Number, "The distance, in place of a range band").cues(&["away", "range", "inches"]),
         Opt::new("cover", Kind::Name(NameKind::Cover), "What the target stands behind"),
         Opt::new("situation", Kind::Name(NameKind::Situation), "What else is so on the table").many(),
+        Opt::new(
+            "moved",
+            Kind::Choice(&[
+                ("moved", &["moved", "moving", "on the move", "after moving", "has moved"]),
+                ("still", &["stood still", "not moved", "standing still", "stationary", "has not moved", "didnt move"]),
+            ]),
+            "Whether the attacker moved",
+        ),
         Opt::new("left", Kind::Number, "What is left of the target").cues(&[
             "remaining",
             "standing",
@@ -56,7 +64,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     Ok(card(asked.names()?, question, &answer))
 }
 
-fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     let names = asked.names()?;
     let mut question = asked.question();
     if question.get("pack").is_none() {
@@ -87,6 +95,9 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         if let Value::Name(name) = &arg.value {
             set(&mut question, &format!("/situation/{}", name.id), json!(true));
         }
+    }
+    if let Some(Value::Choice(moved)) = asked.read.get("moved") {
+        set(&mut question, "/situation/moved", json!(*moved == "moved"));
     }
     for state in ["left", "hurt"] {
         asked.put(&mut question, state, &format!("/target/{state}"));
@@ -127,6 +138,18 @@ fn put_side(question: &mut Json, seat: &str, side: &Side) {
         let options: Vec<&str> = side.extras.iter().map(|extra| extra.id.as_str()).collect();
         set(question, &format!("/{seat}/options"), json!(options));
     }
+    if !side.near.is_empty() {
+        let near: Vec<&str> = side.near.iter().map(|near| near.id.as_str()).collect();
+        set(question, &format!("/{seat}/near"), json!(near));
+    }
+}
+
+/// Who is attacked: `the Heron Carriage`, `ten Dyke Hands`.
+pub(super) fn whom(names: &PackIndex, question: &Json) -> String {
+    match question["target"]["models"].as_u64().filter(|models| *models > 1) {
+        Some(models) => format!("{} {}", small(models), plural(&unit_name(names, &question["target"]["unit"]))),
+        None => format!("the {}", unit_name(names, &question["target"]["unit"])),
+    }
 }
 
 fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
@@ -135,21 +158,20 @@ fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
         Some(1) | None => format!("one {attacker}"),
         Some(models) => format!("{} {}", small(models), plural(&attacker)),
     };
-    let whom = match question["target"]["models"].as_u64().filter(|models| *models > 1) {
-        Some(models) => format!("{} {}", small(models), plural(&unit_name(names, &question["target"]["unit"]))),
-        None => format!("the {}", unit_name(names, &question["target"]["unit"])),
-    };
+    let whom = whom(names, &question);
     let attack = Attack { who: &sentence(&who), whom: &whom, chain: &answer.chain, counts_through: false };
     let mut card = attack_card(&attack, answer);
     card.read_as = described(names, &question);
-    points(&mut card, &answer.points);
-    rules(&mut card, &answer.rules);
+    if let Some(spent) = &answer.points {
+        points(&mut card, spent);
+    }
+    notes(&mut card, answer);
     follow_ups(&mut card, names, &question);
     card.link = Some(Link::new("/v1/matchup", question));
     card
 }
 
-fn unit_name(names: &PackIndex, id: &Json) -> String {
+pub(super) fn unit_name(names: &PackIndex, id: &Json) -> String {
     let id = id.as_str().unwrap_or_default();
     names.units.iter().find(|unit| unit.id == id).map_or_else(|| id.to_owned(), |unit| unit.name.clone())
 }
@@ -159,12 +181,15 @@ fn named(names: &PackIndex, kind: NameKind, id: &Json) -> String {
     names.names(kind).into_iter().find(|(known, _)| *known == text).map_or(text, |(_, name)| name.to_lowercase())
 }
 
-fn described(names: &PackIndex, question: &Json) -> String {
+pub(super) fn described(names: &PackIndex, question: &Json) -> String {
     let side = |seat: &str| {
         let models = question[seat]["models"].as_u64().map_or_else(String::new, |models| format!("{models} x "));
         let mut words = format!("{models}{}", unit_name(names, &question[seat]["unit"]));
         for option in question[seat]["options"].as_array().into_iter().flatten() {
             words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
+        }
+        for near in question[seat]["near"].as_array().into_iter().flatten() {
+            words.push_str(&format!(" near the {}", unit_name(names, near)));
         }
         words
     };
@@ -175,7 +200,12 @@ fn described(names: &PackIndex, question: &Json) -> String {
             parts.push(named(names, kind, word));
         }
     }
-    for flag in &names.situation {
+    match situation["moved"].as_bool() {
+        Some(true) => parts.push("moved".into()),
+        Some(false) => parts.push("not moved".into()),
+        None => {}
+    }
+    for flag in names.situation.iter().filter(|flag| flag.id != "moved") {
         if situation[flag.id.as_str()] == json!(true) {
             parts.push(flag.name.to_lowercase());
         }
@@ -193,20 +223,38 @@ fn described(names: &PackIndex, question: &Json) -> String {
     parts.join(", ")
 }
 
-fn points(card: &mut Card, points: &Json) {
-    if let (Some(cost), Some(removed)) = (points["cost"].as_f64(), points["removed"].as_f64()) {
-        card.line("points", format!("{cost} spent, {} removed on average", crate::saying::mean(removed)));
+fn points(card: &mut Card, points: &Points) {
+    card.line("points", format!("{} spent, {} removed on average", points.cost, mean(points.removed)));
+}
+
+/// What the card is to say beside the numbers: what was left open, what is not used, which rules did nothing.
+fn notes(card: &mut Card, answer: &OddsAnswer) {
+    let told = |text: &str| text.replacen(": ", " ", 1);
+    let open: Vec<String> = (answer.defaults.iter())
+        .filter(|stated| stated.pointer != "/pack" && !stated.text.contains(": 1 model of"))
+        .map(|stated| told(&stated.text))
+        .collect();
+    if !open.is_empty() {
+        card.notes.push(format!("Taken as {}.", open.join(", ")));
+    }
+    let mut aside: Vec<String> = Vec::new();
+    if !answer.silent.is_empty() {
+        // A rule's name says why; its text stands among the steps.
+        let why = |silent: &Silent| silent.why.split(": ").next().unwrap_or_default().to_lowercase();
+        let silent = answer.silent.iter().map(|silent| format!("{} ({})", silent.weapon, why(silent)));
+        card.notes.push(format!("Not used: {}.", silent.collect::<Vec<_>>().join(", ")));
+        aside.extend(answer.silent.iter().map(|silent| full_stop(&format!("{}: {}", silent.weapon, silent.why))));
+    }
+    let idle = |note: &RuleNote| full_stop(&format!("{} does not act: {}", note.rule, note.why));
+    card.notes.extend(answer.rules.did_not.iter().take(NOTED).map(idle));
+    aside.extend(answer.rules.did_not.iter().skip(NOTED).map(idle));
+    if !aside.is_empty() {
+        card.steps.push(Step { name: "what does nothing here".into(), text: String::new(), because: aside });
     }
 }
 
-/// The rules that could have acted and did not, each with why.
-fn rules(card: &mut Card, rules: &Json) {
-    for rule in rules["did_not"].as_array().into_iter().flatten() {
-        if let (Some(name), Some(why)) = (rule["rule"].as_str(), rule["why"].as_str()) {
-            card.notes.push(format!("{name}: {why}"));
-        }
-    }
-}
+/// More notes than this are read by nobody; the others stand among the steps.
+const NOTED: usize = 3;
 
 fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json) {
     let arc = question["situation"]["arc"].as_str().or_else(|| names.arcs.first().map(|arc| arc.id.as_str()));

@@ -65,25 +65,32 @@ pub const ODDS: Command = Command {
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let question = question(&asked)?;
     let answer: OddsAnswer = asked.api.ask("/v1/odds", &question).await?;
-    let attacks = question["attacks"].as_str().map_or_else(|| question["attacks"].to_string(), str::to_owned);
-    let who = match question["attackers"].as_u64() {
-        Some(attackers) => format!("{attackers} attackers with {attacks} attacks each"),
-        None if attacks == "1" => "1 attack".to_owned(),
-        None => format!("{attacks} attacks"),
-    };
+    let who = who(&question);
     let named = ["models", "health", "structure"].iter().any(|option| asked.read.has(option)) || asked.before.is_some();
     let mut card =
         attack_card(&Attack { who: &who, whom: "the target", chain: &question, counts_through: !named }, &answer);
-    card.read_as = described(&who, &question);
+    card.read_as = described(&who, &question, named);
     if question["steps"][0].get("reroll").is_none() {
         card.follow_up("re-roll ones", "what about rerolling 1s");
     }
-    card.follow_up("harder to hit", "what about hitting on 4s");
+    if let Some(harder) = harder(&question["steps"][0]["needs"]) {
+        card.follow_up("harder to hit", format!("what about hitting on {harder}"));
+    }
     card.link = Some(Link::new("/v1/odds", question));
     Ok(card)
 }
 
-fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+/// What attacks: `20 attacks`, `3 attackers with d6 attacks each`.
+pub(super) fn who(question: &Json) -> String {
+    let attacks = question["attacks"].as_str().map_or_else(|| question["attacks"].to_string(), str::to_owned);
+    match question["attackers"].as_u64() {
+        Some(attackers) => format!("{attackers} attackers with {attacks} attacks each"),
+        None if attacks == "1" => "one attack".to_owned(),
+        None => format!("{attacks} attacks"),
+    }
+}
+
+pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     let mut question = asked.question();
     for option in ["attacks", "attackers", "damage"] {
         asked.put(&mut question, option, &format!("/{option}"));
@@ -222,7 +229,13 @@ fn most(question: &Json) -> u64 {
     (most.unwrap_or(1) * question["attackers"].as_u64().unwrap_or(1)).clamp(1, 100)
 }
 
-fn described(who: &str, question: &Json) -> String {
+/// The next harder need of a hit.
+fn harder(needs: &Json) -> Option<String> {
+    let least: u32 = needs.as_str()?.strip_suffix('+')?.parse().ok()?;
+    Some(format!("{}+", least + 1))
+}
+
+pub(super) fn described(who: &str, question: &Json, named: bool) -> String {
     let mut parts = vec![who.to_owned()];
     parts.extend(question["steps"].as_array().into_iter().flatten().map(step_words));
     let target = &question["target"];
@@ -231,7 +244,7 @@ fn described(who: &str, question: &Json) -> String {
     }
     if let Some(structure) = target["structure"].as_u64() {
         parts.push(format!("structure {structure}"));
-    } else if let Some(models) = target["models"].as_u64() {
+    } else if let Some(models) = target["models"].as_u64().filter(|_| named) {
         let health = target["health"].as_u64().unwrap_or(1);
         parts.push(if health > 1 {
             format!("against {models} models of health {health}")

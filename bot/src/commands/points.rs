@@ -3,7 +3,7 @@ use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
 use crate::client::answers::ListAnswer;
-use crate::saying::{count, sentence};
+use crate::saying::{count, full_stop};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -40,15 +40,14 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         set(&mut question, "/limit", json!(limit));
     }
     let answer: ListAnswer = asked.api.ask("/v1/list-points", &question).await?;
-    Ok(card(&question, &answer))
+    Ok(card(&answer))
 }
 
-fn card(question: &Json, answer: &ListAnswer) -> Card {
+fn card(answer: &ListAnswer) -> Card {
     let mut card = Card::default();
-    let limit = question["limit"].as_i64();
-    let room = match limit {
-        Some(_) if answer.left < 0 => format!(", {} over the limit", -answer.left),
-        Some(_) => format!(", {} left", answer.left),
+    let room = match answer.limit {
+        Some(limit) if answer.left < 0 => format!(", {} over the limit of {limit}", -answer.left),
+        Some(limit) => format!(" of {limit}, {} left", answer.left),
         None => String::new(),
     };
     card.headline = if answer.legal {
@@ -58,13 +57,13 @@ fn card(question: &Json, answer: &ListAnswer) -> Card {
         format!("{} points{room}, but not legal: {wrong} to mend.", answer.total)
     };
     for problem in &answer.problems {
-        let line = problem.line.map_or_else(String::new, |line| format!("line {}: ", line + 1));
+        let line = problem.line.map_or_else(String::new, |line| format!("line {line}: "));
         card.text.push(format!("- {line}{} {}", full_stop(&problem.text), full_stop(&problem.mend)));
     }
     for line in &answer.lines {
         let name = line["name"].as_str().or_else(|| line["unit"].as_str()).unwrap_or("a line");
         if let Some(points) = line["points"].as_i64() {
-            card.line(name, format!("{points}"));
+            card.line(points.to_string(), written(name, line));
         }
     }
     let buys: Vec<String> = answer.buys.iter().filter_map(bought).take(3).collect();
@@ -74,11 +73,22 @@ fn card(question: &Json, answer: &ListAnswer) -> Card {
     card
 }
 
-fn bought(buy: &Json) -> Option<String> {
-    buy.as_str().or_else(|| buy["text"].as_str()).map(str::to_owned)
+/// `3 x Heron Carriage`, `5 Quay Rifles + marksman`.
+fn written(name: &str, line: &Json) -> String {
+    let mut words = match (line["count"].as_u64().unwrap_or(1), line["models"].as_u64().unwrap_or(1)) {
+        (1, 1) => name.to_owned(),
+        (1, models) => format!("{models} {name}"),
+        (count, 1) => format!("{count} x {name}"),
+        (count, models) => format!("{count} x {models} {name}"),
+    };
+    for option in line["options"].as_array().into_iter().flatten() {
+        let times =
+            option["times"].as_u64().filter(|times| *times > 1).map_or_else(String::new, |times| format!("{times} "));
+        words.push_str(&format!(" + {times}{}", option["name"].as_str().unwrap_or_default()));
+    }
+    words
 }
 
-fn full_stop(text: &str) -> String {
-    let text = sentence(text.trim());
-    if text.is_empty() || text.ends_with(['.', '!', '?']) { text } else { format!("{text}.") }
+fn bought(buy: &Json) -> Option<String> {
+    buy.as_str().or_else(|| buy["text"].as_str()).map(str::to_owned)
 }

@@ -43,6 +43,7 @@ pub const REPAIR: Command = Command {
         Opt::new("turns", Kind::Number, "Over how many turns").cues(&["turn", "round"]).bare(),
         Opt::new("left", Kind::Number, "How many points are left").cues(&["remaining"]),
         Opt::new("unit", Kind::Name(NameKind::Unit), "A unit of the pack, with its own repair roll"),
+        Opt::new("near", Kind::Name(NameKind::Unit), "A unit that it stands near").cues(&["beside", "alongside"]),
         Opt::new("want", Kind::Times, "How many points are to come back")
             .cues(&["point", "times", "back", "restored"])
             .bare(),
@@ -88,11 +89,12 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     Ok(card)
 }
 
-async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), Halt> {
+pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), Halt> {
     let mut question = asked.question();
     let mut notes = Vec::new();
     if let Some(unit) = asked.read.name("unit") {
-        question = super::unit::repair_of(asked, &unit.id).await?;
+        question =
+            super::unit::repair_of(asked, &unit.id, asked.read.name("near").map(|near| near.id.as_str())).await?;
     }
     for option in ["capacity", "missing", "turns", "modifier", "reroll", "restores", "rolls", "order"] {
         asked.put(&mut question, option, &format!("/{option}"));
@@ -147,7 +149,13 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer) -> Card {
     let back = if want == 1 { "at least one point".to_owned() } else { format!("at least {want} points") };
     let compared: Vec<(String, &RepairAnswer)> = compared(&question, answer);
     card.headline = if compared.is_empty() {
-        format!("It gets {back} back {by} {}.", often(last.restored.at_least(want)))
+        let stands = match question.get("incoming") {
+            Some(_) => format!("; it still stands then {}", percent(last.alive)),
+            None => String::new(),
+        };
+        let who = question["label"].as_str().and_then(|label| label.split(" (").next());
+        let who = who.map_or_else(|| "It".to_owned(), |who| format!("The {who}"));
+        format!("{who} gets {back} back {by} {}{stands}.", often(last.restored.at_least(want)))
     } else {
         let mut sides = vec![format!("{needs} gets {back} back {by} {}", often(last.restored.at_least(want)))];
         for (name, other) in &compared {
@@ -163,10 +171,12 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer) -> Card {
         card.line(format!("one roll on {name}"), format!("{}{fraction}", percent(one.chance)));
         let back = one.turns.last().map_or(0.0, |turn| turn.restored.expected);
         card.line("points back", format!("{} on average", mean(back)));
-        if question.get("incoming").is_some() {
+        let fire = question.get("incoming").is_some();
+        if fire {
             card.line("still standing", percent(1.0 - one.destroyed.chance));
         }
-        card.steps.extend(one.turns.iter().map(|turn| step(&name, turn, !compared.is_empty())));
+        let several = if compared.is_empty() { "" } else { name.as_str() };
+        card.steps.extend(one.turns.iter().map(|turn| step(several, turn, fire)));
     }
     card.chart = Some(Chart::of("points back", &last.restored, |points| points >= want));
     card.follow_up("one more turn", format!("what about {} turns", turns + 1));
@@ -183,32 +193,38 @@ fn compared<'a>(question: &Json, answer: &'a RepairAnswer) -> Vec<(String, &'a R
     names.zip(&answer.compared).collect()
 }
 
-fn step(needs: &str, turn: &RepairTurn, several: bool) -> Step {
-    let name = if several { format!("{needs}, turn {}", turn.turn) } else { format!("turn {}", turn.turn) };
-    let text = format!(
-        "{} has a point back by now, {} back and {} missing on average, {} standing",
+/// One turn; `needs` says whose, where several are compared.
+fn step(needs: &str, turn: &RepairTurn, fire: bool) -> Step {
+    let whose = if needs.is_empty() { String::new() } else { format!("{needs}, ") };
+    let mut text = format!(
+        "a point back by now {}, {} back and {} missing on average",
         percent(turn.any_restored),
         mean(turn.restored.expected),
         mean(turn.missing.expected),
-        percent(turn.alive),
     );
-    Step { name, text, ..Step::default() }
+    if fire {
+        text.push_str(&format!(", still standing {}", percent(turn.alive)));
+    }
+    Step { name: format!("{whose}turn {}", turn.turn), text, ..Step::default() }
 }
 
 /// All that was read, in canonical words.
-fn described(question: &Json, turns: usize) -> String {
+pub(super) fn described(question: &Json, turns: usize) -> String {
     let mut parts = vec![question["needs"].as_str().unwrap_or_default().to_owned()];
     for partial in question["compare"].as_array().into_iter().flatten() {
         parts.push(format!("or {}", partial["needs"].as_str().unwrap_or_default()));
     }
     let mut parts = vec![parts.join(" ")];
+    if let Some(whose) = question["label"].as_str() {
+        parts.insert(0, whose.to_owned());
+    }
     parts.push(format!("{} of {} missing", question["missing"], question["capacity"]));
     parts.push(count(turns as u64, "turn", "turns"));
     if let Some(modifier) = question["modifier"].as_i64().filter(|modifier| *modifier != 0) {
         parts.push(format!("{modifier:+}"));
     }
     if let Some(what) = question["reroll"].as_str().filter(|what| *what != "none") {
-        parts.push(reroll(what).to_owned());
+        parts.push(reroll(what, question["needs"].as_str()).to_owned());
     }
     if question["rolls"] == "each_missing" {
         parts.push("a roll for each missing point".into());

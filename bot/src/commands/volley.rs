@@ -1,6 +1,6 @@
 //! The card of an attack: the same for plain numbers and for units of a book.
 use crate::card::{Card, Chart, Step};
-use crate::client::answers::{OddsAnswer, StepAnswer, Summary};
+use crate::client::answers::{OddsAnswer, Rules, StepAnswer, Summary};
 use crate::saying::{exact, mean, often, percent, reroll, sentence};
 use serde_json::Value as Json;
 
@@ -33,7 +33,7 @@ pub fn attack_card(attack: &Attack<'_>, answer: &OddsAnswer) -> Card {
     for (name, chance) in &answer.aftermath {
         card.line(name.clone(), percent(chance.chance));
     }
-    card.steps = steps(attack.chain, &answer.steps);
+    card.steps = steps(attack.chain, answer);
     card
 }
 
@@ -50,6 +50,12 @@ fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure
                 often(answer.destroyed.chance)
             )
         }
+        _ if answer.destroyed.chance <= 0.0 => format!(
+            "{} can't wreck {} in one go; {} structure lost on average.",
+            sentence(attack.who),
+            attack.whom,
+            mean(structure.expected)
+        ),
         _ => format!("{} {verb} {} {}.", sentence(attack.who), attack.whom, often(answer.destroyed.chance)),
     };
     if let Some(fraction) = exact(answer.destroyed.fraction.as_deref()) {
@@ -88,17 +94,24 @@ fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &
     let one = all == 1;
     let verb = if is_many(attack.who) { ("take", "wipe") } else { ("takes", "wipes") };
     card.headline = if one {
-        format!("{} {} {} out {}.", sentence(attack.who), verb.0, attack.whom, often(answer.destroyed.chance))
+        match answer.destroyed.chance {
+            chance if chance <= 0.0 => {
+                let health = answer.health_lost.as_ref().map_or(0.0, |health| health.expected);
+                format!(
+                    "{} can't take {} out; {} health lost on average.",
+                    sentence(attack.who),
+                    attack.whom,
+                    mean(health)
+                )
+            }
+            chance => format!("{} {} {} out {}.", sentence(attack.who), verb.0, attack.whom, often(chance)),
+        }
     } else {
-        format!(
-            "{} {} out {} of {all} on average and {} out {} {}.",
-            sentence(attack.who),
-            verb.0,
-            mean(models.expected),
-            verb.1,
-            attack.whom,
-            often(answer.destroyed.chance),
-        )
+        let many = format!("{} {} out {} of {all} on average", sentence(attack.who), verb.0, mean(models.expected));
+        match answer.destroyed.chance {
+            chance if chance <= 0.0 => format!("{many}, never all of them."),
+            chance => format!("{many} and {} out {} {}.", verb.1, attack.whom, often(chance)),
+        }
     };
     card.line("at least 1 model", percent(models.at_least(1)));
     if !one {
@@ -123,41 +136,49 @@ fn is_many(who: &str) -> bool {
 }
 
 /// Each step with its need, its chance, and what made it so.
-fn steps(chain: &Json, answers: &[StepAnswer]) -> Vec<Step> {
+fn steps(chain: &Json, answer: &OddsAnswer) -> Vec<Step> {
     let volleys: Vec<&Json> =
         chain["volleys"].as_array().map_or_else(|| vec![chain], |volleys| volleys.iter().collect());
     let mut told: Vec<Step> = Vec::new();
-    let planned = volleys.iter().flat_map(|volley| volley["steps"].as_array().into_iter().flatten());
-    for (at, step) in planned.enumerate() {
-        let answer = answers.get(at);
-        let chance = answer.map_or_else(String::new, |answer| {
-            let fraction =
-                exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
-            format!(": {}{fraction}, rolled {} times on average", percent(answer.chance), mean(answer.reached))
-        });
-        told.push(Step {
-            name: step["name"].as_str().unwrap_or_default().to_owned(),
-            text: format!("{}{chance}", need_words(step)),
-            because: reasons(step),
-        });
+    let mut answers = answer.steps.iter();
+    for volley in &volleys {
+        let whose = volley["label"].as_str().filter(|_| volleys.len() > 1);
+        for step in volley["steps"].as_array().into_iter().flatten() {
+            let name = step["name"].as_str().unwrap_or_default();
+            told.push(Step {
+                name: whose.map_or_else(|| name.to_owned(), |whose| format!("{whose}, {name}")),
+                text: format!(
+                    "{}{}",
+                    need_words(step),
+                    answers.next().map_or_else(String::new, |one| chance(step, one))
+                ),
+                because: reasons(step, &answer.rules),
+            });
+        }
     }
-    let also = volleys
-        .iter()
-        .flat_map(|volley| reasons(volley))
-        .chain(reasons(&chain["target"]))
-        .chain(reasons(&chain["target"]["ignore"]));
-    let also: Vec<String> = also.collect();
+    let parts = volleys.iter().copied().chain([&chain["target"], &chain["target"]["ignore"]]);
+    let also: Vec<String> = parts.flat_map(|part| reasons(part, &answer.rules)).collect();
     if !also.is_empty() {
         told.push(Step { name: "also".into(), text: String::new(), because: also });
     }
     told
 }
 
+/// How likely a step is, with the fraction, and how often it is rolled.
+fn chance(step: &Json, answer: &StepAnswer) -> String {
+    let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
+    // A chance is the attacker's: the defender's rolls are told as they fail.
+    let fails = if step["by"] == "defender" { "fails " } else { "" };
+    format!(": {fails}{}{fraction}, rolled {} times on average", percent(answer.chance), mean(answer.reached))
+}
+
 /// The rules that made a part of a chain what it is.
-fn reasons(part: &Json) -> Vec<String> {
+fn reasons(part: &Json, rules: &Rules) -> Vec<String> {
     let reason = |reason: &Json| {
-        let (rule, effect) = (reason["rule"].as_str()?, reason["effect"].as_str()?);
-        Some(format!("{rule}: {effect}"))
+        let (id, effect) = (reason["rule"].as_str()?, reason["effect"].as_str()?);
+        let known = rules.acted.iter().find(|note| note.id == id);
+        let name = known.map_or_else(|| sentence(&id.replace('-', " ")), |note| note.rule.clone());
+        Some(format!("{name}: {effect}"))
     };
     part["because"].as_array().into_iter().flatten().filter_map(reason).collect()
 }
@@ -171,8 +192,10 @@ fn need_words(step: &Json) -> String {
     let text = |value: &Json| value.as_str().map_or_else(|| value.to_string(), str::to_owned);
     let mut words = if step["kind"] == "penetrate" {
         let dice = step.get("dice").map_or_else(|| "1d6".to_owned(), text);
-        let add = step["add"].as_i64().filter(|add| *add != 0).map_or_else(String::new, |add| format!(" {add:+}"));
-        format!("{dice}{add} against {}", text(&step["against"]))
+        let add = step["add"].as_i64().filter(|add| *add != 0).map_or_else(String::new, |add| format!("{add:+}"));
+        let bonus = step["critical"].get("add").map(|bonus| (text(bonus), text(&step["critical"]["on"])));
+        let bonus = bonus.map_or_else(String::new, |(bonus, on)| format!(", +{bonus} on a {on}"));
+        format!("{dice}{add} against {}{bonus}", text(&step["against"]))
     } else if let Some(versus) = step.get("versus") {
         format!("against {}", versus.get("dice").map_or_else(String::new, text))
     } else {
@@ -183,10 +206,12 @@ fn need_words(step: &Json) -> String {
     }
     if let Some(what) = step["reroll"].as_str().filter(|what| *what != "none") {
         words.push_str(", ");
-        words.push_str(reroll(what));
+        words.push_str(reroll(what, step["needs"].as_str()));
     }
-    if let Some(on) = step["critical"]["on"].as_u64() {
-        words.push_str(&format!(", critical on {on}"));
+    if let Some(on) = step["critical"]["on"].as_u64().filter(|_| step["kind"] != "penetrate") {
+        let extra =
+            step["critical"].get("extra").map_or_else(String::new, |extra| format!(" for {} more", text(extra)));
+        words.push_str(&format!(", critical on {on}{extra}"));
     }
     words
 }

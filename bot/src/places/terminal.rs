@@ -1,7 +1,7 @@
 //! The terminal: a prompt, or one answer for a script. The only place that prints.
 use crate::card::{Card, Sort, Unfinished};
 use crate::client::Api;
-use crate::hear::{Message, hear};
+use crate::hear::{Message, hear, hear_on};
 use crate::link::Link;
 use std::io::{self, Write};
 
@@ -51,13 +51,13 @@ impl Chat {
         Self { pack, ..Self::default() }
     }
 
-    /// Answers a line; the answer is kept for the next.
-    pub async fn line(&mut self, api: &Api, text: &str) -> String {
-        if let Some(steps) = self.steps(text) {
+    /// Answers a line, so many columns wide; the answer is kept for the next.
+    pub async fn line(&mut self, api: &Api, text: &str, width: usize) -> String {
+        if let Some(steps) = self.steps(text, width) {
             return steps;
         }
         let card = self.ask(api, text).await;
-        let drawn = draw::card(&card, width(), false);
+        let drawn = draw::card(&card, width, false);
         self.unfinished.clone_from(&card.unfinished);
         if let Some(pack) = &card.pack {
             self.pack = Some(pack.clone());
@@ -69,22 +69,18 @@ impl Chat {
     }
 
     /// The steps of the card before, where they are asked for.
-    fn steps(&self, text: &str) -> Option<String> {
+    fn steps(&self, text: &str, width: usize) -> Option<String> {
         let asks = matches!(text.trim().trim_start_matches('/').trim_end_matches('?'), "steps" | "why" | "show steps");
         let card = self.before.as_ref().filter(|_| asks)?;
-        Some(draw::steps(card, width()))
+        Some(draw::steps(card, width))
     }
 
-    /// What is typed after a question back completes the message before, unless it is a question of its own.
     async fn ask(&self, api: &Api, text: &str) -> Card {
         let before: Option<&Link> = self.before.as_ref().and_then(|card| card.link.as_ref());
         let message = Message { text, pack: self.pack.as_deref(), before, attached: None };
-        if let Some(unfinished) = self.unfinished.as_ref().filter(|_| !text.trim_start().starts_with('/')) {
-            let whole = unfinished.with(text);
-            let card = hear(api, Message { text: &whole, ..message }).await;
-            let alone = if card.sort == Sort::Answer { None } else { Some(hear(api, message).await) };
-            return alone.filter(|alone| alone.sort == Sort::Answer).unwrap_or(card);
+        match self.unfinished.as_ref().filter(|_| !text.trim_start().starts_with('/')) {
+            Some(unfinished) => hear_on(api, message, unfinished).await,
+            None => hear(api, message).await,
         }
-        hear(api, message).await
     }
 }

@@ -8,11 +8,24 @@ use super::piece::{Piece, What};
 use super::value::{Arg, Read, Value};
 use super::{Pieces, scan::folded, sides};
 use crate::client::index::{NameKind, PackIndex};
-use crate::commands::{Command, Kind, Opt};
+use crate::commands::{Command, Kind, Opt, Share};
 
-/// Reads a message as this command would.
+/// Reads a message as this command would; one about another question as the command of that question fits best.
 pub fn assign(text: &str, said: &Pieces, command: &'static Command, index: Option<&PackIndex>) -> Read {
-    let mut desk = Desk::new(text, &said.pieces, command);
+    let reads = command.about().map(|about| assign_about(text, said, command, Some(about), index));
+    let best = reads.min_by_key(|read| super::choose::misfit(said, command, read));
+    best.unwrap_or_else(|| assign_about(text, said, command, None, index))
+}
+
+/// Reads a message as this command would, about a question of that one.
+pub fn assign_about(
+    text: &str,
+    said: &Pieces,
+    command: &'static Command,
+    about: Option<&'static Command>,
+    index: Option<&PackIndex>,
+) -> Read {
+    let mut desk = Desk::new(text, &said.pieces, command, about);
     desk.lines();
     desk.names(index);
     desk.phrases();
@@ -23,7 +36,7 @@ pub fn assign(text: &str, said: &Pieces, command: &'static Command, index: Optio
     desk.args.sort_by_key(|arg| arg.span.start);
     let unread =
         (0..said.pieces.len()).filter(|&at| desk.is_unread(at)).map(|at| said.pieces[at].span.clone()).collect();
-    Read { args: desk.args, unread, guessed: desk.guessed, corrected: said.corrected.clone() }
+    Read { args: desk.args, unread, guessed: desk.guessed, corrected: said.corrected.clone(), about }
 }
 
 /// The pieces on the desk, some of them given away already.
@@ -31,14 +44,28 @@ pub(super) struct Desk<'a> {
     text: &'a str,
     pub(super) pieces: &'a [Piece],
     command: &'static Command,
+    about: Option<&'static Command>,
+    /// Its options, with those of the question that it is about.
+    pub(super) options: Vec<&'static Opt>,
     taken: Vec<bool>,
     args: Vec<Arg>,
     guessed: usize,
 }
 
 impl<'a> Desk<'a> {
-    fn new(text: &'a str, pieces: &'a [Piece], command: &'static Command) -> Self {
-        Self { text, pieces, command, taken: vec![false; pieces.len()], args: Vec::new(), guessed: 0 }
+    fn new(text: &'a str, pieces: &'a [Piece], command: &'static Command, about: Option<&'static Command>) -> Self {
+        let own = command.options.iter();
+        let options = own.chain(about.iter().flat_map(|about| about.options)).collect();
+        Self { text, pieces, command, about, options, taken: vec![false; pieces.len()], args: Vec::new(), guessed: 0 }
+    }
+
+    /// The commands whose words count.
+    fn commands(&self) -> impl Iterator<Item = &'static Command> + use<> {
+        std::iter::once(self.command).chain(self.about)
+    }
+
+    fn knows(&self, word: &str) -> bool {
+        self.commands().any(|command| command.knows(word))
     }
 
     /// Gives `length` pieces from `at` to an option.
@@ -78,12 +105,12 @@ impl<'a> Desk<'a> {
 
     fn is_nothing(&self, at: usize) -> bool {
         matches!(self.pieces[at].what, What::Colon)
-            || self.pieces[at].word().is_some_and(|word| is_filler(word) && !self.command.knows(word))
+            || self.pieces[at].word().is_some_and(|word| is_filler(word) && !self.knows(word))
     }
 
     /// A list pasted below the first line, or behind it where there is one line only.
     fn lines(&mut self) {
-        let Some(option) = self.command.options.iter().find(|option| option.kind == Kind::Lines) else { return };
+        let Some(option) = self.options.iter().find(|option| option.kind == Kind::Lines).copied() else { return };
         let Some(first) = self.pieces.iter().position(|piece| piece.what == What::Line) else { return };
         let text = self.text[self.pieces[first].span.end..].to_owned();
         let length = self.pieces.len() - first;
@@ -93,7 +120,7 @@ impl<'a> Desk<'a> {
     fn names(&mut self, index: Option<&PackIndex>) {
         let Some(index) = index else { return };
         let mut kinds: Vec<NameKind> = Vec::new();
-        for option in self.command.options {
+        for option in &self.options {
             match option.kind {
                 Kind::Name(kind) => kinds.push(kind),
                 Kind::Side => kinds.extend([NameKind::Unit, NameKind::Extra]),
@@ -102,13 +129,14 @@ impl<'a> Desk<'a> {
         }
         kinds.sort_unstable();
         kinds.dedup();
-        let command = self.command;
-        let mut found = names::find(self.pieces, index, &kinds, &|word| command.knows(word));
+        let commands: Vec<_> = self.commands().collect();
+        let reserved = |word: &str, kind| commands.iter().any(|command| command.knows_but(word, kind));
+        let mut found = names::find(self.pieces, index, &kinds, &reserved);
         found.retain(|found| self.is_free(found.at));
-        sides::seat(self, command, &found);
+        sides::seat(self, &found);
         for Found { kind, name, at, length } in found {
             let fits = |option: &&'static Opt| option.kind == Kind::Name(kind) && self.wants(option);
-            let fitting: Vec<&'static Opt> = command.options.iter().filter(fits).collect();
+            let fitting: Vec<&'static Opt> = self.options.iter().copied().filter(fits).collect();
             // `with` and `without` take the same names: the word right before tells them apart.
             let said = self.lead(at);
             let named =
@@ -133,7 +161,7 @@ impl<'a> Desk<'a> {
 
     fn phrases(&mut self) {
         let mut phrases: Vec<(&'static Opt, Option<&'static str>, Vec<&'static str>)> = Vec::new();
-        for option in self.command.options {
+        for option in self.options.iter().copied() {
             let said = option.phrases().into_iter();
             phrases.extend(said.map(|(choice, phrase)| (option, choice, phrase.split(' ').collect())));
         }
@@ -151,14 +179,17 @@ impl<'a> Desk<'a> {
     fn shares(&mut self) {
         for at in 0..self.pieces.len() {
             let What::Share { part, whole, .. } = self.pieces[at].what else { continue };
-            let cue = self.behind(at).filter(|&cue| self.is_free(cue));
-            let word = cue.and_then(|cue| self.pieces[cue].word()).unwrap_or_default();
-            let told = self.command.shares.iter().find(|share| share.cues.contains(&word));
-            let told = told.or_else(|| self.command.shares.iter().find(|share| share.cues.is_empty()));
-            let Some(share) = told.filter(|_| self.is_free(at)) else { continue };
-            if share.cues.contains(&word)
-                && let Some(cue) = cue
-            {
+            let shares: Vec<&'static Share> = self.commands().flat_map(|command| command.shares).collect();
+            // `2 of 5 left` and `failed 2 of 5`: the word behind is asked first.
+            let beside = [self.behind(at), self.before(at)].into_iter().flatten().filter(|&cue| self.is_free(cue));
+            let told = beside.filter_map(|cue| {
+                let word = self.pieces[cue].word()?;
+                shares.iter().find(|share| share.cues.contains(&word)).map(|share| (*share, Some(cue)))
+            });
+            let told: Vec<_> = told.take(1).collect();
+            let silent = shares.iter().find(|share| share.cues.is_empty()).map(|share| (*share, None));
+            let Some((share, cue)) = told.first().copied().or(silent).filter(|_| self.is_free(at)) else { continue };
+            if let Some(cue) = cue {
                 self.take(cue);
             }
             self.give(share.part, Value::Number(part), at, 1);
@@ -181,7 +212,7 @@ impl<'a> Desk<'a> {
                 let word =
                     if self.pieces[cue].what == What::Versus { Some("against") } else { self.pieces[cue].word() };
                 let word = word.filter(|_| !used[cue] && self.is_free(cue))?;
-                let mut cued = self.command.options.iter().filter(|option| self.wants(option) && option.is_cue(word));
+                let mut cued = self.options.iter().filter(|option| self.wants(option) && option.is_cue(word));
                 cued.find_map(|option| Some((cue, option, value_of(option.kind, &self.pieces[at].what, true)?)))
             });
             if let Some((cue, option, value)) = found {
@@ -204,7 +235,7 @@ impl<'a> Desk<'a> {
                     continue;
                 }
                 let what = &self.pieces[at].what;
-                let mut fitting = self.command.options.iter().filter(|option| option.bare && self.wants(option));
+                let mut fitting = self.options.iter().filter(|option| option.bare && self.wants(option));
                 let found = fitting.find_map(|option| {
                     // A number that nothing was said of becomes a need only where there is no clearer one.
                     let late = loosely && option.many && self.args.iter().any(|arg| arg.option == option.name);
@@ -220,10 +251,8 @@ impl<'a> Desk<'a> {
 
     /// Free text takes all that is left, from its first telling word on.
     fn rest(&mut self) {
-        let Some(option) = self.command.options.iter().find(|option| matches!(option.kind, Kind::Text | Kind::Lines))
-        else {
-            return;
-        };
+        let text = self.options.iter().find(|option| matches!(option.kind, Kind::Text | Kind::Lines));
+        let Some(option) = text.copied() else { return };
         let left = |at: &usize| self.is_free(*at) && !self.pieces[*at].is_mark() && !self.is_own(*at);
         let Some(first) = (0..self.pieces.len()).find(left).filter(|_| self.wants(option)) else { return };
         let last = (first..self.pieces.len()).rev().find(left).unwrap_or(first);
@@ -234,7 +263,7 @@ impl<'a> Desk<'a> {
     /// A small word, or one that chose the command.
     fn is_own(&self, at: usize) -> bool {
         self.pieces[at].word().is_some_and(|word| {
-            let own = self.command.words.contains(&word) || self.command.name == word;
+            let own = self.commands().any(|command| command.words.contains(&word) || command.name == word);
             is_filler(word) || own
         })
     }
@@ -246,10 +275,15 @@ impl<'a> Desk<'a> {
         match &self.pieces[at].what {
             What::Or | What::Versus => false,
             What::Number(one) if *one == 1.0 => self.said(at) != "one",
-            What::Word(word) => !is_filler(word) && !self.command.knows(word),
+            What::Word(word) => !is_filler(word) && !self.knows(word),
             _ => true,
         }
     }
+}
+
+/// Inches in millimetres; multiplied first, so that no decimal is lost.
+fn inches(inches: f64) -> f64 {
+    inches * 254.0 / 10.0
 }
 
 /// The value that a piece is to an option, if it is one; `loosely` where a word beside it says so, or nothing else fits.
@@ -277,6 +311,12 @@ pub fn value_of(kind: Kind, what: &What, loosely: bool) -> Option<Value> {
         }
         (Kind::Chance, What::AtLeast(number)) if loosely && *number <= 100 => {
             Value::Chance(f64::from(u32::try_from(*number).ok()?) / 100.0)
+        }
+        (Kind::Length, What::Inches(number)) => Value::Length(inches(f64::from(u32::try_from(*number).ok()?))),
+        (Kind::Length, What::Millimetres(mm)) => Value::Length(*mm),
+        // Nobody has a base of 2 mm or a template of 60 inches.
+        (Kind::Length, What::Number(number)) if loosely && *number > 0.0 => {
+            Value::Length(if *number <= 12.0 { inches(*number) } else { *number })
         }
         (Kind::Needs, What::Needs(needs)) => Value::Needs(needs.clone()),
         (Kind::Needs, What::Faces(least) | What::AtLeast(least)) => Value::Needs(format!("{least}+")),

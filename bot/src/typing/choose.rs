@@ -1,7 +1,7 @@
 //! Which command a message means.
 use super::{Pieces, Read, assign::assign, spelling::closeness};
 use crate::client::index::PackIndex;
-use crate::commands::{self, Command};
+use crate::commands::{self, Command, Kind, Opt};
 
 /// A message with its command.
 #[derive(Debug)]
@@ -20,7 +20,16 @@ impl Chosen {
 }
 
 fn lacking(command: &Command, read: &Read) -> usize {
-    command.options.iter().filter(|option| option.required.is_some() && !read.has(option.name)).count()
+    let asked = command.options.iter().chain(read.about.iter().flat_map(|about| about.options));
+    let given = |option: &&Opt| read.has(option.name) || matches!(option.kind, Kind::About(_));
+    asked.filter(|option| option.required.is_some() && !given(option)).count()
+}
+
+/// How badly a message fits; the less the better.
+pub(super) fn misfit(said: &Pieces, command: &Command, read: &Read) -> i64 {
+    let words = said.pieces.iter().filter_map(super::Piece::word);
+    let chosen = words.filter(|word| read.about.is_some_and(|about| about.words.contains(word))).count();
+    -score(said, command, read) - i64::try_from(chosen.min(2)).unwrap_or_default()
 }
 
 /// What stands behind a slash.

@@ -24,13 +24,20 @@ pub struct Found {
 enum Fit {
     Beginning,
     Part,
+    /// What people call it besides.
+    Called,
     Whole,
 }
 
 /// The names of these kinds that stand in the pieces, from left to right, none upon another.
 ///
 /// A `reserved` word means something to the command by itself, so that alone it is only ever a whole name.
-pub fn find(pieces: &[Piece], index: &PackIndex, kinds: &[NameKind], reserved: &dyn Fn(&str) -> bool) -> Vec<Found> {
+pub fn find(
+    pieces: &[Piece],
+    index: &PackIndex,
+    kinds: &[NameKind],
+    reserved: &dyn Fn(&str, NameKind) -> bool,
+) -> Vec<Found> {
     let names = Names::of(index, kinds);
     let mut found: Vec<(usize, Fit, Found)> = Vec::new();
     for at in 0..pieces.len() {
@@ -38,7 +45,7 @@ pub fn find(pieces: &[Piece], index: &PackIndex, kinds: &[NameKind], reserved: &
             let words: Option<Vec<&str>> = pieces[at..at + length].iter().map(Piece::word).collect();
             let Some(words) = words else { break };
             let fit =
-                names.fit(&words).filter(|(fit, ..)| *fit == Fit::Whole || !words.iter().all(|word| reserved(word)));
+                names.fit(&words, &|fit, kind| fit == Fit::Whole || !words.iter().all(|word| reserved(word, kind)));
             found.extend(fit.map(|(fit, kind, name)| (length, fit, Found { kind, name, at, length })));
         }
     }
@@ -57,33 +64,57 @@ pub fn find(pieces: &[Piece], index: &PackIndex, kinds: &[NameKind], reserved: &
     kept
 }
 
-struct Names<'a>(Vec<(NameKind, &'a str, &'a str, Vec<String>)>);
+/// Each name by its words: what it is the name of, its id, the name that people read, and whether these words are that.
+struct Names<'a>(Vec<Entry<'a>>);
+
+struct Entry<'a> {
+    kind: NameKind,
+    id: &'a str,
+    name: &'a str,
+    words: Vec<String>,
+    own: bool,
+}
 
 impl<'a> Names<'a> {
     fn of(index: &'a PackIndex, kinds: &[NameKind]) -> Self {
-        let each = |kind: &NameKind| {
-            let kind = *kind;
-            index.names(kind).into_iter().map(move |(id, name)| (kind, id, name, name_words(name)))
-        };
-        Self(kinds.iter().flat_map(each).collect())
-    }
-
-    /// The best fit of these words, with all the names that fit as well.
-    fn fit(&self, words: &[&str]) -> Option<(Fit, NameKind, Name)> {
-        let mut best: Option<(Fit, Vec<usize>)> = None;
-        for (at, (_, _, _, name)) in self.0.iter().enumerate() {
-            let Some(fit) = fit(words, name) else { continue };
-            match &mut best {
-                Some((known, places)) if *known == fit => places.push(at),
-                Some((known, _)) if *known > fit => {}
-                _ => best = Some((fit, vec![at])),
+        let mut entries = Vec::new();
+        for &kind in kinds {
+            for (id, name, also) in index.called(kind) {
+                let entry = |said: &str, own| Entry { kind, id, name, words: name_words(said), own };
+                entries.push(entry(name, true));
+                entries.extend(also.iter().map(|other| entry(other, false)));
             }
         }
-        let (fit, places) = best?;
-        let (kind, id, name, _) = &self.0[places[0]];
-        let others =
-            places[1..].iter().filter(|&&at| self.0[at].0 == *kind).map(|&at| self.0[at].2.to_owned()).collect();
-        Some((fit, *kind, Name { id: (*id).to_owned(), name: (*name).to_owned(), others }))
+        Self(entries)
+    }
+
+    /// The best fit of these words that may be, with all the names that fit as well.
+    fn fit(&self, words: &[&str], may_be: &dyn Fn(Fit, NameKind) -> bool) -> Option<(Fit, NameKind, Name)> {
+        let mut best: Option<(Fit, Vec<&Entry<'_>>)> = None;
+        for entry in &self.0 {
+            let fit = match fit(words, &entry.words) {
+                Some(Fit::Whole) if !entry.own => Fit::Called,
+                // A part of another name says nothing for sure.
+                Some(_) if !entry.own => continue,
+                Some(fit) => fit,
+                None => continue,
+            };
+            match &mut best {
+                _ if !may_be(fit, entry.kind) => {}
+                Some((known, entries)) if *known == fit => entries.push(entry),
+                Some((known, _)) if *known > fit => {}
+                _ => best = Some((fit, vec![entry])),
+            }
+        }
+        let (fit, entries) = best?;
+        let first = entries[0];
+        let mut others: Vec<String> = Vec::new();
+        for entry in &entries[1..] {
+            if entry.kind == first.kind && entry.id != first.id && !others.iter().any(|other| other == entry.name) {
+                others.push(entry.name.to_owned());
+            }
+        }
+        Some((fit, first.kind, Name { id: first.id.to_owned(), name: first.name.to_owned(), others }))
     }
 }
 

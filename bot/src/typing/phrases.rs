@@ -54,6 +54,11 @@ fn number_at(rest: &[Piece], at: usize) -> Option<u64> {
     }
 }
 
+/// Behind `on 12` these say that 12 is no face: `on 12 models`.
+const COUNTED: &[&str] = &[
+    "turn", "turns", "table", "model", "models", "base", "bases", "figure", "figures", "people", "soldiers", "targets",
+];
+
 /// Phrases that begin with a word.
 fn words(rest: &[Piece], before: &mut Vec<Piece>) -> Option<(usize, What)> {
     if let Some(found) = rerolls::phrase(rest, before) {
@@ -68,7 +73,7 @@ fn words(rest: &[Piece], before: &mut Vec<Piece>) -> Option<(usize, What)> {
         "on" | "need" | "needs" | "needing" => {
             let article = usize::from(matches!(word(1), "a" | "an"));
             match number_at(rest, 1 + article)? {
-                face @ 2..=100 if !matches!(word(2 + article), "turn" | "turns" | "table") => {
+                face @ 2..=100 if !COUNTED.contains(&word(2 + article)) => {
                     let bound = counted(&rest[1 + article..], face);
                     Some(bound.map_or((2 + article, What::Faces(face)), |(length, what)| (1 + article + length, what)))
                 }
@@ -130,6 +135,8 @@ fn counted(rest: &[Piece], number: u64) -> Option<(usize, What)> {
         ("percent" | "pct", _) => Some((2, What::Percent(rest[0].what.number()?))),
         ("per", "cent") => Some((3, What::Percent(rest[0].what.number()?))),
         ("inch" | "inches", _) => Some((2, What::Inches(number))),
+        ("mm", _) => Some((2, What::Millimetres(rest[0].what.number()?))),
+        ("cm", _) => Some((2, What::Millimetres(rest[0].what.number()? * 10.0))),
         ("dice" | "die", _) => Some((2, What::Pool(number))),
         ("of", _) => share(rest, number, 2),
         ("out", "of") => share(rest, number, 3),

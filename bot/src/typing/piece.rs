@@ -49,6 +49,8 @@ pub enum What {
     },
     /// `12"`.
     Inches(u64),
+    /// `25mm`, `6 cm`, in millimetres.
+    Millimetres(f64),
     /// `rerolling 1s`: the contract's word for what is rolled again.
     Reroll(&'static str),
     /// `2 rerolls`: a budget.

@@ -161,6 +161,12 @@ impl Scanner {
             Some('"') => (1, What::Inches(value)),
             Some('\'') if self.is(length + 1, |c| c == '\'') => (2, What::Inches(value)),
             Some('i') if self.is(length + 1, |c| c == 'n') && self.is_end(length + 2) => (2, What::Inches(value)),
+            Some('m') if self.is(length + 1, |c| c == 'm') && self.is_end(length + 2) => {
+                (2, What::Millimetres(precise(value)))
+            }
+            Some('c') if self.is(length + 1, |c| c == 'm') && self.is_end(length + 2) => {
+                (2, What::Millimetres(precise(value) * 10.0))
+            }
             Some('/') if self.digits(length + 1).0 > 0 => {
                 let (digits, whole) = self.digits(length + 1);
                 match self.peek(length + 1 + digits) {

@@ -4,7 +4,7 @@ use super::names::Found;
 use super::piece::{What, whole};
 use super::value::{Side, Value};
 use crate::client::index::NameKind;
-use crate::commands::{Command, Kind, Opt};
+use crate::commands::{Kind, Opt};
 
 /// Words between two units, or before one, that point at the target.
 pub const POINTING: &[&str] = &[
@@ -60,10 +60,15 @@ const TOWARDS: &[&str] = &["into", "at", "onto", "on", "to"];
 /// Words before the second unit that make it the attacker.
 const TURNING: &[&str] = &["by", "from", "with", "using"];
 
+/// Words before a unit that only stands by.
+const NEAR: &[&str] = &["near", "beside", "alongside", "nearby"];
+
 /// Gives the units to the sides of the command, with their numbers and what they carry.
-pub(super) fn seat(desk: &mut Desk<'_>, command: &'static Command, found: &[Found]) {
-    let seats: Vec<&'static Opt> = command.options.iter().filter(|option| option.kind == Kind::Side).collect();
-    let units: Vec<&Found> = found.iter().filter(|found| found.kind == NameKind::Unit).collect();
+pub(super) fn seat(desk: &mut Desk<'_>, found: &[Found]) {
+    let seats: Vec<&'static Opt> = desk.options.iter().copied().filter(|option| option.kind == Kind::Side).collect();
+    let is_near = |found: &Found| found.kind == NameKind::Unit && is_right_before(desk, found, NEAR);
+    let (near, units): (Vec<&Found>, Vec<&Found>) =
+        found.iter().filter(|found| found.kind == NameKind::Unit).partition(|found| is_near(found));
     let order = match (seats.as_slice(), units.as_slice()) {
         ([], _) | (_, []) => return,
         ([_], _) => vec![0],
@@ -90,7 +95,10 @@ pub(super) fn seat(desk: &mut Desk<'_>, command: &'static Command, found: &[Foun
             extra.kind == NameKind::Extra && extra.at < next && (extra.at > unit.at || first) && desk.is_free(extra.at)
         };
         let extras: Vec<Found> = found.iter().filter(carried).cloned().collect();
+        let beside: Vec<Found> =
+            near.iter().filter(|near| near.at > unit.at && near.at < next).map(|near| (*near).clone()).collect();
         let side = Side {
+            near: beside.iter().map(|near| near.name.clone()).collect(),
             unit: unit.name.clone(),
             models: count.map(|(_, models)| models),
             extras: extras.iter().map(|extra| extra.name.clone()).collect(),
@@ -98,7 +106,13 @@ pub(super) fn seat(desk: &mut Desk<'_>, command: &'static Command, found: &[Foun
         if let Some((at, _)) = count {
             desk.take(at);
         }
-        for extra in extras {
+        for near in &beside {
+            // `near` may be a range band, too: here it is none.
+            if let Some(at) = right_before(desk, near, NEAR) {
+                desk.take(at);
+            }
+        }
+        for extra in extras.into_iter().chain(beside) {
             (extra.at..extra.at + extra.length).for_each(|at| desk.take(at));
         }
         desk.give(seats[seat].name, Value::Side(side), unit.at, unit.length);
@@ -141,13 +155,18 @@ fn is_turned(desk: &Desk<'_>, first: &Found, second: &Found) -> bool {
 
 /// Whether one of the words stands before the unit, its article and its number.
 fn is_right_before(desk: &Desk<'_>, unit: &Found, words: &[&str]) -> bool {
+    right_before(desk, unit, words).is_some()
+}
+
+/// Where that word stands.
+fn right_before(desk: &Desk<'_>, unit: &Found, words: &[&str]) -> Option<usize> {
     (0..unit.at)
         .rev()
         .find(|&at| {
             !is_word(desk, at, &["a", "an", "the", "my", "his", "her", "their", "of"])
                 && !matches!(desk.pieces[at].what, What::Number(_) | What::Times(_) | What::Faces(_) | What::Colon)
         })
-        .is_some_and(|at| is_word(desk, at, words))
+        .filter(|&at| is_word(desk, at, words))
 }
 
 fn is_word(desk: &Desk<'_>, at: usize, words: &[&str]) -> bool {

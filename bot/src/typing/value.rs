@@ -1,5 +1,6 @@
 //! Arguments: what a command was told.
 use super::piece::Span;
+use crate::commands::Command;
 use serde_json::{Value as Json, json};
 
 /// What one option was given.
@@ -11,6 +12,8 @@ pub enum Value {
     Modifier(i64),
     /// A chance, 0 to 1.
     Chance(f64),
+    /// A length in millimetres.
+    Length(f64),
     /// `7+`.
     Needs(String),
     /// `2d6+1`, or a plain number in its place.
@@ -58,6 +61,8 @@ pub struct Side {
     pub models: Option<u64>,
     /// Options of the unit that were named.
     pub extras: Vec<Name>,
+    /// Units of its side that it stands near.
+    pub near: Vec<Name>,
 }
 
 /// One argument.
@@ -84,6 +89,8 @@ pub struct Read {
     pub guessed: usize,
     /// Words as written and as read.
     pub corrected: Vec<(String, String)>,
+    /// The command of the question that it is about.
+    pub about: Option<&'static Command>,
 }
 
 impl Read {
@@ -129,6 +136,8 @@ impl Value {
             Self::Number(number) => json!(number),
             Self::Modifier(modifier) => json!(modifier),
             Self::Chance(chance) => json!(chance),
+            // 25 rather than 25.0: a link shows it.
+            Self::Length(mm) => serde_json::from_str(&mm.to_string()).unwrap_or_else(|_| json!(mm)),
             Self::Needs(text) | Self::Text(text) => json!(text),
             Self::Dice(dice) => dice.parse::<u64>().map_or_else(|_| json!(dice), |number| json!(number)),
             Self::Reroll(what) | Self::Choice(what) => json!(what),
@@ -146,8 +155,9 @@ impl Value {
             Self::Number(number) => number.to_string(),
             Self::Modifier(modifier) => format!("{modifier:+}"),
             Self::Chance(chance) => crate::saying::percent(*chance),
+            Self::Length(mm) => crate::saying::length(*mm),
             Self::Needs(text) | Self::Text(text) | Self::Dice(text) => text.clone(),
-            Self::Reroll(what) => crate::saying::reroll(what).to_owned(),
+            Self::Reroll(what) => crate::saying::reroll(what, None).to_owned(),
             Self::Choice(what) => (*what).to_owned(),
             Self::Keep { highest, kept, .. } => format!("{} {kept}", if *highest { "highest" } else { "lowest" }),
             Self::Name(name) => name.name.clone(),
@@ -165,6 +175,9 @@ impl Side {
         for (at, extra) in self.extras.iter().enumerate() {
             words.push_str(if at == 0 { " with " } else { ", " });
             words.push_str(&extra.name);
+        }
+        for near in &self.near {
+            words.push_str(&format!(" near the {}", near.name));
         }
         words
     }

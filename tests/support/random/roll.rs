@@ -164,3 +164,33 @@ fn gain(rng: &mut Rng, size: Size, later: &[Later]) -> Value {
     }
     gain
 }
+
+/// What a backfire or a critical is on a step that is turned round by a replaced need is said nowhere: none is.
+pub(crate) fn same_way(request: &mut Value) {
+    let low: Vec<String> = {
+        let alone = [request.clone()];
+        let volleys = request["volleys"].as_array().map_or(&alone[..], Vec::as_slice);
+        let steps = volleys.iter().flat_map(|volley| volley["steps"].as_array().into_iter().flatten());
+        let low = steps.filter(|step| step["needs"].as_str().is_some_and(|needs| needs.ends_with('-')));
+        low.map(|step| step["name"].as_str().expect("a name").to_string()).collect()
+    };
+    keep_low(request, &low);
+}
+
+/// Any replaced need of one of these steps becomes a modifier.
+fn keep_low(value: &mut Value, low: &[String]) {
+    match value {
+        Value::Object(fields) => {
+            if let Some(Value::Object(then)) = fields.get_mut("then") {
+                for (_, change) in then.iter_mut().filter(|(name, _)| low.contains(name)) {
+                    if change.get("needs").is_some() {
+                        *change = json!({"modifier": 1});
+                    }
+                }
+            }
+            fields.values_mut().for_each(|value| keep_low(value, low));
+        }
+        Value::Array(list) => list.iter_mut().for_each(|value| keep_low(value, low)),
+        _ => {}
+    }
+}

@@ -95,8 +95,10 @@ impl Page {
     fn steps(&mut self, steps: &[Step]) {
         for step in steps {
             self.paragraph(&step.text, &format!("  {}: ", step.name), "    ");
+            // A step without words of its own only lists.
+            let lead = if step.text.is_empty() { "    - " } else { "    because " };
             for reason in &step.because {
-                self.paragraph(reason, "    because ", "      ");
+                self.paragraph(reason, lead, "      ");
             }
         }
     }
@@ -117,7 +119,7 @@ fn blocks(share: f64, room: usize, strong: bool) -> String {
     const EIGHTHS: [&str; 8] = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"];
     let eighths = (share * room as f64 * 8.0).round() as usize;
     if !strong {
-        return "░".repeat(eighths.div_ceil(8));
+        return "░".repeat(eighths.div_ceil(8).max(usize::from(share > 0.0)));
     }
     let mut bar = "█".repeat(eighths / 8);
     bar.push_str(EIGHTHS[eighths % 8]);

@@ -1,5 +1,5 @@
 //! The prompt: line editing, history of this sitting, completion.
-use super::Chat;
+use super::{Chat, width};
 use crate::client::Api;
 use crate::client::index::PackIndex;
 use crate::typing::complete::complete;
@@ -31,7 +31,7 @@ pub fn run(runtime: &Handle, api: &Api, pack: Option<String>) -> io::Result<()> 
             Ok(line) if matches!(line.trim(), "quit" | "exit" | "/quit" | "/exit") => return Ok(()),
             Ok(line) if line.trim().is_empty() => {}
             Ok(line) => {
-                let drawn = runtime.block_on(chat.line(api, &line));
+                let drawn = runtime.block_on(chat.line(api, &line, width()));
                 out.write_all(drawn.as_bytes())?;
                 out.flush()?;
                 let index = runtime.block_on(api.index(chat.pack.as_deref())).ok();

@@ -34,9 +34,10 @@ impl Words<'_> {
     }
 
     fn condition(&self, node: Node<'_>) -> Option<Condition> {
+        type Make = fn(Vec<usize>) -> Condition;
         let fields = node.fields()?;
         let mut all = Vec::new();
-        let axes: [(&str, &Index, fn(Vec<usize>) -> Condition); 3] = [
+        let axes: [(&str, &Index, Make); 3] = [
             ("arc", self.arcs, Condition::Arc),
             ("range", self.ranges, Condition::Range),
             ("cover", self.covers, Condition::Cover),
