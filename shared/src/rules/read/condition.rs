@@ -36,10 +36,8 @@ impl Words<'_> {
     }
 
     fn condition(&self, node: Node<'_>) -> Option<Condition> {
-        type Make = fn(Vec<usize>) -> Condition;
         let fields = node.fields()?;
         let mut all = Vec::new();
-        let axes: [(&str, &Index, Make); 3] = [
         let axes: [(&str, &Index, MakeCondition); 3] = [
             ("arc", self.arcs, Condition::Arc),
             ("range", self.ranges, Condition::Range),
