@@ -2,7 +2,6 @@
 mod api;
 mod bot;
 mod calc;
-mod discord;
 mod faults;
 mod house;
 mod laws;

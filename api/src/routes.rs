@@ -7,8 +7,9 @@ use crate::{
 };
 use axum::{Router, middleware, routing::get};
 use pipwright_shared::wire::{
-    blast::BlastRequest, check::CheckRequest, duel::DuelRequest, odds::OddsRequest, question::Question,
-    repair::RepairRequest,
+    batch::BatchRequest, blast::BlastRequest, check::CheckRequest, compare::CompareRequest, draw::DrawRequest,
+    duel::DuelRequest, list_points::ListRequest, luck::LuckRequest, matchup::MatchupRequest, needed::NeededRequest,
+    odds::OddsRequest, question::Question, repair::RepairRequest,
 };
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
@@ -17,14 +18,21 @@ use utoipa_axum::{
     routes,
 };
 
+pub mod batch;
 pub mod blast;
 pub mod check;
+pub mod compare;
 pub mod docs;
+pub mod draw;
 pub mod duel;
 pub mod health;
+pub mod list_points;
+pub mod luck;
+pub mod matchup;
+pub mod needed;
 pub mod odds;
+pub mod packs;
 pub mod repair;
-pub mod tmp;
 
 /// All the endpoints.
 pub fn router(app: App) -> Router {
@@ -57,6 +65,19 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<RepairRequest>(routes!(repair::post)))
         .merge(calculation::<BlastRequest>(routes!(blast::post)))
         .merge(calculation::<DuelRequest>(routes!(duel::post)))
+        .merge(calculation::<NeededRequest>(routes!(needed::post)))
+        .merge(calculation::<LuckRequest>(routes!(luck::post)))
+        .merge(calculation::<DrawRequest>(routes!(draw::post)))
+        .merge(calculation::<CompareRequest>(routes!(compare::post)))
+        .merge(calculation::<BatchRequest>(routes!(batch::post)))
+        .merge(calculation::<MatchupRequest>(routes!(matchup::post)))
+        .merge(calculation::<ListRequest>(routes!(list_points::post)))
+        .routes(routes!(packs::all_packs))
+        .routes(routes!(packs::one_pack))
+        .routes(routes!(packs::find_units))
+        .routes(routes!(packs::one_unit))
+        .routes(routes!(packs::find_rules))
+        .routes(routes!(packs::one_rule))
         .route(
             "/v1/matchup",
             get(ask::get::<pipwright_shared::wire::matchup::MatchupRequest>)
@@ -67,11 +88,6 @@ fn endpoints() -> OpenApiRouter<App> {
             get(ask::get::<pipwright_shared::wire::list_points::ListRequest>)
                 .post(ask::post::<pipwright_shared::wire::list_points::ListRequest>),
         )
-        .route("/v1/packs", get(tmp::all))
-        .route("/v1/packs/{pack}", get(tmp::one))
-        .route("/v1/packs/{pack}/units/{unit}", get(tmp::unit))
-        .route("/v1/packs/{pack}/rules", get(tmp::rules))
-        .route("/v1/packs/{pack}/rules/{rule}", get(tmp::rule))
 }
 
 /// A calculation: `POST` as documented, and `GET` with the same fields in the query string.

@@ -119,6 +119,7 @@ impl Deref for App {
 }
 
 impl Default for Shelf {
+    /// The packs that the program brings.
     fn default() -> Self {
         Self { books: Books::demo(), generation: 0 }
     }

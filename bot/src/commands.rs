@@ -7,6 +7,7 @@ pub mod asked;
 pub mod blast;
 pub mod check;
 pub mod definition;
+pub mod draw;
 pub mod help;
 pub mod luck;
 pub mod matchup;
@@ -30,6 +31,9 @@ pub const ALL: &[&Command] = &[
     &odds::ODDS,
     &repair::REPAIR,
     &blast::BLAST,
+    &needed::NEEDED,
+    &luck::LUCK,
+    &draw::DRAW,
     &points::POINTS,
     &unit::UNIT,
     &rule::RULE,

@@ -54,13 +54,17 @@ fn units_against_units() {
 
 #[test]
 fn what_is_wrong_is_named_once() {
-    let bad = json!({
-        "variants": [{"chain": {"steps": [{"name": "hit", "die": 1, "needs": "3+"}]}}],
-        "targets": [{"target": {"models": 5}}, {"target": {"models": 0}}],
-    });
-    let mut found = pointers("compare", bad);
-    found.sort();
-    assert_eq!(found, ["/targets/1/target/models", "/variants/0/chain/steps/0/die"]);
+    let board = |die: u32, models: u32| {
+        pointers(
+            "compare",
+            json!({
+                "variants": [{"chain": {"steps": [{"name": "hit", "die": die, "needs": "3+"}]}}],
+                "targets": [{"target": {"models": 5}}, {"target": {"models": models}}],
+            }),
+        )
+    };
+    assert_eq!(board(1, 5), ["/variants/0/chain/steps/0/die"]);
+    assert_eq!(board(6, 0), ["/targets/1/target/models"]);
     assert_eq!(pointers("compare", json!({"variants": []})), ["/variants"]);
     assert_eq!(pointers("compare", json!({"variants": [{}]})), ["/variants/0"]);
     assert_eq!(pointers("compare", json!({"variants": [{"chain": {}}]})), ["/variants/0/chain/target"]);

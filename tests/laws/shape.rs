@@ -1,8 +1,9 @@
 //! What every answer looks like: distributions that sum to 1, rows without gaps, the two kinds of number agreeing.
 use num_rational::BigRational;
 use num_traits::{One, Zero};
+use pipwright_shared::wire::mistake::MistakeKind;
 use pipwright_tests::{
-    ask::ask,
+    ask::{ask, try_ask},
     compare::CLOSE,
     play::number::{fraction, to_f64},
     random::{self, Size},
@@ -124,16 +125,32 @@ proptest! {
 
 #[test]
 fn plain_numbers_are_the_exact_ones() {
-    for seed in 0..1000 {
+    let (mut compared, mut too_dear) = (0, 0);
+    for seed in 0.. {
         let size = if seed % 4 == 0 { Size::Large } else { Size::Small };
         let mut request = random::odds(&mut fastrand::Rng::with_seed(seed), size);
         let plain = ask("odds", request.clone());
         request["exact"] = json!(true);
-        let exact = ask("odds", request.clone());
+        let exact = match try_ask("odds", request.clone()) {
+            Ok(exact) => exact,
+            Err(mistakes) => {
+                assert!(
+                    mistakes.iter().all(|m| m.kind == MistakeKind::TooMuchWork),
+                    "seed {seed}: {request}: {mistakes:?}"
+                );
+                too_dear += 1;
+                continue;
+            }
+        };
         let mut wrong = Vec::new();
         apart(&plain, &exact, "", &mut wrong);
         assert!(wrong.is_empty(), "seed {seed}: {request}\n{}", wrong.join("\n"));
+        compared += 1;
+        if compared == 1000 {
+            break;
+        }
     }
+    assert!(too_dear <= 50, "{too_dear} could not be had exactly");
 }
 
 #[test]

@@ -221,8 +221,8 @@ pub struct NeededAnswer {
     pub table: Vec<Enough>,
     /// What so many cost.
     pub points: Option<u64>,
-    /// The chance with as many as are tried, where no number is enough.
-    pub limit: Option<f64>,
+    /// As many as are tried, where no number is enough.
+    pub limit: Option<Enough>,
 }
 
 /// A number and its chance.
@@ -248,6 +248,44 @@ pub struct LuckAnswer {
     pub at_least: Chance,
     /// All of it in one sentence.
     pub sentence: String,
+}
+
+/// The answer of `/v1/draw`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct DrawAnswer {
+    /// How many are drawn.
+    pub drawn: Summary,
+    /// What comes of each colour.
+    pub colours: BTreeMap<String, Colour>,
+    /// A colour ended the drawing.
+    pub ended: Option<Chance>,
+    /// When it ends.
+    pub ends: Vec<End>,
+}
+
+/// What comes of one colour.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Colour {
+    /// How many of it are drawn.
+    pub drawn: Summary,
+    /// At least one is.
+    pub any: Chance,
+    /// The first of all is of it.
+    pub first: Chance,
+}
+
+/// Whether the drawing ends with one draw.
+#[derive(Clone, Copy, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct End {
+    /// Which draw.
+    pub draw: u64,
+    /// With it.
+    pub chance: f64,
+    /// With it or before.
+    pub by: f64,
 }
 
 /// The answer of `/v1/blast`.

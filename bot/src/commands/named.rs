@@ -106,7 +106,7 @@ async fn taken(asked: &Asked<'_>, name: &Name, unit: &str) -> Result<Option<Take
     query.extend(asked.read.name("near").map(|near| ("near", near.id.as_str())));
     let unit = unit_of(asked, unit, &query).await?;
     let checks = unit["checks"].as_array().into_iter().flatten();
-    let check = checks.filter(|check| check["id"] == name.id.as_str()).cloned().next();
+    let check = checks.filter(|check| check["id"] == name.id.as_str()).next().cloned();
     Ok(check.map(|check| Taken { unit: text(&unit["name"]), check }))
 }
 

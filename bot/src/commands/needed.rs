@@ -94,7 +94,9 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
             )
         }
         None => {
-            let limit = answer.limit.map_or_else(String::new, |limit| format!(": 10,000 do it {}", percent(limit)));
+            let limit = answer.limit.map_or_else(String::new, |limit| {
+                format!(": {} do it {}", crate::saying::grouped(limit.attackers as f64), percent(limit.chance))
+            });
             format!("No number of {many} {what} reaches {}{limit}.", percent(wanted))
         }
     };

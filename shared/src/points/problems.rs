@@ -219,7 +219,7 @@ fn of_roles(pack: &Pack, list: &List, found: &mut Vec<Problem>) {
     for ((at, role), used) in pack.roles.iter().enumerate().zip(roles(pack, list)) {
         let label = &role.named.label;
         let of_role = || list.lines.iter().filter(|line| pack.units[line.unit].role == at);
-        let last = of_role().last().map(|line| line.number);
+        let last = of_role().next_back().map(|line| line.number);
         if used.slots < role.least {
             let text = format!("{label}: at least {}, there are {}", slots(role.least), used.slots);
             let mend = format!("add {} of {label}{}", slots(role.least - used.slots), cheapest(pack, at));

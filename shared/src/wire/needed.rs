@@ -35,7 +35,9 @@ pub struct NeededRequest {
     pub check: Option<CheckRequest>,
     /// What is wanted, and how likely.
     pub want: WantForm,
-    /// The largest number to look at; default 10000. A smaller one makes the question cheaper.
+    /// The largest number to look at; default 10000. A smaller one makes the question cheaper; where a search up to
+    /// 10000 would cost too much (several weapons, many states), the default is as many as can be looked at in time,
+    /// and `limit` says how many that were.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(minimum = 1, maximum = 10000)]
     pub most: Option<u32>,
@@ -120,8 +122,7 @@ impl Question for NeededRequest {
         let mut mistakes = Mistakes::default();
         let there =
             [("chain", self.chain.is_some()), ("matchup", self.matchup.is_some()), ("check", self.check.is_some())];
-        let most = self.most.unwrap_or(MOST);
-        if !(1..=MOST).contains(&most) {
+        if self.most.is_some_and(|most| !(1..=MOST).contains(&most)) {
             mistakes.push(Mistake::value("/most", "1 to 10000"));
         }
         let want = self.want.settle(&mut mistakes);
@@ -145,7 +146,7 @@ impl Question for NeededRequest {
             let goal = want.zip(fight.as_ref()).and_then(|(want, fight)| want.goal(fight.chain(), &mut mistakes));
             fight.zip(goal).map(|(fight, goal)| search::Of::Attackers(fight, goal))
         };
-        let of = of.and_then(|of| mistakes.keep(of.fits(most)).map(|most| (of, most)));
+        let of = of.and_then(|of| mistakes.keep(of.fits(self.most)).map(|most| (of, most)));
         let ready = of.zip(want).map(|((of, most), want)| NeededReady { of, chance: want.chance, most, exact });
         mistakes.or(ready)
     }

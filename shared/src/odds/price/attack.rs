@@ -170,7 +170,11 @@ fn step_sizes(step: &Step) -> (u64, u64, u64, u64) {
         Kind::Roll(roll) => {
             let changing =
                 gains(step).filter(|gain| !gain.then.is_empty() || gain.damage.as_constant() != Some(0)).count();
-            let extra = gains(step).map(|gain| gain.extra.highest() as u64).max().unwrap_or(0).saturating_mul(2);
+            let most = |gains: &mut dyn Iterator<Item = &Gain>| {
+                gains.map(|gain| gain.extra.highest() as u64).max().unwrap_or(0)
+            };
+            // A critical and a margin may come together.
+            let extra = most(&mut std::iter::once(&roll.critical)).saturating_add(most(&mut roll.margins.iter()));
             let bits = gains(step).map(|gain| amount_bits(&gain.extra) + amount_bits(&gain.damage)).max().unwrap_or(0);
             let both = if changing > 1 { 2 * changing as u64 } else { changing as u64 };
             (1 + both, extra, score(&roll.roll).saturating_add(40), roll_bits(&roll.roll) + bits)

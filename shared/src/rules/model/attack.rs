@@ -17,6 +17,7 @@ pub struct Kind {
 }
 
 /// What a unit loses.
+#[expect(clippy::large_enum_variant, reason = "a pack has a handful of kinds, read once")]
 #[derive(Clone, Debug, PartialEq)]
 pub enum Body {
     /// Models with health.
@@ -26,7 +27,7 @@ pub enum Body {
         /// What is left of a packet goes on to the next model.
         spill: bool,
         /// A last roll against damage.
-        ignore: Option<RollPlan>,
+        ignore: Option<Box<RollPlan>>,
         /// That roll is made once for a whole packet.
         per_packet: bool,
     },

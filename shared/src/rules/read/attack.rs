@@ -47,7 +47,7 @@ impl Attacks<'_> {
             Body::Soldiers {
                 health: self.sum(fields, "health").unwrap_or_else(one),
                 spill: fields.truth("spill").unwrap_or(false),
-                ignore,
+                ignore: ignore.map(Box::new),
                 per_packet: per == Some(1),
             }
         };

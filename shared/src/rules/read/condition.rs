@@ -19,6 +19,8 @@ pub(super) struct Words<'a> {
     pub(super) weapons: &'a Index,
 }
 
+type MakeCondition = fn(Vec<usize>) -> Condition;
+
 const WHOM: [(&str, Whom); 5] = [
     ("attacker", Whom::Attacker),
     ("weapon", Whom::Weapon),
@@ -36,7 +38,7 @@ impl Words<'_> {
     fn condition(&self, node: Node<'_>) -> Option<Condition> {
         let fields = node.fields()?;
         let mut all = Vec::new();
-        let axes: [(&str, &Index, fn(Vec<usize>) -> Condition); 3] = [
+        let axes: [(&str, &Index, MakeCondition); 3] = [
             ("arc", self.arcs, Condition::Arc),
             ("range", self.ranges, Condition::Range),
             ("cover", self.covers, Condition::Cover),

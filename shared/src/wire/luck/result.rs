@@ -128,7 +128,7 @@ impl ResultForm {
             mistakes.push(Mistake::value(format!("/result/{}", second.of.name()), "a result has one quantity"));
             return None;
         }
-        if first.value.abs() > LARGEST {
+        if !(-LARGEST..=LARGEST).contains(&first.value) {
             mistakes.push(Mistake::value(format!("/result/{}", first.of.name()), "up to 1000000000"));
             return None;
         }

@@ -3,7 +3,7 @@ use super::super::lookup;
 use super::super::matchup::{MatchupReady, Stated};
 use super::super::mistake::Mistake;
 use super::super::subject::Fight;
-use super::{NeededAnswer, NeededRow};
+use super::{MOST, NeededAnswer, NeededRow};
 use crate::odds::chain::{Chain, Goal};
 use crate::odds::check::Check;
 use crate::odds::halt::{Halt, Halted};
@@ -24,16 +24,27 @@ pub(super) enum Of {
 }
 
 impl Of {
-    /// The largest number that can be asked about: a volley has room for 10,000 attackers, and each model of a
-    /// matchup may carry several of its weapons.
-    pub(super) fn fits(&self, most: u32) -> Result<u32, Mistake> {
-        let Self::Attackers(Fight::Units(ready), _) = self else { return Ok(most) };
-        let models = ready.matchup().attacker.models.max(1);
-        let volleys = ready.compiled().chain.volleys();
-        let most_of_one = volleys.iter().map(|volley| volley.attackers.div_ceil(models)).max().unwrap_or(1);
-        let most = most.min(10_000 / most_of_one.max(1)).max(1);
-        fielding(ready, most).map_err(|error| Mistake::value("/most", error.to_string()))?;
-        Ok(most)
+    /// The largest number to look at: the one that was asked for, else the largest that can be searched in time. A
+    /// volley has room for 10,000 attackers, and each model of a matchup may carry several of its weapons.
+    pub(super) fn fits(&self, asked: Option<u32>) -> Result<u32, Mistake> {
+        let mut room = MOST;
+        if let Self::Attackers(Fight::Units(ready), _) = self {
+            let models = ready.matchup().attacker.models.max(1);
+            let volleys = ready.compiled().chain.volleys();
+            let of_one = volleys.iter().map(|volley| volley.attackers.div_ceil(models)).max().unwrap_or(1);
+            room = (MOST / of_one.max(1)).max(1);
+            fielding(ready, room.min(asked.unwrap_or(room)))
+                .map_err(|error| Mistake::value("/most", error.to_string()))?;
+        }
+        if let Some(asked) = asked {
+            return Ok(asked.min(room));
+        }
+        let affordable = |most: &u32| self.price(*most) <= price::BUDGET / 2;
+        Ok([10_000, 5_000, 2_000, 1_000, 500, 200]
+            .into_iter()
+            .map(|most| room.min(most))
+            .find(affordable)
+            .unwrap_or(room))
     }
 
     /// What the search costs.

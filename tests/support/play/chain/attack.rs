@@ -63,7 +63,8 @@ impl Chain {
                 let rolled = roll.roll(luck)?;
                 if let Some(natural) = rolled.natural {
                     luck.note(("reached", number), 1);
-                    let backfire = backfire.as_ref().filter(|b| !roll.as_good(natural, b.on) || natural == b.on);
+                    let backfire =
+                        backfire.as_ref().filter(|b| !roll.as_good(natural, b.face(&roll)) || natural == b.face(&roll));
                     if let Some(backfire) = backfire
                         && !backfire.saved.roll(luck)?.success
                     {

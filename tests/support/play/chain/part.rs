@@ -26,7 +26,7 @@ pub struct Change {
 
 #[derive(Clone, Debug)]
 pub struct Backfire {
-    pub on: i64,
+    pub on: Option<i64>,
     pub saved: Roll,
 }
 
@@ -135,14 +135,24 @@ impl Step {
     }
 }
 
+/// The worst natural face of a roll, unless a backfire names another.
+fn worst(roll: &Roll) -> i64 {
+    if roll.mirrored() { i64::from(roll.dice.sides()) } else { 1 }
+}
+
 impl Backfire {
+    /// The face on which a roll backfires.
+    pub fn face(&self, roll: &Roll) -> i64 {
+        self.on.unwrap_or_else(|| worst(roll))
+    }
+
     fn read(of: &Value, step: &Roll) -> Self {
         let die = Dice::one(u32::try_from(step.dice.sides()).expect("a die"));
         let goal = of["needs"].as_str().map_or(Goal::Never, roll::goal);
         let plain = Roll::read(&serde_json::json!({"needs": "auto"}));
-        // Not given it is the worst face, which mirrors as all that speaks of natural faces does.
-        let worst = if step.mirrored() { step.dice.sides() } else { 1 };
-        Self { on: of["on"].as_i64().unwrap_or(worst), saved: Roll { dice: die, goal, ..plain } }
+        // Not given (or given as just that) it is the worst face of the roll as it is made, which mirrors as all that
+        // speaks of natural faces does.
+        Self { on: of["on"].as_i64().filter(|on| *on != worst(step)), saved: Roll { dice: die, goal, ..plain } }
     }
 }
 
