@@ -20,7 +20,9 @@ async fn strange_words() {
         "",
         "-99999999999999999999",
     ] {
-        for (name, field) in [("check", "needs"), ("unit", "unit"), ("rule", "about"), ("pack", "name"), ("help", "command")] {
+        for (name, field) in
+            [("check", "needs"), ("unit", "unit"), ("rule", "about"), ("pack", "name"), ("help", "command")]
+        {
             let sent = bot.platform.does(&command(somebody(), name, &[(field, json!(text))])).await;
             let content = sent.body["data"]["content"].as_str().expect("words");
             assert!(!content.is_empty(), "{name} {text:?}");
@@ -41,7 +43,8 @@ async fn a_command_that_is_no_more() {
     let bot = started::started().await;
     let sent = bot.platform.does(&command(somebody(), "gone", &[("what", json!("ever"))])).await;
     assert_eq!(sent.body["data"]["content"], "There is no /gone any more. `/help` lists all commands.");
-    let sent = bot.platform.does(&command(somebody(), "check", &[("gone", json!("ever")), ("needs", json!("4+"))])).await;
+    let sent =
+        bot.platform.does(&command(somebody(), "check", &[("gone", json!("ever")), ("needs", json!("4+"))])).await;
     assert!(sent.body["data"]["content"].as_str().is_some_and(|text| text.contains("50.0%")), "{:#}", sent.body);
 }
 
@@ -62,7 +65,9 @@ async fn one_persons_flood() {
     assert!(took < Duration::from_secs(1), "others wait {took:?}");
     let answers = join_all(flood.iter().map(|asked| bot.platform.first(asked))).await;
     let refused = answers.iter().filter(|sent| {
-        sent.body["data"]["content"].as_str().is_some_and(|text| text.starts_with("That is a lot at once. Ask again in"))
+        sent.body["data"]["content"]
+            .as_str()
+            .is_some_and(|text| text.starts_with("That is a lot at once. Ask again in"))
     });
     let refused = refused.count();
     assert!((85..=92).contains(&refused), "{refused} of 100; eight at once are allowed, and half of one a second");

@@ -10,7 +10,10 @@ fn button(sent: &Sent, label: &str) -> String {
     let rows = data["components"].as_array().expect("rows");
     let mut buttons = rows.iter().flat_map(|row| row["components"].as_array().expect("buttons"));
     let found = buttons.find(|button| button["label"] == label);
-    found.and_then(|button| button["custom_id"].as_str()).unwrap_or_else(|| panic!("no {label} in {rows:#?}")).to_owned()
+    found
+        .and_then(|button| button["custom_id"].as_str())
+        .unwrap_or_else(|| panic!("no {label} in {rows:#?}"))
+        .to_owned()
 }
 
 fn content(sent: &Sent) -> &str {
@@ -83,7 +86,11 @@ async fn a_form_for_a_long_list() {
     let id = opened.body["data"]["custom_id"].as_str().expect("an id");
     let answer = bot.platform.does(&form(who, id, &lines)).await;
     let points = 40 * unit.points;
-    assert!(content(&answer).replace(',', "").starts_with(&format!("{points} points")), "{points}: {}", content(&answer));
+    assert!(
+        content(&answer).replace(',', "").starts_with(&format!("{points} points")),
+        "{points}: {}",
+        content(&answer)
+    );
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
@@ -93,7 +100,9 @@ async fn buttons_of_another_time() {
     let first = asked(&bot, who).await;
     let mut bare = first.clone();
     bare.body["data"]["embeds"] = json!([]);
-    for (id, below) in [("0x:old", &first), ("9a:new", &first), ("1z:what", &first), ("", &first), ("1a:swap sides", &bare)] {
+    for (id, below) in
+        [("0x:old", &first), ("9a:new", &first), ("1z:what", &first), ("", &first), ("1a:swap sides", &bare)]
+    {
         let told = bot.platform.does(&press(who, id, below)).await;
         assert!(content(&told).starts_with("That button is of another version"), "{id}: {}", content(&told));
         assert_eq!(told.body["data"]["flags"], 64);

@@ -27,7 +27,8 @@ fn cut_by_signs_never_inside_an_escape() {
     assert_eq!(Text::<5>::plain("12345").as_str(), "12345");
     assert_eq!(Text::<5>::plain("123456").as_str(), "1234\u{2026}");
     assert_eq!(Text::<5>::marked("****").as_str(), "\\*\\*\u{2026}");
-    for most in [Text::<9>::marked("🜁🜂🜃🜄🜁🜂🜃🜄").as_str(), Text::<9>::marked(&"*".repeat(99)).as_str()] {
+    for most in [Text::<9>::marked("🜁🜂🜃🜄🜁🜂🜃🜄").as_str(), Text::<9>::marked(&"*".repeat(99)).as_str()]
+    {
         assert!(length(most) <= 9 && most.ends_with('\u{2026}') && !most.ends_with("\\\u{2026}"), "{most}");
     }
 }

@@ -11,7 +11,8 @@ use serde_json::{Value, json};
 async fn once_and_not_again() {
     let mut bot = started::started().await;
     let path = format!("/applications/{APPLICATION}/commands");
-    let put = bot.platform.until("a registration", |shared| shared.sent.iter().find(|sent| sent.method == "PUT").cloned());
+    let put =
+        bot.platform.until("a registration", |shared| shared.sent.iter().find(|sent| sent.method == "PUT").cloned());
     let put = put.await;
     assert_eq!(put.path, path);
     let names: Vec<&str> = put.body.as_array().expect("commands").iter().filter_map(|c| c["name"].as_str()).collect();
@@ -39,11 +40,14 @@ async fn once_and_not_again() {
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn on_servers() {
     let bot = started::with(Platform::start().await, |settings| settings.servers = vec![77, 78]).await;
-    bot.platform.until("two registrations", |shared| {
-        let put: Vec<_> = shared.sent.iter().filter(|sent| sent.method == "PUT").map(|sent| sent.path.clone()).collect();
-        (put.len() == 2).then(|| assert!(put[0].contains("/guilds/77/") && put[1].contains("/guilds/78/"), "{put:?}"))
-    })
-    .await;
+    bot.platform
+        .until("two registrations", |shared| {
+            let put: Vec<_> =
+                shared.sent.iter().filter(|sent| sent.method == "PUT").map(|sent| sent.path.clone()).collect();
+            (put.len() == 2)
+                .then(|| assert!(put[0].contains("/guilds/77/") && put[1].contains("/guilds/78/"), "{put:?}"))
+        })
+        .await;
     for put in bot.platform.sent("PUT", "guilds") {
         assert!(put.body[0].get("contexts").is_none(), "a server's commands have none");
     }

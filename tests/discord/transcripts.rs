@@ -35,7 +35,9 @@ fn filled_in(line: &str) -> Value {
     let (name, fields) = line.trim_start_matches('/').split_once(' ').unwrap_or((line.trim_start_matches('/'), ""));
     let value = |text: &str| match text {
         "yes" => json!(true),
-        number if number.parse::<i64>().is_ok() && !number.starts_with('+') => json!(number.parse::<i64>().expect("so")),
+        number if number.parse::<i64>().is_ok() && !number.starts_with('+') => {
+            json!(number.parse::<i64>().expect("so"))
+        }
         text => json!(text),
     };
     let kind = |field: &str, given: Value| {
