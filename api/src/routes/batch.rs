@@ -11,10 +11,7 @@ use pipwright_shared::wire::batch::{BatchAnswer, BatchRequest};
     post,
     path = "/v1/batch",
     tag = "odds",
-    request_body(
-        content = BatchRequest,
-        example = json!({"questions": [{"path": "check", "request": {"dice": "2d6", "needs": "7+"}}]})
-    ),
+    request_body = BatchRequest,
     responses((status = 200, description = "The answer", body = BatchAnswer), Refused)
 )]
 pub async fn post(app: State<App>, request: Request) -> Result<Response, Problem> {

@@ -11,10 +11,7 @@ use pipwright_shared::wire::blast::{BlastOutcome, BlastRequest};
     post,
     path = "/v1/blast",
     tag = "odds",
-    request_body(
-        content = BlastRequest,
-        example = json!({"template": {"diameter_mm": 75}, "formation": {"models": 10, "base_mm": 25, "gap_mm": 10, "files": 5}, "scatter": {"dice": "2d6", "reduce": 4, "on_target": "1/3"}})
-    ),
+    request_body = BlastRequest,
     responses((status = 200, description = "The answer", body = BlastOutcome), Refused)
 )]
 pub async fn post(app: State<App>, request: Request) -> Result<Response, Problem> {

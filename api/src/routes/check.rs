@@ -11,10 +11,7 @@ use pipwright_shared::wire::check::{CheckOutcome, CheckRequest};
     post,
     path = "/v1/check",
     tag = "odds",
-    request_body(
-        content = CheckRequest,
-        example = json!({"dice": "2d6", "needs": "7+", "tries": 3})
-    ),
+    request_body = CheckRequest,
     responses((status = 200, description = "The answer", body = CheckOutcome), Refused)
 )]
 pub async fn post(app: State<App>, request: Request) -> Result<Response, Problem> {

@@ -26,7 +26,7 @@ fn index() -> String {
         <li><a href='/openapi.json'>The contract</a> (OpenAPI 3.1)\
         <li><a href='/docs/problems'>What can be wrong with a request</a></ul>\
         <h2>Short forms</h2><p>Every calculation is also a link: the fields of the request go into the query string. \
-        <code>/v1/check?dice=2d6&amp;needs=7%2B</code></p><dl>\
+        <code>/v1/draw?contents.red=4&amp;contents.blue=3&amp;draws=2</code></p><dl>\
         <dt>Dots lead into a field's own fields, numbers into a list\
         <dd><code>target.models=5&amp;steps.0.needs=4%2B</code>\
         <dt>A value that reads as JSON is that JSON; everything else is text\

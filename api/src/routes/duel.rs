@@ -11,10 +11,7 @@ use pipwright_shared::wire::duel::{DuelOutcome, DuelRequest};
     post,
     path = "/v1/duel",
     tag = "odds",
-    request_body(
-        content = DuelRequest,
-        example = json!({"a": {"target": {"models": 5}, "attack": {"steps": [{"name": "hit", "needs": "4+"}]}}, "b": {"target": {"models": 3, "health": 2}, "attack": {"attacks": 2, "steps": [{"name": "hit", "needs": "3+"}]}}, "first": "roll"})
-    ),
+    request_body = DuelRequest,
     responses((status = 200, description = "The answer", body = DuelOutcome), Refused)
 )]
 pub async fn post(app: State<App>, request: Request) -> Result<Response, Problem> {

@@ -11,10 +11,7 @@ use pipwright_shared::wire::luck::{LuckAnswer, LuckRequest};
     post,
     path = "/v1/luck",
     tag = "odds",
-    request_body(
-        content = LuckRequest,
-        example = json!({"check": {"dice": "1d6", "needs": "2+", "tries": 6}, "result": {"passes": 1}})
-    ),
+    request_body = LuckRequest,
     responses((status = 200, description = "The answer", body = LuckAnswer), Refused)
 )]
 pub async fn post(app: State<App>, request: Request) -> Result<Response, Problem> {

@@ -11,10 +11,7 @@ use pipwright_shared::wire::needed::{NeededAnswer, NeededRequest};
     post,
     path = "/v1/needed",
     tag = "odds",
-    request_body(
-        content = NeededRequest,
-        example = json!({"check": {"dice": "1d6", "needs": "6+"}, "want": {"passes": 1, "chance": 0.9}})
-    ),
+    request_body = NeededRequest,
     responses((status = 200, description = "The answer", body = NeededAnswer), Refused)
 )]
 pub async fn post(app: State<App>, request: Request) -> Result<Response, Problem> {

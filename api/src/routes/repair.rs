@@ -11,10 +11,7 @@ use pipwright_shared::wire::repair::{RepairOutcome, RepairRequest};
     post,
     path = "/v1/repair",
     tag = "odds",
-    request_body(
-        content = RepairRequest,
-        example = json!({"capacity": 5, "missing": 2, "needs": "5+", "incoming": {"distribution": [{"value": 0, "fraction": "2/3"}, {"value": 1, "fraction": "1/3"}]}})
-    ),
+    request_body = RepairRequest,
     responses((status = 200, description = "The answer", body = RepairOutcome), Refused)
 )]
 pub async fn post(app: State<App>, request: Request) -> Result<Response, Problem> {

@@ -180,7 +180,6 @@ fn singular(word: &str, out: &mut String) {
 }
 
 #[cfg(test)]
-#[expect(clippy::unwrap_used, reason = "a test may panic")]
 mod tests {
     use super::*;
 

@@ -25,6 +25,7 @@ const MOST: usize = 100;
 /// Questions, answered in their order.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
+#[schema(example = json!({"questions": [{"path": "check", "request": {"dice": "2d6", "needs": "7+"}}]}))]
 pub struct BatchRequest {
     /// The questions.
     #[schema(min_items = 1, max_items = 100)]

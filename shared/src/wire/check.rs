@@ -16,6 +16,7 @@ use utoipa::ToSchema;
 /// One roll, or several tries of it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
+#[schema(example = json!({"dice": "2d6", "needs": "7+", "tries": 3}))]
 pub struct CheckRequest {
     /// The dice.
     pub dice: AmountForm,

@@ -20,6 +20,7 @@ use utoipa::ToSchema;
 /// Two sides that attack each other turn by turn.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
+#[schema(example = json!({"a": {"target": {"models": 5}, "attack": {"steps": [{"name": "hit", "needs": "4+"}]}}, "b": {"target": {"models": 3, "health": 2}, "attack": {"attacks": 2, "steps": [{"name": "hit", "needs": "3+"}]}}, "first": "roll"}))]
 pub struct DuelRequest {
     /// One side.
     pub a: SideForm,

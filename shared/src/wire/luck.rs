@@ -27,6 +27,7 @@ use result::{Counted, Happened};
 /// One of `chain`, `matchup`, `check` and `repair`, and what came of it on the table.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
+#[schema(example = json!({"check": {"dice": "1d6", "needs": "2+", "tries": 6}, "result": {"passes": 1}}))]
 pub struct LuckRequest {
     /// An attack from plain numbers.
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -23,6 +23,7 @@ const MOST: u32 = 10_000;
 /// One of `chain`, `matchup` and `check`, and what is wanted of it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
+#[schema(example = json!({"check": {"dice": "1d6", "needs": "6+"}, "want": {"passes": 1, "chance": 0.9}}))]
 pub struct NeededRequest {
     /// An attack from plain numbers; its `attackers` are not read, in no volley.
     #[serde(skip_serializing_if = "Option::is_none")]

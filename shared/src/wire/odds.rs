@@ -15,6 +15,7 @@ use utoipa::ToSchema;
 /// What an attack does to a target, from plain numbers.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
+#[schema(example = json!({"attackers": 3, "attacks": "1d8", "steps": [{"name": "hit", "die": 8, "needs": "4+", "reroll": "worst"}, {"name": "save", "die": 8, "by": "defender", "needs": "6+"}], "damage": "1d4", "target": {"models": 5, "health": 2}}))]
 pub struct OddsRequest {
     /// How many attack; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]

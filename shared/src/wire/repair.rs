@@ -19,6 +19,7 @@ use utoipa::ToSchema;
 /// A unit that is damaged and repaired, turn by turn.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
+#[schema(example = json!({"capacity": 5, "missing": 2, "needs": "5+", "incoming": {"distribution": [{"value": 0, "fraction": "2/3"}, {"value": 1, "fraction": "1/3"}]}}))]
 pub struct RepairRequest {
     /// Points when whole.
     #[schema(minimum = 1, maximum = 1000)]

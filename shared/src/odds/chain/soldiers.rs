@@ -1,6 +1,7 @@
 //! Models with health: the state is the health lost so far, in the order in which models fall.
+use super::super::dice::Amount;
 use super::super::distribution::Distribution;
-use super::super::number::Number;
+use super::super::number::{Exact, Number};
 use super::field::Field;
 use super::graph::Landing;
 use super::{Ignore, Soldiers};
@@ -143,6 +144,13 @@ impl<N: Number> Field<N> for SoldierField<'_> {
 
     fn variant(&self, state: usize) -> usize {
         self.places.get(state).map_or(self.soldiers.groups.len(), |(group, _)| *group)
+    }
+}
+
+impl Ignore {
+    /// The same damage with the ignore roll made already, exactly.
+    pub fn left_of(&self, damage: &Amount) -> Amount {
+        Amount::Given(ignored(&damage.distribution::<Exact>(), self))
     }
 }
 

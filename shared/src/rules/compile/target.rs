@@ -13,8 +13,6 @@ use crate::odds::chain::{
     Aftermath, Armoured, Backfire, By, Gain, Group, Ignore, Kind, RollStep, Soldiers, Step, Target, When,
 };
 use crate::odds::dice::Amount;
-use crate::odds::distribution::Distribution;
-use crate::odds::number::{Exact, Number};
 use crate::odds::roll::{Needs, Reroll};
 
 /// Compiles the target. Where weapons meet its last roll differently, that roll moves into their volleys.
@@ -85,16 +83,9 @@ fn append(draft: &mut Draft, ignore: Ignore) {
 
 /// One roll for each point leaves of each packet what is not ignored: each point by itself.
 fn thin(draft: &mut Draft, ignore: &Ignore) {
-    let kept = {
-        let scored = ignore.roll.score::<Exact>();
-        let pass = scored.success();
-        let mut fail = Exact::zero();
-        scored.outcomes.iter().filter(|(outcome, _)| !outcome.success).for_each(|(_, chance)| fail.add(chance));
-        Distribution::new(0, vec![pass, fail]).unwrap_or_else(|| Distribution::certain(1))
-    };
     let thinned = |amount: &Amount| match amount.as_constant() {
         Some(0) => amount.clone(),
-        _ => Amount::Given(amount.distribution::<Exact>().compound(&kept)),
+        _ => ignore.left_of(amount),
     };
     draft.volley.damage = thinned(&draft.volley.damage);
     for step in &mut draft.volley.steps {

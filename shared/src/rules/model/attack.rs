@@ -17,7 +17,6 @@ pub struct Kind {
 }
 
 /// What a unit loses.
-#[expect(clippy::large_enum_variant, reason = "a pack has a handful of kinds, read once")]
 #[derive(Clone, Debug, PartialEq)]
 pub enum Body {
     /// Models with health.
