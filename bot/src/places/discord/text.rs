@@ -73,8 +73,10 @@ pub fn length(text: &str) -> usize {
 pub fn harmless(text: &str) -> Vec<String> {
     let mut atoms = Vec::new();
     let mut rest = text;
+    let mut before = ' ';
     while let Some(c) = rest.chars().next() {
-        if let Some(code) = code(rest) {
+        let opens = std::mem::replace(&mut before, c) != '`';
+        if let Some(code) = code(rest).filter(|_| opens) {
             atoms.push(code.to_owned());
             rest = &rest[code.len()..];
             continue;
