@@ -50,7 +50,8 @@ pub const LUCK: Command = Command {
 };
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
-    let Some(about) = asked.about() else { return Err(asked.lacks("about", Vec::new())) };
+    let said = asked.before.is_some() || !asked.read.args.is_empty();
+    let Some(about) = asked.about().filter(|_| said) else { return Err(asked.lacks("about", Vec::new())) };
     let (inner, read_as) = match about.key {
         "matchup" => {
             let inner = matchup::question(&about.asked)?;
