@@ -38,7 +38,8 @@ pub const LUCK: Command = Command {
             "about",
             Kind::About(&["check", "matchup", "odds", "repair"]),
             "The question, as it would be asked alone",
-        ),
+        )
+        .required("Luck at what? Say it like failed 5 of 6 on 2s, or 3 barges v heron lost 4."),
     ],
     shares: &[
         Share { cues: &["failed", "fail", "fails", "missed", "failing"], part: "failed", whole: "tries" },

@@ -88,8 +88,7 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
         "check" => format!("of {}", check::described(inner)),
         _ => format!("of {}", odds::who(inner)),
     };
-    let mut card = Card::default();
-    card.headline = match answer.attackers {
+    let headline = match answer.attackers {
         Some(number) => {
             let below = answer.below.filter(|below| below.attackers > 0);
             let fewer = below
@@ -97,7 +96,7 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
             format!(
                 "{} {what} for {}: they do it {}{fewer}.",
                 count(number, &one, &many),
-                percent(wanted),
+                sure(wanted),
                 percent(answer.chance)
             )
         }
@@ -108,6 +107,7 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
             format!("No number of {many} {what} reaches {}{limit}.", sure(wanted))
         }
     };
+    let mut card = Card { headline, ..Card::default() };
     if let Some(points) = answer.points {
         card.line("points", points.to_string());
     }
