@@ -1,3 +1,9 @@
 //! All the tests of Pipwright, one binary.
 mod api;
+mod bot;
+mod calc;
 mod faults;
+mod house;
+mod laws;
+mod outside;
+mod rules;

@@ -11,6 +11,7 @@ use axum::{
     response::Response,
 };
 use pipwright_shared::wire::question::{Question, Ready};
+use serde::Serialize;
 use std::{
     sync::Arc,
     time::{Duration, Instant},
@@ -67,6 +68,20 @@ pub async fn get<Q: Question>(State(app): State<App>, parts: Parts) -> Result<Re
     let query = parts.uri.query().unwrap_or_default().to_owned();
     let answered = ask::<Q>(&app, Raw::Query(query), |key| respond::is_known(&parts.headers, key)).await?;
     respond::got(&app.config, &parts.headers, answered)
+}
+
+/// Answers a lookup: nothing is computed or kept, and the answer's own bytes are its key.
+///
+/// # Errors
+/// Where it can't be written, or another answer was asked for.
+pub fn look_up<A: Serialize>(app: &App, parts: &Parts, answer: &A) -> Result<Response, Problem> {
+    let body = serde_json::to_vec(answer).map_err(|error| {
+        tracing::error!("an answer that can't be written: {error}");
+        Problem::new(Kind::Internal, "The answer could not be written.")
+    })?;
+    let key = Key::of_spelling(parts.uri.path(), 0, &body);
+    let body = (!respond::is_known(&parts.headers, &key)).then(|| Bytes::from(body));
+    respond::got(&app.config, &parts.headers, Answered { key, body, timing: Timing::default() })
 }
 
 /// Answers a request. Where the client says that it has the answer already, nothing is computed.

@@ -6,7 +6,11 @@ use crate::{
     state::App,
 };
 use axum::{Router, middleware, routing::get};
-use pipwright_shared::wire::question::Question;
+use pipwright_shared::wire::{
+    batch::BatchRequest, blast::BlastRequest, check::CheckRequest, compare::CompareRequest, draw::DrawRequest,
+    duel::DuelRequest, list_points::ListRequest, luck::LuckRequest, matchup::MatchupRequest, needed::NeededRequest,
+    odds::OddsRequest, question::Question, repair::RepairRequest,
+};
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
 use utoipa_axum::{
@@ -14,8 +18,21 @@ use utoipa_axum::{
     routes,
 };
 
+pub mod batch;
+pub mod blast;
+pub mod check;
+pub mod compare;
 pub mod docs;
+pub mod draw;
+pub mod duel;
 pub mod health;
+pub mod list_points;
+pub mod luck;
+pub mod matchup;
+pub mod needed;
+pub mod odds;
+pub mod packs;
+pub mod repair;
 
 /// All the endpoints.
 pub fn router(app: App) -> Router {
@@ -43,6 +60,34 @@ pub fn with(app: App, more: OpenApiRouter<App>) -> Router {
 
 fn endpoints() -> OpenApiRouter<App> {
     OpenApiRouter::new()
+        .merge(calculation::<OddsRequest>(routes!(odds::post)))
+        .merge(calculation::<CheckRequest>(routes!(check::post)))
+        .merge(calculation::<RepairRequest>(routes!(repair::post)))
+        .merge(calculation::<BlastRequest>(routes!(blast::post)))
+        .merge(calculation::<DuelRequest>(routes!(duel::post)))
+        .merge(calculation::<NeededRequest>(routes!(needed::post)))
+        .merge(calculation::<LuckRequest>(routes!(luck::post)))
+        .merge(calculation::<DrawRequest>(routes!(draw::post)))
+        .merge(calculation::<CompareRequest>(routes!(compare::post)))
+        .merge(calculation::<BatchRequest>(routes!(batch::post)))
+        .merge(calculation::<MatchupRequest>(routes!(matchup::post)))
+        .merge(calculation::<ListRequest>(routes!(list_points::post)))
+        .routes(routes!(packs::all_packs))
+        .routes(routes!(packs::one_pack))
+        .routes(routes!(packs::find_units))
+        .routes(routes!(packs::one_unit))
+        .routes(routes!(packs::find_rules))
+        .routes(routes!(packs::one_rule))
+        .route(
+            "/v1/matchup",
+            get(ask::get::<pipwright_shared::wire::matchup::MatchupRequest>)
+                .post(ask::post::<pipwright_shared::wire::matchup::MatchupRequest>),
+        )
+        .route(
+            "/v1/list-points",
+            get(ask::get::<pipwright_shared::wire::list_points::ListRequest>)
+                .post(ask::post::<pipwright_shared::wire::list_points::ListRequest>),
+        )
 }
 
 /// A calculation: `POST` as documented, and `GET` with the same fields in the query string.

@@ -44,7 +44,6 @@ pub struct Inside {
 }
 
 /// The books and how many times they were read: a spelling means something only with the books it was read with.
-#[derive(Default)]
 pub struct Shelf {
     /// The packs.
     pub books: Books,
@@ -116,5 +115,12 @@ impl Deref for App {
 
     fn deref(&self) -> &Inside {
         &self.0
+    }
+}
+
+impl Default for Shelf {
+    /// The packs that the program brings.
+    fn default() -> Self {
+        Self { books: Books::demo(), generation: 0 }
     }
 }

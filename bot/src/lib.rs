@@ -1,1 +1,19 @@
 //! The chat bot: words in, API calls out, cards back.
+//!
+//! | room | what it knows | what never happens there |
+//! | --- | --- | --- |
+//! | [`typing`] | words to arguments | asking anybody |
+//! | [`commands`] | each command: its words, its request, its card | anything of a place |
+//! | [`client`] | the HTTP service | words of a chat |
+//! | [`card`] | the neutral answer | drawing |
+//! | [`places`] | a terminal, a room, a chat platform | mathematics, rules |
+//!
+//! [`hear`] leads a message through them.
+pub mod card;
+pub mod client;
+pub mod commands;
+pub mod hear;
+pub mod link;
+pub mod places;
+pub mod saying;
+pub mod typing;

@@ -1,2 +1,163 @@
 //! The program of the bot: chooses its places from the configuration.
-fn main() {}
+use clap::{Parser, Subcommand};
+use pipwright_bot::client::Api;
+use pipwright_bot::hear::Message;
+use pipwright_bot::places::{discord, room, terminal};
+use std::io::{self, IsTerminal, Write};
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::time::Duration;
+
+/// Exact odds and checked list points for tabletop miniature battles, in a chat.
+#[derive(Parser)]
+#[command(name = "pipwright-bot", version)]
+struct Options {
+    /// Another odds service; without it one is started inside, on a loopback port
+    #[arg(long, env = "PIPWRIGHT_API", value_name = "URL", global = true)]
+    api: Option<String>,
+    /// The pack to play by
+    #[arg(long, env = "PIPWRIGHT_PACK", value_name = "PACK", global = true)]
+    pack: Option<String>,
+    #[command(flatten)]
+    room: room::Door,
+    #[command(flatten)]
+    discord: discord::Options,
+    #[command(subcommand)]
+    what: Option<What>,
+}
+
+#[derive(Subcommand)]
+enum What {
+    /// Prints one answer: 0 where there is one, 2 where there is none
+    Ask {
+        /// The message, such as "/check 2d6 7+"
+        #[arg(required = true)]
+        message: Vec<String>,
+        /// A file that goes with it, such as a list
+        #[arg(long, value_name = "FILE")]
+        file: Option<PathBuf>,
+    },
+}
+
+/// How long an answer may take.
+const PATIENCE: Duration = Duration::from_secs(20);
+
+fn main() -> ExitCode {
+    tracing_subscriber::fmt()
+        .with_env_filter(tracing_subscriber::EnvFilter::try_from_default_env().unwrap_or_else(|_| "warn".into()))
+        .with_writer(io::stderr)
+        .init();
+    match run(Options::parse()) {
+        Ok(true) => ExitCode::SUCCESS,
+        Ok(false) => ExitCode::from(2),
+        Err(error) => {
+            tracing::error!("{error}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn run(options: Options) -> io::Result<bool> {
+    let runtime = tokio::runtime::Runtime::new()?;
+    let links = options.api.clone();
+    let base = match options.api {
+        Some(base) => base,
+        None => runtime.block_on(embedded())?,
+    };
+    let api = Api::new(&base, PATIENCE).map_err(|_| io::Error::other(format!("{base} is no address of a service")))?;
+    match options.what {
+        Some(What::Ask { message, file }) => {
+            let attached = file.map(std::fs::read_to_string).transpose()?;
+            let text = message.join(" ");
+            let message =
+                Message { text: &text, pack: options.pack.as_deref(), before: None, attached: attached.as_deref() };
+            runtime.block_on(terminal::once(&api, message, &mut io::stdout(), &mut io::stderr()))
+        }
+        None => {
+            if options.discord.discord_token.is_some() {
+                let platform = platform(&api, options.discord, options.pack.clone(), links.clone());
+                if options.room.room.is_none() && !io::stdin().is_terminal() {
+                    return runtime.block_on(platform).map(|()| true);
+                }
+                runtime.spawn(async move {
+                    if let Err(error) = platform.await {
+                        tracing::error!("Discord: {error}");
+                    }
+                });
+            }
+            sit(&runtime, &api, options.pack, &options.room, links).map(|()| true)
+        }
+    }
+}
+
+/// The bot on Discord, until it is to stop.
+fn platform(
+    api: &Api,
+    options: discord::Options,
+    pack: Option<String>,
+    links: Option<String>,
+) -> impl Future<Output = io::Result<()>> + Send + use<> {
+    let token = options.discord_token.clone().unwrap_or_default();
+    let settings = discord::Settings { pack, links, ..discord::Settings::new(&token) };
+    discord::serve(api.clone(), options, settings, stopped())
+}
+
+/// The prompt, with the club room beside it. Where nobody is at a terminal, a room that was asked for stays open alone.
+fn sit(
+    runtime: &tokio::runtime::Runtime,
+    api: &Api,
+    pack: Option<String>,
+    door: &room::Door,
+    links: Option<String>,
+) -> io::Result<()> {
+    let listener = runtime.block_on(door.listen())?;
+    let alone = door.room.is_some() && !io::stdin().is_terminal();
+    let Some(listener) = listener else {
+        writeln!(io::stdout(), "The club room stays closed: {} is in use.", room::door::USUAL)?;
+        return terminal::run(runtime.handle(), api, pack);
+    };
+    let address = listener.local_addr()?;
+    let phrase = door.phrase().map(String::from);
+    let settings = room::Settings { phrase, pack: pack.clone(), links, ..room::Settings::default() };
+    let room = room::Room::new(api.clone(), settings);
+    if alone {
+        writeln!(io::stderr(), "The club room is at http://{address}")?;
+        return runtime.block_on(room::serve(listener, room, stopped()));
+    }
+    runtime.spawn(room::serve(listener, room, std::future::pending()));
+    writeln!(io::stdout(), "The club room is at http://{address} (--help says how to open it to others).")?;
+    terminal::run(runtime.handle(), api, pack)
+}
+
+/// The wish to stop, from the keyboard or from whoever started the program.
+async fn stopped() {
+    let interrupted = async {
+        // Without the signal the program still ends, only less politely.
+        let _ = tokio::signal::ctrl_c().await;
+    };
+    #[cfg(unix)]
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        match signal(SignalKind::terminate()) {
+            Ok(mut ended) => tokio::select! { () = interrupted => {}, _ = ended.recv() => {} },
+            Err(_) => interrupted.await,
+        }
+    }
+    #[cfg(not(unix))]
+    interrupted.await;
+}
+
+/// Starts the service inside, and says where it listens.
+async fn embedded() -> io::Result<String> {
+    let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0)).await?;
+    let base = format!("http://{}", listener.local_addr()?);
+    tokio::spawn(async move {
+        // The places have a pace of their own, and all their people come from one address here.
+        let config = pipwright_api::Config { per_second: 0, ..pipwright_api::Config::default() };
+        let served = pipwright_api::serve(listener, config, std::future::pending()).await;
+        if let Err(error) = served {
+            tracing::error!("the service inside has stopped: {error}");
+        }
+    });
+    Ok(base)
+}

@@ -1,6 +1,13 @@
 //! Packs, unit books and lists: read, checked and compiled to a chain with reasons. Knows no probability.
+pub mod books;
+pub mod compile;
+pub mod describe;
+pub mod fault;
+pub mod matchup;
+pub mod model;
+pub mod names;
+pub mod read;
 pub mod reason;
+pub mod standing;
 
-/// The packs that names are looked up in.
-#[derive(Clone, Debug, Default)]
-pub struct Books;
+pub use books::Books;

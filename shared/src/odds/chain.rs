@@ -3,22 +3,28 @@
 //! The parts are open records; a [`Chain`] can only be had through [`Chain::new`], which holds the
 //! parts against each other. Past it, nothing in here can be wrong.
 use super::{
+    blast::Blast,
     dice::{Amount, Dice},
+    distribution::Distribution,
+    number::Number,
     roll::{Needs, Roll},
 };
 
 mod armour;
 mod check;
 mod count;
+pub(crate) mod either;
 mod evaluate;
-mod field;
-mod graph;
+pub(crate) mod field;
+mod goal;
+pub(crate) mod graph;
 mod penetrate;
-mod run;
+pub(crate) mod run;
 mod soldiers;
 pub(crate) use check::check_roll;
 pub use check::{ChainError, ChainFault, Place};
 pub use evaluate::{Answer, Lost, StepAnswer, step_chance};
+pub use goal::Goal;
 
 /// Volleys, in order, on one target, and what is rolled afterwards.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,11 +40,52 @@ pub struct Volley {
     /// How many attack; each rolls its own number of attacks.
     pub attackers: u32,
     /// Attacks of each attacker.
-    pub attacks: Amount,
+    pub attacks: Attacks,
     /// The rolls of each attack, in order.
     pub steps: Vec<Step>,
     /// Damage of each success that comes through all steps.
     pub damage: Amount,
+}
+
+/// How many attacks an attacker has.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Attacks {
+    /// Rolled or drawn.
+    Amount(Amount),
+    /// As many as a template catches.
+    Blast(Box<Blast>),
+}
+
+impl Attacks {
+    /// The number, where it is certain.
+    pub fn as_constant(&self) -> Option<u32> {
+        match self {
+            Self::Amount(amount) => amount.as_constant(),
+            Self::Blast(_) => None,
+        }
+    }
+
+    /// The most that there can be.
+    pub fn highest(&self) -> i64 {
+        match self {
+            Self::Amount(amount) => amount.highest(),
+            Self::Blast(blast) => blast.most(),
+        }
+    }
+
+    /// The distribution. That of a template comes of geometry: an exact number takes its decimals.
+    pub fn distribution<N: Number>(&self) -> Distribution<N> {
+        match self {
+            Self::Amount(amount) => amount.distribution(),
+            Self::Blast(blast) => blast.evaluate().covered.convert(|chance| N::from_double(*chance)),
+        }
+    }
+}
+
+impl From<Amount> for Attacks {
+    fn from(amount: Amount) -> Self {
+        Self::Amount(amount)
+    }
 }
 
 /// One roll of a chain.
@@ -266,6 +313,8 @@ pub struct Aftermath {
     pub per_point: i32,
     /// What it brings.
     pub effect: String,
+    /// In a duel: the effect takes all that is left of the target out of the fight.
+    pub ends: bool,
 }
 
 /// What an aftermath counts.

@@ -98,6 +98,11 @@ impl Check {
         self.rerolls.unwrap_or(0).min(self.tries)
     }
 
+    /// The re-rolls as they were given, be there tries for them or not.
+    pub fn given_budget(&self) -> u32 {
+        self.rerolls.unwrap_or(0)
+    }
+
     /// The same with another number of tries that are alike.
     #[must_use]
     pub fn with_tries(&self, tries: u32) -> Self {

@@ -3,6 +3,7 @@ use super::{
     distribution::Distribution,
     number::{Exact, Number},
 };
+use dashu_int::UBig;
 use std::{fmt, str::FromStr};
 
 /// A number of equal dice and a constant: `NdS+K`, or a constant alone.
@@ -98,14 +99,51 @@ impl Dice {
     /// The distribution of the total, never below 0.
     ///
     /// # Cost
-    /// About `(count * sides)^2 / 3` products.
+    /// About `count^2 * sides` whole sums.
     pub fn distribution<N: Number>(&self) -> Distribution<N> {
         if self.count == 0 {
             return Distribution::certain(i64::from(self.plus));
         }
-        let sum = Distribution::uniform(self.sides).repeated(self.count).shifted(i64::from(self.plus));
+        let sum = sum_of_dice(self.count, self.sides).shifted(i64::from(self.plus));
         if sum.lowest() < 0 { sum.map(|total| total.max(0)) } else { sum }
     }
+}
+
+/// The total of equal dice, by counting the ways to every total.
+///
+/// # Formula
+/// The ways to `t` with one die more are the ways to the `sides` totals before it: a window that slides.
+pub(crate) fn sum_of_dice<N: Number>(count: u32, sides: u32) -> Distribution<N> {
+    let (count, sides) = (count as usize, sides as usize);
+    let mut ways = vec![UBig::ONE];
+    let Some(all) = u128::from(sides as u64).checked_pow(count as u32) else {
+        for _ in 0..count {
+            let mut window = UBig::ZERO;
+            let next = (0..ways.len() + sides - 1).map(|total| {
+                if let Some(entering) = ways.get(total) {
+                    window += entering;
+                }
+                if let Some(leaving) = total.checked_sub(sides).and_then(|t| ways.get(t)) {
+                    window -= leaving;
+                }
+                window.clone()
+            });
+            ways = next.collect();
+        }
+        return Distribution::from_ways(count as i64, &ways, &UBig::from(sides).pow(count));
+    };
+    let mut ways = vec![1u128];
+    for _ in 0..count {
+        let mut window = 0u128;
+        let next = (0..ways.len() + sides - 1).map(|total| {
+            window += ways.get(total).copied().unwrap_or(0);
+            window -= total.checked_sub(sides).and_then(|t| ways.get(t)).copied().unwrap_or(0);
+            window
+        });
+        ways = next.collect();
+    }
+    let chance = |w: &u128| N::of_ways(*w, all);
+    Distribution::new(count as i64, ways.iter().map(chance).collect()).unwrap_or_else(|| Distribution::certain(0))
 }
 
 impl fmt::Display for Dice {

@@ -1,5 +1,6 @@
 //! A finite distribution over whole numbers: one value, its chance, no gaps.
-use super::number::Number;
+use super::number::{Exact, Number};
+use dashu_int::UBig;
 
 /// The chances of the values `lowest`, `lowest + 1`, … : never empty, and together one.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,6 +30,12 @@ impl<N: Number> Distribution<N> {
         let first = chances.iter().position(|c| !c.is_zero())?;
         chances.drain(..first);
         Some(Self { lowest: lowest + first as i64, chances })
+    }
+
+    /// From the ways to each value, out of `all`.
+    pub(crate) fn from_ways(lowest: i64, ways: &[UBig], all: &UBig) -> Self {
+        let exact = |w: &UBig| Exact::new(w.clone(), all.clone()).unwrap_or_else(Exact::zero);
+        Self { lowest, chances: ways.iter().map(|w| N::from_exact(&exact(w))).collect() }
     }
 
     /// From pairs of value and weight in any order; weights of one value add up, and the sum is divided out.

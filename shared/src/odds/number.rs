@@ -11,8 +11,12 @@ pub trait Number: Clone + PartialEq + fmt::Debug + Send + Sync + 'static {
     fn one() -> Self;
     /// `p` of `q`; `q` is not 0.
     fn ratio(p: u64, q: u64) -> Self;
+    /// So many ways out of `all`; `all` is not 0.
+    fn of_ways(ways: u128, all: u128) -> Self;
     /// The nearest value to an exact one.
     fn from_exact(value: &Exact) -> Self;
+    /// The decimal that a double prints as; for chances that come of geometry.
+    fn from_double(value: f64) -> Self;
     /// Exactly nothing.
     fn is_zero(&self) -> bool;
     /// Adds `other` to itself.
@@ -54,8 +58,14 @@ impl Number for f64 {
     fn ratio(p: u64, q: u64) -> Self {
         p as f64 / q as f64
     }
+    fn of_ways(ways: u128, all: u128) -> Self {
+        ways as f64 / all as f64
+    }
     fn from_exact(value: &Exact) -> Self {
         value.to_f64()
+    }
+    fn from_double(value: f64) -> Self {
+        value
     }
     fn is_zero(&self) -> bool {
         *self == 0.0
@@ -207,8 +217,14 @@ impl Number for Exact {
     fn ratio(p: u64, q: u64) -> Self {
         Self { numerator: p.into(), denominator: q.into() }
     }
+    fn of_ways(ways: u128, all: u128) -> Self {
+        Self { numerator: ways.into(), denominator: all.into() }
+    }
     fn from_exact(value: &Exact) -> Self {
         value.clone()
+    }
+    fn from_double(value: f64) -> Self {
+        Self::from_decimal(value).unwrap_or_else(Self::zero)
     }
     fn is_zero(&self) -> bool {
         self.numerator.is_zero()

@@ -1,6 +1,6 @@
 //! One roll: dice, what they need, and what happens to their natural faces before they count.
 use super::{
-    dice::Dice,
+    dice::{Dice, sum_of_dice},
     distribution::Distribution,
     number::{Exact, Number},
 };
@@ -190,6 +190,11 @@ impl Roll {
         matches!(self.aim, Aim::Needs(Needs::AtMost(_)))
     }
 
+    /// The face on which a roll backfires unless another is given: 1, or the highest where low is good.
+    pub fn default_backfire(&self) -> u32 {
+        if self.low_is_good() { self.pool.ends().1.unsigned_abs() as u32 } else { 1 }
+    }
+
     /// Whether dice are rolled at all.
     pub fn is_rolled(&self) -> bool {
         !matches!(self.aim, Aim::Needs(Needs::Auto | Needs::Never))
@@ -214,6 +219,9 @@ impl Pool {
         match self {
             Self::Dice { dice, .. } if dice.count() == 0 => Distribution::certain(0),
             Self::Dice { dice, keep } => {
+                if again.is_none() && keep.of(dice.count()) == dice.count() {
+                    return sum_of_dice(dice.count(), dice.sides());
+                }
                 let mut face = Distribution::uniform(dice.sides());
                 if let Some(worst) = again {
                     let sides = u64::from(dice.sides());

@@ -40,6 +40,11 @@ impl Mistake {
         Self { kind: MistakeKind::BadValue, pointer: pointer.into(), detail: detail.into(), did_you_mean: Vec::new() }
     }
 
+    /// A field that must be there is not.
+    pub fn missing(pointer: impl Into<String>, detail: impl Into<String>) -> Self {
+        Self { kind: MistakeKind::MissingField, ..Self::value(pointer, detail) }
+    }
+
     /// A name that is not in the books, with the closest ones that are.
     pub fn name(pointer: impl Into<String>, detail: impl Into<String>, did_you_mean: Vec<String>) -> Self {
         Self { kind: MistakeKind::UnknownName, pointer: pointer.into(), detail: detail.into(), did_you_mean }

@@ -37,7 +37,7 @@ const WRECK: usize = usize::MAX;
 impl<'a> ArmourField<'a> {
     pub(crate) fn new(
         armoured: &'a Armoured,
-        volley: &'a Volley,
+        volley: Option<&'a Volley>,
         all: &'a [Volley],
         followed: Option<&'a str>,
     ) -> Self {
@@ -56,7 +56,7 @@ impl<'a> ArmourField<'a> {
             }
         }
         let total = armoured.structure as usize * armoured.units as usize;
-        Self { armoured, steps: penetrates(volley).collect(), marks, followed, total }
+        Self { armoured, steps: volley.into_iter().flat_map(penetrates).collect(), marks, followed, total }
     }
 
     /// How many states share one loss of structure.
@@ -105,6 +105,26 @@ impl<'a> ArmourField<'a> {
     /// Whether the followed status has come up.
     pub(crate) fn has_followed(&self, state: usize) -> bool {
         self.read(state).2
+    }
+
+    /// Units that stand in a state.
+    pub(crate) fn standing(&self, state: usize) -> u32 {
+        self.armoured.units - self.wrecked(state) as u32
+    }
+
+    /// Points of structure that the hurt unit misses in a state.
+    pub(crate) fn hurt(&self, state: usize) -> usize {
+        self.read(state).0 % self.armoured.structure as usize
+    }
+
+    /// The state with so many points of the hurt unit back; its marks stay.
+    pub(crate) fn mended(&self, state: usize, points: usize) -> usize {
+        state - points * self.width()
+    }
+
+    /// The state in which no unit is left.
+    pub(crate) fn gone(&self) -> usize {
+        self.total * self.width()
     }
 
     pub(crate) fn is_nothing_left(&self, state: usize) -> bool {
@@ -182,12 +202,16 @@ impl<N: Number> Field<N> for ArmourField<'_> {
     }
 
     fn law(&self, landing: &Landing<N>) -> Moves<N> {
-        let breach = match landing {
-            Landing::Graze(_) => false,
-            Landing::Breach(_) => true,
-            Landing::Damage(_) => return Moves(Vec::new()),
+        let of_step = |breach| self.steps.first().map(|step| self.effects::<N>(step, breach)).unwrap_or_default();
+        let effects = match landing {
+            Landing::Graze(_) => of_step(false),
+            Landing::Breach(_) => of_step(true),
+            // What backfired on its own side: points of structure, no armour in between.
+            Landing::Damage(lost) => {
+                let plain = |loss: i64| Effect { loss: loss as usize, status: None, repeated: None };
+                lost.iter().map(|(value, chance)| (chance.clone(), plain(value))).collect()
+            }
         };
-        let effects = self.steps.first().map(|step| self.effects::<N>(step, breach)).unwrap_or_default();
         let mut moves = Moves(Vec::new());
         for state in 0..Field::<N>::states(self) {
             let first = moves.0.len();
@@ -198,7 +222,7 @@ impl<N: Number> Field<N> for ArmourField<'_> {
         moves
     }
 
-    fn mixture(&self, parts: &[(N, Moves<N>)], nothing: &N) -> Moves<N> {
+    fn mixture(&self, parts: Vec<(N, Moves<N>)>, nothing: &N) -> Moves<N> {
         let mut at = vec![0; parts.len()];
         let mut moves = Moves(Vec::new());
         for state in 0..Field::<N>::states(self) {
@@ -206,7 +230,7 @@ impl<N: Number> Field<N> for ArmourField<'_> {
             if !nothing.is_zero() {
                 moves.add(first, state, state, nothing);
             }
-            for ((weight, law), at) in parts.iter().zip(&mut at) {
+            for ((weight, law), at) in parts.iter().zip(at.iter_mut()) {
                 while let Some((_, to, chance)) = law.0.get(*at).filter(|(from, ..)| *from == state) {
                     moves.add(first, state, *to, &chance.times(weight));
                     *at += 1;

@@ -1,6 +1,6 @@
 //! What the parts of a chain must keep to among each other.
 use super::super::dice::Amount;
-use super::super::roll::{Aim, Keep, Needs, Pool, Reroll, Roll};
+use super::super::roll::{Aim, Keep, Needs, Pool, Roll};
 use super::{Aftermath, By, Change, Gain, Kind, Penetrate, RollStep, Step, Target, Volley, When};
 
 /// Where in the parts a mistake is.
@@ -44,7 +44,7 @@ pub enum ChainFault {
     #[error("a modifier is a number from -1000 to 1000")]
     Modifier,
     /// A face that the dice cannot show, or always show.
-    #[error("this dice can't tell that face from others: from {0} to {1}, please")]
+    #[error("on is a natural face from {0} to {1} here")]
     Face(i64, i64),
     /// More dice kept than rolled, or none.
     #[error("keep at least one die and no more than are rolled")]
@@ -55,9 +55,6 @@ pub enum ChainFault {
     /// Extra successes beyond the limit.
     #[error("at most 10 extra successes")]
     Extra,
-    /// Gains of a roll that nobody makes.
-    #[error("a roll that needs auto or never has no criticals, margins or backfires")]
-    NotRolled,
     /// A margin on a low roll.
     #[error("a margin goes with an opposed roll or one that needs t+")]
     MarginOnLow,
@@ -212,11 +209,11 @@ pub(crate) fn check_roll(roll: &Roll) -> Vec<(&'static str, ChainFault)> {
             faults.push(("ties", ChainFault::Undecidable));
         }
     }
-    let (low, high) = roll.pool.ends();
+    let high = roll.pool.ends().1;
     let mirrored = roll.low_is_good();
     let face = |on: u32, good: bool| {
-        // The best end must not be every face: a critical leaves out the worst face, a backfire the best.
-        let ends = if mirrored == good { (low, high - 1) } else { (low + 1, high) };
+        // A critical leaves out the face 1 (mirrored: the highest), a backfire the other end.
+        let ends = if mirrored == good { (1, high - 1) } else { (2, high) };
         (!(ends.0..=ends.1).contains(&i64::from(on))).then_some(ChainFault::Face(ends.0, ends.1))
     };
     if let Some(fault) = roll.critical.and_then(|critical| face(critical.on, true)) {
@@ -224,10 +221,6 @@ pub(crate) fn check_roll(roll: &Roll) -> Vec<(&'static str, ChainFault)> {
     }
     if let Some(fault) = roll.backfire.and_then(|on| face(on, false)) {
         faults.push(("backfire/on", fault));
-    }
-    let gains = roll.critical.is_some() || roll.backfire.is_some() || !roll.margins.is_empty();
-    if gains && !roll.is_rolled() {
-        faults.push(("needs", ChainFault::NotRolled));
     }
     if mirrored && !roll.margins.is_empty() {
         faults.push(("margin", ChainFault::MarginOnLow));
@@ -251,8 +244,11 @@ fn check_roll_step(found: &mut Found, path: &str, by: By, step: &RollStep, later
     for (path, gain) in gains.chain(margins) {
         found.unless(gain.extra.highest() <= 10, format!("{path}/extra"), ChainFault::Extra);
         found.unless(gain.damage.highest() <= 10_000, format!("{path}/damage"), ChainFault::Amount);
-        if by == By::Defender && *gain != Gain::none() {
-            found.add(&path, ChainFault::DefenderGains);
+        if by == By::Defender {
+            let none = Gain::none();
+            found.unless(gain.extra == none.extra, format!("{path}/extra"), ChainFault::DefenderGains);
+            found.unless(gain.then.is_empty(), format!("{path}/then"), ChainFault::DefenderGains);
+            found.unless(gain.damage == none.damage, format!("{path}/damage"), ChainFault::DefenderGains);
         }
         for change in &gain.then {
             let at = format!("{path}/then/{}", change.step);
@@ -373,7 +369,6 @@ fn check_aftermath(found: &mut Found, aftermath: &[Aftermath], target: &Target, 
         for (field, fault) in check_roll(&after.roll) {
             found.add(format!("{at}/{field}"), fault);
         }
-        found.unless(after.roll.reroll == Reroll::None, format!("{at}/reroll"), ChainFault::NotRolled);
         match &after.when {
             When::Passed(name) if !volleys.iter().any(|v| v.steps.iter().any(|s| s.name == *name)) => {
                 found.add(format!("{at}/when/passed/step"), ChainFault::NoStep(name.clone()));

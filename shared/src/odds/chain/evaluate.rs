@@ -1,7 +1,9 @@
 //! The answer to a chain.
+use super::super::check::pass_and_fail;
 use super::super::distribution::Distribution;
 use super::super::halt::{Halt, Halted};
 use super::super::number::Number;
+use super::super::roll::Roll;
 use super::armour::ArmourField;
 use super::count::{self, Counter};
 use super::field::Field;
@@ -82,6 +84,11 @@ pub fn step_chance<N: Number>(step: &Step) -> N {
     }
 }
 
+/// Whether a step speaks of backfires, likely or not.
+fn can_backfire(step: &Step) -> bool {
+    matches!(&step.kind, Kind::Roll(roll) if roll.roll.backfire.is_some())
+}
+
 /// All attacks of a volley.
 pub(crate) fn attacks<N: Number>(volley: &Volley) -> Distribution<N> {
     volley.attacks.distribution().repeated(volley.attackers)
@@ -113,7 +120,10 @@ impl Chain {
     fn evaluate_armour<N: Number>(&self, armoured: &Armoured, passed: bool, halt: &Halt) -> Result<Answer<N>, Halted> {
         let graphs: Vec<_> = self.volleys.iter().map(|volley| Graph::new(volley, &[])).collect();
         let fields = |followed| -> Vec<_> {
-            self.volleys.iter().map(|volley| ArmourField::new(armoured, volley, &self.volleys, followed)).collect()
+            self.volleys
+                .iter()
+                .map(|volley| ArmourField::new(armoured, Some(volley), &self.volleys, followed))
+                .collect()
         };
         let plain = fields(None);
         let shot = self.shoot(&graphs, |volley| &plain[volley], passed, halt)?;
@@ -186,7 +196,7 @@ impl Chain {
                 rolls.iter_mut().for_each(|roll| *roll *= mean);
             }
             let mut spare = Vec::new();
-            if graph.backfires() {
+            if volley.steps.iter().any(can_backfire) {
                 let more = counted(Counter::Backfires, &mut spare)?;
                 shot.backfires = Some(shot.backfires.map_or(more.clone(), |sum| sum.convolve(&more)));
             }
@@ -213,7 +223,53 @@ impl Chain {
             state = run.strike(state, &attacks, halt)?;
         }
         shot.end = state;
+        if graphs.iter().any(|graph| graph.variants > 1) && self.volleys.len() > 1 {
+            self.count_jointly(graphs, &field, &mut shot, halt)?;
+        }
         Ok(shot)
+    }
+
+    /// Where the numbers differ with what is hit, counts of several volleys depend on each other through the
+    /// state between them: they are followed through all volleys.
+    fn count_jointly<'f, N: Number, F: Field<N> + 'f>(
+        &self,
+        graphs: &[Graph<N>],
+        field: &impl Fn(usize) -> &'f F,
+        shot: &mut Shot<N>,
+        halt: &Halt,
+    ) -> Result<(), Halted> {
+        let counted = |of: &dyn Fn(&Volley) -> Option<Counter>| {
+            let counters: Vec<_> = self.volleys.iter().map(of).collect();
+            let attacks: Vec<_> = self.volleys.iter().map(attacks::<N>).collect();
+            let each = graphs.iter().zip(&counters).zip(&attacks);
+            let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Counter>), &Distribution<N>)| {
+                counter.map_or(0, |counter| attacks.highest() as usize * most_per_attack(graph, counter))
+            };
+            let lanes = each.map(most).sum::<usize>() + 1;
+            let mut state = vec![N::zero(); field(0).states() * lanes];
+            state[field(0).start() * lanes] = N::one();
+            for (index, graph) in graphs.iter().enumerate() {
+                let run = Run::new(graph, field(index));
+                state = run.count_on(state, &attacks[index], counters[index], lanes, halt)?;
+            }
+            let mut counts = vec![N::zero(); lanes];
+            state.chunks(lanes).for_each(|part| N::add_scaled(&mut counts, &N::one(), part));
+            Ok(Distribution::new(0, counts).unwrap_or_else(|| Distribution::certain(0)).settled())
+        };
+        shot.through = counted(&|_| Some(Counter::Through))?;
+        if shot.backfires.is_some() {
+            shot.backfires = Some(counted(&|_| Some(Counter::Backfires))?);
+        }
+        let names: Vec<String> = shot.passed.iter().map(|(name, _)| name.clone()).collect();
+        shot.passed.clear();
+        for name in names {
+            if shot.passed.iter().all(|(known, _)| *known != name) {
+                let index = |volley: &Volley| volley.steps.iter().position(|step| step.name == name);
+                let passed = counted(&|volley| index(volley).map(Counter::Passed))?;
+                shot.passed.push((name, passed));
+            }
+        }
+        Ok(())
     }
 
     fn sum_up<N: Number>(&self, shot: Shot<N>, lost: Lost<N>, destroyed: N) -> Answer<N> {
@@ -247,11 +303,15 @@ impl Aftermath {
     fn chance<N: Number>(&self, count: &Distribution<N>) -> N {
         let mut sum = N::zero();
         for (value, chance) in count.iter().filter(|(value, _)| *value >= i64::from(self.at_least)) {
-            let mut roll = self.roll.clone();
-            roll.modifier = roll.modifier.saturating_add(self.per_point.saturating_mul(value as i32));
-            sum.add_product(&roll.score::<N>().success(), chance);
+            sum.add_product(&pass_and_fail(&self.roll_for(value)).0, chance);
         }
         sum
+    }
+
+    /// The roll after so many were counted.
+    pub(crate) fn roll_for(&self, count: i64) -> Roll {
+        let more = self.per_point.saturating_mul(count as i32);
+        Roll { modifier: self.roll.modifier.saturating_add(more), ..self.roll.clone() }
     }
 }
 

@@ -17,7 +17,7 @@ pub(crate) trait Field<N: Number> {
     /// What a landing does.
     fn law(&self, landing: &Landing<N>) -> Self::Law;
     /// The law of a landing drawn at random; the chances that are left to one leave all as it is.
-    fn mixture(&self, parts: &[(N, Self::Law)], nothing: &N) -> Self::Law;
+    fn mixture(&self, parts: Vec<(N, Self::Law)>, nothing: &N) -> Self::Law;
     /// Adds to `onto` what the law makes of `from`.
     fn land(&self, law: &Self::Law, from: &[N], onto: &mut [N], lanes: usize);
     /// Which variant of the numbers holds in a state; the last variant where nothing is left.

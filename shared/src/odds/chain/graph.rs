@@ -5,7 +5,7 @@
 use super::super::dice::Amount;
 use super::super::distribution::Distribution;
 use super::super::number::Number;
-use super::super::roll::{Aim, Needs, Outcome, Roll};
+use super::super::roll::{Aim, Outcome, Roll};
 use super::{By, Change, Gain, Group, Kind, RollStep, Volley, penetrate};
 use std::borrow::Cow;
 
@@ -100,7 +100,7 @@ impl<N: Number> Graph<N> {
         self.branches().any(|branch| branch.next.as_ref().is_some_and(|next| next.extra.is_some()))
     }
 
-    /// Whether anything can backfire.
+    /// Whether anything does backfire.
     pub(crate) fn backfires(&self) -> bool {
         self.branches().any(|branch| branch.backfired)
     }
@@ -261,14 +261,17 @@ fn changed<'a>(roll: &'a Roll, change: &Change) -> Cow<'a, Roll> {
     }
     let mut roll = roll.clone();
     if let Some(needs) = change.needs {
-        let mirrored = roll.low_is_good();
+        let worst = roll.default_backfire();
+        let by_default = roll.backfire == Some(worst);
         roll.aim = Aim::Needs(needs);
-        let rolled = !matches!(needs, Needs::Auto | Needs::Never);
-        if !rolled || roll.low_is_good() != mirrored {
-            // Faces that were written for a roll of the other sense, or for dice that are not rolled, say nothing here.
+        if by_default {
+            // The worst face of a roll whose sense is turned round is the other one.
+            roll.backfire = Some(roll.default_backfire());
+        }
+        if !roll.is_rolled() {
             (roll.critical, roll.backfire) = (None, None);
         }
-        if !rolled || roll.low_is_good() {
+        if !roll.is_rolled() || roll.low_is_good() {
             roll.margins.clear();
         }
     }

@@ -16,9 +16,14 @@ pub(crate) struct Run<'a, N: Number, F: Field<N>> {
     whole: Option<F::Law>,
 }
 
+/// What a backfire of a step does to what stands beside a state.
+pub(crate) type Harm<'h, N> = dyn Fn(usize, &[N], &mut [N]) + 'h;
+
 /// What is followed beside the target.
-struct Followed<'c> {
+struct Followed<'c, N> {
     counter: Option<Counter>,
+    /// What a backfire of a step does to the lanes.
+    harm: Option<&'c Harm<'c, N>>,
     lanes: usize,
     /// Mean rolls of each step, and the weight of this attack in them.
     rolls: Option<(&'c mut [f64], f64)>,
@@ -39,6 +44,11 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
             run.whole = Some(run.mix());
         }
         run
+    }
+
+    /// What is struck.
+    pub(crate) fn field(&self) -> &'a F {
+        self.field
     }
 
     /// The law of a whole attack: each landing with the chance of coming to it.
@@ -67,7 +77,7 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
                 }
             }
         }
-        self.field.mixture(&parts, &nothing)
+        self.field.mixture(parts, &nothing)
     }
 
     /// The chances after so many attacks as `attacks` says.
@@ -75,7 +85,20 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     /// # Cost
     /// The largest number of attacks times the moves of the target's states.
     pub(crate) fn strike(&self, from: Vec<N>, attacks: &Distribution<N>, halt: &Halt) -> Result<Vec<N>, Halted> {
-        self.follow(from, attacks, &mut Followed { counter: None, lanes: 1, rolls: None }, halt)
+        self.follow(from, attacks, &mut Followed { counter: None, harm: None, lanes: 1, rolls: None }, halt)
+    }
+
+    /// The chances after the attacks, with something beside each state in `lanes` that backfires may change.
+    pub(crate) fn strike_beside(
+        &self,
+        from: Vec<N>,
+        attacks: &Distribution<N>,
+        lanes: usize,
+        harm: Option<&Harm<'_, N>>,
+        halt: &Halt,
+    ) -> Result<Vec<N>, Halted> {
+        let harm = harm.filter(|_| self.graph.backfires());
+        self.follow(from, attacks, &mut Followed { counter: None, harm, lanes, rolls: None }, halt)
     }
 
     /// The distribution of a count that depends on what is hit, with the mean rolls of each step.
@@ -91,18 +114,30 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         let lanes = most + 1;
         let mut start = vec![N::zero(); from.len() * lanes];
         from.iter().enumerate().for_each(|(state, chance)| start[state * lanes] = chance.clone());
-        let mut followed = Followed { counter: Some(counter), lanes, rolls: Some((rolls, 1.0)) };
+        let mut followed = Followed { counter: Some(counter), harm: None, lanes, rolls: Some((rolls, 1.0)) };
         let end = self.follow(start, attacks, &mut followed, halt)?;
         let mut counts = vec![N::zero(); lanes];
         end.chunks(lanes).for_each(|state| N::add_scaled(&mut counts, &N::one(), state));
         Ok(Distribution::new(0, counts).unwrap_or_else(|| Distribution::certain(0)))
     }
 
+    /// The chances after the attacks with a count beside each state, carried on from volley to volley.
+    pub(crate) fn count_on(
+        &self,
+        from: Vec<N>,
+        attacks: &Distribution<N>,
+        counter: Option<Counter>,
+        lanes: usize,
+        halt: &Halt,
+    ) -> Result<Vec<N>, Halted> {
+        self.follow(from, attacks, &mut Followed { counter, harm: None, lanes, rolls: None }, halt)
+    }
+
     fn follow(
         &self,
         from: Vec<N>,
         attacks: &Distribution<N>,
-        followed: &mut Followed<'_>,
+        followed: &mut Followed<'_, N>,
         halt: &Halt,
     ) -> Result<Vec<N>, Halted> {
         let mut now = from;
@@ -121,7 +156,9 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
                 *weight = attacks.at_least(count + 1).to_f64();
             }
             match &self.whole {
-                Some(law) if followed.counter.is_none() => self.field.land(law, &now, &mut next, 1),
+                Some(law) if followed.counter.is_none() && followed.harm.is_none() => {
+                    self.field.land(law, &now, &mut next, followed.lanes)
+                }
                 _ => self.attack(self.graph.root(), &now, &mut next, followed),
             }
             std::mem::swap(&mut now, &mut next);
@@ -131,7 +168,7 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     }
 
     /// Adds to `onto` what becomes of `from` when an attack stands at a node.
-    fn attack(&self, node: usize, from: &[N], onto: &mut [N], followed: &mut Followed<'_>) {
+    fn attack(&self, node: usize, from: &[N], onto: &mut [N], followed: &mut Followed<'_, N>) {
         match &self.graph.nodes[node] {
             Node::Landing(_) => {
                 let Some(law) = &self.laws[node] else { return };
@@ -174,7 +211,7 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         }
     }
 
-    fn branch(&self, step: usize, branch: &Branch<N>, from: &[N], onto: &mut [N], followed: &mut Followed<'_>) {
+    fn branch(&self, step: usize, branch: &Branch<N>, from: &[N], onto: &mut [N], followed: &mut Followed<'_, N>) {
         let mut part = vec![N::zero(); from.len()];
         N::add_scaled(&mut part, &branch.chance, from);
         let counts = |counter: Counter| counter.of_branch(step, branch);
@@ -182,6 +219,13 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
             let mut counted = vec![N::zero(); from.len()];
             bump(&part, &mut counted, followed.lanes);
             part = counted;
+        }
+        if let Some(harm) = followed.harm.filter(|_| branch.backfired) {
+            let mut harmed = vec![N::zero(); from.len()];
+            for (from, onto) in part.chunks(followed.lanes).zip(harmed.chunks_mut(followed.lanes)) {
+                harm(step, from, onto);
+            }
+            part = harmed;
         }
         let Some(next) = &branch.next else {
             N::add_scaled(onto, &N::one(), &part);

@@ -18,6 +18,9 @@ pub(crate) struct SoldierField<'a> {
 #[derive(Debug)]
 pub(crate) struct Runs<N>(Vec<(usize, usize, Vec<N>)>);
 
+/// What a landing does: the damage to each group, laid over the states.
+pub(crate) type SoldierLaw<N> = (Vec<Distribution<N>>, Runs<N>);
+
 impl<'a> SoldierField<'a> {
     pub(crate) fn new(soldiers: &'a Soldiers) -> Self {
         let total = soldiers.groups.iter().map(|g| g.models as usize * g.health as usize).sum();
@@ -52,6 +55,30 @@ impl<'a> SoldierField<'a> {
         removed
     }
 
+    /// Models that stand in a state.
+    pub(crate) fn standing(&self, state: usize) -> u32 {
+        let all: u32 = self.soldiers.groups.iter().map(|group| group.models).sum();
+        all - self.removed(state) as u32
+    }
+
+    /// Points of health that the hurt model misses in a state.
+    pub(crate) fn hurt(&self, state: usize) -> usize {
+        let mut left = state;
+        for group in &self.soldiers.groups {
+            let (models, health) = (group.models as usize, group.health as usize);
+            if left < models * health {
+                return left % health;
+            }
+            left -= models * health;
+        }
+        0
+    }
+
+    /// The state in which nobody is left.
+    pub(crate) fn gone(&self) -> usize {
+        self.total
+    }
+
     /// Lays for each group a distribution of damage over its states, clipped to what a packet can take there.
     fn lay<N: Number>(&self, by_group: &[Distribution<N>]) -> Runs<N> {
         let mut runs: Vec<(usize, usize, Vec<N>)> = Vec::new();
@@ -75,7 +102,7 @@ impl<'a> SoldierField<'a> {
 }
 
 impl<N: Number> Field<N> for SoldierField<'_> {
-    type Law = (Vec<Distribution<N>>, Runs<N>);
+    type Law = SoldierLaw<N>;
 
     fn states(&self) -> usize {
         self.total + 1
@@ -93,7 +120,7 @@ impl<N: Number> Field<N> for SoldierField<'_> {
         (by_group, runs)
     }
 
-    fn mixture(&self, parts: &[(N, Self::Law)], nothing: &N) -> Self::Law {
+    fn mixture(&self, parts: Vec<(N, Self::Law)>, nothing: &N) -> Self::Law {
         let none = Distribution::certain(0);
         let of_group = |group: usize| {
             let landed = parts.iter().map(|(chance, law)| (chance.clone(), &law.0[group]));

@@ -1,0 +1,22 @@
+//! `POST /v1/duel`
+use crate::{ask, openapi::Refused, problem::Problem, state::App};
+use axum::{
+    extract::{Request, State},
+    response::Response,
+};
+use pipwright_shared::wire::duel::{DuelOutcome, DuelRequest};
+
+/// Two sides turn by turn: who is left, and when.
+#[utoipa::path(
+    post,
+    path = "/v1/duel",
+    tag = "odds",
+    request_body(
+        content = DuelRequest,
+        example = json!({"a": {"target": {"models": 5}, "attack": {"steps": [{"name": "hit", "needs": "4+"}]}}, "b": {"target": {"models": 3, "health": 2}, "attack": {"attacks": 2, "steps": [{"name": "hit", "needs": "3+"}]}}, "first": "roll"})
+    ),
+    responses((status = 200, description = "The answer", body = DuelOutcome), Refused)
+)]
+pub async fn post(app: State<App>, request: Request) -> Result<Response, Problem> {
+    ask::post::<DuelRequest>(app, request).await
+}

@@ -1,0 +1,98 @@
+//! `GET /v1/packs` and what lies below it: packs, units and rules, looked up by forgiving names.
+use crate::{
+    ask::look_up,
+    openapi::NotFound,
+    problem::{Kind, Problem},
+    state::App,
+};
+use axum::{
+    extract::{Path, Query, State, rejection::QueryRejection},
+    http::request::Parts,
+    response::Response,
+};
+use pipwright_shared::wire::packs::{
+    self, PackAnswer, PacksAnswer, RuleAnswer, RulesAnswer, UnitAnswer, UnitQuery, UnitsAnswer,
+};
+use serde::Deserialize;
+use utoipa::IntoParams;
+
+/// What is looked for.
+#[derive(Debug, Default, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+pub struct Search {
+    /// A name or a part of it, forgiving of spelling; all where it is left out.
+    #[serde(default)]
+    q: String,
+}
+
+/// A query string that a lookup can't read.
+fn read<T>(query: Result<Query<T>, QueryRejection>) -> Result<T, Problem> {
+    query.map(|Query(query)| query).map_err(|error| Problem::new(Kind::BadValue, error.body_text()))
+}
+
+/// All packs
+#[utoipa::path(get, path = "/v1/packs", tag = "books", responses((status = 200, description = "The packs, the usual one first", body = PacksAnswer), NotFound))]
+pub async fn all_packs(State(app): State<App>, parts: Parts) -> Result<Response, Problem> {
+    look_up(&app, &parts, &packs::packs(&app.shelf.load().books))
+}
+
+/// All names of a pack
+#[utoipa::path(get, path = "/v1/packs/{pack}", tag = "books", params(("pack" = String, Path, description = "The pack")),
+    responses((status = 200, description = "Its names", body = PackAnswer), NotFound))]
+pub async fn one_pack(State(app): State<App>, Path(pack): Path<String>, parts: Parts) -> Result<Response, Problem> {
+    let pack = packs::find_pack(&app.shelf.load().books, &pack)?;
+    look_up(&app, &parts, &packs::pack(&pack))
+}
+
+/// Units of a pack
+#[utoipa::path(get, path = "/v1/packs/{pack}/units", tag = "books", params(("pack" = String, Path, description = "The pack"), Search),
+    responses((status = 200, description = "Those found, best first", body = UnitsAnswer), NotFound))]
+pub async fn find_units(
+    State(app): State<App>,
+    Path(pack): Path<String>,
+    search: Result<Query<Search>, QueryRejection>,
+    parts: Parts,
+) -> Result<Response, Problem> {
+    let pack = packs::find_pack(&app.shelf.load().books, &pack)?;
+    look_up(&app, &parts, &packs::units(&pack, &read(search)?.q))
+}
+
+/// A unit
+#[utoipa::path(get, path = "/v1/packs/{pack}/units/{unit}", tag = "books",
+    params(("pack" = String, Path, description = "The pack"), ("unit" = String, Path, description = "The unit"), UnitQuery),
+    responses((status = 200, description = "The unit", body = UnitAnswer), NotFound))]
+pub async fn one_unit(
+    State(app): State<App>,
+    Path((pack, unit)): Path<(String, String)>,
+    query: Result<Query<UnitQuery>, QueryRejection>,
+    parts: Parts,
+) -> Result<Response, Problem> {
+    let pack = packs::find_pack(&app.shelf.load().books, &pack)?;
+    look_up(&app, &parts, &packs::unit(&pack, &unit, &read(query)?)?)
+}
+
+/// Rules of a pack
+#[utoipa::path(get, path = "/v1/packs/{pack}/rules", tag = "books", params(("pack" = String, Path, description = "The pack"), Search),
+    responses((status = 200, description = "Those found, best first", body = RulesAnswer), NotFound))]
+pub async fn find_rules(
+    State(app): State<App>,
+    Path(pack): Path<String>,
+    search: Result<Query<Search>, QueryRejection>,
+    parts: Parts,
+) -> Result<Response, Problem> {
+    let pack = packs::find_pack(&app.shelf.load().books, &pack)?;
+    look_up(&app, &parts, &packs::rules(&pack, &read(search)?.q))
+}
+
+/// A rule
+#[utoipa::path(get, path = "/v1/packs/{pack}/rules/{rule}", tag = "books",
+    params(("pack" = String, Path, description = "The pack"), ("rule" = String, Path, description = "The rule")),
+    responses((status = 200, description = "The rule", body = RuleAnswer), NotFound))]
+pub async fn one_rule(
+    State(app): State<App>,
+    Path((pack, rule)): Path<(String, String)>,
+    parts: Parts,
+) -> Result<Response, Problem> {
+    let pack = packs::find_pack(&app.shelf.load().books, &pack)?;
+    look_up(&app, &parts, &packs::rule(&pack, &rule)?)
+}

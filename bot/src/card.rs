@@ -1,0 +1,117 @@
+//! The neutral answer. Every place draws it in its own way; nothing here knows of a place.
+use crate::link::Link;
+
+pub mod chart;
+pub use chart::{Bar, Chart};
+
+/// One answer.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Card {
+    /// What it is.
+    pub sort: Sort,
+    /// The question as it was read, in canonical words.
+    pub read_as: String,
+    /// One sentence that settles it.
+    pub headline: String,
+    /// Three or four lines of numbers.
+    pub lines: Vec<Line>,
+    /// Longer text: a rule, a list, help.
+    pub text: Vec<String>,
+    /// What stands behind "Steps".
+    pub steps: Vec<Step>,
+    /// The distribution.
+    pub chart: Option<Chart>,
+    /// What to know about how it was read.
+    pub notes: Vec<String>,
+    /// Ways to ask again with one thing changed.
+    pub follow_ups: Vec<FollowUp>,
+    /// Where the same answer is always found.
+    pub link: Option<Link>,
+    /// The pack that this chat now plays by.
+    pub pack: Option<String>,
+    /// The message that the answer to this question completes.
+    pub unfinished: Option<Unfinished>,
+}
+
+/// What a card is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Sort {
+    /// An answer.
+    #[default]
+    Answer,
+    /// A question back: one thing is missing.
+    Question,
+    /// The message was understood, but it can't be answered.
+    Refusal,
+    /// The service is away or in trouble; asking later may help.
+    Trouble,
+}
+
+/// One line of numbers.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    /// What it is.
+    pub label: String,
+    /// Its value, as people read it.
+    pub value: String,
+}
+
+/// One step of the working.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Step {
+    /// Its name.
+    pub name: String,
+    /// What it needs and how likely that is, with the fraction.
+    pub text: String,
+    /// The rules that made it so.
+    pub because: Vec<String>,
+}
+
+/// A message that lacks one thing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unfinished {
+    /// The message.
+    pub text: String,
+    /// The option that it lacks.
+    pub option: Option<&'static str>,
+    /// Whether that takes whole lines.
+    pub lines: bool,
+}
+
+impl Unfinished {
+    /// The message with what it lacked.
+    pub fn with(&self, answer: &str) -> String {
+        let (text, answer) = (self.text.trim_end(), answer.trim());
+        match self.option {
+            Some(_) if self.lines => format!("{text}\n{answer}"),
+            Some(option) => format!("{text}, {option}: {answer}"),
+            None => format!("{text}, {answer}"),
+        }
+    }
+}
+
+/// A way to ask again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FollowUp {
+    /// What a button says.
+    pub label: String,
+    /// What a person would type.
+    pub says: String,
+}
+
+impl Card {
+    /// A card with only a headline.
+    pub fn saying(sort: Sort, headline: impl Into<String>) -> Self {
+        Self { sort, headline: headline.into(), ..Self::default() }
+    }
+
+    /// Adds a line of numbers.
+    pub fn line(&mut self, label: impl Into<String>, value: impl Into<String>) {
+        self.lines.push(Line { label: label.into(), value: value.into() });
+    }
+
+    /// Adds a way to ask again.
+    pub fn follow_up(&mut self, label: impl Into<String>, says: impl Into<String>) {
+        self.follow_ups.push(FollowUp { label: label.into(), says: says.into() });
+    }
+}

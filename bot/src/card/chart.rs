@@ -1,0 +1,94 @@
+//! The chart of a card, as data: bars with their labels. Text is drawn by the place, pictures by the one drawing code.
+use crate::client::answers::Summary;
+use crate::saying::{mean, percent};
+use pipwright_shared::report::{chart, palette::Theme};
+
+/// A chart of a distribution.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Chart {
+    /// What is counted.
+    pub title: String,
+    /// The bars, by value.
+    pub bars: Vec<Bar>,
+    /// What it says, for those who can't see it.
+    pub alt: String,
+}
+
+/// One bar.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Bar {
+    /// The value, or the values.
+    pub label: String,
+    /// Its chance.
+    pub chance: f64,
+    /// Whether it is one of those that the question is about.
+    pub strong: bool,
+}
+
+/// More bars than this don't fit a phone.
+const MOST: usize = 16;
+/// Ends less likely than this are drawn in one bar.
+const FAINT: f64 = 0.001;
+
+impl Chart {
+    /// The chart of a distribution; `strong` says which values the question is about.
+    pub fn of(title: impl Into<String>, summary: &Summary, strong: impl Fn(u64) -> bool) -> Self {
+        let rows = &summary.distribution;
+        let title = title.into();
+        let width = rows.len().div_ceil(MOST).max(1);
+        let mut bars: Vec<Bar> = Vec::new();
+        if rows.len() > MOST {
+            let likely = |tail: &mut dyn Iterator<Item = f64>| {
+                let mut sum = 0.0;
+                tail.take_while(|chance| {
+                    sum += chance;
+                    sum < FAINT
+                })
+                .count()
+            };
+            let from = likely(&mut rows.iter().map(|row| row.chance));
+            let to = rows.len() - likely(&mut rows.iter().rev().map(|row| row.chance));
+            let width = (to - from).div_ceil(MOST).max(1);
+            if from > 0 {
+                bars.push(bar(&rows[..from], &strong, Some("to ")));
+            }
+            bars.extend(rows[from..to].chunks(width).map(|rows| bar(rows, &strong, None)));
+            if to < rows.len() {
+                bars.push(bar(&rows[to..], &strong, Some("from ")));
+            }
+        } else {
+            bars.extend(rows.chunks(width).map(|rows| bar(rows, &strong, None)));
+        }
+        let alt = alt(&title, summary);
+        Self { title, bars, alt }
+    }
+
+    /// The chart drawn, for places that show pictures.
+    pub fn svg(&self, theme: Theme) -> String {
+        let bar = |bar: &Bar| chart::Bar {
+            label: bar.label.clone(),
+            length: bar.chance,
+            said: percent(bar.chance),
+            strong: bar.strong,
+        };
+        let bars = self.bars.iter().map(bar).collect();
+        chart::svg(&chart::Chart { title: self.title.clone(), alt: self.alt.clone(), bars }, theme)
+    }
+}
+
+fn bar(rows: &[crate::client::answers::Row], strong: &impl Fn(u64) -> bool, end: Option<&str>) -> Bar {
+    let (first, last) = (rows[0].value, rows[rows.len() - 1].value);
+    let label = match end {
+        Some("to ") => format!("to {last}"),
+        Some(_) => format!("{first} up"),
+        None if first == last => first.to_string(),
+        None => format!("{first}-{last}"),
+    };
+    Bar { label, chance: rows.iter().map(|row| row.chance).sum(), strong: rows.iter().all(|row| strong(row.value)) }
+}
+
+fn alt(title: &str, summary: &Summary) -> String {
+    let most = summary.distribution.iter().max_by(|a, b| a.chance.total_cmp(&b.chance));
+    let most = most.map_or_else(String::new, |row| format!(", most often {} ({})", row.value, percent(row.chance)));
+    format!("Bar chart of {title}: {} on average{most}.", mean(summary.expected))
+}

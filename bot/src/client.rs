@@ -1,0 +1,129 @@
+//! The client of the HTTP service. All the mathematics and all the rules are asked for here.
+use reqwest::{RequestBuilder, StatusCode, Url};
+use serde::{Deserialize, de::DeserializeOwned};
+use serde_json::Value as Json;
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, Instant};
+
+pub mod answers;
+pub mod index;
+pub mod trouble;
+
+use index::PackIndex;
+pub use trouble::{Problem, Trouble};
+
+/// How long a pack's names are believed before they are asked for again.
+const FRESH: Duration = Duration::from_secs(30);
+
+/// What is only looked up is there at once, or not at all.
+const LOOKUP: Duration = Duration::from_secs(3);
+
+/// The service, as the bot knows it.
+#[derive(Clone, Debug)]
+pub struct Api {
+    http: reqwest::Client,
+    base: Url,
+    indexes: Arc<Mutex<Indexes>>,
+}
+
+/// The names of packs, and since when they are known.
+type Indexes = HashMap<String, (Instant, Arc<PackIndex>)>;
+
+/// What there is.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Packs {
+    /// The packs, the usual one first.
+    pub packs: Vec<PackIndex>,
+}
+
+impl Api {
+    /// A client of the service at `base`, which waits at most `patience` for an answer.
+    ///
+    /// # Errors
+    /// Where the address is none.
+    pub fn new(base: &str, patience: Duration) -> Result<Self, Trouble> {
+        let base = Url::parse(base).map_err(|_| Trouble::Away)?;
+        let http = reqwest::Client::builder().timeout(patience).no_proxy().build().map_err(|_| Trouble::Away)?;
+        Ok(Self { http, base, indexes: Arc::default() })
+    }
+
+    /// Asks a question.
+    ///
+    /// # Errors
+    /// Whatever came instead of an answer.
+    pub async fn ask<T: DeserializeOwned>(&self, path: &str, question: &Json) -> Result<T, Trouble> {
+        self.send(self.http.post(self.url(path)?).json(question)).await
+    }
+
+    /// Reads what stands at a path.
+    ///
+    /// # Errors
+    /// Whatever came instead of an answer.
+    pub async fn read<T: DeserializeOwned>(&self, path: &[&str], query: &[(&str, &str)]) -> Result<T, Trouble> {
+        let mut url = self.base.clone();
+        url.path_segments_mut().map_err(|()| Trouble::Away)?.pop_if_empty().push("v1").extend(path);
+        self.send(self.http.get(url).query(query).timeout(LOOKUP)).await
+    }
+
+    /// The names of a pack; of the usual one where none is chosen.
+    ///
+    /// # Errors
+    /// Where the service does not tell them.
+    pub async fn index(&self, pack: Option<&str>) -> Result<Arc<PackIndex>, Trouble> {
+        let key = pack.unwrap_or_default().to_owned();
+        let known = self.indexes.lock().unwrap_or_else(PoisonError::into_inner).get(&key).cloned();
+        if let Some((at, index)) = &known
+            && at.elapsed() < FRESH
+        {
+            return Ok(Arc::clone(index));
+        }
+        match self.fresh_index(pack).await {
+            Ok(index) => {
+                let index = Arc::new(index);
+                let entry = (Instant::now(), Arc::clone(&index));
+                self.indexes.lock().unwrap_or_else(PoisonError::into_inner).insert(key, entry);
+                Ok(index)
+            }
+            // Names from a minute ago are better than none.
+            Err(trouble) => known.map(|(_, index)| index).ok_or(trouble),
+        }
+    }
+
+    async fn fresh_index(&self, pack: Option<&str>) -> Result<PackIndex, Trouble> {
+        let pack = match pack {
+            Some(pack) => pack.to_owned(),
+            None => self.packs().await?.packs.into_iter().next().ok_or(Trouble::Rubbish)?.id,
+        };
+        self.read(&["packs", &pack], &[]).await
+    }
+
+    /// The packs that there are.
+    ///
+    /// # Errors
+    /// Where the service does not tell them.
+    pub async fn packs(&self) -> Result<Packs, Trouble> {
+        self.read(&["packs"], &[]).await
+    }
+
+    fn url(&self, path: &str) -> Result<Url, Trouble> {
+        self.base.join(path.trim_start_matches('/')).map_err(|_| Trouble::Away)
+    }
+
+    async fn send<T: DeserializeOwned>(&self, request: RequestBuilder) -> Result<T, Trouble> {
+        let answer = request.send().await.map_err(|error| Trouble::of(&error))?;
+        let status = answer.status();
+        let wait = answer.headers().get("retry-after").and_then(|value| value.to_str().ok()?.parse().ok());
+        let body = answer.bytes().await.map_err(|error| Trouble::of(&error))?;
+        match status {
+            StatusCode::TOO_MANY_REQUESTS | StatusCode::SERVICE_UNAVAILABLE => Err(Trouble::Busy { seconds: wait }),
+            status if status.is_success() => serde_json::from_slice(&body).map_err(|_| Trouble::Rubbish),
+            status if status.is_client_error() => {
+                Err(serde_json::from_slice(&body)
+                    .map_or(Trouble::Rubbish, |problem| Trouble::Refused(Box::new(problem))))
+            }
+            _ => Err(Trouble::Broken),
+        }
+    }
+}

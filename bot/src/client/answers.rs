@@ -1,0 +1,349 @@
+//! The answers of the service, as much of them as cards show.
+use serde::Deserialize;
+use serde_json::Value as Json;
+use std::collections::BTreeMap;
+
+/// A chance on its own.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Chance {
+    /// The chance.
+    pub chance: f64,
+    /// The exact value.
+    pub fraction: Option<String>,
+}
+
+/// A distribution with its mean.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Summary {
+    /// The mean.
+    pub expected: f64,
+    /// The standard deviation.
+    pub deviation: f64,
+    /// The rows, ascending.
+    pub distribution: Vec<Row>,
+}
+
+/// One row of a distribution.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Row {
+    /// The value.
+    pub value: u64,
+    /// Its chance.
+    pub chance: f64,
+    /// The chance of it or more.
+    pub at_least: f64,
+    /// The exact chance.
+    pub fraction: Option<String>,
+}
+
+impl Summary {
+    /// The chance of `value` or more.
+    pub fn at_least(&self, value: u64) -> f64 {
+        self.distribution.iter().find(|row| row.value >= value).map_or(0.0, |row| row.at_least)
+    }
+}
+
+/// The answer of `/v1/check`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct CheckAnswer {
+    /// The chance of one roll.
+    pub chance: f64,
+    /// The exact value.
+    pub fraction: Option<String>,
+    /// The total of the dice.
+    pub total: Summary,
+    /// Passes in all the tries.
+    pub passes: Summary,
+    /// All pass.
+    pub all: Chance,
+    /// None passes.
+    pub none: Chance,
+    /// At least one passes.
+    pub any: Chance,
+}
+
+/// The answer of `/v1/odds` and of `/v1/matchup`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct OddsAnswer {
+    /// Each step.
+    pub steps: Vec<StepAnswer>,
+    /// The attacks.
+    pub attacks: Option<Summary>,
+    /// Successes past all steps.
+    pub through: Option<Summary>,
+    /// Points of health removed.
+    pub health_lost: Option<Summary>,
+    /// Models removed.
+    pub models: Option<Summary>,
+    /// Structure lost.
+    pub structure: Option<Summary>,
+    /// Units wrecked.
+    pub wrecked: Option<Summary>,
+    /// Statuses that came at least once.
+    pub statuses: BTreeMap<String, Chance>,
+    /// Nothing left.
+    pub destroyed: Chance,
+    /// Backfires.
+    pub backfires: Option<Summary>,
+    /// Rolls made afterwards.
+    pub aftermath: BTreeMap<String, Chance>,
+    /// The plain numbers, with their reasons.
+    pub chain: Json,
+    /// Rules that acted and rules that did not.
+    pub rules: Rules,
+    /// Weapons that are not used.
+    pub silent: Vec<Silent>,
+    /// Cost and effect in points.
+    pub points: Option<Points>,
+    /// What was left open, and how it was taken.
+    pub defaults: Vec<Stated>,
+}
+
+/// What became of the rules that a side carries.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Rules {
+    /// Those that changed something.
+    pub acted: Vec<RuleNote>,
+    /// Those that could have been expected to and did not.
+    pub did_not: Vec<RuleNote>,
+}
+
+/// What became of one rule.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct RuleNote {
+    /// As requests have it.
+    pub id: String,
+    /// As people read it.
+    pub rule: String,
+    /// What it did, or why it did nothing.
+    pub why: String,
+    /// What it says.
+    pub text: String,
+}
+
+/// A weapon that is not used.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Silent {
+    /// Its name.
+    pub weapon: String,
+    /// Why.
+    pub why: String,
+}
+
+/// Cost and effect in points.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Points {
+    /// What the attacker costs.
+    pub cost: u64,
+    /// What is removed, on average.
+    pub removed: f64,
+}
+
+/// Something that the question left open.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Stated {
+    /// Where it could be said.
+    pub pointer: String,
+    /// What was taken, in words.
+    pub text: String,
+}
+
+/// One step of an answer.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct StepAnswer {
+    /// Its name.
+    pub name: String,
+    /// How often it is rolled, on average.
+    pub reached: f64,
+    /// The chance that it is in the attacker's favour.
+    pub chance: f64,
+    /// The exact value.
+    pub fraction: Option<String>,
+}
+
+/// The answer of `/v1/repair`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct RepairAnswer {
+    /// The chance of one roll.
+    pub chance: f64,
+    /// The exact value.
+    pub fraction: Option<String>,
+    /// Turn by turn.
+    pub turns: Vec<RepairTurn>,
+    /// Points that came back in all.
+    pub restored: Summary,
+    /// Destroyed at the end.
+    pub destroyed: Chance,
+    /// The same for each of the others that were compared.
+    pub compared: Vec<RepairAnswer>,
+}
+
+/// One turn of a repair.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct RepairTurn {
+    /// Which turn.
+    pub turn: u64,
+    /// The chance that it still stands.
+    pub alive: f64,
+    /// Points missing at the end of the turn.
+    pub missing: Summary,
+    /// The chance that a point has come back so far.
+    pub any_restored: f64,
+    /// Points that have come back so far.
+    pub restored: Summary,
+}
+
+/// The answer of `/v1/needed`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct NeededAnswer {
+    /// How many; none where no number is enough.
+    #[serde(alias = "tries")]
+    pub attackers: Option<u64>,
+    /// The chance with so many.
+    pub chance: f64,
+    /// One fewer, with its chance.
+    pub below: Option<Enough>,
+    /// Some numbers around it.
+    pub table: Vec<Enough>,
+    /// What so many cost.
+    pub points: Option<u64>,
+    /// As many as are tried, where no number is enough.
+    pub limit: Option<Enough>,
+}
+
+/// A number and its chance.
+#[derive(Clone, Copy, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Enough {
+    /// How many.
+    #[serde(alias = "tries")]
+    pub attackers: u64,
+    /// The chance with so many.
+    pub chance: f64,
+}
+
+/// The answer of `/v1/luck`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct LuckAnswer {
+    /// Just this.
+    pub exactly: Chance,
+    /// This or less.
+    pub at_most: Chance,
+    /// This or more.
+    pub at_least: Chance,
+    /// All of it in one sentence.
+    pub sentence: String,
+}
+
+/// The answer of `/v1/draw`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct DrawAnswer {
+    /// How many are drawn.
+    pub drawn: Summary,
+    /// What comes of each colour.
+    pub colours: BTreeMap<String, Colour>,
+    /// A colour ended the drawing.
+    pub ended: Option<Chance>,
+    /// When it ends.
+    pub ends: Vec<End>,
+}
+
+/// What comes of one colour.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Colour {
+    /// How many of it are drawn.
+    pub drawn: Summary,
+    /// At least one is.
+    pub any: Chance,
+    /// The first of all is of it.
+    pub first: Chance,
+}
+
+/// Whether the drawing ends with one draw.
+#[derive(Clone, Copy, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct End {
+    /// Which draw.
+    pub draw: u64,
+    /// With it.
+    pub chance: f64,
+    /// With it or before.
+    pub by: f64,
+}
+
+/// The answer of `/v1/blast`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct BlastAnswer {
+    /// How many bases are caught.
+    pub covered: Option<Summary>,
+    /// Of a hull: the template's middle lies over it.
+    pub centre_inside: Chance,
+    /// Of a hull: the template touches it.
+    pub touched: Chance,
+    /// For each distance of drift.
+    pub distances: Vec<Drift>,
+}
+
+/// One distance of drift.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Drift {
+    /// How far.
+    pub distance_mm: f64,
+    /// How often.
+    pub chance: f64,
+    /// How many are caught then, on average.
+    pub expected: f64,
+}
+
+/// The answer of `/v1/list-points`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct ListAnswer {
+    /// The sum.
+    pub total: i64,
+    /// The limit: the pack's where none was said.
+    pub limit: Option<i64>,
+    /// What is left of the limit.
+    pub left: i64,
+    /// Whether no limit is broken.
+    pub legal: bool,
+    /// The lines with their sums.
+    pub lines: Vec<Json>,
+    /// What is wrong.
+    pub problems: Vec<ListProblem>,
+    /// What the points left could buy.
+    pub buys: Vec<Json>,
+}
+
+/// One broken limit.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct ListProblem {
+    /// Its stable name.
+    pub code: String,
+    /// The line at fault, from 1; none for the whole list.
+    pub line: Option<u64>,
+    /// What is wrong.
+    pub text: String,
+    /// What would mend it.
+    pub mend: String,
+}

@@ -1,0 +1,137 @@
+//! What a pack's index tells: the names that a message may use. The only reader of that answer.
+use crate::typing::scan::folded;
+use serde::Deserialize;
+use std::collections::BTreeMap;
+
+/// The names of one pack.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct PackIndex {
+    /// As requests have it.
+    pub id: String,
+    /// As people read it.
+    pub name: String,
+    /// The content hash.
+    pub hash: String,
+    /// One sentence.
+    pub about: String,
+    /// The faces of the die that the pack rolls.
+    pub die: Option<u32>,
+    /// Its units.
+    pub units: Vec<UnitName>,
+    /// Its rules.
+    pub rules: Vec<Named>,
+    /// Its checks.
+    pub checks: Vec<Named>,
+    /// Its arcs, the front first.
+    pub arcs: Vec<Named>,
+    /// Its range bands, the nearest first.
+    pub ranges: Vec<Named>,
+    /// Its kinds of cover.
+    pub cover: Vec<Named>,
+    /// What else a situation may say.
+    pub situation: Vec<Named>,
+    /// What units may carry.
+    pub options: Vec<Named>,
+    /// The club's own words for the contract's.
+    pub labels: BTreeMap<String, String>,
+}
+
+/// A name.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Named {
+    /// As requests have it.
+    pub id: String,
+    /// As people read it.
+    pub name: String,
+    /// What else people call it.
+    pub also: Vec<String>,
+}
+
+/// A unit's name.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct UnitName {
+    /// As requests have it.
+    pub id: String,
+    /// As people read it.
+    pub name: String,
+    /// What else people call it.
+    pub also: Vec<String>,
+    /// What it counts as.
+    pub role: String,
+    /// What it costs.
+    pub points: u64,
+}
+
+/// What a name is the name of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum NameKind {
+    /// A unit.
+    Unit,
+    /// Something that a unit carries.
+    Extra,
+    /// A rule.
+    Rule,
+    /// A check.
+    Check,
+    /// An arc.
+    Arc,
+    /// A range band.
+    Range,
+    /// A kind of cover.
+    Cover,
+    /// A word of the pack's situations.
+    Situation,
+}
+
+impl PackIndex {
+    /// The names of one kind, as `(id, name)`.
+    pub fn names(&self, kind: NameKind) -> Vec<(&str, &str)> {
+        self.called(kind).map(|(id, name, _)| (id, name)).collect()
+    }
+
+    /// The names of one kind with what else people call each, as `(id, name, others)`.
+    pub fn called(&self, kind: NameKind) -> impl Iterator<Item = (&str, &str, &[String])> {
+        let list = match kind {
+            NameKind::Unit => &[],
+            NameKind::Extra => self.options.as_slice(),
+            NameKind::Rule => &self.rules,
+            NameKind::Check => &self.checks,
+            NameKind::Arc => &self.arcs,
+            NameKind::Range => &self.ranges,
+            NameKind::Cover => &self.cover,
+            NameKind::Situation => &self.situation,
+        };
+        // Whether the attacker moved has an option of its own, which also knows `not moved`.
+        let list = list.iter().filter(move |named| kind != NameKind::Situation || named.id != "moved");
+        let units = if kind == NameKind::Unit { self.units.as_slice() } else { &[] };
+        let units = units.iter().map(|unit| (unit.id.as_str(), unit.name.as_str(), unit.also.as_slice()));
+        units.chain(list.map(|named| (named.id.as_str(), named.name.as_str(), named.also.as_slice())))
+    }
+
+    /// Every word of every name.
+    pub fn words(&self) -> impl Iterator<Item = String> {
+        const KINDS: [NameKind; 8] = [
+            NameKind::Unit,
+            NameKind::Extra,
+            NameKind::Rule,
+            NameKind::Check,
+            NameKind::Arc,
+            NameKind::Range,
+            NameKind::Cover,
+            NameKind::Situation,
+        ];
+        let said = |(_, name, also): (&str, &str, &[String])| {
+            std::iter::once(name).chain(also.iter().map(String::as_str)).flat_map(name_words).collect::<Vec<_>>()
+        };
+        KINDS.into_iter().flat_map(|kind| self.called(kind)).flat_map(said)
+    }
+}
+
+/// The words of a name, in the form in which messages are compared.
+pub fn name_words(name: &str) -> Vec<String> {
+    let folded = folded(name).replace('\'', "");
+    folded.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_owned).collect()
+}

@@ -1,0 +1,74 @@
+//! The commands, listed once. A command is one file: its words, its request, its card.
+//!
+//! To add one: write its file, add it to [`ALL`], add its transcript under `tests/bot/transcripts`.
+use std::sync::LazyLock;
+
+pub mod asked;
+pub mod blast;
+pub mod check;
+pub mod definition;
+pub mod draw;
+pub mod help;
+pub mod luck;
+pub mod matchup;
+pub mod named;
+pub mod needed;
+pub mod odds;
+pub mod pack;
+pub mod points;
+pub mod repair;
+pub mod rule;
+pub mod unit;
+pub mod volley;
+
+pub use asked::{Asked, Halt, set};
+pub use definition::{Answering, Command, Kind, Opt, Share};
+
+/// All commands, in the order in which help lists them.
+pub const ALL: &[&Command] = &[
+    &matchup::MATCHUP,
+    &check::CHECK,
+    &odds::ODDS,
+    &repair::REPAIR,
+    &blast::BLAST,
+    &needed::NEEDED,
+    &luck::LUCK,
+    &draw::DRAW,
+    &points::POINTS,
+    &unit::UNIT,
+    &rule::RULE,
+    &pack::PACK,
+    &help::HELP,
+];
+
+/// The command of this name.
+pub fn named(name: &str) -> Option<&'static Command> {
+    ALL.iter().copied().find(|command| command.name == name)
+}
+
+/// The command whose question has this path.
+pub fn at(path: &str) -> Option<&'static Command> {
+    ALL.iter().copied().find(|command| command.path == Some(path))
+}
+
+static WORDS: LazyLock<Vec<&'static str>> = LazyLock::new(|| {
+    let mut words: Vec<&'static str> = Vec::new();
+    for command in ALL {
+        words.push(command.name);
+        words.extend(command.words);
+        words.extend(command.shares.iter().flat_map(|share| share.cues));
+        for option in command.options {
+            words.push(option.name);
+            words.extend(option.cues);
+            words.extend(option.phrases().into_iter().map(|(_, phrase)| phrase));
+        }
+    }
+    words.sort_unstable();
+    words.dedup();
+    words
+});
+
+/// Every word and phrase that means something to a command.
+pub fn words() -> &'static [&'static str] {
+    &WORDS
+}

@@ -1,0 +1,205 @@
+//! `/blast`: how many bases a round template catches, or whether it lands on a hull.
+use super::asked::{Asked, Halt, set, unset};
+use super::definition::{Answering, Command, Kind, Opt};
+use crate::card::{Card, Chart, Step};
+use crate::client::answers::{BlastAnswer, Drift, Summary};
+use crate::link::Link;
+use crate::saying::{count, length, mean, often, percent};
+use serde_json::{Value as Json, json};
+
+/// The definition.
+pub const BLAST: Command = Command {
+    name: "blast",
+    about: "How many bases a round template catches, with its drift",
+    words: &["blast", "blasts", "template", "templates", "scatter", "scatters", "drift", "drifts"],
+    options: &[
+        Opt::new("template", Kind::Length, "The template's diameter, such as 3\" or 76mm")
+            .cues(&["diameter", "marker", "round"])
+            .required("How wide is the template? Say it like 3\" or 76mm.")
+            .bare(),
+        Opt::new("models", Kind::Number, "How many bases stand there")
+            .cues(&["model", "base", "figure", "target", "people"])
+            .bare(),
+        Opt::new("scatter", Kind::Dice, "The dice of its drift, in inches, such as 2d6").cues(&["drift"]).bare(),
+        Opt::new("reduce", Kind::Number, "Taken off the drift").cues(&["less", "minus", "skill"]),
+        Opt::new("on_target", Kind::Chance, "The chance that it does not drift").cues(&["target", "direct"]),
+        Opt::new("base", Kind::Length, "The diameter of each base").cues(&["bases"]),
+        Opt::new("gap", Kind::Length, "From edge to edge of two bases").cues(&["apart", "spacing", "spread"]),
+        Opt::new("files", Kind::Number, "How many bases stand in a rank").cues(&["file", "rank", "abreast"]),
+        Opt::new("long", Kind::Length, "A hull's length, in place of bases").cues(&["length", "hull"]),
+        Opt::new("wide", Kind::Length, "A hull's width").cues(&["width", "by"]),
+        Opt::new(
+            "counts",
+            Kind::Choice(&[
+                ("touched", &["touched", "touching", "partly"]),
+                ("centre", &["centre", "centres", "center", "middle"]),
+                ("whole", &["whole", "wholly", "completely", "entirely"]),
+            ]),
+            "When a base is caught: touched, its centre, or the whole of it",
+        ),
+        Opt::new(
+            "no_scatter",
+            Kind::Flag(&["no scatter", "without scatter", "no drift"]),
+            "It lands where it is aimed",
+        ),
+    ],
+    shares: &[],
+    examples: &[
+        "/blast 3\" template, 10 models, scatter 2d6",
+        "/blast 5 inch on 12 models, 25mm bases, 1 inch apart",
+        "/blast 3\" scatter 2d6 hull 130mm by 75mm",
+    ],
+    path: Some("/v1/blast"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+/// How bases stand where nothing is said of it: their size, their gap and how many to a rank.
+const USUAL: (u64, u64, u64) = (25, 25, 5);
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let question = question(&asked)?;
+    let answer: BlastAnswer = asked.api.ask("/v1/blast", &question).await?;
+    Ok(card(question, &answer))
+}
+
+fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+    let mut question = asked.question();
+    asked.put(&mut question, "template", "/template/diameter_mm");
+    asked.need(&question, "template", "/template/diameter_mm")?;
+    if asked.read.has("long") || asked.read.has("wide") {
+        for name in ["formation", "counts"] {
+            unset(&mut question, name);
+        }
+        asked.put(&mut question, "long", "/hull/length_mm");
+        asked.put(&mut question, "wide", "/hull/width_mm");
+        for (option, pointer) in [("long", "/hull/length_mm"), ("wide", "/hull/width_mm")] {
+            if question.pointer(pointer).is_none() {
+                return Err(Halt::missing(option, format!("How {option} is the hull? Say it like 100mm.")));
+            }
+        }
+    } else if question.get("hull").is_none() || asked.read.has("models") {
+        unset(&mut question, "hull");
+        formation(asked, &mut question)?;
+    }
+    for (option, pointer) in
+        [("scatter", "/scatter/dice"), ("reduce", "/scatter/reduce"), ("on_target", "/scatter/on_target")]
+    {
+        asked.put(&mut question, option, pointer);
+    }
+    if asked.read.has("no_scatter") {
+        unset(&mut question, "scatter");
+    } else if question.get("scatter").is_some() && question.pointer("/scatter/dice").is_none() {
+        return Err(Halt::missing("scatter", "How far does it drift? Say the dice like 2d6."));
+    }
+    Ok(question)
+}
+
+fn formation(asked: &Asked<'_>, question: &mut Json) -> Result<(), Halt> {
+    asked.put(question, "models", "/formation/models");
+    if question.pointer("/formation/models").is_none() {
+        return Err(Halt::missing("models", "How many models stand there? Say it like 10 models."));
+    }
+    for (option, pointer) in
+        [("base", "/formation/base_mm"), ("gap", "/formation/gap_mm"), ("files", "/formation/files")]
+    {
+        asked.put(question, option, pointer);
+    }
+    let (base, gap, files) = USUAL;
+    for (pointer, usual) in [("base_mm", json!(base)), ("gap_mm", json!(gap)), ("files", json!(files))] {
+        if question["formation"].get(pointer).is_none() {
+            set(question, &format!("/formation/{pointer}"), usual);
+        }
+    }
+    asked.put(question, "counts", "/counts");
+    Ok(())
+}
+
+fn card(question: Json, answer: &BlastAnswer) -> Card {
+    let mut card = Card { read_as: described(&question), ..Card::default() };
+    match &answer.covered {
+        Some(covered) => bases(&mut card, &question, covered),
+        None => {
+            card.headline = format!(
+                "The template touches the hull {}; its middle is over it {}.",
+                often(answer.touched.chance),
+                percent(answer.centre_inside.chance)
+            );
+            card.line("touches it", percent(answer.touched.chance));
+            card.line("middle over it", percent(answer.centre_inside.chance));
+        }
+    }
+    let hull = answer.covered.is_none();
+    card.steps.extend(answer.distances.iter().map(|row| step(row, hull)));
+    if question.get("scatter").is_some() {
+        card.follow_up("no drift", "what about no scatter");
+    }
+    if let Some(mm) = question.pointer("/template/diameter_mm").and_then(Json::as_f64) {
+        card.follow_up("a wider template", format!("what about template {}", length(mm + 50.8)));
+    }
+    card.link = Some(Link::new("/v1/blast", question));
+    card
+}
+
+fn bases(card: &mut Card, question: &Json, covered: &Summary) {
+    let models = question["formation"]["models"].as_u64().unwrap_or_default();
+    let most = covered.distribution.last().map_or(0, |row| row.value);
+    let all = count(models, "model", "models");
+    if let [only] = covered.distribution.as_slice() {
+        card.headline = format!("The template catches {} of {all}, always.", only.value);
+        return;
+    }
+    card.headline = format!(
+        "The template catches {} of {all} on average; at least one {}.",
+        mean(covered.expected),
+        often(covered.at_least(1))
+    );
+    let few = covered.distribution.iter().rev().find(|row| row.at_least >= 0.5).map_or(0, |row| row.value);
+    if few > 1 {
+        card.line(format!("{few} or more"), percent(covered.at_least(few)));
+    }
+    card.line("none", percent(1.0 - covered.at_least(1)));
+    card.line(format!("the most, {most}"), percent(covered.at_least(most)));
+    card.chart = Some(Chart::of("bases caught", covered, |caught| caught > 0));
+}
+
+fn step(row: &Drift, hull: bool) -> Step {
+    let name = if row.distance_mm > 0.0 { format!("drifts {}", length(row.distance_mm)) } else { "stays".into() };
+    let then = if hull {
+        format!("touches it {}", percent(row.expected))
+    } else {
+        format!("{} caught on average", mean(row.expected))
+    };
+    Step { name, text: format!("{}, then {then}", percent(row.chance)), ..Step::default() }
+}
+
+/// All that was read, in canonical words.
+fn described(question: &Json) -> String {
+    let mm = |pointer: &str| question.pointer(pointer).and_then(Json::as_f64).map(length).unwrap_or_default();
+    let mut parts = vec![format!("template {}", mm("/template/diameter_mm"))];
+    if question.get("hull").is_some() {
+        parts.push(format!("hull {} long and {} wide", mm("/hull/length_mm"), mm("/hull/width_mm")));
+    } else {
+        let formation = &question["formation"];
+        parts.push(count(formation["models"].as_u64().unwrap_or_default(), "model", "models"));
+        parts.push(format!("{} bases {} apart", mm("/formation/base_mm"), mm("/formation/gap_mm")));
+        parts.push(format!("ranks of {}", formation["files"]));
+        parts.push(format!(
+            "counted where {}",
+            match question["counts"].as_str() {
+                Some("centre") => "the centre is covered",
+                Some("whole") => "wholly covered",
+                _ => "touched",
+            }
+        ));
+    }
+    if let Some(dice) = question.pointer("/scatter/dice") {
+        parts.push(format!("drift {}", dice.as_str().map_or_else(|| dice.to_string(), str::to_owned)));
+        if let Some(less) = question.pointer("/scatter/reduce") {
+            parts.push(format!("less {less}"));
+        }
+        if let Some(chance) = question.pointer("/scatter/on_target").and_then(Json::as_f64) {
+            parts.push(format!("on target {}", percent(chance)));
+        }
+    }
+    parts.join(", ")
+}

@@ -1,0 +1,274 @@
+//! `/check`: one roll or several.
+use super::definition::{Answering, Command, Kind, Opt, Share};
+use super::{Asked, Halt, named, set};
+use crate::card::{Card, Chart, Step};
+use crate::client::answers::CheckAnswer;
+use crate::client::index::NameKind;
+use crate::link::Link;
+use crate::saying::{count, exact, listed, mean, often, percent, reroll, small};
+use crate::typing::Value;
+use serde_json::{Value as Json, json};
+
+/// The definition.
+pub const CHECK: Command = Command {
+    name: "check",
+    about: "One roll or several: hazard, charge, morale, arrival",
+    words: &["check", "checks", "test", "tests", "passing", "pass", "fail", "failing", "beat"],
+    options: &[
+        Opt::new("check", Kind::Name(NameKind::Check), "A check that the pack names, such as a charge"),
+        Opt::new("unit", Kind::Name(NameKind::Unit), "The unit that takes the pack's check"),
+        Opt::new("near", Kind::Name(NameKind::Unit), "A unit that it stands near").cues(&["beside", "alongside"]),
+        Opt::new("distance", Kind::Number, "What the pack's check asks for, such as a distance")
+            .cues(&["distance", "over", "inch"]),
+        Opt::new("needs", Kind::Needs, "What the roll needs, such as 7+, or 6- for 6 or less")
+            .cues(&["need", "needed", "needing", "target"])
+            .required("What does the roll need? Say it like 7+, or 6- for 6 or less.")
+            .bare()
+            .many(),
+        Opt::new("dice", Kind::Dice, "The dice, such as 2d6 or d10").bare(),
+        Opt::new("versus", Kind::Dice, "The other side's dice, where the higher total wins").bare(),
+        Opt::new("modifier", Kind::Modifier, "Added to the total, such as +1")
+            .cues(&["modifier", "plus", "minus"])
+            .bare(),
+        Opt::new("tries", Kind::Times, "How many rolls")
+            .cues(&["try", "attempt", "roll", "turn", "test", "check", "model", "unit"])
+            .bare(),
+        Opt::new("want", Kind::Number, "How many of the tries are to pass").cues(&[
+            "pass",
+            "passes",
+            "success",
+            "successes",
+        ]),
+        Opt::new("reroll", Kind::Reroll, "What is rolled again, such as re-rolling 1s"),
+        Opt::new("rerolls", Kind::Budget, "How many failures may be rolled again in all"),
+        Opt::new("keep", Kind::Keep, "Which dice count, such as best of 2"),
+        Opt::new(
+            "ties",
+            Kind::Choice(&[
+                ("win", &["ties win", "win ties", "winning ties"]),
+                ("again", &["ties again", "roll off", "roll offs"]),
+            ]),
+            "Who wins a tie of two totals",
+        ),
+        Opt::new(
+            "low_fails",
+            Kind::Flag(&["ones always fail", "1s always fail", "1 always fails"]),
+            "A natural 1 always fails",
+        ),
+    ],
+    shares: &[Share { cues: &[], part: "want", whole: "tries" }],
+    examples: &[
+        "/check 2d6 7+",
+        "/check 3+ rerolling 1s, 4 times",
+        "/check at least 3 of 5 on 4s",
+        "/check best of 2d6 5+",
+    ],
+    path: Some("/v1/check"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let named = named::request(&asked).await?;
+    if let Some(name) = asked.read.name("check").filter(|_| named.is_none()) {
+        return named::all(&asked, name).await;
+    }
+    let (question, because) = match named {
+        Some((request, because)) => (named_question(&asked, request), because),
+        None => (question(&asked)?, Vec::new()),
+    };
+    let answer: CheckAnswer = asked.api.ask("/v1/check", &question).await?;
+    let mut card = card(&asked, question, &answer);
+    if let Some(step) = card.steps.first_mut() {
+        step.because = because;
+    }
+    Ok(card)
+}
+
+/// A check of the pack, with what a message may add to it.
+fn named_question(asked: &Asked<'_>, mut request: Json) -> Json {
+    for option in ["tries", "reroll", "rerolls", "keep"] {
+        asked.put(&mut request, option, &format!("/{option}"));
+    }
+    request
+}
+
+pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+    let mut question = asked.question();
+    for option in ["dice", "modifier", "tries", "reroll", "rerolls", "keep", "ties", "low_fails"] {
+        asked.put(&mut question, option, &format!("/{option}"));
+    }
+    let needs: Vec<Json> = asked.read.all("needs").map(|arg| arg.value.json()).collect();
+    match needs.as_slice() {
+        [] => {}
+        [one] => set(&mut question, "/needs", one.clone()),
+        several => set(&mut question, "/needs", json!(several)),
+    }
+    if let Some(Value::Dice(dice)) = asked.read.get("versus") {
+        let (dice, modifier) = parted(&full(dice, asked.die()));
+        set(&mut question, "/versus", json!({"dice": dice, "modifier": modifier}));
+    }
+    if question.get("versus").is_none() {
+        asked.need(&question, "needs", "/needs")?;
+    }
+    settle_dice(asked, &mut question)?;
+    if needs.len() > 1 && question.get("tries").is_none() {
+        set(&mut question, "/tries", json!(needs.len()));
+    }
+    Ok(question)
+}
+
+/// Fills in the dice that were not said, or not in full: `best of 2`, `two dice`, `4+`.
+fn settle_dice(asked: &Asked<'_>, question: &mut Json) -> Result<(), Halt> {
+    let die = asked.die();
+    let said = question.get("dice").map(|dice| dice.as_str().map_or_else(|| dice.to_string(), str::to_owned));
+    let kept_of = match asked.read.get("keep") {
+        Some(Value::Keep { of: Some(of), .. }) => Some(*of),
+        Some(Value::Keep { kept, .. }) if said.is_none() => Some(kept + 1),
+        _ => None,
+    };
+    let dice = match (said, kept_of) {
+        (Some(dice), Some(of)) if dice.starts_with('d') || dice.starts_with("1d") => {
+            format!("{of}d{}", dice.split('d').nth(1).unwrap_or_default())
+        }
+        (Some(dice), _) => full(&dice, die),
+        (None, Some(of)) => format!("{of}d{die}"),
+        (None, None) if asked.read.all("needs").all(|arg| fits(&arg.value, die)) => format!("d{die}"),
+        (None, None) => return Err(Halt::missing("dice", "Which dice are rolled? Say them like 2d6.")),
+    };
+    set(question, "/dice", json!(dice));
+    Ok(())
+}
+
+/// The dice with their faces: `2d` are two of the usual dice.
+fn full(dice: &str, die: u32) -> String {
+    if dice.ends_with('d') { format!("{dice}{die}") } else { dice.to_owned() }
+}
+
+/// Dice and their constant: the other side's constant is its modifier.
+fn parted(dice: &str) -> (String, i64) {
+    match dice.find(['+', '-']) {
+        Some(at) => (dice[..at].to_owned(), dice[at..].parse().unwrap_or(0)),
+        None => (dice.to_owned(), 0),
+    }
+}
+
+/// Whether one die can decide it.
+fn fits(needs: &Value, die: u32) -> bool {
+    let Value::Needs(needs) = needs else { return true };
+    needs.trim_end_matches(['+', '-']).parse().map_or(true, |target: u32| target <= die)
+}
+
+fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
+    let tries = question["tries"].as_u64().unwrap_or(1);
+    let want = asked.read.number("want").filter(|want| *want > 0);
+    let what = words(&question);
+    let mut card = Card { read_as: described(&question), ..Card::default() };
+    let opposed = question.get("versus").is_some();
+    card.headline = match (tries, want) {
+        (1, _) if opposed => format!("{what} wins {}.", often(answer.chance)),
+        (1, _) => match question["label"].as_str() {
+            Some(label) => format!("{label} passes {}.", often(answer.chance)),
+            None => format!("{what} passes {}.", often(answer.chance)),
+        },
+        (_, Some(want)) => {
+            format!("At least {} of {} pass {}.", small(want), small(tries), often(answer.passes.at_least(want)))
+        }
+        _ => format!(
+            "All {} pass {}; at least one passes {}.",
+            small(tries),
+            often(answer.all.chance),
+            percent(answer.any.chance)
+        ),
+    };
+    let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
+    let one = match tries {
+        1 if opposed => "wins",
+        1 => "passes",
+        _ => "one roll passes",
+    };
+    card.line(one, format!("{}{fraction}", percent(answer.chance)));
+    if tries == 1 {
+        card.line("fails", percent(1.0 - answer.chance));
+        if opposed {
+            let ties = match question["ties"].as_str() {
+                Some("win") => "won",
+                Some("again") => "rolled again",
+                _ => "lost",
+            };
+            card.line("a tie is", ties);
+        } else {
+            card.line("total on average", mean(answer.total.expected));
+        }
+    } else {
+        card.line(format!("all {tries} pass"), percent(answer.all.chance));
+        card.line("none passes", percent(answer.none.chance));
+        card.line("passes on average", mean(answer.passes.expected));
+    }
+    card.steps.push(Step {
+        name: "roll".into(),
+        text: format!("{}: {}{fraction}", described(&question), percent(answer.chance)),
+        ..Step::default()
+    });
+    let target = target(&question);
+    card.chart = if tries > 1 {
+        Some(Chart::of("passes", &answer.passes, |passes| passes >= want.unwrap_or(tries)))
+    } else {
+        // Of two sides, one side's total alone says little.
+        target.map(|(least, at)| {
+            Chart::of("the total", &answer.total, |total| if least { total >= at } else { total <= at })
+        })
+    };
+    if question.get("reroll").is_none() && question.get("rerolls").is_none() {
+        card.follow_up("re-roll failures", "what about rerolling failures");
+    }
+    card.follow_up("one more try", format!("what about {} tries", tries + 1));
+    card.link = Some(Link::new("/v1/check", question));
+    card
+}
+
+fn target(question: &Json) -> Option<(bool, u64)> {
+    let needs = question.get("needs")?.as_str()?;
+    let at = needs.trim_end_matches(['+', '-']).parse().ok()?;
+    Some((!needs.ends_with('-'), at))
+}
+
+fn dice(question: &Json) -> String {
+    question["dice"].as_str().map_or_else(|| question["dice"].to_string(), str::to_owned)
+}
+
+fn words(question: &Json) -> String {
+    if let Some(other) = question.get("versus") {
+        let more = other["modifier"].as_i64().filter(|more| *more != 0);
+        let more = more.map_or_else(String::new, |more| format!("{more:+}"));
+        return format!("{} against {}{more}", dice(question), dice(other));
+    }
+    let needs = match &question["needs"] {
+        Json::Array(several) => listed(&several.iter().filter_map(Json::as_str).map(str::to_owned).collect::<Vec<_>>()),
+        one => one.as_str().unwrap_or_default().to_owned(),
+    };
+    format!("{needs} on {}", dice(question))
+}
+
+/// All that was read, in canonical words.
+pub(super) fn described(question: &Json) -> String {
+    let mut parts: Vec<String> = question["label"].as_str().map(str::to_owned).into_iter().collect();
+    parts.push(words(question));
+    if let Some(modifier) = question["modifier"].as_i64().filter(|modifier| *modifier != 0) {
+        parts.push(format!("{modifier:+}"));
+    }
+    for (end, name) in [("highest", "keeping the highest"), ("lowest", "keeping the lowest")] {
+        if let Some(kept) = question["keep"][end].as_u64() {
+            parts.push(if kept == 1 { name.to_owned() } else { format!("{name} {kept}") });
+        }
+    }
+    if let Some(what) = question["reroll"].as_str() {
+        parts.push(reroll(what, question["needs"].as_str()).to_owned());
+    }
+    if let Some(budget) = question["rerolls"].as_u64() {
+        parts.push(count(budget, "re-roll", "re-rolls"));
+    }
+    if let Some(tries) = question["tries"].as_u64().filter(|tries| *tries > 1) {
+        parts.push(count(tries, "try", "tries"));
+    }
+    parts.join(", ")
+}

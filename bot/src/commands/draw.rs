@@ -1,0 +1,138 @@
+//! `/draw`: tokens or cards drawn without putting back.
+use super::asked::{Asked, Halt, set};
+use super::definition::{Answering, Command, Kind, Opt};
+use crate::card::{Card, Chart, Step};
+use crate::client::answers::DrawAnswer;
+use crate::link::Link;
+use crate::saying::{count, exact, mean, often, percent};
+use crate::typing::scan::folded;
+use serde_json::{Map, Value as Json, json};
+
+/// The definition.
+pub const DRAW: Command = Command {
+    name: "draw",
+    about: "Tokens or cards drawn without putting back: which come, and when it ends",
+    words: &["draw", "drawing", "bag", "token", "tokens", "card", "cards", "deck"],
+    options: &[
+        Opt::new("draws", Kind::Number, "How many are drawn; all where it is not said")
+            .cues(&["drawn", "pulls", "pull"]),
+        Opt::new("contents", Kind::Text, "What is in the bag: 4 red, 3 blue, 1 end; and `until end` for what ends it")
+            .required("What is in the bag? Say it like 4 red, 3 blue."),
+    ],
+    shares: &[],
+    examples: &["/draw 4 red, 3 blue, 1 end, until end", "/draw 4 red 3 blue, 2 draws"],
+    path: Some("/v1/draw"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let mut question = asked.question();
+    if let Some(text) = asked.read.text("contents") {
+        let (contents, ends) = contents(text);
+        if !contents.is_empty() {
+            set(&mut question, "/contents", Json::Object(contents));
+        }
+        if let Some(end) = ends {
+            set(&mut question, "/ends_on", json!({ end: 1 }));
+        }
+    }
+    asked.put(&mut question, "draws", "/draws");
+    asked.need(&question, "contents", "/contents")?;
+    let answer: DrawAnswer = asked.api.ask("/v1/draw", &question).await?;
+    Ok(card(question, &answer))
+}
+
+/// `4 red, blue 3`: each colour with its number; and the colour behind `until` or `ends on`.
+fn contents(text: &str) -> (Map<String, Json>, Option<String>) {
+    let text = folded(text);
+    let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
+    let (mut contents, mut ends) = (Map::new(), None);
+    let (mut number, mut name, mut ending) = (None::<u64>, None::<&str>, false);
+    for word in words {
+        match word.parse::<u64>() {
+            Ok(count) => number = Some(count),
+            Err(_) if matches!(word, "until" | "ends" | "ending") => ending = true,
+            Err(_) if matches!(word, "and" | "on" | "the" | "with" | "a" | "of" | "tokens" | "cards") => {}
+            Err(_) if ending => (ends, ending) = (Some(word.to_owned()), false),
+            Err(_) => name = Some(word),
+        }
+        if let (Some(count), Some(word)) = (number, name) {
+            contents.insert(word.to_owned(), json!(count));
+            (number, name) = (None, None);
+        }
+    }
+    (contents, ends)
+}
+
+fn card(question: Json, answer: &DrawAnswer) -> Card {
+    let mut card = Card { read_as: described(&question), ..Card::default() };
+    let ends_on = question["ends_on"].as_object().and_then(|ends| ends.keys().next().cloned());
+    let most = answer.colours.iter().max_by(|a, b| a.1.first.chance.total_cmp(&b.1.first.chance));
+    card.headline = match (&ends_on, &answer.ended) {
+        (Some(end), Some(ended)) => {
+            let half = answer.ends.iter().find(|row| row.by >= 0.5);
+            let half = half.map_or_else(String::new, |row| {
+                format!("; by draw {} it is over {} of the time", row.draw, percent(row.by))
+            });
+            format!(
+                "{} ends it {} after {} on average{half}.",
+                end,
+                often(ended.chance),
+                count_mean(answer.drawn.expected)
+            )
+        }
+        _ => match most {
+            Some((name, colour)) => format!(
+                "{} is drawn first {}; {} of it come on average.",
+                crate::saying::sentence(name),
+                often(colour.first.chance),
+                mean(colour.drawn.expected)
+            ),
+            None => "Nothing is drawn.".to_owned(),
+        },
+    };
+    for (name, colour) in &answer.colours {
+        let fraction =
+            exact(colour.first.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
+        card.line(
+            name.clone(),
+            format!("{} on average, at least one {}", mean(colour.drawn.expected), percent(colour.any.chance)),
+        );
+        card.steps.push(Step {
+            name: name.clone(),
+            text: format!("first of all {}{fraction}", percent(colour.first.chance)),
+            ..Step::default()
+        });
+    }
+    let end = |row: &crate::client::answers::End| Step {
+        name: format!("draw {}", row.draw),
+        text: format!("ends it {}, by then {}", percent(row.chance), percent(row.by)),
+        ..Step::default()
+    };
+    card.steps.extend(answer.ends.iter().map(end));
+    card.chart = match (&ends_on, most) {
+        (Some(_), _) => Some(Chart::of("draws until the end", &answer.drawn, |_| true)),
+        (None, Some((name, colour))) => Some(Chart::of(format!("{name} drawn"), &colour.drawn, |drawn| drawn > 0)),
+        _ => None,
+    };
+    if let Some(draws) = question["draws"].as_u64() {
+        card.follow_up("one more draw", format!("what about {} draws", draws + 1));
+    }
+    card.link = Some(Link::new("/v1/draw", question));
+    card
+}
+
+fn count_mean(number: f64) -> String {
+    format!("{} draws", mean(number))
+}
+
+/// All that was read, in canonical words.
+fn described(question: &Json) -> String {
+    let named = |pair: (&String, &Json)| format!("{} {}", pair.1, pair.0);
+    let mut parts: Vec<String> = question["contents"].as_object().into_iter().flatten().map(named).collect();
+    if let Some(draws) = question["draws"].as_u64() {
+        parts.push(count(draws, "draw", "draws"));
+    }
+    parts.extend(question["ends_on"].as_object().into_iter().flatten().map(|(name, _)| format!("until {name}")));
+    parts.join(", ")
+}

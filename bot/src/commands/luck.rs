@@ -1,0 +1,129 @@
+//! `/luck`: a result that happened, and how unusual it was.
+use super::asked::{Asked, Halt, set};
+use super::definition::{Answering, Command, Kind, Opt, Share};
+use super::{check, matchup, odds, repair};
+use crate::card::Card;
+use crate::client::Trouble;
+use crate::client::answers::{Chance, LuckAnswer};
+use crate::link::Link;
+use crate::saying::{exact, percent};
+use serde_json::{Value as Json, json};
+
+/// The definition.
+pub const LUCK: Command = Command {
+    name: "luck",
+    about: "A result that happened: how unusual was it?",
+    words: &["luck", "lucky", "unlucky", "unusual", "rare", "happened"],
+    options: &[
+        Opt::new("passed", Kind::Number, "How many passed").cues(&["pass", "passed", "passes", "made", "succeeded"]),
+        Opt::new("failed", Kind::Number, "How many failed").cues(&["fail", "fails", "miss", "missed", "failures"]),
+        Opt::new("lost", Kind::Number, "How many models, or points of structure, were lost").cues(&[
+            "lose",
+            "loses",
+            "killed",
+            "removed",
+            "dead",
+            "casualties",
+            "damage",
+            "structure",
+            "model",
+        ]),
+        Opt::new("mended", Kind::Number, "How many points came back").cues(&["mends", "repaired", "restored", "back"]),
+        Opt::new(
+            "nothing",
+            Kind::Flag(&["nothing", "no damage", "nobody", "none"]),
+            "Nothing was lost, passed or mended",
+        ),
+        Opt::new(
+            "about",
+            Kind::About(&["check", "matchup", "odds", "repair"]),
+            "The question, as it would be asked alone",
+        ),
+    ],
+    shares: &[
+        Share { cues: &["failed", "fail", "fails", "missed", "failing"], part: "failed", whole: "tries" },
+        Share { cues: &["passed", "pass", "passes", "made", "passing"], part: "passed", whole: "tries" },
+    ],
+    examples: &["/luck failed 5 of 6 on 2s"],
+    path: Some("/v1/luck"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let Some(about) = asked.about() else { return Err(asked.lacks("about", Vec::new())) };
+    let (inner, read_as) = match about.key {
+        "matchup" => {
+            let inner = matchup::question(&about.asked)?;
+            let read_as = matchup::described(about.asked.names()?, &inner);
+            (inner, read_as)
+        }
+        "check" => {
+            let inner = check::question(&about.asked)?;
+            let read_as = check::described(&inner);
+            (inner, read_as)
+        }
+        "repair" => {
+            let inner = repair::question(&about.asked).await?.0;
+            let read_as = repair::described(&inner, inner["turns"].as_u64().unwrap_or(6) as usize);
+            (inner, read_as)
+        }
+        _ => {
+            let inner = odds::question(&about.asked)?;
+            let read_as = odds::described(&odds::who(&inner), &inner, true);
+            (inner, read_as)
+        }
+    };
+    let results = results(&asked, about.key, &inner)?;
+    let mut question = json!({});
+    set(&mut question, &format!("/{}", about.key), inner);
+    let (answer, question) = first_answer(&asked, question, &results).await?;
+    let mut card = Card { headline: answer.sentence.clone(), read_as, ..Card::default() };
+    let says = |chance: &Chance| {
+        let fraction = exact(chance.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
+        format!("{}{fraction}", percent(chance.chance))
+    };
+    card.line("just this", says(&answer.exactly));
+    card.line("this or less", says(&answer.at_most));
+    card.line("this or more", says(&answer.at_least));
+    card.link = Some(Link::new("/v1/luck", question));
+    Ok(card)
+}
+
+/// What happened, as the service can be told; several where a word fits soldiers and crawlers alike.
+fn results(asked: &Asked<'_>, key: &str, inner: &Json) -> Result<Vec<Json>, Halt> {
+    let nothing = asked.read.has("nothing").then_some(0);
+    let of = |option: &str| asked.read.number(option).or(nothing);
+    let before = asked.before.as_ref().and_then(|question| question.get("result")).cloned();
+    let told = match key {
+        "check" => {
+            let tries = inner["tries"].as_u64().unwrap_or(1);
+            let failed = asked.read.number("failed").map(|failed| tries.saturating_sub(failed));
+            failed.or(of("passed")).map(|passes| vec![json!({"passes": passes})])
+        }
+        "repair" => of("mended").or(of("lost")).map(|points| vec![json!({"restored": points})]),
+        _ => of("lost").map(|lost| vec![json!({"models": lost}), json!({"structure": lost})]),
+    };
+    told.or(before.map(|before| vec![before])).ok_or_else(|| {
+        let option = match key {
+            "check" => "passed",
+            "repair" => "mended",
+            _ => "lost",
+        };
+        Halt::missing(option, "What happened? Say it like passed 3, failed 2 or lost 4.")
+    })
+}
+
+/// The answer for the first result that the question knows.
+async fn first_answer(asked: &Asked<'_>, question: Json, results: &[Json]) -> Result<(LuckAnswer, Json), Halt> {
+    let mut last = Halt::Say("What happened?".into());
+    for result in results {
+        let mut question = question.clone();
+        set(&mut question, "/result", result.clone());
+        match asked.api.ask("/v1/luck", &question).await {
+            Ok(answer) => return Ok((answer, question)),
+            Err(Trouble::Refused(problem)) if problem.is_at("/result") => last = Trouble::Refused(problem).into(),
+            Err(trouble) => return Err(trouble.into()),
+        }
+    }
+    Err(last)
+}

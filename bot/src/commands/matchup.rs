@@ -1,0 +1,270 @@
+//! `/matchup`: this unit, so many, against that one, from that arc, at that range.
+use super::asked::{Asked, Halt, set, unset};
+use super::definition::{Answering, Command, Kind, Opt};
+use super::volley::{Attack, attack_card};
+use crate::card::{Card, Step};
+use crate::client::answers::{OddsAnswer, Points, RuleNote, Silent};
+use crate::client::index::{NameKind, PackIndex};
+use crate::link::Link;
+use crate::saying::{full_stop, mean, plural, sentence, small};
+use crate::typing::{Side, Value, sides::POINTING};
+use serde_json::{Value as Json, json};
+
+/// The definition.
+pub const MATCHUP: Command = Command {
+    name: "matchup",
+    about: "This unit, so many, against that one, from that arc, at that range: what happens?",
+    words: POINTING,
+    options: &[
+        Opt::new("attacker", Kind::Side, "Who attacks: how many, which unit, and what it carries")
+            .required("Who attacks? Say it like 3 and the unit's name."),
+        Opt::new("target", Kind::Side, "Who is attacked").required("Who is attacked? Name the unit."),
+        Opt::new("arc", Kind::Name(NameKind::Arc), "The side of the target that is hit"),
+        Opt::new("range", Kind::Name(NameKind::Range), "The range band"),
+        Opt::new("distance", Kind::Number, "The distance, in place of a range band").cues(&["away", "range", "inches"]),
+        Opt::new("cover", Kind::Name(NameKind::Cover), "What the target stands behind"),
+        Opt::new("situation", Kind::Name(NameKind::Situation), "What else is so on the table").many(),
+        Opt::new(
+            "moved",
+            Kind::Choice(&[
+                ("moved", &["moved", "moving", "on the move", "after moving", "has moved"]),
+                ("still", &["stood still", "not moved", "standing still", "stationary", "has not moved", "didnt move"]),
+            ]),
+            "Whether the attacker moved",
+        ),
+        Opt::new("left", Kind::Number, "What is left of the target").cues(&[
+            "remaining",
+            "standing",
+            "structure",
+            "health",
+        ]),
+        Opt::new("hurt", Kind::Number, "What the target has lost already")
+            .cues(&["missing", "gone", "lost", "damaged"]),
+        Opt::new("with", Kind::Name(NameKind::Rule), "A rule that is to act").many(),
+        Opt::new("without", Kind::Name(NameKind::Rule), "A rule that is not to act")
+            .cues(&["no", "ignoring", "minus"])
+            .many(),
+        Opt::new(
+            "swap",
+            Kind::Flag(&["swap", "swap sides", "swapped", "other way round", "other way around", "reversed"]),
+            "The sides change places",
+        ),
+        Opt::new("more", Kind::Flag(&["one more", "another", "one more attacker"]), "One attacker more"),
+        Opt::new("fewer", Kind::Flag(&["one fewer", "one less", "one fewer attacker"]), "One attacker fewer"),
+    ],
+    shares: &[],
+    examples: &[],
+    path: Some("/v1/matchup"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let question = question(&asked)?;
+    let answer: OddsAnswer = asked.api.ask("/v1/matchup", &question).await?;
+    Ok(card(asked.names()?, question, &answer))
+}
+
+pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+    let names = asked.names()?;
+    let mut question = asked.question();
+    if question.get("pack").is_none() {
+        set(&mut question, "/pack", json!(names.id));
+    }
+    seat(asked, &mut question);
+    if asked.read.has("swap") && question.get("attacker").is_some() {
+        let target = question["target"].take();
+        question["target"] = question["attacker"].take();
+        question["attacker"] = target;
+        for state in ["left", "hurt"] {
+            unset(&mut question["attacker"], state);
+        }
+    }
+    let models = question["attacker"]["models"].as_u64();
+    if asked.read.has("more") {
+        set(&mut question, "/attacker/models", json!(models.unwrap_or(1) + 1));
+    } else if asked.read.has("fewer") {
+        set(&mut question, "/attacker/models", json!(models.unwrap_or(1).saturating_sub(1).max(1)));
+    }
+    asked.need(&question, "target", "/target/unit")?;
+    asked.need(&question, "attacker", "/attacker/unit")?;
+    for option in ["arc", "range", "cover"] {
+        asked.put(&mut question, option, &format!("/situation/{option}"));
+    }
+    asked.put(&mut question, "distance", "/situation/range");
+    for arg in asked.read.all("situation") {
+        if let Value::Name(name) = &arg.value {
+            set(&mut question, &format!("/situation/{}", name.id), json!(true));
+        }
+    }
+    if let Some(Value::Choice(moved)) = asked.read.get("moved") {
+        set(&mut question, "/situation/moved", json!(*moved == "moved"));
+    }
+    for state in ["left", "hurt"] {
+        asked.put(&mut question, state, &format!("/target/{state}"));
+    }
+    for (option, other) in [("with", "without"), ("without", "with")] {
+        let rules: Vec<Json> = asked.read.all(option).map(|arg| arg.value.json()).collect();
+        if !rules.is_empty() {
+            if let Some(others) = question.get_mut(other).and_then(Json::as_array_mut) {
+                others.retain(|rule| !rules.contains(rule));
+            }
+            set(&mut question, &format!("/{option}"), Json::Array(rules));
+        }
+    }
+    Ok(question)
+}
+
+/// The units take their seats. Where a question is asked again, a unit that plays already keeps its seat.
+fn seat(asked: &Asked<'_>, question: &mut Json) {
+    for seat in ["attacker", "target"] {
+        let Some(Value::Side(side)) = asked.read.get(seat) else { continue };
+        let other = if seat == "attacker" { "target" } else { "attacker" };
+        let alone = !asked.read.has(other);
+        let seat = if alone && question[other]["unit"] == json!(side.unit.id) { other } else { seat };
+        put_side(question, seat, side);
+    }
+}
+
+fn put_side(question: &mut Json, seat: &str, side: &Side) {
+    let same = question[seat]["unit"] == json!(side.unit.id);
+    if !same {
+        set(question, &format!("/{seat}"), json!({}));
+    }
+    set(question, &format!("/{seat}/unit"), json!(side.unit.id));
+    if let Some(models) = side.models {
+        set(question, &format!("/{seat}/models"), json!(models));
+    }
+    if !side.extras.is_empty() {
+        let options: Vec<&str> = side.extras.iter().map(|extra| extra.id.as_str()).collect();
+        set(question, &format!("/{seat}/options"), json!(options));
+    }
+    if !side.near.is_empty() {
+        let near: Vec<&str> = side.near.iter().map(|near| near.id.as_str()).collect();
+        set(question, &format!("/{seat}/near"), json!(near));
+    }
+}
+
+/// Who is attacked: `the Heron Carriage`, `ten Dyke Hands`.
+pub(super) fn whom(names: &PackIndex, question: &Json) -> String {
+    match question["target"]["models"].as_u64().filter(|models| *models > 1) {
+        Some(models) => format!("{} {}", small(models), plural(&unit_name(names, &question["target"]["unit"]))),
+        None => format!("the {}", unit_name(names, &question["target"]["unit"])),
+    }
+}
+
+fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
+    let attacker = unit_name(names, &question["attacker"]["unit"]);
+    let who = match question["attacker"]["models"].as_u64() {
+        Some(1) | None => format!("one {attacker}"),
+        Some(models) => format!("{} {}", small(models), plural(&attacker)),
+    };
+    let whom = whom(names, &question);
+    let attack = Attack { who: &sentence(&who), whom: &whom, chain: &answer.chain, counts_through: false };
+    let mut card = attack_card(&attack, answer);
+    card.read_as = described(names, &question);
+    if let Some(spent) = &answer.points {
+        points(&mut card, spent);
+    }
+    notes(&mut card, answer);
+    follow_ups(&mut card, names, &question);
+    card.link = Some(Link::new("/v1/matchup", question));
+    card
+}
+
+pub(super) fn unit_name(names: &PackIndex, id: &Json) -> String {
+    let id = id.as_str().unwrap_or_default();
+    names.units.iter().find(|unit| unit.id == id).map_or_else(|| id.to_owned(), |unit| unit.name.clone())
+}
+
+fn named(names: &PackIndex, kind: NameKind, id: &Json) -> String {
+    let text = id.as_str().map_or_else(|| id.to_string(), str::to_owned);
+    names.names(kind).into_iter().find(|(known, _)| *known == text).map_or(text, |(_, name)| name.to_lowercase())
+}
+
+pub(super) fn described(names: &PackIndex, question: &Json) -> String {
+    let side = |seat: &str| {
+        let models = question[seat]["models"].as_u64().map_or_else(String::new, |models| format!("{models} x "));
+        let mut words = format!("{models}{}", unit_name(names, &question[seat]["unit"]));
+        for option in question[seat]["options"].as_array().into_iter().flatten() {
+            words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
+        }
+        for near in question[seat]["near"].as_array().into_iter().flatten() {
+            words.push_str(&format!(" near the {}", unit_name(names, near)));
+        }
+        words
+    };
+    let mut parts = vec![format!("{} v {}", side("attacker"), side("target"))];
+    let situation = &question["situation"];
+    for (key, kind) in [("arc", NameKind::Arc), ("range", NameKind::Range), ("cover", NameKind::Cover)] {
+        if let Some(word) = situation.get(key) {
+            parts.push(named(names, kind, word));
+        }
+    }
+    match situation["moved"].as_bool() {
+        Some(true) => parts.push("moved".into()),
+        Some(false) => parts.push("not moved".into()),
+        None => {}
+    }
+    for flag in names.situation.iter().filter(|flag| flag.id != "moved") {
+        if situation[flag.id.as_str()] == json!(true) {
+            parts.push(flag.name.to_lowercase());
+        }
+    }
+    for (state, words) in [("left", "left"), ("hurt", "lost already")] {
+        if let Some(points) = question["target"][state].as_u64() {
+            parts.push(format!("{points} {words}"));
+        }
+    }
+    for option in ["with", "without"] {
+        for rule in question[option].as_array().into_iter().flatten() {
+            parts.push(format!("{option} {}", named(names, NameKind::Rule, rule)));
+        }
+    }
+    parts.join(", ")
+}
+
+fn points(card: &mut Card, points: &Points) {
+    card.line("points", format!("{} spent, {} removed on average", points.cost, mean(points.removed)));
+}
+
+/// What the card is to say beside the numbers: what was left open, what is not used, which rules did nothing.
+fn notes(card: &mut Card, answer: &OddsAnswer) {
+    let told = |text: &str| text.replacen(": ", " ", 1);
+    let open: Vec<String> = (answer.defaults.iter())
+        .filter(|stated| stated.pointer != "/pack" && !stated.text.contains(": 1 model of"))
+        .map(|stated| told(&stated.text))
+        .collect();
+    if !open.is_empty() {
+        card.notes.push(format!("Taken as {}.", open.join(", ")));
+    }
+    let mut aside: Vec<String> = Vec::new();
+    if !answer.silent.is_empty() {
+        // A rule's name says why; its text stands among the steps.
+        let why = |silent: &Silent| silent.why.split(": ").next().unwrap_or_default().to_lowercase();
+        let silent = answer.silent.iter().map(|silent| format!("{} ({})", silent.weapon, why(silent)));
+        card.notes.push(format!("Not used: {}.", silent.collect::<Vec<_>>().join(", ")));
+        aside.extend(answer.silent.iter().map(|silent| full_stop(&format!("{}: {}", silent.weapon, silent.why))));
+    }
+    let idle = |note: &RuleNote| full_stop(&format!("{} does not act: {}", note.rule, note.why));
+    card.notes.extend(answer.rules.did_not.iter().take(NOTED).map(idle));
+    aside.extend(answer.rules.did_not.iter().skip(NOTED).map(idle));
+    if !aside.is_empty() {
+        card.steps.push(Step { name: "what does nothing here".into(), text: String::new(), because: aside });
+    }
+}
+
+/// More notes than this are read by nobody; the others stand among the steps.
+const NOTED: usize = 3;
+
+fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json) {
+    let arc = question["situation"]["arc"].as_str().or_else(|| names.arcs.first().map(|arc| arc.id.as_str()));
+    for other in names.arcs.iter().filter(|other| Some(other.id.as_str()) != arc).take(2) {
+        card.follow_up(other.name.to_lowercase(), format!("what about from the {}", other.name.to_lowercase()));
+    }
+    let cover = question["situation"]["cover"].as_str().or_else(|| names.cover.first().map(|cover| cover.id.as_str()));
+    if let Some(other) = names.cover.iter().find(|other| Some(other.id.as_str()) != cover) {
+        card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
+    }
+    card.follow_up("one more attacker", "what about one more");
+    card.follow_up("swap sides", "swap sides");
+}

@@ -1,0 +1,134 @@
+//! Checks that the pack names: `/check charge 9`, for one unit or for all that take it.
+use super::asked::{Asked, Halt, set};
+use super::check;
+use super::unit::{text, unit_of};
+use crate::card::{Card, Step};
+use crate::client::answers::CheckAnswer;
+use crate::client::index::PackIndex;
+use crate::link::Link;
+use crate::saying::{exact, percent, sentence};
+use crate::typing::{Name, Value};
+use futures::future::try_join_all;
+use serde_json::Value as Json;
+
+/// A check of the pack as one unit takes it.
+struct Taken {
+    unit: String,
+    check: Json,
+}
+
+/// The request for a check of the pack, where one is named with its unit; and how the pack words it.
+///
+/// # Errors
+/// Where the unit does not take it, or the service does not tell it.
+pub async fn request(asked: &Asked<'_>) -> Result<Option<(Json, Vec<String>)>, Halt> {
+    let (Some(name), Some(unit)) = (asked.read.name("check"), asked.read.name("unit")) else { return Ok(None) };
+    let Some(taken) = taken(asked, name, &unit.id).await? else {
+        return Err(Halt::Say(format!("{} takes no {}.", unit.name, name.name.to_lowercase())));
+    };
+    let mut request = taken.check["request"].clone();
+    set(&mut request, "/label", Json::from(format!("{}: {}", taken.unit, words(&taken.check))));
+    let because = taken.check["because"].as_array().into_iter().flatten();
+    let because = because.filter_map(|reason| {
+        Some(format!("{}: {}", rule_name(asked.index, &reason["rule"]), reason["effect"].as_str()?))
+    });
+    Ok(Some((request, because.collect())))
+}
+
+/// The card of a check that is named without a unit: what it comes to for each unit of the pack.
+///
+/// # Errors
+/// Where no unit takes it, or the service does not tell it.
+pub async fn all(asked: &Asked<'_>, name: &Name) -> Result<Card, Halt> {
+    let units = &asked.names()?.units;
+    let each = try_join_all(units.iter().map(|unit| taken(asked, name, &unit.id))).await?;
+    let mut groups: Vec<(Json, Vec<Taken>)> = Vec::new();
+    for taken in each.into_iter().flatten() {
+        let request = taken.check["request"].clone();
+        match groups.iter_mut().find(|(known, _)| *known == request) {
+            Some((_, group)) => group.push(taken),
+            None => groups.push((request, vec![taken])),
+        }
+    }
+    let answers: Vec<CheckAnswer> =
+        try_join_all(groups.iter().map(|(request, _)| asked.api.ask("/v1/check", request))).await?;
+    let mut rows: Vec<(CheckAnswer, Json, Vec<Taken>)> =
+        answers.into_iter().zip(groups).map(|(answer, (request, group))| (answer, request, group)).collect();
+    rows.sort_by(|a, b| b.0.chance.total_cmp(&a.0.chance));
+    let Some((best, request, first)) = rows.first() else {
+        return Err(Halt::Say(format!("No unit takes the check {}.", name.name)));
+    };
+    let what = words(&first[0].check);
+    let mut card = Card::default();
+    let worst = rows.last().map_or(best.chance, |row| row.0.chance);
+    card.headline = if rows.len() == 1 {
+        format!("{what} passes {}, whoever takes it.", crate::saying::often(best.chance))
+    } else {
+        format!(
+            "{what} passes from {} to {} of the time: it depends on the unit.",
+            percent(worst),
+            percent(best.chance)
+        )
+    };
+    card.text.push(text(&first[0].check["text"]));
+    for (answer, _, group) in &rows {
+        let names: Vec<&str> = group.iter().map(|taken| taken.unit.as_str()).collect();
+        let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
+        card.line(
+            format!("{}{fraction}", percent(answer.chance)),
+            if rows.len() == 1 { "all".to_owned() } else { names.join(", ") },
+        );
+        let text = format!("{}: {}", check::described(&group[0].check["request"]), names.join(", "));
+        card.steps.push(Step { name: format!("{}{fraction}", percent(answer.chance)), text, ..Step::default() });
+    }
+    if rows.len() == 1 {
+        card.link = Some(Link::new("/v1/check", request.clone()));
+    }
+    card.read_as = what;
+    for (_, _, group) in rows.iter().take(3) {
+        card.follow_up(
+            group[0].unit.clone(),
+            format!(
+                "/check {} {} {}",
+                name.name,
+                asked_number(asked).map_or_else(String::new, |number| number.to_string()),
+                group[0].unit
+            ),
+        );
+    }
+    Ok(card)
+}
+
+/// The check as a unit takes it.
+async fn taken(asked: &Asked<'_>, name: &Name, unit: &str) -> Result<Option<Taken>, Halt> {
+    let number = asked_number(asked).map(|number| number.to_string());
+    let mut query: Vec<(&str, &str)> = number.iter().map(|number| ("asked", number.as_str())).collect();
+    query.extend(asked.read.name("near").map(|near| ("near", near.id.as_str())));
+    let unit = unit_of(asked, unit, &query).await?;
+    let checks = unit["checks"].as_array().into_iter().flatten();
+    let check = checks.filter(|check| check["id"] == name.id.as_str()).next().cloned();
+    Ok(check.map(|check| Taken { unit: text(&unit["name"]), check }))
+}
+
+/// The number that the check asks for: said as a distance, or as what a roll would need.
+fn asked_number(asked: &Asked<'_>) -> Option<u64> {
+    asked.read.number("distance").or_else(|| match asked.read.get("needs") {
+        Some(Value::Needs(needs)) => needs.trim_end_matches(['+', '-']).parse().ok(),
+        _ => None,
+    })
+}
+
+/// `Charge, distance in inches 9`.
+fn words(check: &Json) -> String {
+    let name = sentence(&text(&check["name"]));
+    match (check["asks"].as_str(), check["asked"].as_i64()) {
+        (Some(what), Some(number)) => format!("{name} ({what} {number})"),
+        _ => name,
+    }
+}
+
+fn rule_name(index: Option<&PackIndex>, id: &Json) -> String {
+    let id = text(id);
+    let known = index.and_then(|index| index.rules.iter().find(|rule| rule.id == id));
+    known.map_or_else(|| sentence(&id.replace('-', " ")), |rule| rule.name.clone())
+}

@@ -1,0 +1,259 @@
+//! `/odds`: an attack from plain numbers, when no unit book knows the unit.
+use super::asked::{Asked, Halt};
+use super::definition::{Answering, Command, Kind, Opt};
+use super::volley::{Attack, attack_card, step_words};
+use crate::card::Card;
+use crate::client::answers::OddsAnswer;
+use crate::link::Link;
+use crate::typing::Value;
+use serde_json::{Map, Value as Json, json};
+
+/// The definition.
+pub const ODDS: Command = Command {
+    name: "odds",
+    about: "An attack from plain numbers: what comes through, what is lost",
+    words: &["shots", "attacks", "hitting", "wounding", "saving", "penetrating"],
+    options: &[
+        Opt::new("attacks", Kind::Amount, "How many attacks, such as 20 or 2d6")
+            .cues(&["attack", "shot", "dice", "swing", "blow"])
+            .required("How many attacks are there? Say it like 20 shots.")
+            .bare(),
+        Opt::new("hit", Kind::Needs, "What a hit needs, such as 3+")
+            .cues(&["hits", "hitting"])
+            .required("What does a hit need? Bare numbers fill hit, wound and save in order: 3s 4s 5s.")
+            .bare(),
+        Opt::new("wound", Kind::Needs, "What a wound needs").cues(&["wounds", "wounding"]).bare(),
+        Opt::new("save", Kind::Needs, "What the defender's save needs").cues(&["saves", "saving"]).bare(),
+        Opt::new("ignore", Kind::Needs, "What ignoring each point of damage needs").cues(&["ignores", "ignoring"]),
+        Opt::new("attackers", Kind::Number, "How many attackers make those attacks each").cues(&[
+            "attackers",
+            "gun",
+            "crew",
+        ]),
+        Opt::new("damage", Kind::Amount, "The damage of each attack that comes through").cues(&["damage"]),
+        Opt::new("models", Kind::Number, "How many models the target has")
+            .cues(&["model", "target", "figure", "soldier"]),
+        Opt::new("health", Kind::Number, "The health of each model").cues(&["health"]),
+        Opt::new("pierce", Kind::Dice, "The dice of a penetration roll, such as 2d6+9")
+            .cues(&["piercing", "penetrate", "penetrates", "penetrating", "penetration"])
+            .bare(),
+        Opt::new("armour", Kind::Number, "The armour that a penetration roll has to beat").cues(&["armor", "against"]),
+        Opt::new("structure", Kind::Number, "The structure of an armoured target").cues(&["hull"]),
+        Opt::new("breach", Kind::Number, "Structure lost to a breach").cues(&["breaches"]),
+        Opt::new("graze", Kind::Number, "Structure lost to a graze").cues(&["grazes"]),
+        Opt::new("critical", Kind::Number, "The face from which a hit is critical").cues(&["criticals"]),
+        Opt::new("extra", Kind::Amount, "Extra hits of a critical").cues(&["extras"]),
+        Opt::new("reroll", Kind::Reroll, "What is rolled again: put it behind the step it belongs to").many(),
+        Opt::new("left", Kind::Number, "What is left of the target's structure").cues(&["remaining"]),
+        Opt::new(
+            "no_save",
+            Kind::Flag(&["no save", "no saves", "without save", "without saves", "no armour"]),
+            "There is no save",
+        ),
+        Opt::new("low_fails", Kind::Flag(&["ones always fail", "1s always fail"]), "A natural 1 always fails"),
+    ],
+    shares: &[],
+    examples: &[
+        "/odds 20 shots 3s 4s 5s rerolling 1s",
+        "/odds 10 attacks hit 3+ wound 4+ save 5+ damage 2 vs 5 models health 2",
+        "/odds 3 shots 4+ piercing 2d6+9 armour 16 structure 4",
+    ],
+    path: Some("/v1/odds"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let question = question(&asked)?;
+    let answer: OddsAnswer = asked.api.ask("/v1/odds", &question).await?;
+    let who = who(&question);
+    let named = ["models", "health", "structure"].iter().any(|option| asked.read.has(option)) || asked.before.is_some();
+    let mut card =
+        attack_card(&Attack { who: &who, whom: "the target", chain: &question, counts_through: !named }, &answer);
+    card.read_as = described(&who, &question, named);
+    if question["steps"][0].get("reroll").is_none() {
+        card.follow_up("re-roll ones", "what about rerolling 1s");
+    }
+    if let Some(harder) = harder(&question["steps"][0]["needs"]) {
+        card.follow_up("harder to hit", format!("what about hitting on {harder}"));
+    }
+    card.link = Some(Link::new("/v1/odds", question));
+    Ok(card)
+}
+
+/// What attacks: `20 attacks`, `3 attackers with d6 attacks each`.
+pub(super) fn who(question: &Json) -> String {
+    let attacks = question["attacks"].as_str().map_or_else(|| question["attacks"].to_string(), str::to_owned);
+    match question["attackers"].as_u64() {
+        Some(attackers) => format!("{attackers} attackers with {attacks} attacks each"),
+        None if attacks == "1" => "one attack".to_owned(),
+        None => format!("{attacks} attacks"),
+    }
+}
+
+pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+    let mut question = asked.question();
+    for option in ["attacks", "attackers", "damage"] {
+        asked.put(&mut question, option, &format!("/{option}"));
+    }
+    asked.need(&question, "attacks", "/attacks")?;
+    let mut steps = Steps::of(&question, asked.die());
+    for name in ["hit", "wound", "save"] {
+        if let Some(needs) = asked.read.get(name) {
+            steps.set(name, "needs", needs.json());
+        }
+    }
+    if asked.read.has("no_save") {
+        steps.0.retain(|step| step["name"] != "save");
+    }
+    if asked.read.has("pierce") || asked.read.has("armour") {
+        penetration(asked, &mut steps)?;
+    }
+    if steps.0.is_empty() {
+        return Err(asked.lacks("hit", Vec::new()));
+    }
+    rerolls(asked, &mut steps);
+    if let Some(critical) = asked.read.get("critical") {
+        let extra = asked.read.get("extra").map_or(json!(1), Value::json);
+        steps.set("hit", "critical", json!({"on": critical.json(), "extra": extra}));
+    }
+    if asked.read.has("low_fails") {
+        steps.0.iter_mut().for_each(|step| step["low_fails"] = json!(true));
+    }
+    let armoured = steps.0.iter().any(|step| step["kind"] == "penetrate");
+    question["steps"] = Json::Array(steps.0);
+    target(asked, &mut question, armoured)?;
+    Ok(question)
+}
+
+/// The steps by name, in the order in which they are rolled.
+struct Steps(Vec<Json>, u32);
+
+impl Steps {
+    fn of(question: &Json, die: u32) -> Self {
+        Self(question["steps"].as_array().cloned().unwrap_or_default(), die)
+    }
+
+    fn set(&mut self, name: &str, field: &str, value: Json) {
+        const ORDER: [&str; 4] = ["hit", "wound", "penetrate", "save"];
+        let place = |name: &str| ORDER.iter().position(|known| *known == name);
+        let at = self.0.iter().position(|step| step["name"] == name).unwrap_or_else(|| {
+            let mut step = Map::from_iter([("name".to_owned(), json!(name))]);
+            if self.1 != 6 {
+                step.insert("die".into(), json!(self.1));
+            }
+            if name == "save" {
+                step.insert("by".into(), json!("defender"));
+            }
+            let at = self.0.iter().position(|step| step["name"].as_str().and_then(place) > place(name));
+            let at = at.unwrap_or(self.0.len());
+            self.0.insert(at, Json::Object(step));
+            at
+        });
+        self.0[at][field] = value;
+    }
+}
+
+fn penetration(asked: &Asked<'_>, steps: &mut Steps) -> Result<(), Halt> {
+    let known = steps.0.iter().any(|step| step["kind"] == "penetrate");
+    if !known {
+        steps.set("penetrate", "kind", json!("penetrate"));
+        steps.set("penetrate", "graze", json!({"structure": 0}));
+        steps.set("penetrate", "breach", json!({"structure": 1}));
+    }
+    if let Some(dice) = asked.read.get("pierce") {
+        steps.set("penetrate", "dice", dice.json());
+    }
+    match asked.read.number("armour") {
+        Some(armour) => steps.set("penetrate", "against", json!(armour)),
+        None if !known => return Err(Halt::missing("armour", "How thick is the armour? Say it like armour 14.")),
+        None => {}
+    }
+    for effect in ["graze", "breach"] {
+        if let Some(structure) = asked.read.number(effect) {
+            steps.set("penetrate", effect, json!({"structure": structure}));
+        }
+    }
+    Ok(())
+}
+
+/// A re-roll belongs to the step named behind it; else to the step just before it where more steps follow; else to the hit.
+fn rerolls(asked: &Asked<'_>, steps: &mut Steps) {
+    let needs: Vec<_> =
+        asked.read.args.iter().filter(|arg| matches!(arg.option, "hit" | "wound" | "save" | "pierce")).collect();
+    for arg in asked.read.all("reroll") {
+        let before = needs.iter().rev().find(|need| need.span.end <= arg.span.start);
+        let follows = needs.iter().any(|need| need.span.start >= arg.span.end);
+        let step = match before {
+            Some(before) if follows || needs.len() == 1 => before.option,
+            _ => "hit",
+        };
+        steps.set(if step == "pierce" { "penetrate" } else { step }, "reroll", arg.value.json());
+    }
+}
+
+fn target(asked: &Asked<'_>, question: &mut Json, armoured: bool) -> Result<(), Halt> {
+    if armoured {
+        asked.put(question, "structure", "/target/structure");
+        let structure = question["target"]["structure"].as_u64();
+        let structure = structure
+            .ok_or_else(|| Halt::missing("structure", "How much structure has the target? Say it like structure 4."))?;
+        if let Some(left) = asked.read.number("left") {
+            super::set(question, "/target/hurt", json!(structure.saturating_sub(left)));
+        }
+        return Ok(());
+    }
+    asked.put(question, "models", "/target/models");
+    asked.put(question, "health", "/target/health");
+    if let Some(ignore) = asked.read.get("ignore") {
+        let mut roll = json!({"needs": ignore.json()});
+        if asked.die() != 6 {
+            roll["die"] = json!(asked.die());
+        }
+        super::set(question, "/target/ignore", roll);
+    }
+    if question["target"].get("models").is_none() {
+        let models = if asked.read.has("health") { 1 } else { most(question) };
+        super::set(question, "/target/models", json!(models));
+    }
+    Ok(())
+}
+
+/// As many models as attacks can be: where no target was named, what comes through is the question.
+fn most(question: &Json) -> u64 {
+    let attacks = &question["attacks"];
+    let most = attacks.as_u64().or_else(|| {
+        let (number, faces) = attacks.as_str()?.split_once('d')?;
+        let (faces, more) = faces.split_once('+').unwrap_or((faces, "0"));
+        Some(number.parse().unwrap_or(1) * faces.parse::<u64>().ok()? + more.parse::<u64>().ok()?)
+    });
+    (most.unwrap_or(1) * question["attackers"].as_u64().unwrap_or(1)).clamp(1, 100)
+}
+
+/// The next harder need of a hit.
+fn harder(needs: &Json) -> Option<String> {
+    let least: u32 = needs.as_str()?.strip_suffix('+')?.parse().ok()?;
+    Some(format!("{}+", least + 1))
+}
+
+pub(super) fn described(who: &str, question: &Json, named: bool) -> String {
+    let mut parts = vec![who.to_owned()];
+    parts.extend(question["steps"].as_array().into_iter().flatten().map(step_words));
+    let target = &question["target"];
+    if let Some(damage) = question.get("damage") {
+        parts.push(format!("damage {}", damage.as_str().map_or_else(|| damage.to_string(), str::to_owned)));
+    }
+    if let Some(structure) = target["structure"].as_u64() {
+        parts.push(format!("structure {structure}"));
+    } else if let Some(models) = target["models"].as_u64().filter(|_| named) {
+        let health = target["health"].as_u64().unwrap_or(1);
+        parts.push(if health > 1 {
+            format!("against {models} models of health {health}")
+        } else {
+            format!("against {models} models")
+        });
+    }
+    if let Some(needs) = target["ignore"]["needs"].as_str() {
+        parts.push(format!("ignore {needs}"));
+    }
+    parts.join(", ")
+}

@@ -1,0 +1,52 @@
+//! `/pack`: which house rules this chat plays by.
+use super::asked::{Asked, Halt};
+use super::definition::{Answering, Command, Kind, Opt};
+use crate::card::Card;
+use crate::client::index::{PackIndex, name_words};
+use crate::saying::sentence;
+
+/// The definition.
+pub const PACK: Command = Command {
+    name: "pack",
+    about: "Choose the pack for this chat, or see which there are",
+    words: &["pack", "packs"],
+    options: &[Opt::new("name", Kind::Text, "The pack; without it all are listed")],
+    shares: &[],
+    examples: &["/pack"],
+    path: None,
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let packs = asked.api.packs().await?.packs;
+    let Some(wanted) = asked.read.text("name") else {
+        return Ok(listed(&asked, &packs));
+    };
+    let wanted = name_words(wanted);
+    let fits = |pack: &&PackIndex| {
+        let words = [name_words(&pack.name), name_words(&pack.id)].concat();
+        wanted.iter().all(|word| words.iter().any(|known| known.starts_with(word.as_str())))
+    };
+    let found: Vec<&PackIndex> = packs.iter().filter(fits).collect();
+    match found.as_slice() {
+        [pack] => Ok(Card {
+            headline: format!("This chat now plays by {}.", pack.name),
+            pack: Some(pack.id.clone()),
+            ..Card::default()
+        }),
+        _ => {
+            let choices = packs.iter().map(|pack| pack.name.clone()).collect();
+            Err(Halt::Missing { option: Some("name"), question: "Which pack?".into(), choices })
+        }
+    }
+}
+
+fn listed(asked: &Asked<'_>, packs: &[PackIndex]) -> Card {
+    let chosen = asked.index.map_or("none", |index| index.name.as_str());
+    let mut card = Card { headline: format!("This chat plays by {chosen}."), ..Card::default() };
+    for pack in packs {
+        card.line(pack.name.clone(), sentence(&pack.about));
+        card.follow_up(pack.name.clone(), format!("/pack {}", pack.id));
+    }
+    card
+}

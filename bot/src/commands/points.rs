@@ -1,0 +1,94 @@
+//! `/points`: what a pasted or attached list costs, and what breaks which limit.
+use super::asked::{Asked, Halt, set};
+use super::definition::{Answering, Command, Kind, Opt};
+use crate::card::Card;
+use crate::client::answers::ListAnswer;
+use crate::saying::{count, full_stop};
+use serde_json::{Value as Json, json};
+
+/// The definition.
+pub const POINTS: Command = Command {
+    name: "points",
+    about: "Cost of a pasted or attached list, and what breaks which limit",
+    words: &["points", "list", "lists", "cost", "costs", "legal", "army", "roster"],
+    options: &[
+        Opt::new("limit", Kind::Number, "The points limit").cues(&["limit", "point", "max"]).bare(),
+        Opt::new("list", Kind::Lines, "The list, a unit a line, such as 3x Heron + mast")
+            .required("Which list? Paste it below the command, a unit a line."),
+    ],
+    shares: &[],
+    examples: &[],
+    path: None,
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+/// A list has not more lines.
+const MOST: usize = 200;
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let names = asked.names()?;
+    let list = asked.attached.or(asked.read.text("list")).unwrap_or_default();
+    let lines: Vec<&str> = list.split(['\n', ';']).map(str::trim).filter(|line| !line.is_empty()).collect();
+    if lines.is_empty() {
+        return Err(asked.lacks("list", Vec::new()));
+    }
+    if lines.len() > MOST {
+        return Err(Halt::Say(format!("That list has {} lines; up to {MOST} are read.", lines.len())));
+    }
+    let mut question = json!({"pack": names.id, "lines": lines});
+    if let Some(limit) = asked.read.number("limit") {
+        set(&mut question, "/limit", json!(limit));
+    }
+    let answer: ListAnswer = asked.api.ask("/v1/list-points", &question).await?;
+    Ok(card(&answer))
+}
+
+fn card(answer: &ListAnswer) -> Card {
+    let mut card = Card::default();
+    let room = match answer.limit {
+        Some(limit) if answer.left < 0 => format!(", {} over the limit of {limit}", -answer.left),
+        Some(limit) => format!(" of {limit}, {} left", answer.left),
+        None => String::new(),
+    };
+    card.headline = if answer.legal {
+        format!("{} points{room}, and legal.", answer.total)
+    } else {
+        let wrong = count(answer.problems.len() as u64, "thing", "things");
+        format!("{} points{room}, but not legal: {wrong} to mend.", answer.total)
+    };
+    for problem in &answer.problems {
+        let line = problem.line.map_or_else(String::new, |line| format!("line {line}: "));
+        card.text.push(format!("- {line}{} {}", full_stop(&problem.text), full_stop(&problem.mend)));
+    }
+    for line in &answer.lines {
+        let name = line["name"].as_str().or_else(|| line["unit"].as_str()).unwrap_or("a line");
+        if let Some(points) = line["points"].as_i64() {
+            card.line(points.to_string(), written(name, line));
+        }
+    }
+    let buys: Vec<String> = answer.buys.iter().filter_map(bought).take(3).collect();
+    if !buys.is_empty() {
+        card.notes.push(format!("The {} points left could buy {}.", answer.left, buys.join("; or ")));
+    }
+    card
+}
+
+/// `3 x Heron Carriage`, `5 Quay Rifles + marksman`.
+fn written(name: &str, line: &Json) -> String {
+    let mut words = match (line["count"].as_u64().unwrap_or(1), line["models"].as_u64().unwrap_or(1)) {
+        (1, 1) => name.to_owned(),
+        (1, models) => format!("{models} {name}"),
+        (count, 1) => format!("{count} x {name}"),
+        (count, models) => format!("{count} x {models} {name}"),
+    };
+    for option in line["options"].as_array().into_iter().flatten() {
+        let times =
+            option["times"].as_u64().filter(|times| *times > 1).map_or_else(String::new, |times| format!("{times} "));
+        words.push_str(&format!(" + {times}{}", option["name"].as_str().unwrap_or_default()));
+    }
+    words
+}
+
+fn bought(buy: &Json) -> Option<String> {
+    buy.as_str().or_else(|| buy["text"].as_str()).map(str::to_owned)
+}

@@ -1,0 +1,240 @@
+//! `/repair`: will it mend, how much, by when; two repair rules side by side.
+use super::asked::{Asked, Halt, set};
+use super::definition::{Answering, Command, Kind, Opt, Share};
+use crate::card::{Card, Chart, Step};
+use crate::client::answers::{RepairAnswer, RepairTurn};
+use crate::client::index::NameKind;
+use crate::link::Link;
+use crate::saying::{count, exact, mean, often, percent, reroll};
+use serde_json::{Value as Json, json};
+
+/// The definition.
+pub const REPAIR: Command = Command {
+    name: "repair",
+    about: "Will it mend, how much, by when; two rules side by side",
+    words: &[
+        "repair",
+        "repairs",
+        "repairing",
+        "repaired",
+        "mend",
+        "mends",
+        "mending",
+        "fix",
+        "fixes",
+        "fixing",
+        "restore",
+        "heal",
+        "heals",
+    ],
+    options: &[
+        Opt::new("needs", Kind::Needs, "What the repair roll needs, such as 5+; a second one is compared")
+            .cues(&["need", "needing"])
+            .required("What does the repair roll need? Say it like 5+.")
+            .bare()
+            .many(),
+        Opt::new("missing", Kind::Number, "How many points are missing")
+            .cues(&["gone", "lost", "damaged", "hurt", "missed"])
+            .required("How many points are missing, and of how many? Say it like 2 of 5 gone.")
+            .bare(),
+        Opt::new("capacity", Kind::Number, "How many points it has when whole")
+            .cues(&["structure", "health", "hull"])
+            .bare(),
+        Opt::new("turns", Kind::Number, "Over how many turns").cues(&["turn", "round"]).bare(),
+        Opt::new("left", Kind::Number, "How many points are left").cues(&["remaining"]),
+        Opt::new("unit", Kind::Name(NameKind::Unit), "A unit of the pack, with its own repair roll"),
+        Opt::new("near", Kind::Name(NameKind::Unit), "A unit that it stands near").cues(&["beside", "alongside"]),
+        Opt::new("want", Kind::Times, "How many points are to come back")
+            .cues(&["point", "times", "back", "restored"])
+            .bare(),
+        Opt::new("modifier", Kind::Modifier, "Added to the roll").bare(),
+        Opt::new("reroll", Kind::Reroll, "What is rolled again"),
+        Opt::new("restores", Kind::Amount, "What a success restores").cues(&["restore", "mending"]),
+        Opt::new("incoming", Kind::Amount, "Points lost each turn").cues(&[
+            "taking",
+            "losing",
+            "loses",
+            "suffering",
+            "fire",
+        ]),
+        Opt::new(
+            "rolls",
+            Kind::Choice(&[("each_missing", &["each missing", "per point", "each point", "every point", "for each"])]),
+            "One roll a turn, or one for each missing point",
+        ),
+        Opt::new(
+            "order",
+            Kind::Choice(&[("repair_first", &["repair first", "repairs first"]), ("damage_first", &["damage first"])]),
+            "What comes first in a turn",
+        ),
+    ],
+    shares: &[
+        Share { cues: &["left", "remaining", "standing"], part: "left", whole: "capacity" },
+        Share { cues: &[], part: "missing", whole: "capacity" },
+    ],
+    examples: &[
+        "/repair 5+ or 6+, 2 of 5 gone, 3 turns",
+        "/repair 6+ 1 missing",
+        "/repair 5+ 3 of 4 left, losing 1 a turn",
+    ],
+    path: Some("/v1/repair"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let (question, mut notes) = question(&asked).await?;
+    let answer: RepairAnswer = asked.api.ask("/v1/repair", &question).await?;
+    let mut card = card(&asked, question, &answer);
+    card.notes.append(&mut notes);
+    Ok(card)
+}
+
+pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), Halt> {
+    let mut question = asked.question();
+    let mut notes = Vec::new();
+    if let Some(unit) = asked.read.name("unit") {
+        question =
+            super::unit::repair_of(asked, &unit.id, asked.read.name("near").map(|near| near.id.as_str())).await?;
+    }
+    for option in ["capacity", "missing", "turns", "modifier", "reroll", "restores", "rolls", "order"] {
+        asked.put(&mut question, option, &format!("/{option}"));
+    }
+    let mut needs = asked.read.all("needs").map(|arg| arg.value.json());
+    if let Some(first) = needs.next() {
+        set(&mut question, "/needs", first);
+        let others: Vec<Json> = needs.map(|needs| json!({"needs": needs})).collect();
+        if !others.is_empty() {
+            set(&mut question, "/compare", Json::Array(others));
+        }
+    }
+    asked.need(&question, "needs", "/needs")?;
+    if let (Some(left), Some(capacity)) = (asked.read.number("left"), question["capacity"].as_u64()) {
+        set(&mut question, "/missing", json!(capacity.saturating_sub(left)));
+    }
+    if let Some(want) = asked.read.number("want").filter(|_| question.get("missing").is_none()) {
+        set(&mut question, "/missing", json!(want));
+        notes.push(format!("Taken as {want} missing."));
+    }
+    asked.need(&question, "missing", "/missing")?;
+    if let Some(crate::typing::Value::Dice(points)) = asked.read.get("incoming") {
+        set(&mut question, "/incoming", incoming(points));
+    }
+    if asked.die() != 6 && question.get("die").is_none() {
+        set(&mut question, "/die", json!(asked.die()));
+    }
+    if question.get("capacity").is_none() {
+        if question.get("incoming").is_some() {
+            return Err(Halt::missing("capacity", "How many points does it have when whole? Say it like 2 of 5 gone."));
+        }
+        // Without damage it is never destroyed, so that any capacity above what is missing gives the same answer.
+        let missing = question["missing"].as_u64().unwrap_or(1);
+        set(&mut question, "/capacity", json!(missing + 1));
+    }
+    Ok((question, notes))
+}
+
+fn incoming(points: &str) -> Json {
+    points
+        .parse::<u64>()
+        .map_or_else(|_| json!(points), |points| json!({"distribution": [{"value": points, "chance": 1}]}))
+}
+
+fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer) -> Card {
+    let want = asked.read.number("want").unwrap_or(1).max(1);
+    let turns = answer.turns.len();
+    let by = if turns == 1 { "in one turn".to_owned() } else { format!("within {turns} turns") };
+    let last = answer.turns.last().cloned().unwrap_or_default();
+    let needs = question["needs"].as_str().unwrap_or_default().to_owned();
+    let mut card = Card { read_as: described(&question, turns), ..Card::default() };
+    let back = if want == 1 { "at least one point".to_owned() } else { format!("at least {want} points") };
+    let compared: Vec<(String, &RepairAnswer)> = compared(&question, answer);
+    card.headline = if compared.is_empty() {
+        let stands = match question.get("incoming") {
+            Some(_) => format!("; it still stands then {}", percent(last.alive)),
+            None => String::new(),
+        };
+        let who = question["label"].as_str().and_then(|label| label.split(" (").next());
+        let who = who.map_or_else(|| "It".to_owned(), |who| format!("The {who}"));
+        format!("{who} gets {back} back {by} {}{stands}.", often(last.restored.at_least(want)))
+    } else {
+        let mut sides = vec![format!("{needs} gets {back} back {by} {}", often(last.restored.at_least(want)))];
+        for (name, other) in &compared {
+            let last = other.turns.last().map_or(0.0, |turn| turn.restored.at_least(want));
+            sides.push(format!("{name} {}", percent(last)));
+        }
+        format!("{}.", sides.join("; "))
+    };
+    let all =
+        std::iter::once((needs.clone(), answer)).chain(compared.iter().map(|(name, other)| (name.clone(), *other)));
+    for (name, one) in all {
+        let fraction = exact(one.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
+        card.line(format!("one roll on {name}"), format!("{}{fraction}", percent(one.chance)));
+        let back = one.turns.last().map_or(0.0, |turn| turn.restored.expected);
+        card.line("points back", format!("{} on average", mean(back)));
+        let fire = question.get("incoming").is_some();
+        if fire {
+            card.line("still standing", percent(1.0 - one.destroyed.chance));
+        }
+        let several = if compared.is_empty() { "" } else { name.as_str() };
+        card.steps.extend(one.turns.iter().map(|turn| step(several, turn, fire)));
+    }
+    card.chart = Some(Chart::of("points back", &last.restored, |points| points >= want));
+    card.follow_up("one more turn", format!("what about {} turns", turns + 1));
+    if compared.is_empty() {
+        card.follow_up("re-roll failures", "what about rerolling failures");
+    }
+    card.link = Some(Link::new("/v1/repair", question));
+    card
+}
+
+fn compared<'a>(question: &Json, answer: &'a RepairAnswer) -> Vec<(String, &'a RepairAnswer)> {
+    let names = question["compare"].as_array().into_iter().flatten();
+    let names = names.map(|partial| partial["needs"].as_str().unwrap_or("the other").to_owned());
+    names.zip(&answer.compared).collect()
+}
+
+/// One turn; `needs` says whose, where several are compared.
+fn step(needs: &str, turn: &RepairTurn, fire: bool) -> Step {
+    let whose = if needs.is_empty() { String::new() } else { format!("{needs}, ") };
+    let mut text = format!(
+        "a point back by now {}, {} back and {} missing on average",
+        percent(turn.any_restored),
+        mean(turn.restored.expected),
+        mean(turn.missing.expected),
+    );
+    if fire {
+        text.push_str(&format!(", still standing {}", percent(turn.alive)));
+    }
+    Step { name: format!("{whose}turn {}", turn.turn), text, ..Step::default() }
+}
+
+/// All that was read, in canonical words.
+pub(super) fn described(question: &Json, turns: usize) -> String {
+    let mut parts = vec![question["needs"].as_str().unwrap_or_default().to_owned()];
+    for partial in question["compare"].as_array().into_iter().flatten() {
+        parts.push(format!("or {}", partial["needs"].as_str().unwrap_or_default()));
+    }
+    let mut parts = vec![parts.join(" ")];
+    if let Some(whose) = question["label"].as_str() {
+        parts.insert(0, whose.to_owned());
+    }
+    parts.push(format!("{} of {} missing", question["missing"], question["capacity"]));
+    parts.push(count(turns as u64, "turn", "turns"));
+    if let Some(modifier) = question["modifier"].as_i64().filter(|modifier| *modifier != 0) {
+        parts.push(format!("{modifier:+}"));
+    }
+    if let Some(what) = question["reroll"].as_str().filter(|what| *what != "none") {
+        parts.push(reroll(what, question["needs"].as_str()).to_owned());
+    }
+    if question["rolls"] == "each_missing" {
+        parts.push("a roll for each missing point".into());
+    }
+    if let Some(restores) = question.get("restores").filter(|restores| **restores != json!(1)) {
+        parts.push(format!("restoring {}", restores.as_str().map_or_else(|| restores.to_string(), str::to_owned)));
+    }
+    if question.get("incoming").is_some() {
+        let first = if question["order"] == "repair_first" { "repair first" } else { "damage first" };
+        parts.push(format!("under fire, {first}"));
+    }
+    parts.join(", ")
+}

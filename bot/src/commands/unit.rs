@@ -1,0 +1,122 @@
+//! `/unit`: a unit's profile, options and points.
+use super::asked::{Asked, Halt};
+use super::definition::{Answering, Command, Kind, Opt};
+use crate::card::Card;
+use crate::client::index::NameKind;
+use serde_json::Value as Json;
+
+/// The definition.
+pub const UNIT: Command = Command {
+    name: "unit",
+    about: "A unit's profile, options and points",
+    words: &["unit", "profile", "profiles", "stats", "stat", "sheet", "cost", "costs"],
+    options: &[Opt::new("unit", Kind::Name(NameKind::Unit), "The unit").required("Which unit? Name one of the pack.")],
+    shares: &[],
+    examples: &[],
+    path: None,
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let names = asked.names()?;
+    let Some(unit) = asked.read.name("unit") else {
+        return Err(asked.lacks("unit", names.units.iter().take(5).map(|unit| unit.name.clone()).collect()));
+    };
+    Ok(card(&unit_of(&asked, &unit.id, &[]).await?))
+}
+
+/// A unit as it stands: by itself, or near others.
+///
+/// # Errors
+/// Where the service does not tell it.
+pub async fn unit_of(asked: &Asked<'_>, unit: &str, query: &[(&str, &str)]) -> Result<Json, Halt> {
+    let names = asked.names()?;
+    Ok(asked.api.read(&["packs", &names.id, "units", unit], query).await?)
+}
+
+/// The request of `/v1/repair` that a unit's own repair roll makes; its label says whose it is.
+///
+/// # Errors
+/// Where the unit has none, or the service does not tell it.
+pub async fn repair_of(asked: &Asked<'_>, unit: &str, near: Option<&str>) -> Result<Json, Halt> {
+    let near: Vec<(&str, &str)> = near.map(|near| ("near", near)).into_iter().collect();
+    let unit = unit_of(asked, unit, &near).await?;
+    let name = text(&unit["name"]);
+    let Some(Json::Object(mut repair)) = unit.get("repair").cloned() else {
+        return Err(Halt::Say(format!("The {name} has no repair roll.")));
+    };
+    repair.remove("because");
+    // What stands anyway is left out, so that the link stays short.
+    for (field, usual) in [("rolls", Json::from("one")), ("die", Json::from(6)), ("restores", Json::from(1))] {
+        if repair.get(field) == Some(&usual) {
+            repair.remove(field);
+        }
+    }
+    let rule = repair.get("label").map(text).unwrap_or_default();
+    repair.insert("label".into(), Json::from(format!("{name} ({rule})")));
+    Ok(Json::Object(repair))
+}
+
+fn card(unit: &Json) -> Card {
+    let mut card = Card::default();
+    let name = text(&unit["name"]);
+    let models = &unit["models"];
+    let size = match (models["least"].as_u64(), models["most"].as_u64()) {
+        (Some(least), Some(most)) if most > least => format!(" for {least} of up to {most} models"),
+        (Some(least), _) if least > 1 => format!(" for {least} models"),
+        _ => String::new(),
+    };
+    card.headline = format!("{name}: {} points{size}, {}.", text(&unit["points"]), text(&unit["role"]).to_lowercase());
+    for stat in each(&unit["profile"]) {
+        card.line(text(&stat["name"]), text(&stat["value"]));
+    }
+    for weapon in each(&unit["weapons"]) {
+        let mut stats: Vec<String> =
+            each(&weapon["profile"]).map(|stat| format!("{} {}", text(&stat["name"]), text(&stat["value"]))).collect();
+        stats.extend(weapon["reach"].as_u64().map(|reach| format!("reach {reach}")));
+        stats.extend(each(&weapon["rules"]).map(|rule| text(&rule["name"])));
+        let count =
+            weapon["count"].as_u64().filter(|count| *count > 1).map_or_else(String::new, |count| format!("{count} x "));
+        card.line(format!("{count}{}", text(&weapon["name"])), stats.join(", "));
+    }
+    let rules: Vec<String> = each(&unit["rules"]).map(|rule| text(&rule["name"])).collect();
+    if !rules.is_empty() {
+        card.line("rules", rules.join(", "));
+    }
+    let options: Vec<String> = each(&unit["options"])
+        .map(|option| {
+            let per =
+                option["per"].as_str().filter(|per| *per != "unit").map_or_else(String::new, |per| format!(" a {per}"));
+            format!("{} +{}{per}", text(&option["name"]), text(&option["points"]))
+        })
+        .collect();
+    if !options.is_empty() {
+        card.line("options", options.join(", "));
+    }
+    if unit["repair"].is_object() {
+        card.line("mends", format!("{}, {}", text(&unit["repair"]["needs"]), text(&unit["repair"]["label"])));
+        card.follow_up("repair", format!("/repair {name}"));
+    }
+    let checks: Vec<String> = each(&unit["checks"]).map(|check| text(&check["name"])).collect();
+    if !checks.is_empty() {
+        card.line("checks", checks.join(", "));
+        card.follow_up("checks", format!("/check {} {name}", checks[0].to_lowercase()));
+    }
+    card.follow_ups.extend(
+        rules.iter().take(3).map(|rule| crate::card::FollowUp { label: rule.clone(), says: format!("/rule {rule}") }),
+    );
+    card
+}
+
+fn each(list: &Json) -> impl Iterator<Item = &Json> {
+    list.as_array().into_iter().flatten()
+}
+
+/// A value as people read it.
+pub fn text(value: &Json) -> String {
+    match value {
+        Json::String(text) => text.clone(),
+        Json::Null => String::new(),
+        other => other.to_string(),
+    }
+}

@@ -1,0 +1,217 @@
+//! The card of an attack: the same for plain numbers and for units of a book.
+use crate::card::{Card, Chart, Step};
+use crate::client::answers::{OddsAnswer, Rules, StepAnswer, Summary};
+use crate::saying::{exact, mean, often, percent, reroll, sentence};
+use serde_json::Value as Json;
+
+/// An attack as a card speaks of it.
+#[derive(Clone, Copy, Debug)]
+pub struct Attack<'a> {
+    /// Who attacks.
+    pub who: &'a str,
+    /// Who is attacked.
+    pub whom: &'a str,
+    /// The plain numbers.
+    pub chain: &'a Json,
+    /// Whether what comes through is the question: no target was named.
+    pub counts_through: bool,
+}
+
+/// The card of an attack: headline, numbers, steps and chart.
+pub fn attack_card(attack: &Attack<'_>, answer: &OddsAnswer) -> Card {
+    let mut card = Card::default();
+    if let Some(structure) = &answer.structure {
+        armoured(&mut card, attack, answer, structure);
+    } else if let Some(through) = answer.through.as_ref().filter(|_| attack.counts_through) {
+        counted(&mut card, attack, through);
+    } else if let Some(models) = &answer.models {
+        soldiers(&mut card, attack, answer, models);
+    }
+    if let Some(backfires) = answer.backfires.as_ref().filter(|backfires| backfires.expected > 0.0) {
+        card.line("backfires on average", mean(backfires.expected));
+    }
+    for (name, chance) in &answer.aftermath {
+        card.line(name.clone(), percent(chance.chance));
+    }
+    card.steps = steps(attack.chain, answer);
+    card
+}
+
+fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure: &Summary) {
+    let left = structure.distribution.last().map_or(0, |row| row.value);
+    let units = attack.chain["target"]["units"].as_u64().unwrap_or(1);
+    let verb = if is_many(attack.who) { "wreck" } else { "wrecks" };
+    card.headline = match &answer.wrecked {
+        Some(wrecked) if units > 1 => {
+            format!(
+                "{} {verb} {} of {units} on average; all of them {}.",
+                sentence(attack.who),
+                mean(wrecked.expected),
+                often(answer.destroyed.chance)
+            )
+        }
+        _ if answer.destroyed.chance <= 0.0 => format!(
+            "{} can't wreck {} in one go; {} structure lost on average.",
+            sentence(attack.who),
+            attack.whom,
+            mean(structure.expected)
+        ),
+        _ => format!("{} {verb} {} {}.", sentence(attack.who), attack.whom, often(answer.destroyed.chance)),
+    };
+    if let Some(fraction) = exact(answer.destroyed.fraction.as_deref()) {
+        card.line("wrecked", format!("{} = {fraction}", percent(answer.destroyed.chance)));
+    }
+    card.line("structure lost", format!("{} on average", mean(structure.expected)));
+    card.line("at least 1 lost", percent(structure.at_least(1)));
+    if left > 2 {
+        card.line("at least 2 lost", percent(structure.at_least(2)));
+    }
+    let mut statuses: Vec<_> = answer.statuses.iter().filter(|(_, chance)| chance.chance > 0.0).collect();
+    statuses.sort_by(|a, b| b.1.chance.total_cmp(&a.1.chance));
+    for (status, chance) in statuses.into_iter().take(3) {
+        card.line(status.clone(), percent(chance.chance));
+    }
+    card.chart = Some(Chart::of("structure lost", structure, |lost| lost == left && left > 0));
+}
+
+fn counted(card: &mut Card, attack: &Attack<'_>, through: &Summary) {
+    let middle = median(through);
+    card.headline = format!(
+        "{} get {} through on average; {middle} or more {}.",
+        sentence(attack.who),
+        mean(through.expected),
+        often(through.at_least(middle)),
+    );
+    card.line("at least 1", percent(through.at_least(1)));
+    card.line("average", format!("{} give or take {}", mean(through.expected), mean(through.deviation)));
+    card.chart = Some(Chart::of("attacks that come through", through, |value| value >= middle));
+}
+
+fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &Summary) {
+    let all = attack.chain["target"]["models"]
+        .as_u64()
+        .unwrap_or_else(|| models.distribution.last().map_or(0, |row| row.value));
+    let one = all == 1;
+    let verb = if is_many(attack.who) { ("take", "wipe") } else { ("takes", "wipes") };
+    card.headline = if one {
+        match answer.destroyed.chance {
+            chance if chance <= 0.0 => {
+                let health = answer.health_lost.as_ref().map_or(0.0, |health| health.expected);
+                format!(
+                    "{} can't take {} out; {} health lost on average.",
+                    sentence(attack.who),
+                    attack.whom,
+                    mean(health)
+                )
+            }
+            chance => format!("{} {} {} out {}.", sentence(attack.who), verb.0, attack.whom, often(chance)),
+        }
+    } else {
+        let many = format!("{} {} out {} of {all} on average", sentence(attack.who), verb.0, mean(models.expected));
+        match answer.destroyed.chance {
+            chance if chance <= 0.0 => format!("{many}, never all of them."),
+            chance => format!("{many} and {} out {} {}.", verb.1, attack.whom, often(chance)),
+        }
+    };
+    card.line("at least 1 model", percent(models.at_least(1)));
+    if !one {
+        let middle = median(models).max(1);
+        card.line(format!("{middle} or more"), percent(models.at_least(middle)));
+    }
+    if let Some(health) = &answer.health_lost {
+        card.line("health lost", format!("{} on average", mean(health.expected)));
+    }
+    card.chart = Some(Chart::of("models lost", models, |lost| lost >= all));
+}
+
+/// The largest value that is reached at least half of the time.
+fn median(summary: &Summary) -> u64 {
+    summary.distribution.iter().rev().find(|row| row.at_least >= 0.5).map_or(0, |row| row.value)
+}
+
+/// Whether it speaks of several.
+fn is_many(who: &str) -> bool {
+    let first = who.split(' ').next().unwrap_or_default();
+    !matches!(first, "1" | "One" | "one" | "A" | "a" | "The" | "the")
+}
+
+/// Each step with its need, its chance, and what made it so.
+fn steps(chain: &Json, answer: &OddsAnswer) -> Vec<Step> {
+    let volleys: Vec<&Json> =
+        chain["volleys"].as_array().map_or_else(|| vec![chain], |volleys| volleys.iter().collect());
+    let mut told: Vec<Step> = Vec::new();
+    let mut answers = answer.steps.iter();
+    for volley in &volleys {
+        let whose = volley["label"].as_str().filter(|_| volleys.len() > 1);
+        for step in volley["steps"].as_array().into_iter().flatten() {
+            let name = step["name"].as_str().unwrap_or_default();
+            told.push(Step {
+                name: whose.map_or_else(|| name.to_owned(), |whose| format!("{whose}, {name}")),
+                text: format!(
+                    "{}{}",
+                    need_words(step),
+                    answers.next().map_or_else(String::new, |one| chance(step, one))
+                ),
+                because: reasons(step, &answer.rules),
+            });
+        }
+    }
+    let parts = volleys.iter().copied().chain([&chain["target"], &chain["target"]["ignore"]]);
+    let also: Vec<String> = parts.flat_map(|part| reasons(part, &answer.rules)).collect();
+    if !also.is_empty() {
+        told.push(Step { name: "also".into(), text: String::new(), because: also });
+    }
+    told
+}
+
+/// How likely a step is, with the fraction, and how often it is rolled.
+fn chance(step: &Json, answer: &StepAnswer) -> String {
+    let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
+    // A chance is the attacker's: the defender's rolls are told as they fail.
+    let fails = if step["by"] == "defender" { "fails " } else { "" };
+    format!(": {fails}{}{fraction}, rolled {} times on average", percent(answer.chance), mean(answer.reached))
+}
+
+/// The rules that made a part of a chain what it is.
+fn reasons(part: &Json, rules: &Rules) -> Vec<String> {
+    let reason = |reason: &Json| {
+        let (id, effect) = (reason["rule"].as_str()?, reason["effect"].as_str()?);
+        let known = rules.acted.iter().find(|note| note.id == id);
+        let name = known.map_or_else(|| sentence(&id.replace('-', " ")), |note| note.rule.clone());
+        Some(format!("{name}: {effect}"))
+    };
+    part["because"].as_array().into_iter().flatten().filter_map(reason).collect()
+}
+
+/// A step in words: `hit 3+, re-rolling ones`.
+pub fn step_words(step: &Json) -> String {
+    format!("{} {}", step["name"].as_str().unwrap_or_default(), need_words(step))
+}
+
+fn need_words(step: &Json) -> String {
+    let text = |value: &Json| value.as_str().map_or_else(|| value.to_string(), str::to_owned);
+    let mut words = if step["kind"] == "penetrate" {
+        let dice = step.get("dice").map_or_else(|| "1d6".to_owned(), text);
+        let add = step["add"].as_i64().filter(|add| *add != 0).map_or_else(String::new, |add| format!("{add:+}"));
+        let bonus = step["critical"].get("add").map(|bonus| (text(bonus), text(&step["critical"]["on"])));
+        let bonus = bonus.map_or_else(String::new, |(bonus, on)| format!(", +{bonus} on a {on}"));
+        format!("{dice}{add} against {}{bonus}", text(&step["against"]))
+    } else if let Some(versus) = step.get("versus") {
+        format!("against {}", versus.get("dice").map_or_else(String::new, text))
+    } else {
+        step.get("needs").map_or_else(String::new, text)
+    };
+    if let Some(modifier) = step["modifier"].as_i64().filter(|modifier| *modifier != 0) {
+        words.push_str(&format!(" at {modifier:+}"));
+    }
+    if let Some(what) = step["reroll"].as_str().filter(|what| *what != "none") {
+        words.push_str(", ");
+        words.push_str(reroll(what, step["needs"].as_str()));
+    }
+    if let Some(on) = step["critical"]["on"].as_u64().filter(|_| step["kind"] != "penetrate") {
+        let extra =
+            step["critical"].get("extra").map_or_else(String::new, |extra| format!(" for {} more", text(extra)));
+        words.push_str(&format!(", critical on {on}{extra}"));
+    }
+    words
+}

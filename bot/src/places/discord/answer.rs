@@ -1,0 +1,214 @@
+//! From what a person did to what the platform is told first, and what it is told later.
+use super::Place;
+use super::button::Press;
+use super::definition::takes_file;
+use super::draw::{self, Drawn};
+use super::files;
+use super::heard::{File, Heard, What};
+use super::payload::{Choice, Form, Message as Payload};
+use super::suggest::suggest;
+use super::words::line;
+use crate::card::{Card, Sort, Unfinished};
+use crate::commands::{self, Command, Kind};
+use crate::hear::{self, Message, hear};
+use crate::link::Link;
+use crate::saying::count;
+use serde_json::{Value as Json, json};
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+use tokio::task::JoinHandle;
+
+/// A first answer is sent by then, be it only that another follows. The platform gives up after three times that.
+pub const FIRST: Duration = Duration::from_secs(1);
+
+/// Names that are not there by then are not waited for while somebody types.
+const NAMES: Duration = Duration::from_millis(100);
+
+/// What the platform is told first.
+#[derive(Debug)]
+pub enum First {
+    /// The bot is there.
+    Pong,
+    /// Suggestions.
+    Choices(Vec<Choice>),
+    /// A form to fill in.
+    Form(Form),
+    /// The answer.
+    Now(Box<Drawn>),
+    /// The answer follows.
+    Later {
+        /// Whether only the one who asked sees it.
+        private: bool,
+        /// The answer on its way.
+        rest: JoinHandle<Drawn>,
+    },
+}
+
+impl First {
+    /// As the platform reads it.
+    pub fn body(&self) -> Json {
+        match self {
+            Self::Pong => json!({"type": 1}),
+            Self::Choices(choices) => json!({"type": 8, "data": {"choices": choices}}),
+            Self::Form(form) => json!({"type": 9, "data": form}),
+            Self::Now(drawn) => json!({"type": 4, "data": drawn.message}),
+            Self::Later { private: true, .. } => json!({"type": 5, "data": {"flags": 64}}),
+            Self::Later { private: false, .. } => json!({"type": 5}),
+        }
+    }
+}
+
+/// A question on its way to the service.
+#[derive(Debug)]
+enum Question {
+    /// As if it were typed.
+    Typed { text: String, before: Option<Link>, file: Option<File> },
+    /// The working of an answer.
+    Steps(Link),
+}
+
+impl Place {
+    /// Answers what a person did.
+    pub async fn first(self: &Arc<Self>, heard: Heard) -> First {
+        let (question, private) = match heard.what {
+            What::Ping => return First::Pong,
+            What::Typing { command, field, typed } => {
+                return First::Choices(self.choices(heard.chat, &command, &field, &typed).await);
+            }
+            What::Unknown => return told("That is something this version of the bot does not know."),
+            What::Command { name, given, file, private } => {
+                let Some(command) = commands::named(&name) else {
+                    return told(&format!("There is no /{name} any more. `/help` lists all commands."));
+                };
+                let text = line(command, &given);
+                if let Some(form) = form_for(command, &text, file.is_some()) {
+                    return First::Form(form);
+                }
+                (Question::Typed { text, before: None, file }, private)
+            }
+            What::Press { id, link, private } => match (Press::read(&id), link) {
+                (Some(Press::Form(lacking)), _) => return form(&lacking).map_or_else(too_old, First::Form),
+                (Some(Press::Ask(text)), _) => (Question::Typed { text, before: None, file: None }, private),
+                (Some(Press::Again(text)), Some(link)) => {
+                    (Question::Typed { text, before: Some(link), file: None }, private)
+                }
+                (Some(Press::Steps), Some(link)) => (Question::Steps(link), true),
+                _ => return too_old(),
+            },
+            What::Form { id, words, private } => match Press::read(&id) {
+                Some(Press::Form(lacking)) => {
+                    (Question::Typed { text: lacking.with(&words), before: None, file: None }, private)
+                }
+                _ => return too_old(),
+            },
+        };
+        if let Err(wait) = self.chats.take(heard.person, heard.chat, Instant::now()) {
+            let wait = count(wait.as_secs() + 1, "second", "seconds");
+            return told(&format!("That is a lot at once. Ask again in {wait}."));
+        }
+        let place = Arc::clone(self);
+        let mut rest = tokio::spawn(async move { place.drawn(question, heard.chat, private).await });
+        match tokio::time::timeout(FIRST, &mut rest).await {
+            Ok(drawn) => First::Now(Box::new(finished(drawn))),
+            Err(_) => First::Later { private, rest },
+        }
+    }
+
+    async fn drawn(&self, question: Question, chat: u64, private: bool) -> Drawn {
+        let (card, steps) = self.card(question, chat).await;
+        if steps && card.sort == Sort::Answer {
+            return Drawn { message: draw::steps(&card).private(true), picture: None };
+        }
+        self.draw(card, private).await
+    }
+
+    /// Draws a card; what is no answer is nobody else's business.
+    pub(super) async fn draw(&self, card: Card, private: bool) -> Drawn {
+        let links = self.settings.links.clone();
+        let private = private || card.sort != Sort::Answer;
+        // Painting takes some milliseconds of the processor.
+        let drawn = tokio::task::spawn_blocking(move || draw::card(&card, links.as_deref())).await;
+        let mut drawn = finished(drawn);
+        drawn.message = drawn.message.private(private);
+        drawn
+    }
+
+    /// Answers a message; the chat's pack is remembered.
+    async fn card(&self, question: Question, chat: u64) -> (Card, bool) {
+        let pack = self.pack(chat);
+        let (text, before, file) = match question {
+            Question::Steps(link) => return (hear::again(&self.api, pack.as_deref(), &link).await, true),
+            Question::Typed { text, before, file } => (text, before, file),
+        };
+        (self.ask(&text, before.as_ref(), file.as_ref(), chat).await, false)
+    }
+
+    /// Answers words; the chat's pack is remembered.
+    pub(super) async fn ask(&self, text: &str, before: Option<&Link>, file: Option<&File>, chat: u64) -> Card {
+        let pack = self.pack(chat);
+        let attached = match file {
+            None => None,
+            Some(file) => match files::read(file, &self.settings.files).await {
+                Ok(attached) => Some(attached),
+                Err(sentence) => return Card::saying(Sort::Refusal, sentence),
+            },
+        };
+        let message = Message { text, pack: pack.as_deref(), before, attached: attached.as_deref() };
+        let card = hear(&self.api, message).await;
+        if let Some(pack) = &card.pack {
+            self.chats.play(chat, pack);
+        }
+        card
+    }
+
+    fn pack(&self, chat: u64) -> Option<String> {
+        self.chats.pack(chat).or_else(|| self.settings.pack.clone())
+    }
+
+    async fn choices(&self, chat: u64, command: &str, field: &str, typed: &str) -> Vec<Choice> {
+        let (api, pack) = (self.api.clone(), self.pack(chat));
+        // Names that come too late for this sign are there for the next.
+        let names = tokio::spawn(async move { api.index(pack.as_deref()).await.ok() });
+        let names = tokio::time::timeout(NAMES, names).await.ok().and_then(Result::ok).flatten();
+        let names = match names {
+            Some(names) => Some(self.names.keep(chat, names)),
+            None => self.names.last(chat),
+        };
+        suggest(commands::named(command).and_then(|command| command.option(field)), typed, names.as_deref())
+    }
+}
+
+/// A form for a command that takes many lines and was given none.
+fn form_for(command: &'static Command, text: &str, file: bool) -> Option<Form> {
+    let option = command.options.iter().find(|option| option.kind == Kind::Lines && option.required.is_some())?;
+    let given = file || text.contains('\n') || !takes_file(command);
+    let lacking = Unfinished { text: text.to_owned(), option: Some(option.name), lines: true };
+    if given { None } else { form(&lacking) }
+}
+
+fn form(lacking: &Unfinished) -> Option<Form> {
+    let name = lacking.text.strip_prefix('/').and_then(|text| text.split_whitespace().next());
+    let option = name.and_then(commands::named).and_then(|command| command.option(lacking.option?));
+    let label = option.map_or("What is missing", |option| option.about);
+    Some(Form::new(Press::Form(lacking.clone()).id()?, &lacking.text, label, lacking.lines))
+}
+
+fn finished(drawn: Result<Drawn, tokio::task::JoinError>) -> Drawn {
+    drawn.unwrap_or_else(|error| {
+        tracing::error!(%error, "an answer was never finished");
+        Drawn::saying("The bot had a fault of its own with that. It is not your message.")
+    })
+}
+
+fn told(sentence: &str) -> First {
+    First::Now(Box::new(Drawn { message: Payload::saying(sentence).private(true), picture: None }))
+}
+
+fn too_old() -> First {
+    told("That button is of another version of the bot, or its answer is gone. Ask again with a command.")
+}
+
+/// The rest of an answer that was put off.
+pub async fn late(rest: JoinHandle<Drawn>) -> Drawn {
+    finished(rest.await)
+}

@@ -1,0 +1,73 @@
+//! What is kept of chats: the pack that each plays by, and how fast people and channels go. Never what was said.
+use crate::places::room::pace::{Pace, Rate};
+use std::collections::HashMap;
+use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, Instant};
+
+/// More of them are not kept: the oldest rates have filled up by then.
+const MOST: usize = 20_000;
+
+/// How much one may take.
+#[derive(Clone, Copy, Debug)]
+pub struct Limits {
+    /// Questions of one person.
+    pub person: Rate,
+    /// Questions in one channel.
+    pub channel: Rate,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self { person: Rate { burst: 8, each_second: 0.5 }, channel: Rate { burst: 30, each_second: 3.0 } }
+    }
+}
+
+/// All chats of this process.
+#[derive(Debug)]
+pub struct Chats {
+    limits: Limits,
+    people: Mutex<HashMap<u64, Pace>>,
+    channels: Mutex<HashMap<u64, Pace>>,
+    packs: Mutex<HashMap<u64, String>>,
+}
+
+impl Chats {
+    /// Nothing is known yet.
+    pub fn new(limits: Limits) -> Self {
+        Self { limits, people: Mutex::default(), channels: Mutex::default(), packs: Mutex::default() }
+    }
+
+    /// Takes one question of a person in a channel, or says how long to wait.
+    ///
+    /// # Errors
+    /// The time until there is one.
+    pub fn take(&self, person: u64, channel: u64, now: Instant) -> Result<(), Duration> {
+        take(&self.people, self.limits.person, person, now)?;
+        take(&self.channels, self.limits.channel, channel, now)
+    }
+
+    /// The pack that a chat plays by.
+    pub fn pack(&self, chat: u64) -> Option<String> {
+        held(&self.packs).get(&chat).cloned()
+    }
+
+    /// From now on the chat plays by this pack.
+    pub fn play(&self, chat: u64, pack: &str) {
+        let mut packs = held(&self.packs);
+        if packs.len() < MOST || packs.contains_key(&chat) {
+            packs.insert(chat, pack.to_owned());
+        }
+    }
+}
+
+fn take(paces: &Mutex<HashMap<u64, Pace>>, rate: Rate, who: u64, now: Instant) -> Result<(), Duration> {
+    let mut paces = held(paces);
+    if paces.len() >= MOST {
+        paces.retain(|_, pace| !pace.is_full(now));
+    }
+    paces.entry(who).or_insert_with(|| Pace::new(rate, now)).take(now)
+}
+
+fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
+    lock.lock().unwrap_or_else(PoisonError::into_inner)
+}

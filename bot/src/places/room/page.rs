@@ -1,0 +1,93 @@
+//! The page and its parts, and what a browser may do with them: nothing that is not from here.
+use super::Room;
+use axum::Router;
+use axum::extract::{Request, State};
+use axum::http::header::{self, HeaderMap, HeaderName, HeaderValue};
+use axum::http::{StatusCode, Uri};
+use axum::middleware::Next;
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use pipwright_shared::report::palette::{Palette, Theme};
+use std::fmt::Write as _;
+use std::sync::{Arc, LazyLock};
+
+const HTML: &str = include_str!("page/room.html");
+const STYLE: &str = include_str!("page/room.css");
+const ICON: &str = include_str!("page/room.svg");
+const SCRIPTS: &[(&str, &str)] = &[
+    ("/room.js", include_str!("page/room.js")),
+    ("/card.js", include_str!("page/card.js")),
+    ("/line.js", include_str!("page/line.js")),
+    ("/words.js", include_str!("page/words.js")),
+];
+
+/// What the page may load, and from where.
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; \
+    base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+
+/// The style sheet: the one palette, then the page's own rules.
+static SHEET: LazyLock<String> = LazyLock::new(|| {
+    let mut sheet = format!(":root {{\n{}}}\n", variables(Theme::Light.palette()));
+    let dark = variables(Theme::Dark.palette());
+    let _ = write!(sheet, "@media (prefers-color-scheme: dark) {{\n:root {{\n{dark}}}\n}}\n");
+    sheet.push_str(STYLE);
+    sheet
+});
+
+fn variables(palette: &Palette) -> String {
+    palette.colours().iter().map(|(name, colour)| format!("    --{name}: {colour};\n")).collect()
+}
+
+/// The addresses of the page.
+pub fn router() -> Router<Arc<Room>> {
+    let mut router = Router::new()
+        .route("/", get(|| async { part("text/html; charset=utf-8", HTML) }))
+        .route("/room.css", get(|| async { part("text/css; charset=utf-8", SHEET.as_str()) }))
+        .route("/room.svg", get(|| async { part("image/svg+xml", ICON) }));
+    for &(path, script) in SCRIPTS {
+        router = router.route(path, get(move || async move { part("text/javascript; charset=utf-8", script) }));
+    }
+    router
+}
+
+fn part(sort: &'static str, body: &'static str) -> Response {
+    ([(header::CONTENT_TYPE, sort)], body).into_response()
+}
+
+/// Refuses what another site's page asks for in somebody's browser. A room for this machine only answers to this
+/// machine's own names, whatever a stranger's page lets its own name mean.
+pub async fn from_here(State(local): State<bool>, request: Request, next: Next) -> Response {
+    if is_from_here(request.headers(), local) {
+        return next.run(request).await;
+    }
+    (StatusCode::FORBIDDEN, "The room answers to its own page only.\n").into_response()
+}
+
+fn is_from_here(headers: &HeaderMap, local: bool) -> bool {
+    let text = |name: HeaderName| headers.get(name).map(|value| value.to_str().unwrap_or("?"));
+    let Some(host) = text(header::HOST) else { return false };
+    let name = host.rsplit_once(':').map_or(host, |(name, port)| if port.ends_with(']') { host } else { name });
+    if local && !["localhost", "127.0.0.1", "[::1]"].contains(&name) {
+        return false;
+    }
+    text(header::ORIGIN).is_none_or(|origin| {
+        origin.parse::<Uri>().is_ok_and(|origin| origin.authority().is_some_and(|from| from.as_str() == host))
+    })
+}
+
+/// What every answer says about how it may be used.
+pub async fn strict(mut response: Response) -> Response {
+    let headers = response.headers_mut();
+    let fixed = [
+        (header::CONTENT_SECURITY_POLICY, POLICY),
+        (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+        (header::REFERRER_POLICY, "no-referrer"),
+        (header::CACHE_CONTROL, "no-cache"),
+        (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
+        (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
+    ];
+    for (name, value) in fixed {
+        headers.insert(name, HeaderValue::from_static(value));
+    }
+    response
+}

@@ -1,0 +1,73 @@
+// An answer as a slip of the score sheet. Every text is set as text; only the drawing of the chart is parsed, as XML.
+
+export function element(name, settings = {}, ...inside) {
+  const made = document.createElement(name);
+  for (const [key, value] of Object.entries(settings)) {
+    if (key === "class") made.className = value;
+    else if (key.startsWith("on")) made.addEventListener(key.slice(2), value);
+    else made.setAttribute(key, value);
+  }
+  made.append(...inside.filter((part) => part !== null && part !== undefined));
+  return made;
+}
+
+// Text in which `this` is to be typed as it stands.
+export function worded(text) {
+  return text.split("`").map((part, at) => (at % 2 ? element("code", {}, part) : document.createTextNode(part)));
+}
+
+function sums(lines, name) {
+  const row = (line) => element("div", {}, element("dt", {}, line.label), element("dd", {}, line.value));
+  return lines.length ? element("dl", { class: name }, ...lines.map(row)) : null;
+}
+
+function drawing(chart) {
+  const parsed = new DOMParser().parseFromString(chart.svg, "image/svg+xml").documentElement;
+  if (parsed.localName !== "svg") return null;
+  const figure = element("figure", {});
+  figure.append(document.importNode(parsed, true));
+  return figure;
+}
+
+function table(chart) {
+  const head = element("thead", {}, element("tr", {},
+    element("th", { scope: "col" }, chart.title), element("th", { scope: "col" }, "Chance")));
+  const row = (bar) => element("tr", {}, element("th", { scope: "row" }, bar.label), element("td", {}, bar.value));
+  return folded("Chart in figures", element("table", {}, head, element("tbody", {}, ...chart.bars.map(row))));
+}
+
+function folded(title, ...inside) {
+  return element("details", {}, element("summary", {}, title), ...inside);
+}
+
+function steps(steps) {
+  const step = (step) => element("li", {}, element("b", {}, step.name), ": ", step.text,
+    step.because.length ? element("ul", {}, ...step.because.map((why) => element("li", {}, why))) : null);
+  return folded("Steps", element("ol", {}, ...steps.map(step)));
+}
+
+function link(link) {
+  const place = link.address && /^https?:/.test(link.address)
+    ? element("a", { href: link.address, rel: "noopener noreferrer", target: "_blank" }, link.text)
+    : element("code", {}, link.text);
+  return folded("Permanent link", element("p", { class: "link" }, place));
+}
+
+// `ask(says)` is called when somebody asks on.
+export function slip(card, title, ask) {
+  const made = element("article", { class: `slip ${card.sort}`, "aria-labelledby": title, dir: "auto" });
+  made.append(element("h2", { id: title }, ...worded(card.headline)));
+  for (const text of card.text) made.append(element("p", { class: "text" }, ...worded(text)));
+  const parts = [sums(card.lines, "sums"), card.chart && drawing(card.chart)];
+  if (card.steps.length) parts.push(steps(card.steps));
+  if (card.chart) parts.push(table(card.chart));
+  if (card.link) parts.push(link(card.link));
+  for (const note of card.notes) parts.push(element("p", { class: "note" }, ...worded(note)));
+  if (card.read_as) parts.push(element("p", { class: "read" }, `Read as: ${card.read_as}`));
+  if (card.follow_ups.length) {
+    const button = (way) => element("button", { type: "button", onclick: () => ask(way.says) }, way.label);
+    parts.push(element("p", { class: "ways", role: "group", "aria-label": "Ask on" }, ...card.follow_ups.map(button)));
+  }
+  made.append(...parts.filter(Boolean));
+  return made;
+}

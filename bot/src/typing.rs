@@ -1,0 +1,46 @@
+//! Forgiving text to arguments, with their places in the message. Asks nobody and changes nothing.
+//!
+//! A message goes through five small stages:
+//!
+//! | stage | what it does |
+//! | --- | --- |
+//! | [`scan`] | characters to pieces: words, numbers, `2d6+1`, `7+`, `x12` |
+//! | [`spelling`] | words that nobody knows become the closest ones that somebody knows |
+//! | [`phrases`] | `at least 7`, `2 of 5`, `rerolling 1s` become one piece each |
+//! | [`names`] | words become units, arcs, rules … of the pack |
+//! | [`assign`] | what is left goes to the options of a command |
+//!
+//! [`choose`] finds the command of a message that names none.
+pub mod assign;
+pub mod choose;
+pub mod complete;
+pub mod fillers;
+pub mod names;
+pub mod phrases;
+pub mod piece;
+pub mod rerolls;
+pub mod scan;
+pub mod sides;
+pub mod spelling;
+pub mod value;
+
+pub use piece::{Piece, Span, What};
+pub use value::{Arg, Name, Read, Side, Value};
+
+use crate::client::index::PackIndex;
+
+/// A message cut into pieces, with what was read otherwise than it was written.
+#[derive(Clone, Debug, Default)]
+pub struct Pieces {
+    /// The pieces, in the order of the message.
+    pub pieces: Vec<Piece>,
+    /// Words as written and as read.
+    pub corrected: Vec<(String, String)>,
+}
+
+/// Cuts a message into pieces.
+pub fn pieces(text: &str, index: Option<&PackIndex>) -> Pieces {
+    let mut pieces = scan::scan(text);
+    let corrected = spelling::correct(&mut pieces, &spelling::Vocabulary::of(index));
+    Pieces { pieces: phrases::join(pieces), corrected }
+}

@@ -1,0 +1,94 @@
+//! Which command a message means.
+use super::{Pieces, Read, assign::assign, spelling::closeness};
+use crate::client::index::PackIndex;
+use crate::commands::{self, Command, Kind, Opt};
+
+/// A message with its command.
+#[derive(Debug)]
+pub struct Chosen {
+    /// The command.
+    pub command: &'static Command,
+    /// The message as it reads it.
+    pub read: Read,
+}
+
+impl Chosen {
+    /// Whether nothing is missing and nothing was guessed.
+    pub fn is_whole(&self) -> bool {
+        lacking(self.command, &self.read) == 0 && self.read.guessed == 0
+    }
+}
+
+fn lacking(command: &Command, read: &Read) -> usize {
+    let asked = command.options.iter().chain(read.about.iter().flat_map(|about| about.options));
+    let given = |option: &&Opt| read.has(option.name) || matches!(option.kind, Kind::About(_));
+    asked.filter(|option| option.required.is_some() && !given(option)).count()
+}
+
+/// How badly a message fits; the less the better.
+pub(super) fn misfit(said: &Pieces, command: &Command, read: &Read) -> i64 {
+    let words = said.pieces.iter().filter_map(super::Piece::word);
+    let chosen = words.filter(|word| read.about.is_some_and(|about| about.words.contains(word))).count();
+    -score(said, command, read) - i64::try_from(chosen.min(2)).unwrap_or_default()
+}
+
+/// What stands behind a slash.
+#[derive(Debug)]
+pub enum Slash<'a> {
+    /// No slash: the words choose.
+    None,
+    /// A command, the text behind it, and whether its name was misspelt.
+    Command(&'static Command, &'a str, bool),
+    /// No command: the name, and the closest that there are.
+    Unknown(&'a str, Vec<&'static str>),
+}
+
+/// Parts the command from the rest of a message.
+pub fn slash(text: &str) -> Slash<'_> {
+    let text = text.trim_start();
+    let Some(rest) = text.strip_prefix('/') else { return Slash::None };
+    let end = rest.find(|c: char| !c.is_alphanumeric() && c != '_').unwrap_or(rest.len());
+    let (name, rest) = rest.split_at(end);
+    let folded = super::scan::folded(name);
+    if let Some(command) = commands::named(&folded) {
+        return Slash::Command(command, rest, false);
+    }
+    let mut close: Vec<(usize, &'static Command)> = Vec::new();
+    for command in commands::ALL {
+        let begins = folded.len() >= 2 && command.name.starts_with(&folded);
+        let slip = strsim::osa_distance(&folded, command.name) == 1 && folded.len() > 2;
+        let distance = if begins { Some(0) } else { closeness(&folded, command.name).or(slip.then_some(1)) };
+        close.extend(distance.map(|distance| (distance, *command)));
+    }
+    close.sort_by_key(|(distance, _)| *distance);
+    match close.as_slice() {
+        [(_, command)] => Slash::Command(command, rest, true),
+        [(first, command), (second, _), ..] if first < second => Slash::Command(command, rest, true),
+        several => Slash::Unknown(name, several.iter().map(|(_, command)| command.name).collect()),
+    }
+}
+
+/// The command that makes the most of a message without a slash; none where no command makes enough of it.
+pub fn choose(text: &str, said: &Pieces, index: Option<&PackIndex>) -> Option<Chosen> {
+    let mut best: Option<(i64, Chosen)> = None;
+    for &command in commands::ALL {
+        let read = assign(text, said, command, index);
+        let score = score(said, command, &read);
+        if best.as_ref().is_none_or(|(most, _)| score > *most) {
+            best = Some((score, Chosen { command, read }));
+        }
+    }
+    best.filter(|(score, _)| *score > 0).map(|(_, chosen)| chosen)
+}
+
+/// How well a command fits: what it understands speaks for it, what it does not against it.
+fn score(said: &Pieces, command: &Command, read: &Read) -> i64 {
+    let words = said.pieces.iter().filter_map(super::Piece::word);
+    let chosen = words.filter(|word| command.words.contains(word)).count().min(2);
+    let whole = |number: usize| i64::try_from(number).unwrap_or(i64::MAX / 100);
+    let free = read.args.iter().filter(|arg| matches!(arg.value, super::Value::Text(_))).count();
+    3 * whole(chosen) + 2 * whole(read.args.len() - free)
+        - 2 * whole(read.unread.len())
+        - 2 * whole(lacking(command, read))
+        - whole(read.guessed)
+}

@@ -1,0 +1,110 @@
+//! How likely a chain does at least so much to its target: only the strike is worked out, no counts.
+use super::super::halt::{Halt, Halted};
+use super::super::number::Number;
+use super::either::EitherField;
+use super::evaluate::attacks;
+use super::field::Field;
+use super::graph::Graph;
+use super::run::Run;
+use super::{Chain, Target, Volley};
+use std::ops::ControlFlow;
+
+/// What is wanted of a chain.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Goal {
+    /// Nothing is left.
+    Destroyed,
+    /// So many models removed, or units wrecked.
+    Removed(u32),
+    /// So many points of health or structure lost.
+    Lost(u32),
+}
+
+impl Goal {
+    /// Whether it is met in each state of the target.
+    fn met<N: Number>(self, field: &EitherField<'_>) -> Vec<bool> {
+        let all = field.standing(Field::<N>::start(field));
+        let met = |state: usize| match self {
+            Self::Destroyed => field.standing(state) == 0,
+            Self::Removed(wanted) => all - field.standing(state) >= wanted,
+            // States before the start, of a target that is hurt already, are never entered.
+            Self::Lost(wanted) => field.lost(state) >= i64::from(wanted),
+        };
+        (0..Field::<N>::states(field)).map(met).collect()
+    }
+}
+
+impl Chain {
+    /// The chance that the goal is met.
+    ///
+    /// # Errors
+    /// [`Halted`] where the halt was called meanwhile.
+    pub fn reaches<N: Number>(&self, goal: Goal, halt: &Halt) -> Result<N, Halted> {
+        let whole = EitherField::new(&self.target, None, &self.volleys);
+        let mut state = start(&whole);
+        for volley in &self.volleys {
+            let field = EitherField::new(&self.target, Some(volley), &self.volleys);
+            let graph = self.graph(volley);
+            state = Run::new(&graph, &field).strike(state, &attacks(volley), halt)?;
+        }
+        Ok(sum(&state, &goal.met::<N>(&whole)))
+    }
+
+    /// Whether every further attacker goes on where the one before it left off, so that [`Chain::climb`] is right:
+    /// with several volleys an attacker of the first shoots before all of the second, and where hits after a wreck
+    /// are wasted it matters which attacks belong to one volley.
+    pub fn is_one_by_one(&self) -> bool {
+        let wasted = matches!(&self.target, Target::Armoured(armoured) if armoured.overflow_wasted);
+        self.volleys.len() == 1 && !wasted
+    }
+
+    /// The chances that the goal is met with no attacker, one, two … up to `most`, until `each` has seen enough.
+    ///
+    /// # Errors
+    /// [`Halted`] where the halt was called meanwhile.
+    ///
+    /// # Cost
+    /// All the attackers strike once.
+    pub fn climb<N: Number>(
+        &self,
+        goal: Goal,
+        most: u32,
+        halt: &Halt,
+        mut each: impl FnMut(N) -> ControlFlow<()>,
+    ) -> Result<(), Halted> {
+        let Some(volley) = self.volleys.first() else { return Ok(()) };
+        let field = EitherField::new(&self.target, Some(volley), &self.volleys);
+        let graph = self.graph(volley);
+        let run = Run::new(&graph, &field);
+        let met = goal.met::<N>(&field);
+        let attacks = volley.attacks.distribution();
+        let mut state = start(&field);
+        for attacker in 0..=most {
+            if each(sum(&state, &met)).is_break() || attacker == most {
+                break;
+            }
+            state = run.strike(state, &attacks, halt)?;
+        }
+        Ok(())
+    }
+
+    fn graph<N: Number>(&self, volley: &Volley) -> Graph<N> {
+        match &self.target {
+            Target::Soldiers(soldiers) => Graph::new(volley, &soldiers.groups),
+            Target::Armoured(_) => Graph::new(volley, &[]),
+        }
+    }
+}
+
+fn start<N: Number>(field: &EitherField<'_>) -> Vec<N> {
+    let mut state = vec![N::zero(); Field::<N>::states(field)];
+    state[Field::<N>::start(field)] = N::one();
+    state
+}
+
+fn sum<N: Number>(state: &[N], met: &[bool]) -> N {
+    let mut sum = N::zero();
+    // From the far end: what is rarest comes first, so that small chances keep their digits.
+    state.iter().zip(met).rev().filter(|(_, met)| **met).for_each(|(chance, _)| sum.add(chance));
+    sum
+}

@@ -1,0 +1,84 @@
+//! A side made ready: its attack on the other side's states, its own repair and what backfires on it.
+use super::Side;
+use crate::odds::chain::either::{EitherField, EitherLaw};
+use crate::odds::chain::field::Field;
+use crate::odds::chain::graph::{Graph, Landing};
+use crate::odds::chain::run::Run;
+use crate::odds::chain::{Kind, Target, Volley, When};
+use crate::odds::check::pass_and_fail;
+use crate::odds::distribution::Distribution;
+use crate::odds::number::Number;
+
+/// What one side needs to act.
+pub(super) struct Ready<'a, N: Number> {
+    pub(super) side: &'a Side,
+    /// The states of the other side under each of this side's volleys; the first stands for all where counts are read.
+    pub(super) fields: Vec<EitherField<'a>>,
+    pub(super) graphs: Vec<Graph<N>>,
+    /// The states of this side itself.
+    pub(super) own: EitherField<'a>,
+    /// For each volley and step, what a backfire does to this side.
+    pub(super) harm: Vec<Vec<Option<EitherLaw<N>>>>,
+    /// For each number of points that the hurt one misses, how many come back.
+    pub(super) mends: Vec<Distribution<N>>,
+}
+
+impl<'a, N: Number> Ready<'a, N> {
+    pub(super) fn new(side: &'a Side, volleys: &'a [Volley], other: &'a Side, others: &'a [Volley]) -> Self {
+        let groups = match &other.target {
+            Target::Soldiers(soldiers) => soldiers.groups.as_slice(),
+            Target::Armoured(_) => &[],
+        };
+        // The marks that the other side's attack may repeat belong to the states of this side.
+        let own = EitherField::new(&side.target, others.first(), others);
+        let fields = volleys.iter().map(|volley| EitherField::new(&other.target, Some(volley), volleys)).collect();
+        let graphs = volleys.iter().map(|volley| Graph::new(volley, groups)).collect();
+        let of_step = |step: &crate::odds::chain::Step| match &step.kind {
+            Kind::Roll(roll) if roll.roll.backfire.is_some() && roll.backfire.harm.highest() > 0 => {
+                Some(own.law(&Landing::Damage(roll.backfire.harm.distribution())))
+            }
+            _ => None,
+        };
+        let harm = volleys.iter().map(|volley| volley.steps.iter().map(of_step).collect()).collect();
+        let most = match &side.target {
+            Target::Soldiers(soldiers) => soldiers.groups.iter().map(|group| group.health).max().unwrap_or(1),
+            Target::Armoured(armoured) => armoured.structure,
+        };
+        let mends = side.repair.as_ref().map(|mend| mend.laws(most)).unwrap_or_default();
+        Self { side, fields, graphs, own, harm, mends }
+    }
+
+    /// The volleys fired in a turn, ready to strike.
+    pub(super) fn runs(&'a self, turn: u32) -> Vec<(usize, Run<'a, N, EitherField<'a>>)> {
+        let fired = |index: &usize| {
+            let turns = self.side.attack[*index].turns;
+            turns.is_none_or(|(first, last)| (first..=last).contains(&turn))
+        };
+        let indexes = (0..self.graphs.len()).filter(fired);
+        indexes.map(|index| (index, Run::new(&self.graphs[index], &self.fields[index]))).collect()
+    }
+
+    /// All attacks of a volley by so many that stand.
+    pub(super) fn attacks(&self, volley: usize, standing: u32) -> Distribution<N> {
+        let volley = &self.side.attack[volley].volley;
+        volley.attacks.distribution().repeated(volley.attackers.saturating_mul(standing))
+    }
+
+    /// The chances that what the other side lost in one attack makes it leave, and that it stays.
+    pub(super) fn leaves(&self, models: i64, points: i64) -> (N, N) {
+        let (mut leaves, mut stays) = (N::zero(), N::one());
+        for after in self.side.aftermath.iter().filter(|after| after.ends) {
+            let count = match after.when {
+                When::Models => models,
+                When::HealthLost => points,
+                When::Passed(_) => 0,
+            };
+            if count >= i64::from(after.at_least) {
+                let (comes, fails) = pass_and_fail::<N>(&after.roll_for(count));
+                leaves.add_product(&stays, &comes);
+                stays = stays.times(&fails);
+            }
+        }
+        (leaves, stays)
+    }
+}

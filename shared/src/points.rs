@@ -1,0 +1,103 @@
+//! What a list costs, what breaks which limit, and what the points left could buy.
+mod buys;
+mod problems;
+pub mod text;
+
+pub use buys::{Buy, buys, ways};
+pub use problems::{Code, Problem, problems};
+
+use crate::rules::model::Pack;
+use crate::rules::model::unit::{Per, Unit};
+
+/// A list of units, all names looked up.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct List {
+    /// The points limit.
+    pub limit: u32,
+    /// Its lines.
+    pub lines: Vec<Line>,
+}
+
+/// One line of a list: some units alike.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    /// The number that a person finds it by: of the line in a text, or in the request, from 1.
+    pub number: u32,
+    /// The unit, by index.
+    pub unit: usize,
+    /// How many such units.
+    pub count: u32,
+    /// Models of each.
+    pub models: u32,
+    /// Options of each, by index, and how often.
+    pub options: Vec<(usize, u32)>,
+}
+
+/// What a line costs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LineCost {
+    /// One unit without options.
+    pub unit: u64,
+    /// Each option of one unit, in the line's order.
+    pub options: Vec<u64>,
+    /// All of the line.
+    pub total: u64,
+}
+
+/// What an option costs a unit of so many models that takes it so often.
+pub fn option_cost(unit: &Unit, option: usize, times: u32, models: u32) -> u64 {
+    let option = &unit.options[option];
+    let paid = match option.per {
+        Per::Unit | Per::Weapon => 1,
+        Per::Model => models,
+    };
+    u64::from(option.points) * u64::from(times) * u64::from(paid)
+}
+
+/// What a line costs.
+pub fn line_cost(pack: &Pack, line: &Line) -> LineCost {
+    let unit = &pack.units[line.unit];
+    let options: Vec<u64> =
+        line.options.iter().map(|(option, times)| option_cost(unit, *option, *times, line.models)).collect();
+    let one = unit.cost(line.models);
+    LineCost { unit: one, total: (one + options.iter().sum::<u64>()) * u64::from(line.count), options }
+}
+
+/// What the whole list costs.
+pub fn total(pack: &Pack, list: &List) -> u64 {
+    list.lines.iter().map(|line| line_cost(pack, line).total).sum()
+}
+
+/// What a list holds of one role.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct RoleUse {
+    /// Slots filled.
+    pub slots: u32,
+    /// Units.
+    pub units: u32,
+    /// Points.
+    pub points: u64,
+}
+
+/// What a list holds of each role, in the pack's order. Several units that share a slot fill it together.
+pub fn roles(pack: &Pack, list: &List) -> Vec<RoleUse> {
+    let mut roles = vec![RoleUse::default(); pack.roles.len()];
+    for at in units(list) {
+        let unit = &pack.units[at];
+        let lines = || list.lines.iter().filter(|line| line.unit == at);
+        let count: u32 = lines().map(|line| line.count).sum();
+        let Some(role) = roles.get_mut(unit.role) else { continue };
+        role.slots += count.div_ceil(unit.per_slot);
+        role.units += count;
+        role.points += lines().map(|line| line_cost(pack, line).total).sum::<u64>();
+    }
+    roles
+}
+
+/// The units of a list, by index, each once, in the pack's order.
+fn units(list: &List) -> Vec<usize> {
+    let mut units: Vec<usize> = list.lines.iter().map(|line| line.unit).collect();
+    units.sort_unstable();
+    units.dedup();
+    units
+}

@@ -1,0 +1,125 @@
+//! From a matchup to a chain, with the reason for every number that a rule, a chart or a choice decided.
+//!
+//! One volley for each weapon; the rules that act are found anew for each of them, since conditions may ask for the
+//! weapon. What is set comes before what is added, both in a fixed order: the table's rules, those of units near the
+//! attacker, the attacker's, the weapon's, those of units near the target, the target's.
+mod acting;
+mod gain;
+mod log;
+mod penetrate;
+mod roll;
+mod scene;
+mod side;
+mod target;
+mod volley;
+mod when;
+
+pub(super) use acting::{acting, repairs};
+pub(crate) use log::Log;
+pub(super) use roll::{Place, compile_roll};
+pub(crate) use scene::Scene;
+pub(crate) use side::Loadout;
+
+use super::matchup::Matchup;
+use super::reason::{Reason, Reasons};
+use crate::odds::chain::{Chain, ChainError};
+
+/// A matchup as plain numbers.
+#[derive(Clone, Debug)]
+pub struct Compiled {
+    /// The chain.
+    pub chain: Chain,
+    /// Why its numbers are what they are.
+    pub reasons: Reasons,
+    /// The weapon of each volley, and how many of it.
+    pub volleys: Vec<(usize, u32)>,
+    /// Weapons that are not used, by index, and why.
+    pub silent: Vec<(usize, String)>,
+    /// Rules that changed something.
+    pub acted: Vec<RuleNote>,
+    /// Rules that a side carries and that changed nothing, each with why.
+    pub idle: Vec<RuleNote>,
+}
+
+/// What became of a rule.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RuleNote {
+    /// The rule, by index.
+    pub rule: usize,
+    /// What it did, or why it did nothing.
+    pub why: String,
+}
+
+/// Why a matchup has no chain.
+#[derive(Clone, Debug, thiserror::Error)]
+pub enum CompileError {
+    /// The unit has nothing to attack with.
+    #[error("{0} has no weapon")]
+    NoWeapon(String),
+    /// More weapons than a chain has volleys.
+    #[error("{0} uses more than 12 sorts of weapon at once: name those that it uses")]
+    TooManyWeapons(String),
+    /// The numbers make no chain.
+    #[error("the pack's numbers make no chain: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Chain(Vec<ChainError>),
+}
+
+/// Compiles a matchup.
+///
+/// # Errors
+/// [`CompileError`] where the attacker has no weapon, too many, or the pack's numbers go beyond what a chain takes.
+pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
+    let pack = &*matchup.pack;
+    let attacker = Loadout::new(pack, &matchup.attacker);
+    let target = Loadout::new(pack, &matchup.target);
+    let mut log = Log::default();
+    let scene = Scene {
+        pack,
+        attacker: &attacker,
+        target: &target,
+        situation: &matchup.situation,
+        weapon: None,
+        asked: 0,
+        with: &matchup.with,
+        without: &matchup.without,
+    };
+    let weapons = chosen_weapons(matchup, &attacker)?;
+    let mut drafts = Vec::new();
+    let mut silent = Vec::new();
+    for (weapon, count) in weapons {
+        let scene = scene.with_weapon(&pack.weapons[weapon]);
+        log.volley = drafts.len();
+        match volley::compile(&scene, count, &mut log) {
+            Ok(draft) => drafts.push((weapon, draft)),
+            Err(why) => silent.push((weapon, why)),
+        }
+    }
+    let volleys: Vec<(usize, u32)> = drafts.iter().map(|(weapon, draft)| (*weapon, draft.volley.attackers)).collect();
+    let mut drafts: Vec<volley::Draft> = drafts.into_iter().map(|(_, draft)| draft).collect();
+    if drafts.is_empty() {
+        drafts.push(volley::nothing(&scene));
+    }
+    let body = target::compile(&scene, &mut drafts, &mut log);
+    let aftermath = target::aftermath(&scene, &drafts, &mut log);
+    let chain = Chain::new(drafts.into_iter().map(|draft| draft.volley).collect(), body, aftermath);
+    let chain = chain.map_err(CompileError::Chain)?;
+    let (acted, idle) = log.notes(pack);
+    Ok(Compiled { chain, reasons: log.reasons, volleys, silent, acted, idle })
+}
+
+fn chosen_weapons(matchup: &Matchup, attacker: &Loadout<'_>) -> Result<Vec<(usize, u32)>, CompileError> {
+    let label = || attacker.unit.named.label.clone();
+    let wanted = &matchup.attacker.weapons;
+    let chosen: Vec<(usize, u32)> =
+        (attacker.weapons.iter().copied()).filter(|(weapon, _)| wanted.is_empty() || wanted.contains(weapon)).collect();
+    match chosen.len() {
+        0 => Err(CompileError::NoWeapon(label())),
+        1..=12 => Ok(chosen),
+        _ => Err(CompileError::TooManyWeapons(label())),
+    }
+}
+
+/// A reason without a rule of its own: the step's or the chart's.
+fn base(rule: &str, text: impl Into<String>, effect: impl Into<String>) -> Reason {
+    Reason { rule: rule.to_owned(), text: text.into(), effect: effect.into() }
+}

@@ -1,0 +1,138 @@
+//! A penetration roll.
+use super::super::model::attack::PenetratePlan;
+use super::super::model::sum::Sum;
+use super::super::reason::Spot;
+use super::acting::Acting;
+use super::base;
+use super::log::Log;
+use super::roll::{Place, amount, on};
+use super::scene::{self, Scene};
+use crate::odds::chain::{Chart, ChartRow, Penetrate, PenetrateReroll, Repeated};
+use crate::odds::dice::Dice;
+
+/// Compiles a penetrate step.
+pub(super) fn compile(
+    scene: &Scene<'_>,
+    plan: &PenetratePlan,
+    place: Place<'_>,
+    acting: &[Acting<'_>],
+    log: &mut Log,
+) -> Penetrate {
+    let mut dice = plan.dice;
+    let mut add = scene.number(&plan.add);
+    let mut against = scene.number(&plan.against);
+    explain(scene, "add", &plan.add, add, place.spot, place.name, log);
+    explain(scene, "against", &plan.against, against, place.spot, place.name, log);
+    let mut reroll = plan.reroll;
+    let mut bonus = plan.critical.clone();
+    let mut chart = plan.chart;
+    let mut chart_plus = 0;
+    let (mut graze, mut breach) = (scene.dice(&plan.graze), scene.dice(&plan.breach));
+    for (by, effects) in on(acting, place.id) {
+        if let Some(other) = effects.dice.filter(|other| *other != dice) {
+            log.changed(place.spot, by, place.name, format!("dice {dice} → {other}"));
+            dice = other;
+        }
+        if effects.reroll.is_some() {
+            let other =
+                if effects.reroll_grazes { PenetrateReroll::FailuresAndGrazes } else { PenetrateReroll::Failures };
+            let rank = |reroll| {
+                matches!(reroll, PenetrateReroll::FailuresAndGrazes) as u8 + (reroll != PenetrateReroll::None) as u8
+            };
+            if rank(other) > rank(reroll) {
+                log.changed(place.spot, by, place.name, format!("re-roll {} → {}", words(reroll), words(other)));
+                reroll = other;
+            }
+        }
+        if let Some(more) = &effects.critical {
+            let dice = more.add.as_ref().map(|sum| scene.dice(sum).to_string()).unwrap_or_default();
+            log.changed(
+                place.spot,
+                by,
+                place.name,
+                format!("bonus none → {dice} on {}", more.on.unwrap_or(dice_top(plan.dice))),
+            );
+            bonus = Some(more.clone());
+        }
+        if let Some(other) = effects.chart.filter(|other| Some(*other) != chart) {
+            log.changed(place.spot, by, place.name, format!("breach by {}", scene.pack.breaches[other].named.label));
+            chart = Some(other);
+        }
+    }
+    for (by, effects) in on(acting, place.id) {
+        let mut more = |sum: &Option<Sum>, number: &mut i32, name: &str| {
+            let Some(amount) = sum.as_ref().map(|sum| scene.number(sum)).filter(|amount| *amount != 0) else { return };
+            let before = *number;
+            *number = before.saturating_add(amount);
+            log.changed(place.spot, by, place.name, format!("{name} {before} → {number}"));
+        };
+        more(&effects.add, &mut add, "add");
+        more(&effects.against, &mut against, "against");
+        more(&effects.chart_modifier, &mut chart_plus, "breach chart");
+        let mut structure = |sum: &Option<Sum>, dice: &mut Dice, name: &str| {
+            let Some(sum) = sum else { return };
+            let before = *dice;
+            *dice = scene::add(before, scene.number(sum));
+            log.changed(place.spot, by, place.name, format!("structure of a {name} {before} → {dice}"));
+        };
+        structure(&effects.graze, &mut graze, "graze");
+        structure(&effects.breach, &mut breach, "breach");
+    }
+    let critical = bonus.and_then(|bonus| {
+        let add = bonus.add.as_ref().map(|sum| scene.dice(sum))?;
+        Some((bonus.on.unwrap_or(dice_top(dice)), amount(add)))
+    });
+    Penetrate {
+        dice,
+        add,
+        against: against.clamp(0, 10_000).unsigned_abs(),
+        reroll,
+        critical,
+        graze: amount(graze),
+        breach: amount(breach),
+        chart: chart.map(|at| chart_of(scene, at, chart_plus)),
+    }
+}
+
+fn dice_top(dice: Dice) -> u32 {
+    dice.sides()
+}
+
+fn explain(scene: &Scene<'_>, what: &str, sum: &Sum, number: i32, spot: Spot, name: &str, log: &mut Log) {
+    if sum.as_number().is_some() {
+        return;
+    }
+    // A chart among the terms says what it was looked up by.
+    let charts: Vec<String> = (sum.0.iter())
+        .filter_map(|term| match &term.source {
+            super::super::model::sum::Source::Chart(at) => {
+                let chart = &scene.pack.charts[*at];
+                Some(format!("{} by {}", chart.named.label, scene.spell_chart(chart)))
+            }
+            _ => None,
+        })
+        .collect();
+    let text = charts.join("; ");
+    log.from(spot, base(name, text, format!("{what} {number}: {}", scene.spell(sum))));
+}
+
+fn words(reroll: PenetrateReroll) -> &'static str {
+    match reroll {
+        PenetrateReroll::None => "none",
+        PenetrateReroll::Failures => "failures",
+        PenetrateReroll::FailuresAndGrazes => "failures and grazes",
+    }
+}
+
+fn chart_of(scene: &Scene<'_>, at: usize, plus: i32) -> Chart {
+    let plan = &scene.pack.breaches[at];
+    let row = |row: &super::super::model::attack::BreachRow| ChartRow {
+        at_least: i64::from(row.at_least),
+        structure: amount(row.structure),
+        status: row.status.clone(),
+        wrecked: row.wrecked,
+        repeated: row.repeated.map(|(structure, wrecked)| Repeated { structure: amount(structure), wrecked }),
+    };
+    let modifier = scene.number(&plan.modifier).saturating_add(plus);
+    Chart { dice: plan.dice, modifier, rows: plan.rows.iter().map(row).collect() }
+}

@@ -1,0 +1,109 @@
+//! A unit with its options worked in.
+use super::super::matchup::Fielded;
+use super::super::model::Pack;
+use super::super::model::condition::Trait;
+use super::super::model::stat::Profile;
+use super::super::model::unit::{Carried, Per, Unit};
+use std::borrow::Cow;
+
+/// A unit as it stands on the table, options worked in.
+#[derive(Debug)]
+pub(crate) struct Loadout<'a> {
+    pub(crate) pack: &'a Pack,
+    pub(crate) unit: &'a Unit,
+    pub(crate) at: usize,
+    pub(crate) models: u32,
+    pub(crate) profile: Cow<'a, Profile>,
+    /// The rules that it carries, each once.
+    pub(crate) rules: Cow<'a, [usize]>,
+    /// Its weapons and how many of each.
+    pub(crate) weapons: Vec<(usize, u32)>,
+    pub(crate) near: &'a [usize],
+    pub(crate) hurt: u32,
+    pub(crate) statuses: &'a [String],
+}
+
+impl<'a> Loadout<'a> {
+    pub(crate) fn new(pack: &'a Pack, fielded: &'a Fielded) -> Self {
+        let unit = &pack.units[fielded.unit];
+        let models = fielded.models;
+        let units = models.div_ceil(unit.models.1).max(1);
+        let mut profile = Cow::Borrowed(&unit.profile);
+        let mut rules = Cow::Borrowed(unit.rules.as_slice());
+        for (option, _) in &fielded.options {
+            let option = &unit.options[*option];
+            for (stat, value) in &option.sets {
+                profile.to_mut()[*stat] = Some(value.clone());
+            }
+            for rule in option.rules.iter().filter(|rule| !unit.rules.contains(rule)) {
+                if !rules.contains(rule) {
+                    rules.to_mut().push(*rule);
+                }
+            }
+        }
+        let weapons = weapons(unit, fielded, models, units);
+        Self {
+            pack,
+            unit,
+            at: fielded.unit,
+            models,
+            profile,
+            rules,
+            weapons,
+            near: &fielded.near,
+            hurt: fielded.hurt,
+            statuses: &fielded.statuses,
+        }
+    }
+
+    /// Whether it goes by a word.
+    pub(crate) fn is(&self, word: Trait) -> bool {
+        match word {
+            Trait::Rule(rule) => self.rules.contains(&rule),
+            Trait::Role(role) => self.unit.role == role,
+            Trait::Kind(kind) => self.unit.kind == kind,
+            Trait::Unit(unit) => self.at == unit,
+            Trait::Weapon(weapon) => self.weapons.iter().any(|(carried, _)| *carried == weapon),
+        }
+    }
+
+    /// Whether a unit near it goes by a word.
+    pub(crate) fn is_near(&self, word: Trait) -> bool {
+        self.near.iter().any(|near| {
+            let unit = &self.pack.units[*near];
+            match word {
+                Trait::Rule(rule) => unit.rules.contains(&rule),
+                Trait::Role(role) => unit.role == role,
+                Trait::Kind(kind) => unit.kind == kind,
+                Trait::Unit(at) => at == *near,
+                Trait::Weapon(weapon) => unit.weapons.iter().any(|carried| carried.weapon == weapon),
+            }
+        })
+    }
+}
+
+/// All weapons after replacements, in the unit's order, then in that of the options.
+fn weapons(unit: &Unit, fielded: &Fielded, models: u32, units: u32) -> Vec<(usize, u32)> {
+    let mut weapons: Vec<(usize, u32)> = Vec::with_capacity(unit.weapons.len());
+    let add = |weapons: &mut Vec<(usize, u32)>, carried: &Carried, times: u32| {
+        let count = (carried.per_model * models + carried.per_unit * units) * times;
+        match weapons.iter_mut().find(|(weapon, _)| *weapon == carried.weapon) {
+            Some((_, sum)) => *sum += count,
+            None => weapons.push((carried.weapon, count)),
+        }
+    };
+    unit.weapons.iter().for_each(|carried| add(&mut weapons, carried, 1));
+    for (option, times) in &fielded.options {
+        let option = &unit.options[*option];
+        for (weapon, count) in &mut weapons {
+            if option.replaces.contains(weapon) {
+                let gone = if option.per == Per::Weapon { times * units } else { *count };
+                *count = count.saturating_sub(gone);
+            }
+        }
+        let times = if option.per == Per::Weapon { *times } else { 1 };
+        option.weapons.iter().for_each(|carried| add(&mut weapons, carried, times));
+    }
+    weapons.retain(|(_, count)| *count > 0);
+    weapons
+}

@@ -1,0 +1,214 @@
+//! One weapon's attacks.
+use super::super::model::attack::{Body, Form, Procedure};
+use super::super::model::change::RollId;
+use super::super::model::roll::GainPlan;
+use super::super::reason::Spot;
+use super::acting::{Acting, acting};
+use super::gain::gain;
+use super::log::Log;
+use super::roll::{Place, Rolled, amount, compile_roll, on};
+use super::scene::{self, Scene};
+use super::{base, penetrate};
+use crate::odds::chain::{Backfire, By, Gain, Ignore, Kind, Penetrate, PenetrateReroll, RollStep, Step, Volley};
+use crate::odds::dice::{Amount, Dice};
+use crate::odds::roll::{Aim, Needs};
+
+/// A volley, with what belongs to the target as this weapon meets it.
+pub(super) struct Draft {
+    pub(super) volley: Volley,
+    /// The pack's index of each step.
+    pub(super) steps: Vec<usize>,
+    pub(super) ignore: Option<Ignore>,
+    pub(super) spill: bool,
+}
+
+/// Compiles the attacks of the scene's weapon.
+///
+/// # Errors
+/// Why the weapon is not used.
+pub(super) fn compile(scene: &Scene<'_>, count: u32, log: &mut Log) -> Result<Draft, String> {
+    reach(scene)?;
+    let procedure = procedure(scene)?;
+    let acting = acting(scene, true, log);
+    if let Some((by, _)) = on(&acting, RollId::Attack).find(|(_, effects)| effects.deny) {
+        let weapon = scene.weapon.map_or("weapon", |weapon| weapon.named.label.as_str());
+        log.did(by.rule, format!("the {weapon} is not used"));
+        return Err(format!("{}: {}", by.plan.named.label, by.plan.named.text));
+    }
+    let spot = Spot::Volley(log.volley);
+    let mut attacks = scene.dice(&procedure.attacks);
+    let mut damage = scene.dice(&procedure.damage);
+    let mut spill = false;
+    explain(scene, procedure, attacks, spot, log);
+    for (by, effects) in on(&acting, RollId::Attack) {
+        let (before, damage_before) = (attacks, damage);
+        if let Some(more) = &effects.attacks {
+            let more = scene.dice(more);
+            attacks =
+                if attacks.count() == 0 { scene::add(more, attacks.plus()) } else { scene::add(attacks, more.plus()) };
+        }
+        attacks = effects.times.map_or(attacks, |times| scene::times(attacks, times));
+        damage = effects.set_damage.as_ref().map_or(damage, |sum| scene.dice(sum));
+        damage = effects.damage.as_ref().map_or(damage, |sum| scene::add(damage, scene.number(sum)));
+        if before != attacks {
+            log.changed(spot, by, "attacks", format!("{before} → {attacks}"));
+        }
+        if damage_before != damage {
+            log.changed(spot, by, "damage", format!("{damage_before} → {damage}"));
+        }
+        if effects.spill == Some(true) {
+            spill = true;
+            log.changed(spot, by, "damage", "goes on to the next model".to_owned());
+        }
+    }
+    let steps = steps(scene, procedure, &acting, log);
+    let ignore = ignore(scene, &acting, log);
+    note_idle(scene, procedure, &acting, log);
+    let armoured = scene.pack.kinds[scene.target.unit.kind].body.is_armoured();
+    let (ids, steps) = steps.into_iter().unzip();
+    let damage = if armoured { Amount::fixed(1) } else { amount(damage) };
+    let volley = Volley { attackers: count, attacks: amount(attacks).into(), steps, damage };
+    Ok(Draft { volley, steps: ids, ignore, spill })
+}
+
+fn reach(scene: &Scene<'_>) -> Result<(), String> {
+    let Some(weapon) = scene.weapon else { return Ok(()) };
+    let words = &scene.pack.situations;
+    let (least, most) = weapon.reach;
+    let band = scene.situation.range;
+    let (nearest, farthest) = match scene.situation.distance {
+        Some(distance) => (distance, Some(distance)),
+        None => (words.from(band), words.ranges[band].to),
+    };
+    let range = &words.ranges[band].word.named.label;
+    match most {
+        Some(most) if nearest > most => Err(format!("it reaches {most}, and the range is {range} (from {nearest})")),
+        _ if farthest.is_some_and(|farthest| farthest < least) => {
+            Err(format!("it can't be used nearer than {least}, and the range is {range}"))
+        }
+        _ => Ok(()),
+    }
+}
+
+fn procedure<'a>(scene: &Scene<'a>) -> Result<&'a Procedure, String> {
+    let target = scene.target.unit;
+    let armoured = scene.pack.kinds[target.kind].body.is_armoured();
+    let mut fitting = scene.pack.procedures.iter().filter(|procedure| procedure.armoured == armoured);
+    let found = fitting.find(|procedure| scene.holds(&procedure.when));
+    found.ok_or_else(|| format!("the pack has no attack with it on {}", target.named.label))
+}
+
+fn explain(scene: &Scene<'_>, procedure: &Procedure, attacks: Dice, spot: Spot, log: &mut Log) {
+    if procedure.attacks.0.len() > 1 {
+        let effect = format!("attacks {attacks}: {}", scene.spell(&procedure.attacks));
+        log.from(spot, base(&procedure.named.id, procedure.named.text.clone(), effect));
+    }
+}
+
+/// What a step's faces give, still as the pack says it.
+#[derive(Default)]
+struct Gains {
+    critical: Option<GainPlan>,
+    margins: Vec<GainPlan>,
+}
+
+fn steps(scene: &Scene<'_>, procedure: &Procedure, acting: &[Acting<'_>], log: &mut Log) -> Vec<(usize, Step)> {
+    let mut steps: Vec<(usize, Step)> = Vec::with_capacity(procedure.steps.len());
+    let mut gains: Vec<Gains> = Vec::with_capacity(procedure.steps.len());
+    for (index, at) in procedure.steps.iter().enumerate() {
+        let plan = &scene.pack.steps[*at];
+        let name = plan.named.label.as_str();
+        let place = Place { id: RollId::Step(*at), name, spot: Spot::Step(log.volley, index) };
+        let (kind, gain) = match &plan.form {
+            Form::Penetrate(plan) => {
+                (Kind::Penetrate(penetrate::compile(scene, plan, place, acting, log)), Gains::default())
+            }
+            Form::Roll(plan) => {
+                let Rolled { roll, critical, backfire } = compile_roll(scene, plan, place, acting, log);
+                let die = Dice::one(plan.dice.sides()).unwrap_or(plan.dice);
+                let backfire = backfire.map_or_else(
+                    || Backfire { needs: Needs::Never, die, harm: Amount::fixed(0) },
+                    |backfire| Backfire {
+                        needs: scene.needs(&backfire.needs),
+                        die,
+                        harm: amount(scene.dice(&backfire.harm)),
+                    },
+                );
+                let critical = critical.filter(|critical| critical.on.is_some()).map(|critical| critical.gain);
+                let margins = if roll.margins.is_empty() { &[] } else { plan.margins.as_slice() };
+                let margins = margins.iter().map(|(_, gain)| gain.clone()).collect();
+                let step = RollStep { roll, critical: Gain::none(), margins: Vec::new(), backfire };
+                (Kind::Roll(step), Gains { critical, margins })
+            }
+        };
+        steps.push((*at, Step { name: name.to_owned(), by: plan.by, kind }));
+        gains.push(gain);
+    }
+    for (index, plan) in gains.iter().enumerate() {
+        let critical = plan.critical.as_ref().map(|plan| gain(scene, plan, &steps, index + 1));
+        let margins: Vec<Gain> = plan.margins.iter().map(|plan| gain(scene, plan, &steps, index + 1)).collect();
+        if let Kind::Roll(step) = &mut steps[index].1.kind {
+            step.critical = critical.unwrap_or_else(Gain::none);
+            step.margins = margins;
+        }
+    }
+    steps
+}
+
+/// The target's last roll, as this weapon meets it.
+fn ignore(scene: &Scene<'_>, acting: &[Acting<'_>], log: &mut Log) -> Option<Ignore> {
+    let Body::Soldiers { ignore: Some(plan), per_packet, .. } = &scene.pack.kinds[scene.target.unit.kind].body else {
+        return None;
+    };
+    let place = Place { id: RollId::Ignore, name: "ignore", spot: Spot::Ignore(0) };
+    let Rolled { mut roll, .. } = compile_roll(scene, plan, place, acting, log);
+    // A side roll has neither of these.
+    (roll.low_fails, roll.high_succeeds) = (false, false);
+    (roll.aim != Aim::Needs(Needs::Never)).then_some(Ignore { roll, per_packet: *per_packet })
+}
+
+/// Rules that could act and changed nothing say why.
+fn note_idle(scene: &Scene<'_>, procedure: &Procedure, acting: &[Acting<'_>], log: &mut Log) {
+    for one in acting.iter().filter(|one| one.plan.side != super::super::model::change::Seat::Table) {
+        let rolled = |roll: &RollId| match roll {
+            RollId::Step(step) | RollId::Choice(step, _) => procedure.steps.contains(step),
+            _ => true,
+        };
+        let why = if one.change.rolls.iter().any(rolled) {
+            "what it changes is so already".to_owned()
+        } else {
+            let names: Vec<&str> = (one.change.rolls.iter())
+                .filter_map(|roll| match roll {
+                    RollId::Step(step) | RollId::Choice(step, _) => Some(scene.pack.steps[*step].named.id.as_str()),
+                    _ => None,
+                })
+                .collect();
+            format!("this attack has no {}", names.join(" or "))
+        };
+        log.idle(one.rule, || why);
+    }
+}
+
+/// The volley of an attacker that has nothing to use: nobody attacks.
+pub(super) fn nothing(scene: &Scene<'_>) -> Draft {
+    let armoured = scene.pack.kinds[scene.target.unit.kind].body.is_armoured();
+    let steps = if armoured {
+        let none = || Amount::fixed(0);
+        let dice = Dice::one(6).unwrap_or(super::super::model::stat::nothing());
+        let kind = Kind::Penetrate(Penetrate {
+            dice,
+            add: 0,
+            against: 10_000,
+            reroll: PenetrateReroll::None,
+            critical: None,
+            graze: none(),
+            breach: none(),
+            chart: None,
+        });
+        vec![Step { name: "penetrate".to_owned(), by: By::Attacker, kind }]
+    } else {
+        Vec::new()
+    };
+    let volley = Volley { attackers: 0, attacks: Amount::fixed(1).into(), steps, damage: Amount::fixed(1) };
+    Draft { volley, steps: Vec::new(), ignore: None, spill: false }
+}

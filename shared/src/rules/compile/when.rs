@@ -1,0 +1,122 @@
+//! Whether a condition holds, and in words why not.
+use super::super::model::condition::{Condition, Than, Trait, Whom};
+use super::scene::Scene;
+
+impl Scene<'_> {
+    /// Whether it holds.
+    pub(crate) fn holds(&self, condition: &Condition) -> bool {
+        match condition {
+            Condition::All(all) => all.iter().all(|one| self.holds(one)),
+            Condition::Any(any) => any.iter().any(|one| self.holds(one)),
+            Condition::Not(one) => !self.holds(one),
+            Condition::Arc(arcs) => arcs.contains(&self.situation.arc),
+            Condition::Range(ranges) => ranges.contains(&self.situation.range),
+            Condition::Cover(covers) => covers.contains(&self.situation.cover),
+            Condition::Moved(moved) => self.situation.moved == *moved,
+            Condition::Template(template) => self.weapon.is_some_and(|w| w.template.is_some()) == *template,
+            Condition::Flag(flag, set) => self.situation.flags.get(*flag).copied().unwrap_or(false) == *set,
+            Condition::Is(whom, words) => words.iter().any(|word| self.is(*whom, *word)),
+            Condition::Compare(sum, than, number) => {
+                let sum = self.number(sum);
+                match than {
+                    Than::AtLeast => sum >= *number,
+                    Than::AtMost => sum <= *number,
+                    Than::Equal => sum == *number,
+                }
+            }
+            Condition::Status(names) => names.iter().any(|name| self.target.statuses.contains(name)),
+        }
+    }
+
+    fn is(&self, whom: Whom, word: Trait) -> bool {
+        match whom {
+            Whom::Attacker => self.attacker.is(word),
+            Whom::Target => self.target.is(word),
+            Whom::NearAttacker => self.attacker.is_near(word),
+            Whom::NearTarget => self.target.is_near(word),
+            Whom::Weapon => self.weapon.is_some_and(|weapon| match word {
+                Trait::Rule(rule) => weapon.rules.contains(&rule),
+                Trait::Weapon(at) => std::ptr::eq(weapon, &self.pack.weapons[at]),
+                Trait::Role(_) | Trait::Kind(_) | Trait::Unit(_) => false,
+            }),
+        }
+    }
+
+    /// Why it does not hold; nothing where it does.
+    pub(crate) fn why_not(&self, condition: &Condition) -> Option<String> {
+        if self.holds(condition) {
+            return None;
+        }
+        let words = &self.pack.situations;
+        Some(match condition {
+            Condition::All(parts) | Condition::Any(parts) => {
+                return parts.iter().find_map(|part| self.why_not(part)).or(Some("nothing asks for it".to_owned()));
+            }
+            Condition::Not(inner) => return Some(self.why(inner)),
+            Condition::Arc(_) => format!("the attack comes from the {}", words.arcs[self.situation.arc].named.label),
+            Condition::Range(_) => format!("the range is {}", words.ranges[self.situation.range].word.named.label),
+            Condition::Cover(_) => format!("the target is in {}", words.covers[self.situation.cover].named.label),
+            Condition::Moved(true) => "the attacker has not moved".to_owned(),
+            Condition::Moved(false) => "the attacker has moved".to_owned(),
+            Condition::Template(true) => "the weapon lays no template".to_owned(),
+            Condition::Template(false) => "the weapon lays a template".to_owned(),
+            Condition::Flag(flag, true) => format!("there is no word of {}", words.flags[*flag].label),
+            Condition::Flag(flag, false) => format!("{} is said", words.flags[*flag].label),
+            Condition::Is(whom, wanted) => {
+                let wanted: Vec<&str> = wanted.iter().map(|word| self.label(*word)).collect();
+                format!("{} is not: {}", self.who(*whom), wanted.join(", "))
+            }
+            Condition::Compare(sum, than, number) => {
+                let than = match than {
+                    Than::AtLeast => "or more",
+                    Than::AtMost => "or less",
+                    Than::Equal => "just",
+                };
+                format!("{} is {}, not {number} {than}", self.spell(sum), self.number(sum))
+            }
+            Condition::Status(names) => format!("the target has no mark: {}", names.join(", ")),
+        })
+    }
+
+    /// Why it does hold, for the sake of one that must not.
+    fn why(&self, condition: &Condition) -> String {
+        match condition {
+            Condition::All(parts) | Condition::Any(parts) => {
+                parts.iter().find(|part| self.holds(part)).map_or_else(String::new, |part| self.why(part))
+            }
+            Condition::Not(inner) => self.why_not(inner).unwrap_or_default(),
+            Condition::Moved(moved) => self.why_not(&Condition::Moved(!moved)).unwrap_or_default(),
+            Condition::Template(template) => self.why_not(&Condition::Template(!template)).unwrap_or_default(),
+            Condition::Flag(flag, set) => self.why_not(&Condition::Flag(*flag, !set)).unwrap_or_default(),
+            Condition::Is(whom, words) => {
+                let found = words.iter().find(|word| self.is(*whom, **word));
+                format!("{} is: {}", self.who(*whom), found.map_or("", |word| self.label(*word)))
+            }
+            Condition::Compare(sum, ..) => format!("{} is {}", self.spell(sum), self.number(sum)),
+            Condition::Status(_) => "the target has the mark".to_owned(),
+            // Where arc, range or cover decide, what they are says why, whichever way it goes.
+            Condition::Arc(_) => self.why_not(&Condition::Arc(Vec::new())).unwrap_or_default(),
+            Condition::Range(_) => self.why_not(&Condition::Range(Vec::new())).unwrap_or_default(),
+            Condition::Cover(_) => self.why_not(&Condition::Cover(Vec::new())).unwrap_or_default(),
+        }
+    }
+
+    fn who(&self, whom: Whom) -> String {
+        match whom {
+            Whom::Attacker => self.attacker.unit.named.label.clone(),
+            Whom::Target => self.target.unit.named.label.clone(),
+            Whom::Weapon => self.weapon.map_or_else(|| "no weapon".to_owned(), |w| format!("the {}", w.named.label)),
+            Whom::NearAttacker | Whom::NearTarget => "no unit that is near".to_owned(),
+        }
+    }
+
+    fn label(&self, word: Trait) -> &str {
+        match word {
+            Trait::Rule(at) => &self.pack.rules[at].named.label,
+            Trait::Role(at) => &self.pack.roles[at].named.label,
+            Trait::Kind(at) => &self.pack.kinds[at].named.label,
+            Trait::Unit(at) => &self.pack.units[at].named.label,
+            Trait::Weapon(at) => &self.pack.weapons[at].named.label,
+        }
+    }
+}

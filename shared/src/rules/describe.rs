@@ -1,0 +1,278 @@
+//! Rules in plain words, and how they are found by words.
+use super::model::Pack;
+use super::model::change::{Change, Effects, RollId, Seat};
+use super::model::condition::{Condition, Than, Trait, Whom};
+use super::model::sum::{NeedsFrom, Source, Sum};
+use super::names::plain;
+
+/// Words that say nothing about which rule is meant.
+const IDLE: [&str; 30] = [
+    "a", "an", "and", "are", "at", "can", "do", "doe", "for", "from", "have", "how", "i", "if", "in", "is", "it", "me",
+    "of", "on", "or", "rule", "the", "thi", "to", "what", "when", "with", "work", "does",
+];
+
+/// The rules that a text finds, best first: by name, else by the words of names and texts. All for an empty text.
+pub fn search(pack: &Pack, text: &str) -> Vec<usize> {
+    let wanted = plain(text);
+    if wanted.is_empty() {
+        return (0..pack.rules.len()).collect();
+    }
+    let words: Vec<&str> = wanted.split(' ').filter(|word| !IDLE.contains(word)).collect();
+    let mut scored: Vec<(u32, usize)> = Vec::new();
+    for (at, rule) in pack.rules.iter().enumerate() {
+        let named = &rule.named;
+        let name = plain(&format!("{} {}", named.label, named.also.join(" ")));
+        let body = plain(&named.text);
+        let hits = |text: &str, word: &str| {
+            text.split(' ').any(|other| other == word || (word.len() > 3 && other.starts_with(word)))
+        };
+        let score: u32 =
+            words.iter().map(|word| u32::from(hits(&name, word)) * 10 + u32::from(hits(&body, word))).sum();
+        let whole = u32::from(plain(&named.label) == wanted || plain(&named.id) == wanted) * 1_000;
+        if score + whole > 0 {
+            scored.push((score + whole, at));
+        }
+    }
+    if scored.is_empty() {
+        return pack.find.rules.search(text);
+    }
+    scored.sort_by_key(|(score, at)| (std::cmp::Reverse(*score), *at));
+    scored.into_iter().take(20).map(|(_, at)| at).collect()
+}
+
+/// What a rule does, a line for each change.
+pub fn rule(pack: &Pack, at: usize) -> Vec<String> {
+    let rule = &pack.rules[at];
+    let mut lines: Vec<String> = rule.changes.iter().map(|change| change_line(pack, &rule.when, change)).collect();
+    if let Some(repair) = &rule.repair {
+        let needs = match &repair.roll.aim {
+            super::model::roll::AimPlan::Needs(from) => needs(pack, from),
+            _ => "an opposed roll".to_owned(),
+        };
+        lines.push(format!("{}: mends on {needs}", with_when(pack, seat(rule.side), &[&rule.when])));
+    }
+    for replaced in &rule.replaces {
+        lines.push(format!("stands in place of {}", pack.rules[*replaced].named.label));
+    }
+    lines
+}
+
+fn change_line(pack: &Pack, when: &Condition, change: &Change) -> String {
+    let rolls: Vec<String> = change.rolls.iter().map(|roll| roll_name(pack, *roll)).collect();
+    let head = with_when(pack, seat(change.side), &[when, &change.when]);
+    format!("{head}: {} {}", rolls.join(" and "), effects(pack, &change.effects).join(", "))
+}
+
+fn with_when(pack: &Pack, seat: &str, conditions: &[&Condition]) -> String {
+    let parts: Vec<String> = conditions.iter().filter(|one| !one.is_always()).map(|one| condition(pack, one)).collect();
+    if parts.is_empty() { seat.to_owned() } else { format!("{seat}, when {}", parts.join(" and ")) }
+}
+
+fn seat(seat: Seat) -> &'static str {
+    match seat {
+        Seat::Attacker => "for the unit that attacks",
+        Seat::Weapon => "for the weapon",
+        Seat::Target => "for the unit that is attacked",
+        Seat::NearAttacker => "for units near it that attack",
+        Seat::NearTarget => "for units near it that are attacked",
+        Seat::Table => "always",
+    }
+}
+
+fn roll_name(pack: &Pack, roll: RollId) -> String {
+    match roll {
+        RollId::Step(step) => pack.steps[step].named.label.clone(),
+        RollId::Choice(step, index) => match &pack.steps[step].form {
+            super::model::attack::Form::Roll(plan) => match &plan.aim {
+                super::model::roll::AimPlan::Choose(choices) => choices[index].named.label.clone(),
+                _ => pack.steps[step].named.label.clone(),
+            },
+            super::model::attack::Form::Penetrate(_) => pack.steps[step].named.label.clone(),
+        },
+        RollId::Attack => "the attack".to_owned(),
+        RollId::Ignore => "the ignore roll".to_owned(),
+        RollId::Repair => "the repair roll".to_owned(),
+        RollId::Check(at) => pack.checks[at].named.label.clone(),
+        RollId::Aftermath(at) => pack.aftermath[at].named.label.clone(),
+    }
+}
+
+fn effects(pack: &Pack, effects: &Effects) -> Vec<String> {
+    let mut words = Vec::new();
+    let mut add = |text: String| words.push(text);
+    if effects.deny {
+        add("is not made".to_owned());
+    }
+    if let Some(from) = &effects.needs {
+        add(format!("needs {}", needs(pack, from)));
+    }
+    if let Some(by) = &effects.harder {
+        match by.as_number() {
+            Some(number) if number < 0 => add(format!("is easier by {}", -number)),
+            _ => add(format!("is harder by {}", sum(pack, by))),
+        }
+    }
+    for (what, more) in [
+        ("modifier", &effects.modifier),
+        ("added number", &effects.add),
+        ("armour", &effects.against),
+        ("breach chart", &effects.chart_modifier),
+        ("structure of a graze", &effects.graze),
+        ("structure of a breach", &effects.breach),
+        ("number of attacks", &effects.attacks),
+        ("damage", &effects.damage),
+        ("points restored", &effects.restores),
+    ] {
+        if let Some(more) = more {
+            match more.as_number() {
+                Some(number) => add(format!("has {number:+} on its {what}")),
+                None => add(format!("has {} more on its {what}", sum(pack, more))),
+            }
+        }
+    }
+    if let Some(times) = effects.times {
+        add(format!("counts {times} times"));
+    }
+    if let Some(damage) = &effects.set_damage {
+        add(format!("does {} damage", sum(pack, damage)));
+    }
+    if let Some(dice) = effects.dice {
+        add(format!("rolls {dice}"));
+    }
+    if effects.reroll.is_some() {
+        let what = if effects.reroll_grazes { "failures and grazes" } else { reroll(effects) };
+        add(format!("re-rolls {what}"));
+    }
+    if let Some(critical) = &effects.critical {
+        let on = critical.on.map_or_else(|| "its best face".to_owned(), |on| format!("{on}"));
+        let mut gains = Vec::new();
+        gains.extend(critical.add.as_ref().map(|more| format!("{} more", sum(pack, more))));
+        gains.extend(critical.gain.extra.as_ref().map(|more| format!("{} further successes", sum(pack, more))));
+        gains.extend(critical.gain.damage.as_ref().map(|more| format!("{} more damage", sum(pack, more))));
+        let later = critical.gain.then.iter().map(|(step, _)| format!("another {}", pack.steps[*step].named.label));
+        gains.extend(later);
+        add(format!("gives on {on}: {}", gains.join(", ")));
+    }
+    if let Some(backfire) = &effects.backfire {
+        add(format!("backfires on {}", backfire.on));
+    }
+    if effects.spill == Some(true) {
+        add("goes on to the next model".to_owned());
+    }
+    for (what, set) in
+        [("worst face always fails", effects.low_fails), ("best face always succeeds", effects.high_succeeds)]
+    {
+        if let Some(set) = set {
+            add(format!("{what}: {}", if set { "yes" } else { "no" }));
+        }
+    }
+    if let Some(chart) = effects.chart {
+        add(format!("uses {}", pack.breaches[chart].named.label));
+    }
+    words
+}
+
+fn reroll(effects: &Effects) -> &'static str {
+    use crate::odds::roll::Reroll;
+    match effects.reroll {
+        Some(Reroll::Worst) => "the worst face",
+        Some(Reroll::Failures) => "failures",
+        Some(Reroll::NaturalFailures) => "natural failures",
+        Some(Reroll::Successes) => "successes",
+        Some(Reroll::NotCritical) => "all but criticals",
+        Some(Reroll::None) | None => "nothing",
+    }
+}
+
+fn needs(pack: &Pack, from: &NeedsFrom) -> String {
+    match from {
+        NeedsFrom::Fixed(needs) => needs.to_string(),
+        NeedsFrom::Stat(scope, at) => pack.stats.of(*scope)[*at].label.clone(),
+        NeedsFrom::Chart(at) => format!("by the chart {}", pack.charts[*at].named.label),
+        NeedsFrom::AtLeast(total) => format!("at least {}", sum(pack, total)),
+        NeedsFrom::AtMost(total) => format!("at most {}", sum(pack, total)),
+    }
+}
+
+/// A sum in words, without its values.
+fn sum(pack: &Pack, sum: &Sum) -> String {
+    let mut words = String::new();
+    for (index, term) in sum.0.iter().enumerate() {
+        words += match (index, term.minus) {
+            (0, false) => "",
+            (0, true) => "−",
+            (_, false) => " + ",
+            (_, true) => " − ",
+        };
+        words += &match &term.source {
+            Source::Number(number) => number.to_string(),
+            Source::Dice(dice) => dice.to_string(),
+            Source::Stat(scope, at) => pack.stats.of(*scope)[*at].label.clone(),
+            Source::Chart(at) => pack.charts[*at].named.label.clone(),
+            Source::Models(_) => "the number of models".to_owned(),
+            Source::Hurt => "points missing".to_owned(),
+            Source::Asked => "the number asked".to_owned(),
+        };
+    }
+    words
+}
+
+/// A condition in words.
+pub fn condition(pack: &Pack, of: &Condition) -> String {
+    let words = &pack.situations;
+    let or = |names: Vec<&str>| names.join(" or ");
+    match of {
+        Condition::All(parts) => parts.iter().map(|part| condition(pack, part)).collect::<Vec<_>>().join(" and "),
+        Condition::Any(parts) => parts.iter().map(|part| condition(pack, part)).collect::<Vec<_>>().join(" or "),
+        Condition::Not(inner) => format!("not ({})", condition(pack, inner)),
+        Condition::Arc(arcs) => {
+            format!("from the {}", or(arcs.iter().map(|at| words.arcs[*at].named.label.as_str()).collect()))
+        }
+        Condition::Range(bands) => {
+            format!("at {} range", or(bands.iter().map(|at| words.ranges[*at].word.named.label.as_str()).collect()))
+        }
+        Condition::Cover(covers) => {
+            format!("the target is in {}", or(covers.iter().map(|at| words.covers[*at].named.label.as_str()).collect()))
+        }
+        Condition::Moved(moved) => if *moved { "the attacker moved" } else { "the attacker has not moved" }.to_owned(),
+        Condition::Template(lays) => {
+            if *lays { "the weapon lays a template" } else { "the weapon lays no template" }.to_owned()
+        }
+        Condition::Flag(flag, set) => {
+            if *set {
+                words.flags[*flag].label.clone()
+            } else {
+                format!("no {}", words.flags[*flag].label)
+            }
+        }
+        Condition::Is(whom, traits) => {
+            let who = match whom {
+                Whom::Attacker => "the attacker",
+                Whom::Weapon => "the weapon",
+                Whom::Target => "the target",
+                Whom::NearAttacker => "a unit near the attacker",
+                Whom::NearTarget => "a unit near the target",
+            };
+            format!("{who} is {}", or(traits.iter().map(|word| label(pack, *word)).collect()))
+        }
+        Condition::Compare(total, than, number) => {
+            let than = match than {
+                Than::AtLeast => "at least",
+                Than::AtMost => "at most",
+                Than::Equal => "just",
+            };
+            format!("{} is {than} {number}", sum(pack, total))
+        }
+        Condition::Status(names) => format!("the target bears {}", or(names.iter().map(String::as_str).collect())),
+    }
+}
+
+fn label(pack: &Pack, word: Trait) -> &str {
+    match word {
+        Trait::Rule(at) => &pack.rules[at].named.label,
+        Trait::Role(at) => &pack.roles[at].named.label,
+        Trait::Kind(at) => &pack.kinds[at].named.label,
+        Trait::Unit(at) => &pack.units[at].named.label,
+        Trait::Weapon(at) => &pack.weapons[at].named.label,
+    }
+}

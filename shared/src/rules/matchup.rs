@@ -1,0 +1,65 @@
+//! What is asked of the compiler: two units and a situation.
+use super::model::Pack;
+use std::sync::Arc;
+
+/// An attacker, a target and a situation, all names looked up.
+#[derive(Clone, Debug)]
+pub struct Matchup {
+    /// The pack that both are of.
+    pub pack: Arc<Pack>,
+    /// Who attacks.
+    pub attacker: Fielded,
+    /// Who is attacked.
+    pub target: Fielded,
+    /// What the table adds.
+    pub situation: Situation,
+    /// Rules, by index, that act as if they were carried.
+    pub with: Vec<usize>,
+    /// Rules, by index, that do not act.
+    pub without: Vec<usize>,
+}
+
+/// A unit as it stands on the table.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Fielded {
+    /// Which, by index.
+    pub unit: usize,
+    /// How many models; more than the unit may have means several units of it.
+    pub models: u32,
+    /// Its options, by index, and how often each.
+    pub options: Vec<(usize, u32)>,
+    /// The weapons that it uses, by index; all that can be used where this is empty.
+    pub weapons: Vec<usize>,
+    /// Units of its side that are near it, by index.
+    pub near: Vec<usize>,
+    /// Points that its first model misses.
+    pub hurt: u32,
+    /// Marks that it bears.
+    pub statuses: Vec<String>,
+}
+
+/// What the table adds.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Situation {
+    /// The arc that is hit, by index.
+    pub arc: usize,
+    /// The range band, by index.
+    pub range: usize,
+    /// The distance, where it was said.
+    pub distance: Option<u32>,
+    /// The target's cover, by index.
+    pub cover: usize,
+    /// Whether the attacker moved.
+    pub moved: bool,
+    /// The pack's own flags, in its order.
+    pub flags: Vec<bool>,
+}
+
+impl Situation {
+    /// The situation that stands where nothing is said.
+    pub fn usual(pack: &Pack) -> Self {
+        let (arc, range, cover) = pack.situations.usual;
+        let flags = vec![false; pack.situations.flags.len()];
+        Self { arc, range, distance: None, cover, moved: false, flags }
+    }
+}

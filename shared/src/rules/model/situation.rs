@@ -1,0 +1,51 @@
+//! What the table adds to a matchup: arcs, range bands, covers and the pack's own flags.
+use super::{Named, stat::Profile};
+
+/// The words of the situation. None of the first three lists is empty.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Situations {
+    /// Sides that can be hit.
+    pub arcs: Vec<Word>,
+    /// Distances, nearest first.
+    pub ranges: Vec<Band>,
+    /// What the target stands behind.
+    pub covers: Vec<Word>,
+    /// Things that are so or not.
+    pub flags: Vec<Named>,
+    /// The arc, range band and cover that stand where nobody says.
+    pub usual: (usize, usize, usize),
+}
+
+/// One arc or cover.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Word {
+    /// What it is called.
+    pub named: Named,
+    /// Its own numbers.
+    pub profile: Profile,
+}
+
+/// One range band.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Band {
+    /// What it is called, and its own numbers.
+    pub word: Word,
+    /// The largest distance that belongs to it; the last band has none.
+    pub to: Option<u32>,
+}
+
+impl Situations {
+    /// The band that a distance falls into.
+    pub fn band(&self, distance: u32) -> usize {
+        let fits = |band: &Band| band.to.is_none_or(|to| distance <= to);
+        self.ranges.iter().position(fits).unwrap_or(self.ranges.len().saturating_sub(1))
+    }
+
+    /// The smallest distance of a band: what lies beyond the band before it.
+    pub fn from(&self, band: usize) -> u32 {
+        match band.checked_sub(1).and_then(|before| self.ranges.get(before)) {
+            Some(before) => before.to.map_or(0, |to| to + 1),
+            None => 0,
+        }
+    }
+}

@@ -1,0 +1,21 @@
+//! From files to a pack: every mistake with its place, all of them at once.
+//!
+//! Reading goes twice over the files: first all ids are gathered, then every part is read and what it names is
+//! looked up. So parts may name each other in any order and from any file of the pack.
+mod attack;
+mod change;
+mod chart;
+mod condition;
+mod cycle;
+mod ids;
+mod limits;
+mod node;
+mod pack;
+mod roll;
+mod situation;
+mod stat;
+mod sum;
+mod unit;
+mod weapon;
+
+pub use pack::{FORMAT, MOST_BYTES, read};

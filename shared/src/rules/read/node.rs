@@ -1,0 +1,236 @@
+//! A file's tables and values, each knowing its place.
+use super::super::fault::{Fault, Source, Weight};
+use super::super::names::close_word;
+use std::cell::RefCell;
+use std::ops::Range;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// Where faults are gathered.
+#[derive(Debug, Default)]
+pub(super) struct Faults(pub(super) RefCell<Vec<Fault>>);
+
+/// A value in a file.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Node<'a> {
+    pub(super) faults: &'a Faults,
+    pub(super) source: &'a Source,
+    value: &'a Spanned<DeValue<'a>>,
+}
+
+/// A table in a file; what is not asked for by the end is unknown.
+#[derive(Debug)]
+pub(super) struct Fields<'a> {
+    pub(super) faults: &'a Faults,
+    pub(super) source: &'a Source,
+    table: &'a DeTable<'a>,
+    span: Range<usize>,
+    known: RefCell<Vec<&'static str>>,
+}
+
+impl<'a> Node<'a> {
+    pub(super) fn span(&self) -> Range<usize> {
+        self.value.span()
+    }
+
+    /// Notes a mistake at this value.
+    pub(super) fn wrong(&self, message: impl Into<String>) {
+        self.wrong_with(message, None);
+    }
+
+    pub(super) fn wrong_with(&self, message: impl Into<String>, suggestion: Option<String>) {
+        let fault = self.source.fault(self.span(), Weight::Mistake, message);
+        self.faults.0.borrow_mut().push(Fault { suggestion, ..fault });
+    }
+
+    pub(super) fn value(&self) -> &'a DeValue<'a> {
+        self.value.get_ref()
+    }
+
+    pub(super) fn as_text(&self) -> Option<&'a str> {
+        self.value().as_str()
+    }
+
+    pub(super) fn text(&self) -> Option<&'a str> {
+        let text = self.as_text();
+        if text.is_none() {
+            self.wrong("this should be text in quotes");
+        }
+        text
+    }
+
+    pub(super) fn as_number(&self) -> Option<i64> {
+        let integer = self.value().as_integer()?;
+        i64::from_str_radix(&integer.as_str().replace('_', ""), integer.radix()).ok()
+    }
+
+    /// A whole number within a range.
+    pub(super) fn number(&self, range: std::ops::RangeInclusive<i32>) -> Option<i32> {
+        let number = self.as_number().filter(|n| (i64::from(*range.start())..=i64::from(*range.end())).contains(n));
+        if number.is_none() {
+            self.wrong(format!("this should be a whole number from {} to {}", range.start(), range.end()));
+        }
+        number.map(|n| n as i32)
+    }
+
+    /// A whole number from 0 (or another start) up.
+    pub(super) fn count(&self, range: std::ops::RangeInclusive<u32>) -> Option<u32> {
+        self.number(*range.start() as i32..=*range.end() as i32).map(|n| n as u32)
+    }
+
+    pub(super) fn truth(&self) -> Option<bool> {
+        let truth = self.value().as_bool();
+        if truth.is_none() {
+            self.wrong("this should be true or false");
+        }
+        truth
+    }
+
+    /// The values of a list; a single value counts as a list of one.
+    pub(super) fn many(&self) -> Vec<Node<'a>> {
+        match self.value().as_array() {
+            Some(array) => array.iter().map(|value| Node { value, ..*self }).collect(),
+            None => vec![*self],
+        }
+    }
+
+    /// The values of a list of at most so many.
+    pub(super) fn list(&self, most: usize) -> Vec<Node<'a>> {
+        if self.value().as_array().is_none() {
+            self.wrong("this should be a list in square brackets");
+            return Vec::new();
+        }
+        let list = self.many();
+        if list.len() > most {
+            self.wrong(format!("at most {most} here"));
+        }
+        list
+    }
+
+    pub(super) fn is_table(&self) -> bool {
+        self.value().is_table()
+    }
+
+    pub(super) fn fields(&self) -> Option<Fields<'a>> {
+        let Some(table) = self.value().as_table() else {
+            self.wrong("this should be a table in curly brackets");
+            return None;
+        };
+        let known = RefCell::default();
+        Some(Fields { faults: self.faults, source: self.source, table, span: self.span(), known })
+    }
+
+    /// One of some words, by index.
+    pub(super) fn word_of(&self, words: &[&str]) -> Option<usize> {
+        let text = self.text()?;
+        let found = words.iter().position(|word| *word == text);
+        if found.is_none() {
+            let close = close_word(text, words.iter().copied()).map(|word| format!("did you mean {word:?}?"));
+            self.wrong_with(format!("{text:?} is none of {}", listed(words)), close);
+        }
+        found
+    }
+}
+
+/// Words in a row: `a, b or c`.
+pub(super) fn listed<S: AsRef<str>>(words: &[S]) -> String {
+    match words {
+        [] => "nothing".to_owned(),
+        [one] => one.as_ref().to_owned(),
+        [first @ .., last] => {
+            format!("{} or {}", first.iter().map(AsRef::as_ref).collect::<Vec<_>>().join(", "), last.as_ref())
+        }
+    }
+}
+
+impl<'a> Fields<'a> {
+    pub(super) fn of_file(faults: &'a Faults, source: &'a Source, table: &'a DeTable<'a>) -> Self {
+        Self { faults, source, table, span: 0..0, known: RefCell::default() }
+    }
+
+    /// Where the table's name stands: its id if it has one, else its head.
+    pub(super) fn head(&self) -> Range<usize> {
+        self.table.get("id").map_or(self.span.clone(), Spanned::span)
+    }
+
+    /// The value of a key, if it is there.
+    pub(super) fn get(&self, key: &'static str) -> Option<Node<'a>> {
+        let mut known = self.known.borrow_mut();
+        if !known.contains(&key) {
+            known.push(key);
+        }
+        self.table.get(key).map(|value| Node { faults: self.faults, source: self.source, value })
+    }
+
+    /// The value of a key that must be there.
+    pub(super) fn need(&self, key: &'static str) -> Option<Node<'a>> {
+        let node = self.get(key);
+        if node.is_none() {
+            self.wrong(format!("{key:?} is missing here"));
+        }
+        node
+    }
+
+    /// Whether the key is there, without marking it as known.
+    pub(super) fn has(&self, key: &str) -> bool {
+        self.table.contains_key(key)
+    }
+
+    /// Notes a mistake at the table's head.
+    pub(super) fn wrong(&self, message: impl Into<String>) {
+        self.faults.0.borrow_mut().push(self.source.fault(self.head(), Weight::Mistake, message));
+    }
+
+    /// All entries in the order of the file, with a node for the key's own place.
+    pub(super) fn entries(&self) -> Vec<(&'a str, Range<usize>, Node<'a>)> {
+        let mut entries: Vec<_> = self
+            .table
+            .iter()
+            .map(|(key, value)| {
+                let node = Node { faults: self.faults, source: self.source, value };
+                (key.get_ref().as_ref(), key.span(), node)
+            })
+            .collect();
+        entries.sort_by_key(|(_, span, _)| span.start);
+        entries
+    }
+
+    /// Notes every key that nobody asked for.
+    pub(super) fn finish(&self) {
+        self.finish_but(|_| false);
+    }
+
+    /// The same, but for keys that something else reads.
+    pub(super) fn finish_but(&self, read: impl Fn(&str) -> bool) {
+        let known = self.known.borrow();
+        for (key, span, _) in self.entries() {
+            if known.contains(&key) || read(key) {
+                continue;
+            }
+            let mut fault = self.source.fault(span, Weight::Mistake, format!("{key:?} is not known here"));
+            fault.suggestion = match close_word(key, known.iter().copied()) {
+                Some(close) => Some(format!("did you mean {close:?}?")),
+                None => Some(format!("known here: {}", known.join(", "))),
+            };
+            self.faults.0.borrow_mut().push(fault);
+        }
+    }
+
+    // The short ways to common values.
+
+    pub(super) fn text(&self, key: &'static str) -> Option<String> {
+        self.get(key)?.text().map(str::to_owned)
+    }
+
+    pub(super) fn truth(&self, key: &'static str) -> Option<bool> {
+        self.get(key)?.truth()
+    }
+
+    pub(super) fn count(&self, key: &'static str, range: std::ops::RangeInclusive<u32>) -> Option<u32> {
+        self.get(key)?.count(range)
+    }
+
+    pub(super) fn list(&self, key: &'static str, most: usize) -> Vec<Node<'a>> {
+        self.get(key).map_or_else(Vec::new, |node| node.list(most))
+    }
+}

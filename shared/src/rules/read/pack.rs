@@ -1,0 +1,302 @@
+//! The whole of a pack.
+use super::super::fault::{Fault, Source, Weight};
+use super::super::model::change::RollId;
+use super::super::model::stat::Stats;
+use super::super::model::unit::Formation;
+use super::super::model::{Finder, Named, Pack};
+use super::attack::Attacks;
+use super::change::Changes;
+use super::chart::{blank, read_chart, read_gives};
+use super::condition::Words;
+use super::ids::{Index, Section};
+use super::limits::{read_board, read_limits, read_role};
+use super::node::{Faults, Fields};
+use super::roll::Rolls;
+use super::situation::{read_numbers, read_words};
+use super::stat::read_stats;
+use super::sum::Terms;
+use super::unit::{Books, add_names, read_formation};
+use super::weapon::read_weapon;
+use sha2::{Digest, Sha256};
+use std::collections::HashMap;
+use toml::Spanned;
+use toml::de::DeTable;
+
+/// The version of the format that is read.
+pub const FORMAT: u32 = 1;
+/// The largest file.
+pub const MOST_BYTES: usize = 4 << 20;
+
+/// Words of the hobby for which a club may have its own.
+const ORDINARY: [&str; 14] = [
+    "points",
+    "model",
+    "models",
+    "unit",
+    "units",
+    "health",
+    "structure",
+    "graze",
+    "breach",
+    "wrecked",
+    "destroyed",
+    "arc",
+    "range",
+    "cover",
+];
+
+/// All sections of all files.
+#[derive(Default)]
+struct Sections<'a> {
+    arcs: Section<'a>,
+    ranges: Section<'a>,
+    covers: Section<'a>,
+    flags: Section<'a>,
+    kinds: Section<'a>,
+    charts: Section<'a>,
+    breaches: Section<'a>,
+    steps: Section<'a>,
+    procedures: Section<'a>,
+    rules: Section<'a>,
+    checks: Section<'a>,
+    aftermath: Section<'a>,
+    roles: Section<'a>,
+    weapons: Section<'a>,
+    units: Section<'a>,
+}
+
+impl<'a> Sections<'a> {
+    fn add(&mut self, file: &Fields<'a>) {
+        self.arcs.add(file, "arc");
+        self.ranges.add(file, "range");
+        self.covers.add(file, "cover");
+        self.flags.add(file, "flag");
+        self.kinds.add(file, "kind");
+        self.charts.add(file, "chart");
+        self.breaches.add(file, "breach");
+        self.steps.add(file, "step");
+        self.procedures.add(file, "procedure");
+        self.rules.add(file, "rule");
+        self.checks.add(file, "check");
+        self.aftermath.add(file, "aftermath");
+        self.roles.add(file, "role");
+        self.weapons.add(file, "weapon");
+        self.units.add(file, "unit");
+    }
+
+    /// Every roll that a rule can speak of, by its id.
+    fn rolls(&self) -> HashMap<String, RollId> {
+        let fixed = [("attack", RollId::Attack), ("ignore", RollId::Ignore), ("repair", RollId::Repair)];
+        let mut rolls: HashMap<String, RollId> = fixed.map(|(id, roll)| (id.to_owned(), roll)).into();
+        let mut add = |fields: &Fields<'_>, id: &str, roll: RollId| {
+            if rolls.insert(id.to_owned(), roll).is_some() {
+                fields.wrong(format!("{id:?} is taken: steps, choices, checks and rolls afterwards share their ids, and attack, ignore and repair are the game's own"));
+            }
+        };
+        for (at, fields) in self.steps.tables.iter().enumerate() {
+            add(fields, &self.steps.ids.order[at], RollId::Step(at));
+            let choices = fields.get("choose").map_or_else(Vec::new, |node| node.many());
+            for (index, choice) in choices.into_iter().enumerate() {
+                if let Some(id) = choice.value().get("id").and_then(|id| id.get_ref().as_str()) {
+                    add(fields, id, RollId::Choice(at, index));
+                }
+            }
+        }
+        for (at, fields) in self.checks.tables.iter().enumerate() {
+            add(fields, &self.checks.ids.order[at], RollId::Check(at));
+        }
+        for (at, fields) in self.aftermath.tables.iter().enumerate() {
+            add(fields, &self.aftermath.ids.order[at], RollId::Aftermath(at));
+        }
+        rolls
+    }
+}
+
+/// Reads the files of one pack.
+///
+/// # Errors
+/// Every mistake of the files, in the order of their places.
+pub fn read(files: &[Source]) -> Result<Pack, Vec<Fault>> {
+    let faults = Faults::default();
+    let mut tables: Vec<(&Source, Spanned<DeTable<'_>>)> = Vec::new();
+    for source in files {
+        if source.text.len() > MOST_BYTES {
+            let message = format!("a file of a pack may have up to {} MiB", MOST_BYTES >> 20);
+            faults.0.borrow_mut().push(source.fault(0..0, Weight::Mistake, message));
+            continue;
+        }
+        let (table, errors) = DeTable::parse_recoverable(&source.text);
+        for error in errors.iter().take(20) {
+            let span = error.span().unwrap_or(0..0);
+            faults.0.borrow_mut().push(source.fault(span, Weight::Mistake, error.message()));
+        }
+        tables.push((source, table));
+    }
+    // A file that is no TOML would only bring mistakes that are none.
+    let pack = if faults.0.borrow().is_empty() { read_tables(&faults, files, &tables) } else { None };
+    let mut faults = faults.0.into_inner();
+    faults.sort();
+    faults.dedup();
+    match pack {
+        Some(pack) if faults.is_empty() => Ok(pack),
+        _ => Err(faults),
+    }
+}
+
+fn read_tables<'a>(
+    faults: &'a Faults,
+    files: &[Source],
+    tables: &'a [(&'a Source, Spanned<DeTable<'a>>)],
+) -> Option<Pack> {
+    let files_fields: Vec<Fields<'a>> =
+        tables.iter().map(|(source, table)| Fields::of_file(faults, source, table.get_ref())).collect();
+    let named = read_head(&files_fields);
+    let mut all = Sections::default();
+    files_fields.iter().for_each(|file| all.add(file));
+    let mut words = read_words(&all.arcs, &all.ranges, &all.covers, &all.flags);
+    let mut stats = Stats::default();
+    files_fields.iter().for_each(|file| read_stats(file, &all.kinds.ids, &mut stats));
+    read_numbers(&all.arcs, &all.ranges, &all.covers, &stats, &mut words);
+    let gives = read_gives(&all.charts);
+    let no_charts = Index::default();
+    let of_charts = Terms { stats: &stats, charts: &no_charts, gives: &[] };
+    let charts = (all.charts.tables.iter())
+        .map(|fields| read_chart(fields, &of_charts, &words).unwrap_or_else(|| blank(fields)))
+        .collect();
+    let terms = Terms { stats: &stats, charts: &all.charts.ids, gives: &gives };
+    let rolls = Rolls { terms: &terms, steps: &all.steps.ids };
+    let conditions = Words {
+        terms: &terms,
+        arcs: &all.arcs.ids,
+        ranges: &all.ranges.ids,
+        covers: &all.covers.ids,
+        flags: &all.flags.ids,
+        rules: &all.rules.ids,
+        roles: &all.roles.ids,
+        kinds: &all.kinds.ids,
+        units: &all.units.ids,
+        weapons: &all.weapons.ids,
+    };
+    let attacks = Attacks { words: &conditions, rolls: &rolls, breaches: &all.breaches.ids };
+    let ids = all.rolls();
+    let steps: Vec<_> = all.steps.tables.iter().map(|fields| attacks.step(fields)).collect();
+    let changes = Changes { attacks: &attacks, rules: &all.rules.ids, rolls: &ids, steps: &steps };
+    let rules: Vec<_> = all.rules.tables.iter().map(|fields| changes.rule(fields)).collect();
+    let plain = Formation { base_mm: 25, gap_mm: 25, files: 5, hull_mm: (120, 70) };
+    let formation = files_fields.iter().find_map(|file| file.get("formation"));
+    let formation = formation.map_or(plain, |node| read_formation(node, plain));
+    let books = Books {
+        stats: &stats,
+        words: &words,
+        kinds: &all.kinds.ids,
+        roles: &all.roles.ids,
+        rules: &all.rules.ids,
+        weapons: &all.weapons.ids,
+        units: &all.units.ids,
+        formation,
+    };
+    let weapons: Vec<_> =
+        all.weapons.tables.iter().map(|f| read_weapon(f, &stats, &words, &all.rules.ids, &terms)).collect();
+    let units: Vec<_> = all.units.tables.iter().map(|fields| books.unit(fields)).collect();
+    let kinds = all.kinds.tables.iter().map(|fields| attacks.kind(fields)).collect();
+    let breaches: Vec<_> = all.breaches.tables.iter().map(|fields| attacks.breach(fields)).collect();
+    let procedures = all.procedures.tables.iter().map(|fields| attacks.procedure(fields)).collect();
+    let checks: Vec<_> = all.checks.tables.iter().map(|fields| attacks.check(fields)).collect();
+    let aftermath: Vec<_> = all.aftermath.tables.iter().map(|fields| attacks.aftermath(fields)).collect();
+    let roles = all.roles.tables.iter().map(read_role).collect();
+    let board = files_fields.iter().find_map(|file| file.get("board"));
+    let board = board.map(|node| read_board(node, &all.units.ids, &units)).unwrap_or_default();
+    let limits = files_fields.iter().find_map(|file| file.get("limits"));
+    let limits = limits.map(read_limits).unwrap_or_default();
+    let own_words = files_fields.iter().flat_map(read_own_words).collect();
+    super::cycle::check(&all.rules, &rules, &all.units, &units);
+    files_fields.iter().for_each(Fields::finish);
+    let mut pack = Pack {
+        named: named?,
+        hash: hash(files),
+        files: files.into(),
+        words: own_words,
+        situations: words,
+        stats: stats.clone(),
+        kinds,
+        charts,
+        breaches: breaches.into_iter().collect::<Option<_>>()?,
+        steps: steps.into_iter().collect::<Option<_>>()?,
+        procedures,
+        rules,
+        checks: checks.into_iter().collect::<Option<_>>()?,
+        aftermath: aftermath.into_iter().collect::<Option<_>>()?,
+        roles,
+        limits,
+        formation,
+        board,
+        weapons,
+        units,
+        find: Finder::default(),
+    };
+    pack.find = finder(&pack);
+    Some(pack)
+}
+
+/// `format`, `pack`, `name` and `text` of all files.
+fn read_head(files: &[Fields<'_>]) -> Option<Named> {
+    let mut named: Option<Named> = None;
+    for file in files {
+        match file.get("format") {
+            Some(node) if node.as_number() == Some(i64::from(FORMAT)) => {}
+            Some(node) => node.wrong_with(
+                "this program reads format 1",
+                Some("a newer program reads newer formats; what changed stands in the guide".to_owned()),
+            ),
+            None => file.wrong("the file must say its format: format = 1"),
+        }
+        let id = file.need("pack").and_then(|node| {
+            let id = node.text()?;
+            if named.as_ref().is_some_and(|named| named.id != id) {
+                node.wrong("this file belongs to another pack than the one before");
+            }
+            Some(id.to_owned())
+        });
+        let also = file.get("also").map_or_else(Vec::new, |node| {
+            node.many().into_iter().filter_map(|node| node.text()).map(str::to_owned).collect()
+        });
+        let (label, text) = (file.text("name"), file.text("text"));
+        let named = named.get_or_insert_with(|| Named { id: id.unwrap_or_default(), ..Named::default() });
+        named.label = label.unwrap_or_else(|| std::mem::take(&mut named.label));
+        named.text = text.unwrap_or_else(|| std::mem::take(&mut named.text));
+        named.also.extend(also);
+    }
+    named.map(|named| if named.label.is_empty() { Named { label: named.id.replace('-', " "), ..named } } else { named })
+}
+
+fn read_own_words(file: &Fields<'_>) -> Vec<(String, String)> {
+    let Some(table) = file.get("words").and_then(|node| node.fields()) else { return Vec::new() };
+    let read = |word: &'static str| Some((word.to_owned(), table.text(word)?));
+    let words = ORDINARY.into_iter().filter_map(read).collect();
+    table.finish();
+    words
+}
+
+/// SHA-256 over names and texts of the files, each with its length before it.
+fn hash(files: &[Source]) -> String {
+    let mut hasher = Sha256::new();
+    for file in files {
+        hasher.update((file.text.len() as u64).to_le_bytes());
+        hasher.update(file.text.as_bytes());
+    }
+    hasher.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+fn finder(pack: &Pack) -> Finder {
+    let mut find = Finder::default();
+    pack.units.iter().enumerate().for_each(|(at, unit)| add_names(&mut find.units, at, &unit.named));
+    pack.weapons.iter().enumerate().for_each(|(at, weapon)| add_names(&mut find.weapons, at, &weapon.named));
+    pack.rules.iter().enumerate().for_each(|(at, rule)| add_names(&mut find.rules, at, &rule.named));
+    pack.checks.iter().enumerate().for_each(|(at, check)| add_names(&mut find.checks, at, &check.named));
+    let words = &pack.situations;
+    words.arcs.iter().enumerate().for_each(|(at, word)| add_names(&mut find.arcs, at, &word.named));
+    words.ranges.iter().enumerate().for_each(|(at, band)| add_names(&mut find.ranges, at, &band.word.named));
+    words.covers.iter().enumerate().for_each(|(at, word)| add_names(&mut find.covers, at, &word.named));
+    words.flags.iter().enumerate().for_each(|(at, flag)| add_names(&mut find.flags, at, flag));
+    find
+}

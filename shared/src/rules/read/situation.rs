@@ -1,0 +1,112 @@
+//! Arcs, range bands, covers and flags.
+use super::super::model::situation::{Band, Situations, Word};
+use super::super::model::stat::Stats;
+use super::ids::{Section, named};
+use super::stat::read_profile;
+
+/// Words that a situation uses itself, so that a flag can't.
+const TAKEN: [&str; 16] = [
+    "arc",
+    "range",
+    "cover",
+    "moved",
+    "template",
+    "weapon",
+    "attacker",
+    "target",
+    "near-attacker",
+    "near-target",
+    "status",
+    "sum",
+    "any",
+    "all",
+    "not",
+    "distance",
+];
+
+/// First the words alone: stats that differ by them need to know them.
+pub(super) fn read_words(
+    arcs: &Section<'_>,
+    ranges: &Section<'_>,
+    covers: &Section<'_>,
+    flags: &Section<'_>,
+) -> Situations {
+    let word = |fields| Word { named: named(fields), profile: Vec::new() };
+    let mut words = Situations {
+        arcs: arcs.tables.iter().map(word).collect(),
+        ranges: Vec::new(),
+        covers: covers.tables.iter().map(word).collect(),
+        flags: flags.tables.iter().map(named).collect(),
+        usual: (usual(arcs), usual(ranges), usual(covers)),
+    };
+    let mut before = 0;
+    for (at, fields) in ranges.tables.iter().enumerate() {
+        let to = fields.get("to").and_then(|node| {
+            let to = node.count(0..=10_000)?;
+            if at > 0 && to <= before {
+                node.wrong("range bands go outwards: each ends farther away than the one before");
+            }
+            before = to;
+            Some(to)
+        });
+        if to.is_none() && at + 1 < ranges.tables.len() {
+            fields.wrong("only the last range band may have no end: say where this one ends (to = …)");
+        }
+        words.ranges.push(Band { word: word(fields), to });
+    }
+    for fields in &flags.tables {
+        if let Some(node) = fields.get("id").filter(|node| node.as_text().is_some_and(|id| TAKEN.contains(&id))) {
+            node.wrong("this word has a meaning of its own in a situation: choose another");
+        }
+        fields.finish();
+    }
+    // A pack without arcs, bands or covers plays on one of each.
+    let plain = |id: &str| Word {
+        named: super::super::model::Named { id: id.to_owned(), label: id.to_owned(), ..Default::default() },
+        profile: Vec::new(),
+    };
+    if words.arcs.is_empty() {
+        words.arcs.push(plain("front"));
+    }
+    if words.ranges.is_empty() {
+        words.ranges.push(Band { word: plain("any"), to: None });
+    }
+    if words.covers.is_empty() {
+        words.covers.push(plain("none"));
+    }
+    words
+}
+
+/// The word that stands where nobody says: the one marked so, or the first.
+fn usual(section: &Section<'_>) -> usize {
+    let mut found = None;
+    for (at, fields) in section.tables.iter().enumerate() {
+        if fields.truth("usual") == Some(true) && found.replace(at).is_some() {
+            fields.wrong("only one of them can be the usual one");
+        }
+    }
+    found.unwrap_or_default()
+}
+
+/// Then the numbers of the words.
+pub(super) fn read_numbers(
+    arcs: &Section<'_>,
+    ranges: &Section<'_>,
+    covers: &Section<'_>,
+    stats: &Stats,
+    words: &mut Situations,
+) {
+    let empty = Situations::default();
+    for (fields, word) in arcs.tables.iter().zip(&mut words.arcs) {
+        word.profile = read_profile(fields, &stats.arc, &empty, None);
+        fields.finish();
+    }
+    for (fields, band) in ranges.tables.iter().zip(&mut words.ranges) {
+        band.word.profile = read_profile(fields, &stats.range, &empty, None);
+        fields.finish();
+    }
+    for (fields, word) in covers.tables.iter().zip(&mut words.covers) {
+        word.profile = read_profile(fields, &stats.cover, &empty, None);
+        fields.finish();
+    }
+}

@@ -1,0 +1,155 @@
+//! What a unit rolls by itself: its repair and its named checks.
+use super::compile::{Loadout, Log, Place, Scene, acting, compile_roll, repairs};
+use super::matchup::{Fielded, Situation};
+use super::model::Pack;
+use super::model::attack::Body;
+use super::model::change::RollId;
+use super::model::roll::Rolls as Often;
+use super::model::stat::Profile;
+use super::reason::{Reason, Spot};
+use crate::odds::dice::Amount;
+use crate::odds::repair::{Mend, Rolls};
+use crate::odds::roll::{Aim, Needs, Reroll, Roll};
+
+/// A unit's repair.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UnitRepair {
+    /// The rule that grants it, by index.
+    pub rule: usize,
+    /// Structure, or the health of all models.
+    pub capacity: u32,
+    /// The roll and what it restores.
+    pub mend: Mend,
+    /// Why its numbers are what they are.
+    pub because: Vec<Reason>,
+}
+
+/// A check of a unit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UnitCheck {
+    /// The check, by index.
+    pub check: usize,
+    /// Its roll.
+    pub roll: Roll,
+    /// The number that it was asked with, where it takes one.
+    pub asked: Option<i32>,
+    /// Why its numbers are what they are.
+    pub because: Vec<Reason>,
+}
+
+/// Calls `ask` with the scene of a unit that is both the one who rolls and the one who is rolled for.
+fn alone<T>(
+    pack: &Pack,
+    unit: &Fielded,
+    asked: i32,
+    with: &[usize],
+    without: &[usize],
+    ask: impl FnOnce(&Scene<'_>) -> T,
+) -> T {
+    let loadout = Loadout::new(pack, unit);
+    let situation = Situation::usual(pack);
+    ask(&Scene {
+        pack,
+        attacker: &loadout,
+        target: &loadout,
+        situation: &situation,
+        weapon: None,
+        asked,
+        with,
+        without,
+    })
+}
+
+/// The points that a unit can lose: structure, or the health of all its models.
+pub fn capacity(pack: &Pack, unit: &Fielded) -> u32 {
+    alone(pack, unit, 0, &[], &[], |scene| {
+        let (one, times) = match &pack.kinds[scene.target.unit.kind].body {
+            Body::Soldiers { health, .. } => (scene.number(health), unit.models),
+            Body::Armoured { structure, .. } => (scene.number(structure), 1),
+        };
+        one.clamp(1, 1_000).unsigned_abs().saturating_mul(times.max(1))
+    })
+}
+
+/// The weapons that a unit carries with its options, by index, and how many of each.
+pub fn carried(pack: &Pack, unit: &Fielded) -> Vec<(usize, u32)> {
+    Loadout::new(pack, unit).weapons
+}
+
+/// A unit's stats and the rules that it carries, options worked in.
+pub fn profile(pack: &Pack, unit: &Fielded) -> (Profile, Vec<usize>) {
+    let loadout = Loadout::new(pack, unit);
+    (loadout.profile.into_owned(), loadout.rules.into_owned())
+}
+
+/// How a unit mends, if it does.
+pub fn repair(pack: &Pack, unit: &Fielded, with: &[usize], without: &[usize]) -> Option<UnitRepair> {
+    let capacity = capacity(pack, unit);
+    alone(pack, unit, 0, with, without, |scene| {
+        let rule = *repairs(scene).first()?;
+        let named = &pack.rules[rule].named;
+        let plan = pack.rules[rule].repair.as_ref()?;
+        let mut log = Log::default();
+        let acting = acting(scene, false, &mut log);
+        let place = Place { id: RollId::Repair, name: "repair", spot: Spot::Target };
+        let mut roll = compile_roll(scene, &plan.roll, place, &acting, &mut log).roll;
+        (roll.low_fails, roll.high_succeeds) = (false, false);
+        let needs = match &roll.aim {
+            Aim::Needs(needs) => *needs,
+            Aim::Versus(_) => Needs::Never,
+        };
+        let rolls = match &plan.rolls {
+            Often::EachMissing => Rolls::EachMissing,
+            Often::Number(sum) => Rolls::Number(scene.number(sum).clamp(0, 100).unsigned_abs()),
+        };
+        let mut restores = scene.dice(&plan.restores);
+        let granted = Reason {
+            rule: named.id.clone(),
+            text: named.text.clone(),
+            effect: format!("repair on {needs}, restores {restores}"),
+        };
+        for one in acting.iter().filter(|one| one.change.rolls.contains(&RollId::Repair)) {
+            if let Some(sum) = &one.change.effects.restores {
+                let before = restores;
+                restores = scene.more(before, sum);
+                log.changed(Spot::Target, one, "restores", format!("{before} → {restores}"));
+            }
+        }
+        let because = std::iter::once(granted).chain(log.reasons.into_iter().map(|(_, reason)| reason)).collect();
+        Some(UnitRepair { rule, capacity, mend: Mend { roll, rolls, restores: Amount::Dice(restores) }, because })
+    })
+}
+
+/// One named check of a unit; nothing where units of its sort do not take it.
+pub fn check(
+    pack: &Pack,
+    unit: &Fielded,
+    check: usize,
+    asked: Option<i32>,
+    with: &[usize],
+    without: &[usize],
+) -> Option<UnitCheck> {
+    let plan = pack.checks.get(check)?;
+    let asked = plan.asks.as_ref().map(|(_, default)| asked.unwrap_or(*default));
+    alone(pack, unit, asked.unwrap_or(0), with, without, |scene| {
+        if !scene.holds(&plan.when) {
+            return None;
+        }
+        let mut log = Log::default();
+        let acting = acting(scene, false, &mut log);
+        let place = Place { id: RollId::Check(check), name: &plan.named.label, spot: Spot::Target };
+        let mut roll = compile_roll(scene, &plan.roll, place, &acting, &mut log).roll;
+        (roll.critical, roll.backfire) = (None, None);
+        roll.margins.clear();
+        if roll.reroll == Reroll::NotCritical {
+            roll.reroll = Reroll::Failures;
+        }
+        let because = log.reasons.into_iter().map(|(_, reason)| reason).collect();
+        Some(UnitCheck { check, roll, asked, because })
+    })
+}
+
+/// All checks that a unit takes.
+pub fn checks(pack: &Pack, unit: &Fielded, with: &[usize], without: &[usize]) -> Vec<UnitCheck> {
+    (0..pack.checks.len()).filter_map(|at| check(pack, unit, at, None, with, without)).collect()
+}

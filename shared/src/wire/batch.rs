@@ -1,0 +1,168 @@
+//! `batch`: many questions at once, each answered or refused by itself.
+use super::blast::BlastRequest;
+use super::check::CheckRequest;
+use super::compare::CompareRequest;
+use super::draw::DrawRequest;
+use super::duel::DuelRequest;
+use super::list_points::ListRequest;
+use super::luck::LuckRequest;
+use super::matchup::MatchupRequest;
+use super::mistake::{Mistake, Mistakes};
+use super::needed::NeededRequest;
+use super::odds::OddsRequest;
+use super::question::{Question, Ready};
+use super::read;
+use super::repair::RepairRequest;
+use crate::odds::halt::{Halt, Halted};
+use crate::rules::Books;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+use utoipa::ToSchema;
+
+/// The most questions of one batch.
+const MOST: usize = 100;
+
+/// Questions, answered in their order.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BatchRequest {
+    /// The questions.
+    #[schema(min_items = 1, max_items = 100)]
+    pub questions: Vec<BatchQuestion>,
+}
+
+/// One question.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BatchQuestion {
+    /// Where it would be posted by itself, such as `check` or `matchup`.
+    #[schema(example = "check")]
+    pub path: String,
+    /// What would be posted there.
+    #[schema(example = json!({"dice": "2d6", "needs": "7+"}))]
+    pub request: Value,
+}
+
+/// The answers, in the order of the questions.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct BatchAnswer {
+    /// One for each question.
+    pub answers: Vec<BatchItem>,
+}
+
+/// What comes of one question: its answer, or what is wrong with it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
+pub struct BatchItem {
+    /// The answer that the question would have by itself.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub answer: Option<Value>,
+    /// All its mistakes, their pointers into its own request.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub problem: Option<Vec<Mistake>>,
+}
+
+/// Questions of all sorts, settled.
+pub struct BatchReady {
+    items: Vec<Result<Box<dyn Settled>, Vec<Mistake>>>,
+}
+
+/// A settled question of whatever sort.
+trait Settled: Send + Sync {
+    fn canonical(&self) -> Value;
+    fn price(&self) -> u64;
+    fn answer(&self, halt: &Halt) -> Result<Value, Halted>;
+}
+
+impl<R: Ready> Settled for R {
+    fn canonical(&self) -> Value {
+        Ready::canonical(self)
+    }
+
+    fn price(&self) -> u64 {
+        Ready::price(self)
+    }
+
+    fn answer(&self, halt: &Halt) -> Result<Value, Halted> {
+        let answer = Ready::answer(self, halt)?;
+        // Fails only for maps with keys that are no text, which no answer has.
+        #[expect(clippy::expect_used, reason = "see above")]
+        Ok(serde_json::to_value(answer).expect("an answer is JSON"))
+    }
+}
+
+type Settle = fn(Value, &Books) -> Result<Box<dyn Settled>, Vec<Mistake>>;
+
+/// Every question that may stand in a batch.
+const SORTS: [(&str, Settle); 11] = [
+    sort::<OddsRequest>(),
+    sort::<CheckRequest>(),
+    sort::<RepairRequest>(),
+    sort::<BlastRequest>(),
+    sort::<DuelRequest>(),
+    sort::<NeededRequest>(),
+    sort::<LuckRequest>(),
+    sort::<DrawRequest>(),
+    sort::<CompareRequest>(),
+    sort::<MatchupRequest>(),
+    sort::<ListRequest>(),
+];
+
+const fn sort<Q: Question>() -> (&'static str, Settle) {
+    (Q::PATH, |request, books| {
+        let ready = read::value::<Q>(request)?.settle(books)?;
+        Ok(Box::new(ready))
+    })
+}
+
+impl Question for BatchRequest {
+    const PATH: &'static str = "batch";
+    type Ready = BatchReady;
+
+    fn settle(self, books: &Books) -> Result<BatchReady, Vec<Mistake>> {
+        let mut mistakes = Mistakes::default();
+        if !(1..=MOST).contains(&self.questions.len()) {
+            mistakes.push(Mistake::value("/questions", "1 to 100 questions"));
+            return Err(mistakes.0);
+        }
+        let settle = |question: BatchQuestion| match SORTS.iter().find(|(path, _)| *path == question.path) {
+            Some((_, settle)) => settle(question.request, books),
+            None => Err(vec![unknown(&question.path)]),
+        };
+        Ok(BatchReady { items: self.questions.into_iter().map(settle).collect() })
+    }
+}
+
+fn unknown(path: &str) -> Mistake {
+    let mut close: Vec<_> = SORTS.iter().map(|(known, _)| (strsim::damerau_levenshtein(known, path), *known)).collect();
+    close.sort_unstable();
+    let close = close.into_iter().filter(|(distance, _)| *distance <= 3).take(3).map(|(_, known)| known.to_owned());
+    let all: Vec<_> = SORTS.iter().map(|(known, _)| *known).collect();
+    Mistake::name("", format!("no question is called {path:?}; there are {}", all.join(", ")), close.collect())
+}
+
+impl Ready for BatchReady {
+    type Answer = BatchAnswer;
+
+    fn canonical(&self) -> Value {
+        let item = |item: &Result<Box<dyn Settled>, Vec<Mistake>>| match item {
+            Ok(ready) => ready.canonical(),
+            Err(mistakes) => serde_json::json!({ "problem": mistakes }),
+        };
+        serde_json::json!({ "batch": self.items.iter().map(item).collect::<Vec<_>>() })
+    }
+
+    fn price(&self) -> u64 {
+        self.items.iter().flatten().map(|ready| ready.price()).fold(200, u64::saturating_add)
+    }
+
+    fn answer(&self, halt: &Halt) -> Result<BatchAnswer, Halted> {
+        let item = |item: &Result<Box<dyn Settled>, Vec<Mistake>>| {
+            halt.look()?;
+            Ok(match item {
+                Ok(ready) => BatchItem { answer: Some(ready.answer(halt)?), problem: None },
+                Err(mistakes) => BatchItem { answer: None, problem: Some(mistakes.clone()) },
+            })
+        };
+        Ok(BatchAnswer { answers: self.items.iter().map(item).collect::<Result<_, _>>()? })
+    }
+}

@@ -1,0 +1,336 @@
+//! A whole chain as JSON, to and from the domain, with the reasons of its numbers.
+use super::amount::{AmountForm, AttacksForm, DiceForm, NeedsForm};
+use super::blast::BlastRequest;
+use super::mistake::{Mistake, Mistakes, pointer};
+use super::notes::{Because, Label, Notes};
+use super::roll::{settle_aim, some_unless};
+use super::step::{StepForm, amount, amount_form};
+use super::target::TargetForm;
+use crate::odds::chain::{Aftermath, Attacks, Chain, ChainError, Volley, When};
+use crate::odds::dice::{Amount, Dice};
+use crate::odds::roll::{Aim, Needs, Pool, Roll};
+use crate::rules::reason::{Reasons, Spot};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+/// A chain: one volley written flat, or `volleys`, on one target.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ChainForm {
+    /// How many attack; default 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 0, maximum = 10000)]
+    pub attackers: Option<u32>,
+    /// Attacks of each; default 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub attacks: Option<AttacksForm>,
+    /// The rolls of each attack, in order.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 12)]
+    pub steps: Option<Vec<StepForm>>,
+    /// Damage of each success; default 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub damage: Option<AmountForm>,
+    /// Several weapons, in order, in place of the four above.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(min_items = 1, max_items = 12)]
+    pub volleys: Option<Vec<VolleyForm>>,
+    /// What is attacked.
+    pub target: TargetForm,
+    /// What is rolled afterwards.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 10)]
+    pub aftermath: Option<Vec<AftermathForm>>,
+    /// Not read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub because: Option<Notes>,
+    /// Not read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub label: Option<Label>,
+}
+
+/// One weapon's attacks.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct VolleyForm {
+    /// How many attack; default 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 0, maximum = 10000)]
+    pub attackers: Option<u32>,
+    /// Attacks of each; default 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub attacks: Option<AttacksForm>,
+    /// The rolls of each attack, in order.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 12)]
+    pub steps: Option<Vec<StepForm>>,
+    /// Damage of each success; default 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub damage: Option<AmountForm>,
+    /// In a duel: the first and the last turn in which it is fired; default every turn.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub turns: Option<[u32; 2]>,
+    /// Not read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub because: Option<Notes>,
+    /// Not read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub label: Option<Label>,
+}
+
+/// A roll made after the volleys; its success brings the effect.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct AftermathForm {
+    /// What is counted, and how much of it makes them roll.
+    pub when: WhenForm,
+    /// The dice; default 1d6.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub dice: Option<DiceForm>,
+    /// What brings the effect.
+    pub needs: NeedsForm,
+    /// Added to the dice.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = -1000, maximum = 1000)]
+    pub modifier: Option<i32>,
+    /// Added to the modifier for each one counted.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = -1000, maximum = 1000)]
+    pub per_point: Option<i32>,
+    /// Its name in the answer.
+    #[schema(min_length = 1, max_length = 64)]
+    pub effect: String,
+    /// Read in duels: the effect takes all that is left of the target out of the fight; default false.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ends: Option<bool>,
+    /// Not read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub because: Option<Notes>,
+    /// Not read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub label: Option<Label>,
+}
+
+/// What makes an aftermath roll: one of the three counts, and how much of it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WhenForm {
+    /// `true`: models removed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub models: Option<bool>,
+    /// `true`: points of health lost.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub health_lost: Option<bool>,
+    /// Successes past a step, saved or not.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub passed: Option<PassedForm>,
+    /// The smallest count that makes them roll; default 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 0)]
+    pub at_least: Option<u32>,
+}
+
+/// Successes past a step.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PassedForm {
+    /// The step's name.
+    pub step: String,
+}
+
+impl ChainForm {
+    /// The chain, with every mistake at the place where this form has it.
+    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Chain> {
+        let flat = VolleyForm {
+            attackers: self.attackers,
+            attacks: self.attacks,
+            steps: self.steps,
+            damage: self.damage,
+            ..VolleyForm::default()
+        };
+        let several = self.volleys.is_some();
+        let grouped = self.target.groups.is_some();
+        if several {
+            let strays = [
+                ("attackers", flat.attackers.is_some()),
+                ("attacks", flat.attacks.is_some()),
+                ("steps", flat.steps.is_some()),
+                ("damage", flat.damage.is_some()),
+            ];
+            for (field, _) in strays.iter().filter(|(_, there)| *there) {
+                mistakes.push(Mistake::value(pointer(at, field), "with volleys, each volley has its own"));
+            }
+        }
+        let mut whole = true;
+        let mut volleys = Vec::new();
+        for (index, volley) in self.volleys.unwrap_or_else(|| vec![flat]).into_iter().enumerate() {
+            let at = if several { format!("{at}/volleys/{index}") } else { at.to_owned() };
+            match volley.settle(&at, mistakes) {
+                Some(volley) => volleys.push(volley),
+                None => whole = false,
+            }
+        }
+        let target = self.target.settle(&pointer(at, "target"), mistakes);
+        let mut aftermath = Vec::new();
+        for (index, after) in self.aftermath.into_iter().flatten().enumerate() {
+            match after.settle(&format!("{at}/aftermath/{index}"), mistakes) {
+                Some(after) => aftermath.push(after),
+                None => whole = false,
+            }
+        }
+        if !whole {
+            return None;
+        }
+        match Chain::new(volleys, target?, aftermath) {
+            Ok(chain) => Some(chain),
+            Err(errors) => {
+                errors.iter().for_each(|error| mistakes.push(chain_mistake(error, at, several, grouped)));
+                None
+            }
+        }
+    }
+
+    /// The form of a chain, each number with the reasons that changed it.
+    pub fn of(chain: &Chain, reasons: &Reasons) -> Self {
+        let mut volleys: Vec<VolleyForm> = chain.volleys().iter().map(VolleyForm::from).collect();
+        let mut target = TargetForm::from(chain.target());
+        for (spot, reason) in reasons {
+            let place = match *spot {
+                Spot::Volley(volley) => volleys.get_mut(volley).map(|volley| &mut volley.because),
+                Spot::Step(volley, step) => {
+                    let steps = volleys.get_mut(volley).and_then(|volley| volley.steps.as_mut());
+                    steps.and_then(|steps| steps.get_mut(step)).map(|step| &mut step.because)
+                }
+                Spot::Target => Some(&mut target.because),
+                Spot::Ignore(group) => {
+                    let groups = target.groups.as_mut().and_then(|groups| groups.get_mut(group));
+                    let ignore = groups.map_or(target.ignore.as_mut(), |group| group.ignore.as_mut());
+                    // A roll that a rule took away altogether leaves its reason with the target.
+                    Some(ignore.map_or(&mut target.because, |ignore| &mut ignore.because))
+                }
+            };
+            if let Some(place) = place {
+                place.get_or_insert_default().0.push(Because::from(reason));
+            }
+        }
+        let aftermath: Vec<_> = chain.aftermath().iter().map(AftermathForm::from).collect();
+        let base = Self { target, aftermath: (!aftermath.is_empty()).then_some(aftermath), ..Self::default() };
+        if volleys.len() == 1
+            && let Some(VolleyForm { attackers, attacks, steps, damage, because, label, .. }) = volleys.pop()
+        {
+            return Self { attackers, attacks, steps, damage, because, label, ..base };
+        }
+        Self { volleys: Some(volleys), ..base }
+    }
+}
+
+/// A mistake of the domain at the pointer where this form has the part.
+pub(super) fn chain_mistake(error: &ChainError, at: &str, several: bool, grouped: bool) -> Mistake {
+    let mut path = error.place.path.clone();
+    if !grouped && let Some(rest) = path.strip_prefix("target/groups/0/") {
+        path = format!("target/{rest}");
+    }
+    if grouped && path == "target/models" {
+        "target/groups".clone_into(&mut path);
+    }
+    let volley = error.place.volley.filter(|_| several).map_or(String::new(), |index| format!("/volleys/{index}"));
+    Mistake::value(format!("{at}{volley}/{path}"), error.fault.to_string())
+}
+
+impl VolleyForm {
+    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Volley> {
+        if self.turns.is_some() {
+            mistakes.push(Mistake::value(pointer(at, "turns"), "turns belong to a duel"));
+        }
+        let mut steps = Vec::new();
+        let mut whole = true;
+        for (index, step) in self.steps.into_iter().flatten().enumerate() {
+            match step.settle(&format!("{at}/steps/{index}"), mistakes) {
+                Some(step) => steps.push(step),
+                None => whole = false,
+            }
+        }
+        let attacks = match self.attacks {
+            None => Some(Attacks::Amount(Amount::fixed(1))),
+            Some(AttacksForm::Amount(amount)) => Some(Attacks::Amount(amount.0)),
+            Some(AttacksForm::Blast(blast)) => {
+                blast.settle(&format!("{at}/attacks/blast"), mistakes).map(|blast| Attacks::Blast(Box::new(blast)))
+            }
+        };
+        whole.then_some(Volley {
+            attackers: self.attackers.unwrap_or(1),
+            attacks: attacks?,
+            steps,
+            damage: amount(self.damage, 1),
+        })
+    }
+}
+
+impl From<&Volley> for VolleyForm {
+    fn from(volley: &Volley) -> Self {
+        Self {
+            attackers: Some(volley.attackers),
+            attacks: match &volley.attacks {
+                Attacks::Amount(amount) => amount_form(amount, 1).map(AttacksForm::Amount),
+                Attacks::Blast(blast) => Some(AttacksForm::Blast(Box::new(BlastRequest::of(blast)))),
+            },
+            steps: Some(volley.steps.iter().map(StepForm::from).collect()),
+            damage: amount_form(&volley.damage, 1),
+            ..Self::default()
+        }
+    }
+}
+
+impl AftermathForm {
+    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Aftermath> {
+        let counts = (self.when.models == Some(true), self.when.health_lost == Some(true), self.when.passed);
+        let when = match counts {
+            (true, false, None) => Some(When::Models),
+            (false, true, None) => Some(When::HealthLost),
+            (false, false, Some(passed)) => Some(When::Passed(passed.step)),
+            _ => {
+                let detail = "count one thing: models, health_lost or passed with a step";
+                mistakes.push(Mistake::value(pointer(at, "when"), detail));
+                None
+            }
+        };
+        let aim = settle_aim(Some(self.needs), None, None, at, mistakes)?;
+        let dice = self.dice.map_or_else(|| Dice::one(6).ok(), |dice| Some(dice.0))?;
+        let modifier = self.modifier.unwrap_or(0);
+        let roll = Roll { aim, modifier, ..Roll::plain(dice, Needs::Never) };
+        let (per_point, effect, ends) = (self.per_point.unwrap_or(0), self.effect, self.ends.unwrap_or(false));
+        Some(Aftermath { when: when?, at_least: self.when.at_least.unwrap_or(1), roll, per_point, effect, ends })
+    }
+}
+
+impl From<&Aftermath> for AftermathForm {
+    fn from(after: &Aftermath) -> Self {
+        let at_least = Some(after.at_least);
+        let when = match &after.when {
+            When::Models => WhenForm { models: Some(true), at_least, ..WhenForm::default() },
+            When::HealthLost => WhenForm { health_lost: Some(true), at_least, ..WhenForm::default() },
+            When::Passed(step) => {
+                WhenForm { passed: Some(PassedForm { step: step.clone() }), at_least, ..WhenForm::default() }
+            }
+        };
+        let dice = match &after.roll.pool {
+            Pool::Dice { dice, .. } => Some(DiceForm(*dice)),
+            Pool::Given(_) => None,
+        };
+        let needs = match after.roll.aim {
+            Aim::Needs(needs) => needs,
+            Aim::Versus(_) => Needs::Never,
+        };
+        Self {
+            when,
+            dice,
+            needs: NeedsForm(needs),
+            modifier: some_unless(after.roll.modifier, 0),
+            per_point: some_unless(after.per_point, 0),
+            effect: after.effect.clone(),
+            ends: some_unless(after.ends, false),
+            because: None,
+            label: None,
+        }
+    }
+}

@@ -1,0 +1,340 @@
+//! `list-points`: what a list costs, what breaks which limit, and what the points left could buy.
+use super::lookup;
+use super::mistake::{Mistake, Mistakes};
+use super::question::{Question, Ready};
+use crate::odds::halt::{Halt, Halted};
+use crate::points::{self, Line, List, Problem, text};
+use crate::rules::Books;
+use crate::rules::model::Pack;
+use serde::{Deserialize, Serialize};
+use std::sync::Arc;
+use utoipa::ToSchema;
+
+/// A list of units.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ListRequest {
+    /// The pack's name, or the text of a pack file; the first pack where it is left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(example = "canal-guild")]
+    pub pack: Option<String>,
+    /// The text of a unit book to use beside the pack's own.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub book: Option<String>,
+    /// The points limit; the pack's usual one where it is left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 0, maximum = 1000000)]
+    pub limit: Option<u32>,
+    /// Its lines: as people write them, or taken apart.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 500)]
+    pub lines: Option<Vec<LineForm>>,
+    /// The whole list as pasted, in place of `lines`; a line `1500 points` is its limit.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub text: Option<String>,
+}
+
+/// One line of a list.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(
+    untagged,
+    expecting = "a line is text such as \"3x Heron Carriage + signal mast\", or {unit, models?, count?, options?}"
+)]
+pub enum LineForm {
+    /// As people write it: `3x Heron Carriage + signal mast`.
+    Text(String),
+    /// Taken apart.
+    Apart(LineParts),
+}
+
+/// A line taken apart.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct LineParts {
+    /// The unit's name.
+    pub unit: String,
+    /// Models of each; the unit's fewest where it is left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 1000)]
+    pub models: Option<u32>,
+    /// How many such units; default 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 1000)]
+    pub count: Option<u32>,
+    /// The options of each, such as `signal mast` or `2 long rifles`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 40)]
+    pub options: Option<Vec<String>>,
+}
+
+/// What a list comes to.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct ListAnswer {
+    /// All of it.
+    pub total: u64,
+    /// The points limit.
+    pub limit: u32,
+    /// What is left of it; below 0 where the list is over it.
+    pub left: i64,
+    /// Whether no limit is broken and every line was understood.
+    pub legal: bool,
+    /// Each line that was understood, with its sum.
+    pub lines: Vec<LineSum>,
+    /// What the list holds of each role.
+    pub roles: Vec<RoleSum>,
+    /// Every broken limit, and every line that was not understood.
+    pub problems: Vec<ListProblem>,
+    /// Single things that the points left could buy without breaking a limit, dearest first.
+    pub buys: Vec<BuyForm>,
+    /// In how many ways units at their fewest models add up to exactly the points left, limits aside.
+    pub ways: u64,
+    /// The pack that was used.
+    pub pack: String,
+    /// Its content hash.
+    pub hash: String,
+}
+
+/// A line with its sum.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct LineSum {
+    /// Its number: in a text that of its line, else its place in `lines`, from 1.
+    pub line: u32,
+    /// The unit's id.
+    pub unit: String,
+    /// Its name.
+    pub name: String,
+    /// How many such units.
+    pub count: u32,
+    /// Models of each.
+    pub models: u32,
+    /// One unit without options.
+    pub base: u64,
+    /// The options of one unit.
+    pub options: Vec<OptionSum>,
+    /// All of the line.
+    pub points: u64,
+}
+
+/// An option of a line.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct OptionSum {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// How often it was taken.
+    pub times: u32,
+    /// What that costs one unit.
+    pub points: u64,
+}
+
+/// What a list holds of a role.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct RoleSum {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Slots filled; units that share a slot fill it together.
+    pub slots: u32,
+    /// The fewest slots that a list fills.
+    pub least: u32,
+    /// The most slots.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub most: Option<u32>,
+    /// Units.
+    pub units: u32,
+    /// Points.
+    pub points: u64,
+}
+
+/// A broken limit, or a line that was not understood.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct ListProblem {
+    /// What sort of problem.
+    #[schema(example = "role-most")]
+    pub code: String,
+    /// The line at fault, numbered as in `lines`; nothing where the whole list is.
+    pub line: Option<u32>,
+    /// What is wrong.
+    pub text: String,
+    /// What would mend it.
+    pub mend: String,
+}
+
+/// Something that the points left could buy.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct BuyForm {
+    /// The line that it goes to; nothing for a new unit.
+    pub line: Option<u32>,
+    /// What it is and what it costs, in words.
+    pub text: String,
+    /// What it costs.
+    pub points: u64,
+}
+
+/// A list with all names looked up.
+#[derive(Clone, Debug)]
+pub struct ListReady {
+    pack: Arc<Pack>,
+    list: List,
+    unread: Vec<Problem>,
+}
+
+impl Question for ListRequest {
+    const PATH: &'static str = "list-points";
+    type Ready = ListReady;
+
+    fn settle(self, books: &Books) -> Result<ListReady, Vec<Mistake>> {
+        let mut mistakes = Mistakes::default();
+        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
+        let (mut list, mut unread) = (List { limit: 0, lines: Vec::new() }, Vec::new());
+        if let Some(pack) = &pack {
+            let mut said = None;
+            match (self.lines, self.text) {
+                (Some(lines), None) => said = read_lines(pack, lines, &mut list, &mut unread, &mut mistakes),
+                (None, Some(text)) => {
+                    let pasted = text::read(pack, &text);
+                    (list.lines, unread, said) = (pasted.lines, pasted.problems, pasted.limit);
+                }
+                (Some(_), Some(_)) => mistakes.push(Mistake::value("/text", "give either lines or text, not both")),
+                (None, None) => mistakes.push(Mistake::missing("/lines", "say the lines of the list, or its text")),
+            }
+            list.limit = self.limit.or(said).unwrap_or(pack.limits.points);
+        }
+        if list.limit > 1_000_000 {
+            mistakes.push(Mistake::value("/limit", "at most 1000000 points"));
+        }
+        mistakes.or(pack.map(|pack| ListReady { pack, list, unread }))
+    }
+}
+
+/// Lines of a request, numbered by their place; the limit, where a line says one.
+fn read_lines(
+    pack: &Pack,
+    lines: Vec<LineForm>,
+    list: &mut List,
+    unread: &mut Vec<Problem>,
+    mistakes: &mut Mistakes,
+) -> Option<u32> {
+    if lines.len() > text::MOST_LINES {
+        mistakes.push(Mistake::value("/lines", format!("at most {} lines", text::MOST_LINES)));
+        return None;
+    }
+    let mut limit = None;
+    for (index, form) in lines.into_iter().enumerate() {
+        let (at, number) = (format!("/lines/{index}"), index as u32 + 1);
+        match form {
+            LineForm::Text(text) => {
+                let pasted = text::read(pack, &text);
+                list.lines.extend(pasted.lines.into_iter().map(|line| Line { number, ..line }));
+                unread.extend(pasted.problems.into_iter().map(|p| Problem { line: Some(number), ..p }));
+                limit = limit.or(pasted.limit);
+            }
+            LineForm::Apart(parts) => {
+                let Some(unit) = mistakes.keep(lookup::unit(pack, &parts.unit, &format!("{at}/unit"))) else {
+                    continue;
+                };
+                let book = &pack.units[unit];
+                let options = lookup::options(book, parts.options.as_deref(), &format!("{at}/options"), mistakes);
+                let models = parts.models.unwrap_or(book.models.0);
+                let count = parts.count.unwrap_or(1);
+                for (field, number) in [("models", models), ("count", count)] {
+                    if !(1..=1_000).contains(&number) {
+                        mistakes.push(Mistake::value(format!("{at}/{field}"), "1 to 1000, please"));
+                    }
+                }
+                list.lines.push(Line { number, unit, count: count.max(1), models, options });
+            }
+        }
+    }
+    limit
+}
+
+impl Ready for ListReady {
+    type Answer = ListAnswer;
+
+    fn canonical(&self) -> serde_json::Value {
+        let lines: Vec<_> = (self.list.lines.iter())
+            .map(|line| serde_json::json!([line.number, line.unit, line.count, line.models, line.options]))
+            .collect();
+        let unread: Vec<_> = self.unread.iter().map(|problem| (problem.line, &problem.text)).collect();
+        serde_json::json!({ "list": {
+            "pack": self.pack.hash, "limit": self.list.limit, "lines": lines, "unread": unread
+        }})
+    }
+
+    fn price(&self) -> u64 {
+        // Each thing that could be bought is tried against all limits, for which lines are held against each other.
+        let lines = self.list.lines.len() as u64 + 1;
+        let options: u64 = self.list.lines.iter().map(|line| self.pack.units[line.unit].options.len() as u64 + 1).sum();
+        (self.pack.units.len() as u64 + options) * lines * (lines + 20) + u64::from(self.list.limit.min(10_000))
+    }
+
+    fn answer(&self, _halt: &Halt) -> Result<ListAnswer, Halted> {
+        let (pack, list) = (&*self.pack, &self.list);
+        let total = points::total(pack, list);
+        let left = i64::from(list.limit) - i64::try_from(total).unwrap_or(i64::MAX);
+        let problems: Vec<ListProblem> =
+            self.unread.iter().cloned().chain(points::problems(pack, list)).map(ListProblem::from).collect();
+        let costs: Vec<u32> = pack.units.iter().map(|unit| unit.points).collect();
+        let ways = u32::try_from(left).ok().filter(|left| (1..=10_000).contains(left));
+        let buys = points::buys(pack, list).into_iter().map(|buy| BuyForm {
+            line: buy.line,
+            text: format!("{} at {}", buy.text, buy.points),
+            points: buy.points,
+        });
+        Ok(ListAnswer {
+            total,
+            limit: list.limit,
+            left,
+            legal: problems.is_empty(),
+            lines: list.lines.iter().map(|line| line_sum(pack, line)).collect(),
+            roles: roles(pack, list),
+            problems,
+            buys: buys.collect(),
+            ways: ways.map_or(0, |left| points::ways(&costs, left)),
+            pack: pack.named.id.clone(),
+            hash: pack.hash.clone(),
+        })
+    }
+}
+
+fn line_sum(pack: &Pack, line: &Line) -> LineSum {
+    let unit = &pack.units[line.unit];
+    let cost = points::line_cost(pack, line);
+    let options = line.options.iter().zip(&cost.options).map(|((option, times), points)| {
+        let named = &unit.options[*option].named;
+        OptionSum { id: named.id.clone(), name: named.label.clone(), times: *times, points: *points }
+    });
+    LineSum {
+        line: line.number,
+        unit: unit.named.id.clone(),
+        name: unit.named.label.clone(),
+        count: line.count,
+        models: line.models,
+        base: cost.unit,
+        options: options.collect(),
+        points: cost.total,
+    }
+}
+
+fn roles(pack: &Pack, list: &List) -> Vec<RoleSum> {
+    let used = points::roles(pack, list);
+    let sum = |(role, used): (&crate::rules::model::limits::Role, points::RoleUse)| RoleSum {
+        id: role.named.id.clone(),
+        name: role.named.label.clone(),
+        slots: used.slots,
+        least: role.least,
+        most: role.most,
+        units: used.units,
+        points: used.points,
+    };
+    pack.roles.iter().zip(used).map(sum).collect()
+}
+
+impl From<Problem> for ListProblem {
+    fn from(problem: Problem) -> Self {
+        Self { code: problem.code.word().to_owned(), line: problem.line, text: problem.text, mend: problem.mend }
+    }
+}

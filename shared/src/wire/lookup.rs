@@ -1,0 +1,129 @@
+//! Names of packs, units, options and rules in requests, looked up with their mistakes.
+use super::mistake::{Mistake, Mistakes, pointer};
+use crate::points::text::counted;
+use crate::rules::Books;
+use crate::rules::books::read_with;
+use crate::rules::fault::{Fault, Source};
+use crate::rules::matchup::Fielded;
+use crate::rules::model::Pack;
+use crate::rules::model::unit::Unit;
+use crate::rules::names::NotFound;
+use crate::rules::read::read;
+use std::sync::Arc;
+
+/// The pack of a request: a name, or the text of a pack file; `book` is the text of a unit book for it.
+pub(super) fn pack(
+    books: &Books,
+    pack: Option<&str>,
+    book: Option<&str>,
+    mistakes: &mut Mistakes,
+) -> Option<Arc<Pack>> {
+    let base = match pack {
+        // A name has no line break; a file is of no use without one.
+        Some(text) if text.contains('\n') => {
+            let files = [Source::new("pack", text)].into_iter().chain(book.map(|book| Source::new("book", book)));
+            return settle_files(read(&files.collect::<Vec<_>>()), mistakes);
+        }
+        name => {
+            let found = books.pack(name).map_err(|error| {
+                let name = name.unwrap_or_default();
+                unknown("/pack", &format!("no pack is called {name:?}"), error)
+            });
+            mistakes.keep(found)?
+        }
+    };
+    match book {
+        None => Some(base),
+        Some(book) => settle_files(read_with(&base, vec![Source::new("book", book)]), mistakes),
+    }
+}
+
+fn settle_files(read: Result<Pack, Vec<Fault>>, mistakes: &mut Mistakes) -> Option<Arc<Pack>> {
+    match read {
+        Ok(pack) => Some(Arc::new(pack)),
+        Err(faults) => {
+            for fault in faults.iter().take(50) {
+                let file = if fault.file == "book" { "/book" } else { "/pack" };
+                let hint = fault.suggestion.as_ref().map_or_else(String::new, |hint| format!(" ({hint})"));
+                let detail = format!("line {}, column {}: {}{hint}", fault.line, fault.column, fault.message);
+                mistakes.push(Mistake::value(file, detail));
+            }
+            None
+        }
+    }
+}
+
+/// A name that was not found, with the closest ones.
+pub(super) fn unknown(at: &str, what: &str, error: NotFound) -> Mistake {
+    let detail = match (error.ambiguous, error.closest.is_empty()) {
+        (true, _) => format!("{what} alone: several are meant by it"),
+        (false, true) => what.to_owned(),
+        (false, false) => format!("{what}; did you mean {}?", error.closest.join(" or ")),
+    };
+    Mistake::name(at, detail, error.closest)
+}
+
+/// The index of the unit that a name means.
+pub(super) fn unit(pack: &Pack, name: &str, at: &str) -> Result<usize, Mistake> {
+    let what = || format!("no unit of the {} is called {name:?}", pack.named.label);
+    pack.find.units.find(name).map_err(|error| unknown(at, &what(), error))
+}
+
+/// The indices of the rules that names mean.
+pub(super) fn rules(pack: &Pack, names: Option<&[String]>, at: &str, mistakes: &mut Mistakes) -> Vec<usize> {
+    let mut found = Vec::new();
+    for (index, name) in names.unwrap_or_default().iter().enumerate() {
+        let what = format!("no rule of the {} is called {name:?}", pack.named.label);
+        let rule = pack.find.rules.find(name).map_err(|error| unknown(&pointer(at, index), &what, error));
+        found.extend(mistakes.keep(rule).filter(|rule| !found.contains(rule)));
+    }
+    found
+}
+
+/// Options as people write them: `signal mast`, `2 long rifles`, `scatter gun x2`.
+pub(super) fn options(unit: &Unit, names: Option<&[String]>, at: &str, mistakes: &mut Mistakes) -> Vec<(usize, u32)> {
+    let mut found: Vec<(usize, u32)> = Vec::new();
+    for (index, text) in names.unwrap_or_default().iter().enumerate() {
+        let counted = counted(text);
+        let what = format!("{} has no option {:?}", unit.named.label, counted.name);
+        let option = unit.find.find(&counted.name).map_err(|mut error| {
+            if error.closest.is_empty() {
+                error.closest = unit.options.iter().take(8).map(|option| option.named.label.clone()).collect();
+            }
+            unknown(&pointer(at, index), &what, error)
+        });
+        let Some(option) = mistakes.keep(option) else { continue };
+        let times = counted.first.unwrap_or(1).clamp(1, 1_000);
+        match found.iter_mut().find(|(known, _)| *known == option) {
+            Some((_, sum)) => *sum += times,
+            None => found.push((option, times)),
+        }
+    }
+    found
+}
+
+/// The units near another.
+pub(super) fn near(pack: &Pack, names: Option<&[String]>, at: &str, mistakes: &mut Mistakes) -> Vec<usize> {
+    let mut found = Vec::new();
+    for (index, name) in names.unwrap_or_default().iter().enumerate() {
+        found.extend(mistakes.keep(unit(pack, name, &pointer(at, index))).filter(|unit| !found.contains(unit)));
+    }
+    found
+}
+
+/// What so many models of a unit cost with their options; more than one unit may have are several units.
+pub(super) fn cost(pack: &Pack, fielded: &Fielded) -> u64 {
+    let unit = &pack.units[fielded.unit];
+    let (least, most) = unit.models;
+    let units = fielded.models.div_ceil(most).max(1);
+    let more = u64::from(fielded.models.saturating_sub(units * least));
+    let mut cost = u64::from(unit.points) * u64::from(units) + u64::from(unit.each_more) * more;
+    for (option, times) in &fielded.options {
+        let paid = match unit.options[*option].per {
+            crate::rules::model::unit::Per::Model => fielded.models,
+            _ => units,
+        };
+        cost += u64::from(unit.options[*option].points) * u64::from(*times) * u64::from(paid);
+    }
+    cost
+}

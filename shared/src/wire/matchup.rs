@@ -1,0 +1,290 @@
+//! `matchup`: two units and a situation, compiled to a chain and answered.
+use super::chain::ChainForm;
+use super::lookup;
+use super::mistake::{Mistake, Mistakes, pointer};
+use super::notes::Label;
+use super::odds::{OddsAnswer, OddsReady};
+use super::question::{Question, Ready};
+use crate::odds::halt::{Halt, Halted};
+use crate::rules::Books;
+use crate::rules::compile::{Compiled, compile};
+use crate::rules::matchup::Matchup;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use utoipa::ToSchema;
+
+mod answer;
+mod side;
+mod situation;
+pub use answer::{MatchupBecause, MatchupPoints, RuleNoteForm, RuleNotes, SilentWeapon, Stated};
+use answer::{because, points, rule_notes, silent};
+use side::side_value;
+
+/// This unit, so many, against that one, from that arc, at that range.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct MatchupRequest {
+    /// The pack's name, or the text of a pack file; the first pack where it is left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(example = "canal-guild")]
+    pub pack: Option<String>,
+    /// The text of a unit book to use beside the pack's own.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub book: Option<String>,
+    /// Who attacks.
+    pub attacker: SideForm,
+    /// Who is attacked.
+    pub target: SideForm,
+    /// What the table adds.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub situation: Option<SituationForm>,
+    /// Rules that act as if they were carried.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 20)]
+    pub with: Option<Vec<String>>,
+    /// Rules that do not act.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 20)]
+    pub without: Option<Vec<String>>,
+    /// Work in exact fractions and show them in every row.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub exact: Option<bool>,
+    /// Show how many came past each step.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub passed: Option<bool>,
+}
+
+/// A unit as it stands on the table.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SideForm {
+    /// Its name.
+    #[schema(example = "Heron Carriage")]
+    pub unit: String,
+    /// How many models; the unit's fewest where it is left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 1000)]
+    pub models: Option<u32>,
+    /// Of an attacker: the weapons that it uses; all that can be used where it is left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 12)]
+    pub weapons: Option<Vec<String>>,
+    /// Its options, such as `signal mast` or `2 long rifles`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 40)]
+    pub options: Option<Vec<String>>,
+    /// Units of its side that stand near it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 20)]
+    pub near: Option<Vec<String>>,
+    /// Of a target: points of structure or health that its first model misses.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 0, maximum = 1000)]
+    pub hurt: Option<u32>,
+    /// Of a target: what is left of it, in place of `hurt`: models of a unit of several soldiers, else points.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 1000)]
+    pub left: Option<u32>,
+    /// Of a target: marks that it bears.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 20)]
+    pub statuses: Option<Vec<String>>,
+}
+
+/// What the table adds; the pack's own flags stand beside these by their ids.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct SituationForm {
+    /// The arc that is hit.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub arc: Option<String>,
+    /// A range band by its name, or a distance.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub range: Option<RangeForm>,
+    /// What the target stands behind.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cover: Option<String>,
+    /// Whether the attacker moved.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub moved: Option<bool>,
+    /// The pack's own flags: whether each is so.
+    #[serde(flatten)]
+    #[schema(value_type = BTreeMap<String, bool>)]
+    pub flags: BTreeMap<String, serde_json::Value>,
+}
+
+/// A range band by its name, or a distance.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(untagged, expecting = "range is the name of a band or a distance")]
+pub enum RangeForm {
+    /// A distance.
+    Distance(u32),
+    /// A band.
+    Band(String),
+}
+
+/// What a matchup comes to: the answer of its chain, and why.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct MatchupAnswer {
+    /// The answer of the chain.
+    #[serde(flatten)]
+    pub odds: OddsAnswer,
+    /// The plain numbers, with the reasons beside them; posted to `odds` they give the same.
+    pub chain: ChainForm,
+    /// All reasons in a row.
+    pub because: Vec<MatchupBecause>,
+    /// What became of the rules.
+    pub rules: RuleNotes,
+    /// Weapons that are not used, and why.
+    pub silent: Vec<SilentWeapon>,
+    /// Cost and effect in points.
+    pub points: MatchupPoints,
+    /// What the request left open, and how it was taken.
+    pub defaults: Vec<Stated>,
+    /// The pack that was used.
+    pub pack: String,
+    /// Its content hash.
+    pub hash: String,
+}
+
+/// A matchup with its chain.
+#[derive(Clone, Debug)]
+pub struct MatchupReady {
+    matchup: Matchup,
+    compiled: Compiled,
+    defaults: Vec<Stated>,
+    odds: OddsReady,
+    exact: bool,
+    passed: bool,
+}
+
+impl MatchupReady {
+    /// The chain and its reasons.
+    pub fn compiled(&self) -> &Compiled {
+        &self.compiled
+    }
+
+    /// The matchup, all names looked up.
+    pub fn matchup(&self) -> &Matchup {
+        &self.matchup
+    }
+
+    /// What the request left open, and how it was taken.
+    pub fn defaults(&self) -> &[Stated] {
+        &self.defaults
+    }
+
+    /// What the attacker costs.
+    pub fn cost(&self) -> u64 {
+        lookup::cost(&self.matchup.pack, &self.matchup.attacker)
+    }
+}
+
+impl MatchupRequest {
+    /// The matchup with every name looked up, and what was left open.
+    pub(super) fn matchup(&self, books: &Books, at: &str, mistakes: &mut Mistakes) -> Option<(Matchup, Vec<Stated>)> {
+        let mut found = Mistakes::default();
+        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut found);
+        let result = pack.and_then(|pack| {
+            let mut stated = Vec::new();
+            if self.pack.is_none() {
+                stated.push(Stated::new("/pack", pack.named.id.as_str(), &format!("pack: {}", pack.named.label)));
+            }
+            let attacker = side::settle(&self.attacker, &pack, "attacker", &mut stated, &mut found);
+            let target = side::settle(&self.target, &pack, "target", &mut stated, &mut found);
+            let situation = situation::settle(self.situation.as_ref(), &pack, &mut stated, &mut found);
+            let with = lookup::rules(&pack, self.with.as_deref(), "/with", &mut found);
+            let without = lookup::rules(&pack, self.without.as_deref(), "/without", &mut found);
+            let matchup = Matchup { attacker: attacker?, target: target?, situation: situation?, with, without, pack };
+            Some((matchup, stated))
+        });
+        let good = found.0.is_empty();
+        found.0.into_iter().for_each(|mistake| mistakes.push(mistake.below(at)));
+        result.filter(|_| good)
+    }
+}
+
+impl Question for MatchupRequest {
+    const PATH: &'static str = "matchup";
+    type Ready = MatchupReady;
+
+    fn settle(self, books: &Books) -> Result<MatchupReady, Vec<Mistake>> {
+        let mut mistakes = Mistakes::default();
+        let found = self.matchup(books, "", &mut mistakes);
+        let (exact, passed) = (self.exact.unwrap_or(false), self.passed.unwrap_or(false));
+        let ready = found.and_then(|(matchup, defaults)| {
+            let compiled = compile(&matchup).map_err(|error| Mistake::value("/attacker", error.to_string()));
+            let compiled = mistakes.keep(compiled)?;
+            let odds = OddsReady::new(compiled.chain.clone(), exact, passed);
+            Some(MatchupReady { matchup, compiled, defaults, odds, exact, passed })
+        });
+        mistakes.or(ready)
+    }
+}
+
+impl Ready for MatchupReady {
+    type Answer = MatchupAnswer;
+
+    fn canonical(&self) -> serde_json::Value {
+        let matchup = &self.matchup;
+        let pack = &matchup.pack;
+        let rules = |list: &[usize]| list.iter().map(|rule| pack.rules[*rule].named.id.clone()).collect::<Vec<_>>();
+        let defaults: Vec<&str> = self.defaults.iter().map(|stated| stated.pointer.as_str()).collect();
+        let situation = &matchup.situation;
+        serde_json::json!({ "matchup": {
+            "pack": pack.hash,
+            "attacker": side_value(pack, &matchup.attacker),
+            "target": side_value(pack, &matchup.target),
+            "situation": [
+                situation.arc, situation.range, situation.distance, situation.cover, situation.moved, situation.flags
+            ],
+            "with": rules(&matchup.with),
+            "without": rules(&matchup.without),
+            "defaults": defaults,
+            "exact": self.exact,
+            "passed": self.passed,
+        }})
+    }
+
+    fn price(&self) -> u64 {
+        self.odds.price() + 2_000
+    }
+
+    fn answer(&self, halt: &Halt) -> Result<MatchupAnswer, Halted> {
+        let odds = self.odds.answer(halt)?;
+        let (matchup, compiled) = (&self.matchup, &self.compiled);
+        let pack = &matchup.pack;
+        let mut chain = ChainForm::of(&compiled.chain, &compiled.reasons);
+        label(&mut chain, matchup, compiled);
+        Ok(MatchupAnswer {
+            points: points(matchup, &odds),
+            odds,
+            chain,
+            because: because(compiled),
+            rules: rule_notes(pack, compiled),
+            silent: silent(pack, compiled),
+            defaults: self.defaults.clone(),
+            pack: pack.named.id.clone(),
+            hash: pack.hash.clone(),
+        })
+    }
+}
+
+/// Each volley says whose weapon it is.
+fn label(chain: &mut ChainForm, matchup: &Matchup, compiled: &Compiled) {
+    let pack = &matchup.pack;
+    let label = |weapon: usize| Some(Label(pack.weapons[weapon].named.label.clone()));
+    match &mut chain.volleys {
+        Some(volleys) => {
+            for (volley, (weapon, _)) in volleys.iter_mut().zip(&compiled.volleys) {
+                volley.label = label(*weapon);
+            }
+        }
+        None => chain.label = compiled.volleys.first().and_then(|(weapon, _)| label(*weapon)),
+    }
+    chain.target.label = Some(Label(pack.units[matchup.target.unit].named.label.clone()));
+}
+
+/// A pointer to a field of a side.
+fn side_pointer(side: &str, field: &str) -> String {
+    pointer(&format!("/{side}"), field)
+}

@@ -1,0 +1,140 @@
+//! What stands beside the odds of a matchup: reasons, rules, points, defaults.
+use super::super::lookup;
+use super::super::odds::OddsAnswer;
+use crate::rules::compile::{Compiled, RuleNote};
+use crate::rules::matchup::{Fielded, Matchup};
+use crate::rules::model::Pack;
+use crate::rules::reason::Spot;
+use crate::rules::standing::capacity;
+use serde::Serialize;
+use utoipa::ToSchema;
+
+/// Why one number of the chain is what it is.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct MatchupBecause {
+    /// The volley, from 0, where it speaks of one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub volley: Option<usize>,
+    /// The step, where it speaks of one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub step: Option<String>,
+    /// The rule, chart or step that decided.
+    pub rule: String,
+    /// What it says.
+    pub text: String,
+    /// What it did, from the value before to the value after.
+    pub effect: String,
+}
+
+/// Rules that acted, and rules that a side carries and that did not.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, ToSchema)]
+pub struct RuleNotes {
+    /// Those that changed something.
+    pub acted: Vec<RuleNoteForm>,
+    /// Those that could have been expected to and did not.
+    pub did_not: Vec<RuleNoteForm>,
+}
+
+/// What became of a rule.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct RuleNoteForm {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub rule: String,
+    /// What it did, or why it did nothing.
+    pub why: String,
+    /// What it says.
+    pub text: String,
+}
+
+/// A weapon that is not used.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct SilentWeapon {
+    /// Its name.
+    pub weapon: String,
+    /// Why.
+    pub why: String,
+}
+
+/// Cost and effect in points.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct MatchupPoints {
+    /// What the attacker costs.
+    pub cost: u64,
+    /// What the target costs.
+    pub target: u64,
+    /// The mean of what is removed: the target's cost, by the share of its models or structure.
+    pub removed: f64,
+    /// That for each point of the attacker's; nothing where it costs none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub per_point: Option<f64>,
+}
+
+/// Something that the request left open.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct Stated {
+    /// Where it could be said.
+    pub pointer: String,
+    /// What was taken.
+    pub value: serde_json::Value,
+    /// The same in words.
+    pub text: String,
+}
+
+impl Stated {
+    pub(super) fn new(pointer: &str, value: impl Into<serde_json::Value>, text: &str) -> Self {
+        Self { pointer: pointer.to_owned(), value: value.into(), text: text.to_owned() }
+    }
+}
+
+pub(super) fn because(compiled: &Compiled) -> Vec<MatchupBecause> {
+    let name = |volley: usize, step: usize| {
+        let step = compiled.chain.volleys().get(volley).and_then(|volley| volley.steps.get(step));
+        step.map(|step| step.name.clone())
+    };
+    let of = |spot: &Spot| match *spot {
+        Spot::Volley(volley) => (Some(volley), None),
+        Spot::Step(volley, step) => (Some(volley), name(volley, step)),
+        Spot::Target | Spot::Ignore(_) => (None, None),
+    };
+    let line = |(spot, reason): &(Spot, crate::rules::reason::Reason)| {
+        let (volley, step) = of(spot);
+        let (rule, text, effect) = (reason.rule.clone(), reason.text.clone(), reason.effect.clone());
+        MatchupBecause { volley, step, rule, text, effect }
+    };
+    compiled.reasons.iter().map(line).collect()
+}
+
+pub(super) fn rule_notes(pack: &Pack, compiled: &Compiled) -> RuleNotes {
+    let note = |note: &RuleNote| {
+        let named = &pack.rules[note.rule].named;
+        let (id, rule) = (named.id.clone(), named.label.clone());
+        RuleNoteForm { id, rule, why: note.why.clone(), text: named.text.clone() }
+    };
+    RuleNotes { acted: compiled.acted.iter().map(note).collect(), did_not: compiled.idle.iter().map(note).collect() }
+}
+
+pub(super) fn silent(pack: &Pack, compiled: &Compiled) -> Vec<SilentWeapon> {
+    let silent = compiled.silent.iter();
+    silent
+        .map(|(weapon, why)| SilentWeapon { weapon: pack.weapons[*weapon].named.label.clone(), why: why.clone() })
+        .collect()
+}
+
+pub(super) fn points(matchup: &Matchup, odds: &OddsAnswer) -> MatchupPoints {
+    let pack = &matchup.pack;
+    let cost = lookup::cost(pack, &matchup.attacker);
+    let target = lookup::cost(pack, &matchup.target);
+    let models = f64::from(matchup.target.models);
+    let share = match (&odds.models, &odds.structure) {
+        (Some(removed), _) => removed.expected / models,
+        (None, Some(lost)) => {
+            let one = Fielded { models: 1, ..matchup.target.clone() };
+            lost.expected / (f64::from(capacity(pack, &one)) * models)
+        }
+        (None, None) => 0.0,
+    };
+    let removed = target as f64 * share;
+    MatchupPoints { cost, target, removed, per_point: (cost > 0).then(|| removed / cost as f64) }
+}

@@ -1,0 +1,134 @@
+//! The two units of a matchup.
+use super::super::lookup;
+use super::super::mistake::{Mistake, Mistakes, pointer};
+use super::{SideForm, Stated, side_pointer};
+use crate::rules::matchup::Fielded;
+use crate::rules::model::Pack;
+use crate::rules::names::{Names, NotFound, plain};
+use crate::rules::standing::{capacity, carried};
+
+pub(super) fn settle(
+    form: &SideForm,
+    pack: &Pack,
+    side: &str,
+    stated: &mut Vec<Stated>,
+    mistakes: &mut Mistakes,
+) -> Option<Fielded> {
+    let at = |field: &str| side_pointer(side, field);
+    let unit = mistakes.keep(lookup::unit(pack, &form.unit, &at("unit")))?;
+    let book = &pack.units[unit];
+    let armoured = pack.kinds[book.kind].body.is_armoured();
+    let options = lookup::options(book, form.options.as_deref(), &at("options"), mistakes);
+    let near = lookup::near(pack, form.near.as_deref(), &at("near"), mistakes);
+    let models = form.models.unwrap_or(book.models.0);
+    if !(1..=1_000).contains(&models) {
+        mistakes.push(Mistake::value(at("models"), "1 to 1000 models, please"));
+        return None;
+    }
+    let mut fielded = Fielded { unit, models, options, near, ..Fielded::default() };
+    if side == "target" {
+        fielded.statuses = statuses(form, pack, &at("statuses"), mistakes);
+        worn(form, pack, armoured, &mut fielded, mistakes);
+    } else {
+        for (field, there) in [("hurt", form.hurt.is_some()), ("left", form.left.is_some())] {
+            if there {
+                let detail = "say of the attacker how many models it still has; what is hurt counts on the target";
+                mistakes.push(Mistake::value(at(field), detail));
+            }
+        }
+        fielded.weapons = weapons(form, pack, &fielded, &at("weapons"), mistakes);
+    }
+    let of_several = form.left.is_some() && !armoured && book.models.1 > 1;
+    if form.models.is_none() && !of_several {
+        let text = format!("{side}: {}", count(fielded.models, &book.named.label));
+        stated.push(Stated::new(&at("models"), fielded.models, &text));
+    }
+    Some(fielded)
+}
+
+fn count(models: u32, label: &str) -> String {
+    if models == 1 { format!("1 model of {label}") } else { format!("{models} models of {label}") }
+}
+
+/// `hurt`, or `left`: of several soldiers their number, else the points of the first.
+fn worn(form: &SideForm, pack: &Pack, armoured: bool, fielded: &mut Fielded, mistakes: &mut Mistakes) {
+    let book = &pack.units[fielded.unit];
+    let one = Fielded { models: 1, ..fielded.clone() };
+    let points = capacity(pack, &one);
+    let what = if armoured { "structure" } else { "health" };
+    match (form.hurt, form.left) {
+        (Some(_), Some(_)) => {
+            mistakes.push(Mistake::value("/target/left", "say either what is left or what is hurt"));
+        }
+        (Some(hurt), None) if hurt >= points => {
+            let detail = format!("{} has {points} points of {what}: at least one must be left", book.named.label);
+            mistakes.push(Mistake::value("/target/hurt", detail));
+        }
+        (Some(hurt), None) => fielded.hurt = hurt,
+        (None, Some(left)) if !armoured && (book.models.1 > 1 || fielded.models > 1) => {
+            if (1..=1_000).contains(&left) {
+                fielded.models = left;
+            } else {
+                mistakes.push(Mistake::value("/target/left", "1 to 1000 models may be left"));
+            }
+        }
+        (None, Some(left)) if left == 0 || left > points => {
+            let detail = format!("{} has {points} points of {what}: 1 to {points} may be left", book.named.label);
+            mistakes.push(Mistake::value("/target/left", detail));
+        }
+        (None, Some(left)) => fielded.hurt = points - left,
+        (None, None) => {}
+    }
+}
+
+/// Marks are those that the pack's charts give.
+fn statuses(form: &SideForm, pack: &Pack, at: &str, mistakes: &mut Mistakes) -> Vec<String> {
+    let Some(wanted) = form.statuses.as_deref() else { return Vec::new() };
+    let known: Vec<&String> =
+        pack.breaches.iter().flat_map(|breach| &breach.rows).filter_map(|row| row.status.as_ref()).collect();
+    let mut names = Names::default();
+    known.iter().enumerate().for_each(|(index, name)| names.add(index, name, [name.as_str()]));
+    let mut found: Vec<String> = Vec::new();
+    for (index, name) in wanted.iter().enumerate() {
+        let what = format!("no mark of the {} is called {name:?}", pack.named.label);
+        let status = names.find(name).map_err(|error| lookup::unknown(&pointer(at, index), &what, error));
+        let Some(status) = mistakes.keep(status).map(|at| known[at].clone()) else { continue };
+        if !found.contains(&status) {
+            found.push(status);
+        }
+    }
+    found
+}
+
+/// The weapons named, of those that the unit carries.
+fn weapons(form: &SideForm, pack: &Pack, fielded: &Fielded, at: &str, mistakes: &mut Mistakes) -> Vec<usize> {
+    let Some(wanted) = form.weapons.as_deref() else { return Vec::new() };
+    let carried = carried(pack, fielded);
+    let mut names = Names::default();
+    for (weapon, _) in &carried {
+        let named = &pack.weapons[*weapon].named;
+        let all = [named.label.as_str(), named.id.as_str()].into_iter().chain(named.also.iter().map(String::as_str));
+        names.add(*weapon, &named.label, all);
+    }
+    let mut found = Vec::new();
+    for (index, name) in wanted.iter().enumerate() {
+        let label = &pack.units[fielded.unit].named.label;
+        let weapon = names.find(name).map_err(|error| {
+            let all = || carried.iter().map(|(weapon, _)| pack.weapons[*weapon].named.label.clone()).collect();
+            let closest = if error.closest.is_empty() { all() } else { error.closest };
+            let error = NotFound { ambiguous: error.ambiguous, closest };
+            lookup::unknown(&pointer(at, index), &format!("{label} has no weapon {name:?}"), error)
+        });
+        found.extend(mistakes.keep(weapon).filter(|weapon| !found.contains(weapon)));
+    }
+    if wanted.iter().all(|name| plain(name).is_empty()) {
+        mistakes.push(Mistake::value(at, "name at least one weapon, or leave weapons out"));
+    }
+    found
+}
+
+/// A side for the cache's key.
+pub(super) fn side_value(pack: &Pack, side: &Fielded) -> serde_json::Value {
+    let unit = &pack.units[side.unit];
+    serde_json::json!([unit.named.id, side.models, side.options, side.weapons, side.near, side.hurt, side.statuses])
+}

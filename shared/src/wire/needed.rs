@@ -1,0 +1,219 @@
+//! `needed`: the smallest number of attackers, or of tries, for a wanted chance.
+use super::chain::ChainForm;
+use super::check::CheckRequest;
+use super::matchup::{MatchupRequest, Stated};
+use super::mistake::{Mistake, Mistakes};
+use super::question::{Question, Ready};
+use super::subject::{Fight, one_of};
+use crate::odds::check::Check;
+use crate::odds::halt::{Halt, Halted};
+use crate::odds::needed::{LADDER, NEIGHBOURS, Needed};
+use crate::rules::Books;
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+mod search;
+mod want;
+use want::Goals;
+pub use want::WantForm;
+
+/// The largest number that is looked at.
+const MOST: u32 = 10_000;
+
+/// One of `chain`, `matchup` and `check`, and what is wanted of it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct NeededRequest {
+    /// An attack from plain numbers; its `attackers` are not read, in no volley.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub chain: Option<ChainForm>,
+    /// An attack of one unit on another; the attacker's `models` are what is looked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub matchup: Option<MatchupRequest>,
+    /// A roll; its `tries` are what is looked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub check: Option<CheckRequest>,
+    /// What is wanted, and how likely.
+    pub want: WantForm,
+    /// The largest number to look at; default 10000. A smaller one makes the question cheaper; where a search up to
+    /// 10000 would cost too much (several weapons, many states), the default is as many as can be looked at in time,
+    /// and `limit` says how many that were.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 10000)]
+    pub most: Option<u32>,
+    /// Show fractions, where the numbers that are needed leave them at a length that can be worked out in time.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub exact: Option<bool>,
+}
+
+/// The smallest number that reaches it, and its neighbourhood.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
+pub struct NeededAnswer {
+    /// How many attackers (of a matchup: models of the attacker); `null` where no number reaches it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<u32>)]
+    pub attackers: Option<Option<u32>>,
+    /// Of a check: how many tries; `null` where no number reaches it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<u32>)]
+    pub tries: Option<Option<u32>>,
+    /// The chance with so many.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 0, maximum = 1)]
+    pub chance: Option<f64>,
+    /// The same exactly, on request.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(example = "671/1296")]
+    pub fraction: Option<String>,
+    /// What so many cost, where the costs are known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub points: Option<u64>,
+    /// One fewer, which does not reach it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub below: Option<NeededRow>,
+    /// Where no number reaches it: the chance with the largest that was looked at.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub limit: Option<NeededRow>,
+    /// The numbers around it; where no number reaches it, numbers from small to large.
+    pub table: Vec<NeededRow>,
+    /// Why there are no fractions although they were asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub no_fractions: Option<String>,
+    /// Of a matchup: what was left open, and how it was taken.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub defaults: Option<Vec<Stated>>,
+}
+
+/// A number and its chance.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
+pub struct NeededRow {
+    /// So many attackers.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub attackers: Option<u32>,
+    /// So many tries.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tries: Option<u32>,
+    /// Their chance.
+    #[schema(minimum = 0, maximum = 1)]
+    pub chance: f64,
+    /// The same exactly, on request.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(example = "671/1296")]
+    pub fraction: Option<String>,
+    /// What so many cost, where the costs are known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub points: Option<u64>,
+}
+
+/// A search ready to run.
+#[derive(Clone, Debug)]
+pub struct NeededReady {
+    of: search::Of,
+    chance: f64,
+    most: u32,
+    exact: bool,
+}
+
+impl Question for NeededRequest {
+    const PATH: &'static str = "needed";
+    type Ready = NeededReady;
+
+    fn settle(self, books: &Books) -> Result<NeededReady, Vec<Mistake>> {
+        let mut mistakes = Mistakes::default();
+        let there =
+            [("chain", self.chain.is_some()), ("matchup", self.matchup.is_some()), ("check", self.check.is_some())];
+        if self.most.is_some_and(|most| !(1..=MOST).contains(&most)) {
+            mistakes.push(Mistake::value("/most", "1 to 10000"));
+        }
+        let want = self.want.settle(&mut mistakes);
+        if !one_of(&there, &mut mistakes) {
+            return Err(mistakes.0);
+        }
+        let exact = self.exact.unwrap_or(false);
+        let of = if let Some(check) = self.check {
+            let check = check_of(check, &mut mistakes);
+            let passes = want.and_then(|want| want.passes(&mut mistakes));
+            check.zip(passes).map(|(check, passes)| search::Of::Tries(Box::new(check), passes))
+        } else {
+            let fight = match (self.chain, self.matchup) {
+                (Some(chain), _) => Fight::plain(chain, "/chain", &mut mistakes),
+                (None, Some(matchup)) => Fight::units(matchup, books, "/matchup", &mut mistakes),
+                (None, None) => None,
+            };
+            if let Some(fight) = &fight {
+                fight.has_fractions(exact, &mut mistakes);
+            }
+            let goal = want.zip(fight.as_ref()).and_then(|(want, fight)| want.goal(fight.chain(), &mut mistakes));
+            fight.zip(goal).map(|(fight, goal)| search::Of::Attackers(fight, goal))
+        };
+        let of = of.and_then(|of| mistakes.keep(of.fits(self.most)).map(|most| (of, most)));
+        let ready = of.zip(want).map(|((of, most), want)| NeededReady { of, chance: want.chance, most, exact });
+        mistakes.or(ready)
+    }
+}
+
+fn check_of(request: CheckRequest, mistakes: &mut Mistakes) -> Option<Check> {
+    let check = request.check("/check", mistakes)?;
+    if check.needs().is_empty() {
+        return Some(check);
+    }
+    mistakes.push(Mistake::value("/check/needs", "the tries are what is looked for: give one need for all of them"));
+    None
+}
+
+impl NeededReady {
+    /// The answer without its fractions.
+    fn shape(&self, found: &Needed) -> NeededAnswer {
+        let row = |number: u32| {
+            let chance = found.chances.get(&number)?.min(1.0);
+            let points = self.of.points(number);
+            Some(self.of.row(NeededRow { chance, points, ..NeededRow::default() }, number))
+        };
+        let near = found.number.map(|number| number.saturating_sub(NEIGHBOURS)..=number + NEIGHBOURS);
+        let table = match near {
+            Some(near) => near.filter_map(row).collect(),
+            None => LADDER.into_iter().filter(|rung| *rung < self.most).chain([self.most]).filter_map(row).collect(),
+        };
+        let base = NeededAnswer {
+            table,
+            defaults: self.of.defaults(),
+            chance: found.number.and_then(row).map(|row| row.chance),
+            points: found.number.and_then(|number| self.of.points(number)),
+            below: found.number.and_then(|number| row(number.checked_sub(1)?)),
+            limit: if found.number.is_none() { row(self.most) } else { None },
+            ..NeededAnswer::default()
+        };
+        match self.of {
+            search::Of::Tries(..) => NeededAnswer { tries: Some(found.number), ..base },
+            search::Of::Attackers(..) => NeededAnswer { attackers: Some(found.number), ..base },
+        }
+    }
+}
+
+impl Ready for NeededReady {
+    type Answer = NeededAnswer;
+
+    fn canonical(&self) -> serde_json::Value {
+        let of = match &self.of {
+            search::Of::Tries(check, passes) => {
+                serde_json::json!([CheckRequest::of(&check.with_tries(1), false), passes])
+            }
+            search::Of::Attackers(fight, goal) => serde_json::json!([fight.canonical(), goal.key()]),
+        };
+        serde_json::json!({ "needed": of, "chance": self.chance, "most": self.most, "exact": self.exact })
+    }
+
+    fn price(&self) -> u64 {
+        let fractions = if self.exact { search::FRACTIONS } else { 0 };
+        self.of.price(self.most).saturating_add(fractions + 500)
+    }
+
+    fn answer(&self, halt: &Halt) -> Result<NeededAnswer, Halted> {
+        let found = self.of.search(self.chance, self.most, halt)?;
+        let mut answer = self.shape(&found);
+        if self.exact {
+            self.of.fractions(&mut answer, halt)?;
+        }
+        Ok(answer)
+    }
+}

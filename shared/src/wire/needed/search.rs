@@ -1,0 +1,160 @@
+//! The search itself: of attackers from plain numbers, of models in a matchup, of tries.
+use super::super::lookup;
+use super::super::matchup::{MatchupReady, Stated};
+use super::super::mistake::Mistake;
+use super::super::subject::Fight;
+use super::{MOST, NeededAnswer, NeededRow};
+use crate::odds::chain::{Chain, Goal};
+use crate::odds::check::Check;
+use crate::odds::halt::{Halt, Halted};
+use crate::odds::needed::{self, Needed};
+use crate::odds::number::{Exact, Number};
+use crate::odds::price;
+use crate::rules::compile::{CompileError, compile};
+use crate::rules::matchup::{Fielded, Matchup};
+
+/// What the fractions of a whole table may cost: how long they are is known only when the number is found.
+pub(super) const FRACTIONS: u64 = price::BUDGET / 4;
+
+/// What is searched.
+#[derive(Clone, Debug)]
+pub(super) enum Of {
+    Attackers(Fight, Goal),
+    Tries(Box<Check>, u32),
+}
+
+impl Of {
+    /// The largest number to look at: the one that was asked for, else the largest that can be searched in time. A
+    /// volley has room for 10,000 attackers, and each model of a matchup may carry several of its weapons.
+    pub(super) fn fits(&self, asked: Option<u32>) -> Result<u32, Mistake> {
+        let mut room = MOST;
+        if let Self::Attackers(Fight::Units(ready), _) = self {
+            let models = ready.matchup().attacker.models.max(1);
+            let volleys = ready.compiled().chain.volleys();
+            let of_one = volleys.iter().map(|volley| volley.attackers.div_ceil(models)).max().unwrap_or(1);
+            room = (MOST / of_one.max(1)).max(1);
+            fielding(ready, room.min(asked.unwrap_or(room)))
+                .map_err(|error| Mistake::value("/most", error.to_string()))?;
+        }
+        if let Some(asked) = asked {
+            return Ok(asked.min(room));
+        }
+        let affordable = |most: &u32| self.price(*most) <= price::BUDGET / 2;
+        Ok([10_000, 5_000, 2_000, 1_000, 500, 200]
+            .into_iter()
+            .map(|most| room.min(most))
+            .find(affordable)
+            .unwrap_or(room))
+    }
+
+    /// What the search costs.
+    pub(super) fn price(&self, most: u32) -> u64 {
+        match self {
+            Self::Tries(check, passes) => price::tries(check, *passes, most),
+            Self::Attackers(Fight::Plain(chain), _) => price::climb(chain, most),
+            Self::Attackers(Fight::Units(ready), _) => {
+                let largest = fielding(ready, most).map_or(price::UNPAYABLE, |chain| price::reaches(&chain, false));
+                price::bisect(largest.saturating_add(5_000), most)
+            }
+        }
+    }
+
+    pub(super) fn search(&self, want: f64, most: u32, halt: &Halt) -> Result<Needed, Halted> {
+        match self {
+            Self::Tries(check, passes) => needed::tries(check, *passes, want, most, halt),
+            Self::Attackers(Fight::Plain(chain), goal) => needed::attackers(chain, *goal, want, most, halt),
+            Self::Attackers(Fight::Units(ready), goal) => needed::bisect(want, most, |models| {
+                // The largest number was compiled when the question was settled, so these compile too.
+                let chain = (models > 0).then(|| fielding(ready, models).ok()).flatten();
+                chain.map_or(Ok(0.0), |chain| chain.reaches(*goal, halt))
+            }),
+        }
+    }
+
+    /// What so many cost.
+    pub(super) fn points(&self, number: u32) -> Option<u64> {
+        let Self::Attackers(Fight::Units(ready), _) = self else { return None };
+        let matchup = ready.matchup();
+        if number == 0 {
+            return Some(0);
+        }
+        Some(lookup::cost(&matchup.pack, &Fielded { models: number, ..matchup.attacker.clone() }))
+    }
+
+    /// The row with its number under the right name.
+    pub(super) fn row(&self, row: NeededRow, number: u32) -> NeededRow {
+        match self {
+            Self::Tries(..) => NeededRow { tries: Some(number), ..row },
+            Self::Attackers(..) => NeededRow { attackers: Some(number), ..row },
+        }
+    }
+
+    pub(super) fn defaults(&self) -> Option<Vec<Stated>> {
+        match self {
+            Self::Attackers(fight, _) => {
+                // The number of models is what is looked for: nothing was taken for it.
+                let defaults = fight.defaults()?;
+                Some(defaults.into_iter().filter(|stated| stated.pointer != "/attacker/models").collect())
+            }
+            Self::Tries(..) => None,
+        }
+    }
+
+    /// Fills in the fractions, or says why there are none.
+    pub(super) fn fractions(&self, answer: &mut NeededAnswer, halt: &Halt) -> Result<(), Halted> {
+        let number = |row: &NeededRow| row.attackers.or(row.tries).unwrap_or(0);
+        let rows = answer.table.iter().map(number);
+        let price = rows.map(|number| self.price_of_fraction(number)).fold(0, u64::saturating_add);
+        if price > FRACTIONS {
+            answer.no_fractions = Some("fractions of so many rolls would take too long to write out".to_owned());
+            return Ok(());
+        }
+        let exact = answer.attackers.or(answer.tries).flatten();
+        for index in 0..answer.table.len() {
+            let number = number(&answer.table[index]);
+            let fraction = Some(self.exactly(number, halt)?.to_string());
+            let here = |row: &&mut NeededRow| row.attackers.or(row.tries) == Some(number);
+            [&mut answer.below, &mut answer.limit]
+                .into_iter()
+                .flatten()
+                .filter(here)
+                .for_each(|row| row.fraction.clone_from(&fraction));
+            if exact == Some(number) {
+                answer.fraction.clone_from(&fraction);
+            }
+            answer.table[index].fraction = fraction;
+        }
+        Ok(())
+    }
+
+    fn price_of_fraction(&self, number: u32) -> u64 {
+        match self {
+            Self::Tries(check, _) => price::check(&check.with_tries(number.max(1)), true),
+            Self::Attackers(Fight::Plain(chain), _) => price::reaches(&chain.with_attackers(number), true),
+            Self::Attackers(Fight::Units(_), _) if number == 0 => 1,
+            Self::Attackers(Fight::Units(ready), _) => {
+                fielding(ready, number).map_or(price::UNPAYABLE, |chain| price::reaches(&chain, true))
+            }
+        }
+    }
+
+    fn exactly(&self, number: u32, halt: &Halt) -> Result<Exact, Halted> {
+        match self {
+            Self::Tries(check, passes) => {
+                Ok(check.with_tries(number.max(1)).evaluate::<Exact>().passes.at_least(i64::from(*passes)))
+            }
+            Self::Attackers(Fight::Plain(chain), goal) => chain.with_attackers(number).reaches(*goal, halt),
+            Self::Attackers(Fight::Units(ready), goal) => {
+                let chain = (number > 0).then(|| fielding(ready, number).ok()).flatten();
+                chain.map_or(Ok(Exact::zero()), |chain| chain.reaches(*goal, halt))
+            }
+        }
+    }
+}
+
+/// The matchup with so many models attacking.
+fn fielding(ready: &MatchupReady, models: u32) -> Result<Chain, CompileError> {
+    let matchup = ready.matchup();
+    let attacker = Fielded { models, ..matchup.attacker.clone() };
+    compile(&Matchup { attacker, ..matchup.clone() }).map(|compiled| compiled.chain)
+}

@@ -1,0 +1,236 @@
+//! `odds`: a chain as request, what comes of it as answer.
+use super::chain::ChainForm;
+use super::mistake::{Mistake, Mistakes};
+use super::question::{Question, Ready};
+use super::summary::{Chance, Summary};
+use crate::odds::chain::{Answer, Attacks, Chain, Lost, Step, StepAnswer, step_chance};
+use crate::odds::halt::{Halt, Halted};
+use crate::odds::number::{Exact, Number};
+use crate::odds::price;
+use crate::rules::Books;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use utoipa::ToSchema;
+
+/// What an attack does to a target, from plain numbers.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OddsRequest {
+    /// How many attack; default 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 0, maximum = 10000)]
+    pub attackers: Option<u32>,
+    /// Attacks of each; default 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub attacks: Option<super::amount::AttacksForm>,
+    /// The rolls of each attack, in order.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 12)]
+    pub steps: Option<Vec<super::step::StepForm>>,
+    /// Damage of each success; default 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub damage: Option<super::amount::AmountForm>,
+    /// Several weapons, in order, in place of the four above.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(min_items = 1, max_items = 12)]
+    pub volleys: Option<Vec<super::chain::VolleyForm>>,
+    /// What is attacked.
+    pub target: super::target::TargetForm,
+    /// What is rolled afterwards.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 10)]
+    pub aftermath: Option<Vec<super::chain::AftermathForm>>,
+    /// Work in exact fractions and show them in every row.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub exact: Option<bool>,
+    /// Show how many came past each step.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub passed: Option<bool>,
+    /// Not read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub because: Option<super::notes::Notes>,
+    /// Not read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub label: Option<super::notes::Label>,
+}
+
+impl From<OddsRequest> for ChainForm {
+    fn from(request: OddsRequest) -> Self {
+        Self {
+            attackers: request.attackers,
+            attacks: request.attacks,
+            steps: request.steps,
+            damage: request.damage,
+            volleys: request.volleys,
+            target: request.target,
+            aftermath: request.aftermath,
+            because: None,
+            label: None,
+        }
+    }
+}
+
+/// What comes of a chain.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct OddsAnswer {
+    /// Each step of each volley.
+    pub steps: Vec<StepOdds>,
+    /// Attacks rolled.
+    pub attacks: Summary,
+    /// Successes past all steps.
+    pub through: Summary,
+    /// Soldiers: points of health removed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub health_lost: Option<Summary>,
+    /// Soldiers: models removed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub models: Option<Summary>,
+    /// Armour: points of structure lost; a wreck counts all it had.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub structure: Option<Summary>,
+    /// Armour: units wrecked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wrecked: Option<Summary>,
+    /// Armour: for each status, the chance that it came up at least once on any unit, wrecked or not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub statuses: Option<BTreeMap<String, Chance>>,
+    /// Nothing is left.
+    pub destroyed: Chance,
+    /// Backfires that were not saved, where a step can backfire.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub backfires: Option<Summary>,
+    /// The chance of each effect afterwards.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub aftermath: Option<BTreeMap<String, Chance>>,
+}
+
+/// What comes of one step.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct StepOdds {
+    /// Its name.
+    pub name: String,
+    /// Of several volleys, which; the first is 0.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub volley: Option<usize>,
+    /// The mean number of times that it is rolled, re-rolls not counted.
+    pub reached: f64,
+    /// The chance that one ordinary roll is in the attacker's favour.
+    #[schema(minimum = 0, maximum = 1)]
+    pub chance: f64,
+    /// The same exactly.
+    #[schema(example = "2/3")]
+    pub fraction: String,
+    /// How many came past it, on request.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub passed: Option<Summary>,
+}
+
+/// A chain ready to be worked out.
+#[derive(Clone, Debug)]
+pub struct OddsReady {
+    chain: Chain,
+    exact: bool,
+    passed: bool,
+}
+
+impl OddsReady {
+    /// A chain whose answer is wanted, in fractions or not.
+    pub fn new(chain: Chain, exact: bool, passed: bool) -> Self {
+        Self { chain, exact, passed }
+    }
+
+    /// The chain.
+    pub fn chain(&self) -> &Chain {
+        &self.chain
+    }
+}
+
+impl Question for OddsRequest {
+    const PATH: &'static str = "odds";
+    type Ready = OddsReady;
+
+    fn settle(self, _books: &Books) -> Result<OddsReady, Vec<Mistake>> {
+        let mut mistakes = Mistakes::default();
+        let (exact, passed) = (self.exact.unwrap_or(false), self.passed.unwrap_or(false));
+        let chain = ChainForm::from(self).settle("", &mut mistakes);
+        if exact && chain.as_ref().is_some_and(has_blast) {
+            mistakes.push(Mistake::value("/exact", "blasts have no fractions: directions are real numbers"));
+        }
+        mistakes.or(chain.map(|chain| OddsReady { chain, exact, passed }))
+    }
+}
+
+impl Ready for OddsReady {
+    type Answer = OddsAnswer;
+
+    fn canonical(&self) -> serde_json::Value {
+        let chain = ChainForm::of(&self.chain, &Vec::new());
+        serde_json::json!({ "odds": chain, "exact": self.exact, "passed": self.passed })
+    }
+
+    fn price(&self) -> u64 {
+        price::chain(&self.chain, self.exact, self.passed)
+    }
+
+    fn answer(&self, halt: &Halt) -> Result<OddsAnswer, Halted> {
+        if self.exact {
+            Ok(answer::<Exact>(&self.chain, &self.chain.evaluate(self.passed, halt)?))
+        } else {
+            Ok(answer::<f64>(&self.chain, &self.chain.evaluate(self.passed, halt)?))
+        }
+    }
+}
+
+/// Whether any attacks come of a template.
+pub(super) fn has_blast(chain: &Chain) -> bool {
+    chain.volleys().iter().any(|volley| matches!(volley.attacks, Attacks::Blast(_)))
+}
+
+/// The answer in JSON's shape.
+pub(super) fn answer<N: Number>(chain: &Chain, of: &Answer<N>) -> OddsAnswer {
+    let several = chain.volleys().len() > 1;
+    let mut steps = Vec::new();
+    for (volley, (answers, parts)) in of.steps.iter().zip(chain.volleys()).enumerate() {
+        let rows = answers.iter().zip(&parts.steps);
+        steps.extend(rows.map(|(answer, step)| step_odds(answer, step, several.then_some(volley))));
+    }
+    let chances = |list: &[(String, N)]| -> BTreeMap<String, Chance> {
+        list.iter().map(|(name, chance)| (name.clone(), Chance::from(chance))).collect()
+    };
+    let base = OddsAnswer {
+        steps,
+        attacks: Summary::from(&of.attacks),
+        through: Summary::from(&of.through),
+        health_lost: None,
+        models: None,
+        structure: None,
+        wrecked: None,
+        statuses: None,
+        destroyed: Chance::from(&of.destroyed),
+        backfires: of.backfires.as_ref().map(Summary::from),
+        aftermath: (!of.aftermath.is_empty()).then(|| chances(&of.aftermath)),
+    };
+    match &of.lost {
+        Lost::Soldiers { health, models } => {
+            OddsAnswer { health_lost: Some(health.into()), models: Some(models.into()), ..base }
+        }
+        Lost::Armoured { structure, wrecked, statuses } => OddsAnswer {
+            structure: Some(structure.into()),
+            wrecked: Some(wrecked.into()),
+            statuses: Some(chances(statuses)),
+            ..base
+        },
+    }
+}
+
+fn step_odds<N: Number>(answer: &StepAnswer<N>, step: &Step, volley: Option<usize>) -> StepOdds {
+    let exact = step_chance::<Exact>(step);
+    StepOdds {
+        name: answer.name.clone(),
+        volley,
+        reached: answer.reached,
+        chance: exact.to_f64(),
+        fraction: exact.to_string(),
+        passed: answer.passed.as_ref().map(Summary::from),
+    }
+}

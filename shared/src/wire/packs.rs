@@ -1,0 +1,213 @@
+//! What there is: packs, their units and their rules, searchable and forgiving of spelling.
+use crate::rules::Books;
+use crate::rules::model::{Named, Pack};
+use crate::rules::names::NotFound;
+use serde::Serialize;
+use std::collections::BTreeMap;
+use utoipa::ToSchema;
+
+mod rule;
+mod unit;
+pub use rule::{RuleAnswer, RuleForm, RulesAnswer, rule, rules};
+pub use unit::{
+    CheckForm, ModelsForm, OptionForm, RepairForm, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, WeaponForm, unit,
+    units,
+};
+
+/// All packs.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct PacksAnswer {
+    /// The packs, the usual one first.
+    pub packs: Vec<PackHead>,
+}
+
+/// A pack in short.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct PackHead {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// What it is about.
+    pub about: String,
+    /// Its content hash.
+    pub hash: String,
+    /// How many units it has.
+    pub unit_count: usize,
+}
+
+/// All names of a pack.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+pub struct PackAnswer {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// What it is about.
+    pub about: String,
+    /// Its content hash.
+    pub hash: String,
+    /// The die that most of its steps roll.
+    pub die: u32,
+    /// The points limit of a list where nobody says.
+    pub limit: u32,
+    /// Its units.
+    pub units: Vec<UnitHead>,
+    /// Its rules.
+    pub rules: Vec<NameForm>,
+    /// Its checks.
+    pub checks: Vec<NameForm>,
+    /// Its arcs.
+    pub arcs: Vec<NameForm>,
+    /// Its range bands, the nearest first.
+    pub ranges: Vec<NameForm>,
+    /// Its covers.
+    pub cover: Vec<NameForm>,
+    /// What else a situation may say, `moved` first.
+    pub situation: Vec<NameForm>,
+    /// Options of its units, each name once.
+    pub options: Vec<NameForm>,
+    /// Weapons.
+    pub weapons: Vec<NameForm>,
+    /// Marks that a target may bear.
+    pub statuses: Vec<String>,
+    /// Its roles.
+    pub roles: Vec<NameForm>,
+    /// The club's own words for ordinary ones.
+    pub labels: BTreeMap<String, String>,
+}
+
+/// A name.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, ToSchema)]
+pub struct NameForm {
+    /// As requests have it.
+    pub id: String,
+    /// As people read it.
+    pub name: String,
+    /// Further words for it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub also: Vec<String>,
+    /// Whether it stands where nobody says.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub usual: bool,
+}
+
+/// A unit in short.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct UnitHead {
+    /// As requests have it.
+    pub id: String,
+    /// As people read it.
+    pub name: String,
+    /// Further words for it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub also: Vec<String>,
+    /// What it counts as.
+    pub role: String,
+    /// What it costs with its fewest models.
+    pub points: u32,
+    /// Its fewest models.
+    pub least: u32,
+    /// Its most models.
+    pub most: u32,
+    /// Whether it is armour: loses structure, and has arcs.
+    pub armoured: bool,
+}
+
+impl From<&Named> for NameForm {
+    fn from(named: &Named) -> Self {
+        Self { id: named.id.clone(), name: named.label.clone(), also: named.also.clone(), usual: false }
+    }
+}
+
+/// All packs.
+pub fn packs(books: &Books) -> PacksAnswer {
+    let head = |pack: &std::sync::Arc<Pack>| PackHead {
+        id: pack.named.id.clone(),
+        name: pack.named.label.clone(),
+        about: pack.named.text.clone(),
+        hash: pack.hash.clone(),
+        unit_count: pack.units.len(),
+    };
+    PacksAnswer { packs: books.packs().iter().map(head).collect() }
+}
+
+/// All names of a pack.
+pub fn pack(pack: &Pack) -> PackAnswer {
+    let words = &pack.situations;
+    let usual = |names: Vec<NameForm>, usual: usize| {
+        let mark = |(at, name): (usize, NameForm)| NameForm { usual: at == usual, ..name };
+        names.into_iter().enumerate().map(mark).collect()
+    };
+    let moved = NameForm { id: "moved".to_owned(), name: "moved".to_owned(), ..NameForm::default() };
+    let mut options: Vec<NameForm> = Vec::new();
+    for option in pack.units.iter().flat_map(|unit| &unit.options) {
+        if !options.iter().any(|known| known.name == option.named.label) {
+            options.push((&option.named).into());
+        }
+    }
+    let mut statuses: Vec<String> = Vec::new();
+    for status in pack.breaches.iter().flat_map(|breach| &breach.rows).filter_map(|row| row.status.as_ref()) {
+        if !statuses.contains(status) {
+            statuses.push(status.clone());
+        }
+    }
+    PackAnswer {
+        id: pack.named.id.clone(),
+        name: pack.named.label.clone(),
+        about: pack.named.text.clone(),
+        hash: pack.hash.clone(),
+        die: die(pack),
+        limit: pack.limits.points,
+        units: (0..pack.units.len()).map(|at| unit_head(pack, at)).collect(),
+        rules: pack.rules.iter().map(|rule| (&rule.named).into()).collect(),
+        checks: pack.checks.iter().map(|check| (&check.named).into()).collect(),
+        arcs: usual(words.arcs.iter().map(|word| (&word.named).into()).collect(), words.usual.0),
+        ranges: usual(words.ranges.iter().map(|band| (&band.word.named).into()).collect(), words.usual.1),
+        cover: usual(words.covers.iter().map(|word| (&word.named).into()).collect(), words.usual.2),
+        situation: std::iter::once(moved).chain(words.flags.iter().map(NameForm::from)).collect(),
+        options,
+        weapons: pack.weapons.iter().map(|weapon| (&weapon.named).into()).collect(),
+        statuses,
+        roles: pack.roles.iter().map(|role| (&role.named).into()).collect(),
+        labels: pack.words.iter().cloned().collect(),
+    }
+}
+
+fn unit_head(pack: &Pack, at: usize) -> UnitHead {
+    let unit = &pack.units[at];
+    UnitHead {
+        id: unit.named.id.clone(),
+        name: unit.named.label.clone(),
+        also: unit.named.also.clone(),
+        role: pack.roles[unit.role].named.label.clone(),
+        points: unit.points,
+        least: unit.models.0,
+        most: unit.models.1,
+        armoured: pack.kinds[unit.kind].body.is_armoured(),
+    }
+}
+
+/// The die that most steps roll.
+fn die(pack: &Pack) -> u32 {
+    use crate::rules::model::attack::Form;
+    let sides = |form: &Form| match form {
+        Form::Roll(roll) => roll.dice.sides(),
+        Form::Penetrate(penetrate) => penetrate.dice.sides(),
+    };
+    let mut counts: BTreeMap<u32, usize> = BTreeMap::new();
+    for step in &pack.steps {
+        *counts.entry(sides(&step.form)).or_default() += 1;
+    }
+    counts.into_iter().max_by_key(|(sides, count)| (*count, *sides)).map_or(6, |(sides, _)| sides)
+}
+
+/// The pack that a name means.
+///
+/// # Errors
+/// The mistake with the closest names.
+pub fn find_pack(books: &Books, name: &str) -> Result<std::sync::Arc<Pack>, super::mistake::Mistake> {
+    books
+        .pack(Some(name))
+        .map_err(|error: NotFound| super::lookup::unknown("", &format!("no pack is called {name:?}"), error))
+}

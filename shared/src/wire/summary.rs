@@ -1,0 +1,86 @@
+//! Chances and distributions as answers.
+use crate::odds::distribution::Distribution;
+use crate::odds::number::{Exact, Number};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+/// Rows at the ends of a distribution that are less likely than this are left off.
+const NEGLIGIBLE: f64 = 1e-300;
+
+/// A chance on its own.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct Chance {
+    /// From 0 to 1.
+    #[schema(minimum = 0, maximum = 1)]
+    pub chance: f64,
+    /// The exact value in lowest terms, where it was worked out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(example = "5/36")]
+    pub fraction: Option<String>,
+}
+
+/// A distribution: its mean, its standard deviation, and a row for each value.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct Summary {
+    /// The mean.
+    pub expected: f64,
+    /// The standard deviation.
+    pub deviation: f64,
+    /// From the lowest value that can happen to the highest, without gaps.
+    pub distribution: Vec<Row>,
+}
+
+/// One value of a distribution.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct Row {
+    /// The value.
+    pub value: i64,
+    /// The chance of exactly this value.
+    #[schema(minimum = 0, maximum = 1)]
+    pub chance: f64,
+    /// The chance of this value or more.
+    #[schema(minimum = 0, maximum = 1)]
+    pub at_least: f64,
+    /// The exact chance, on request.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(example = "5/36")]
+    pub fraction: Option<String>,
+}
+
+impl<N: Number> From<&N> for Chance {
+    fn from(value: &N) -> Self {
+        // Rounding may leave a double a hair above certainty.
+        Self { chance: value.to_f64().min(1.0), fraction: value.exact().map(|exact| exact.to_string()) }
+    }
+}
+
+impl Chance {
+    /// The chance with its fraction, whatever the answer is worked out in.
+    pub fn with_fraction(chance: f64, exact: &Exact) -> Self {
+        Self { chance, fraction: Some(exact.to_string()) }
+    }
+}
+
+impl<N: Number> From<&Distribution<N>> for Summary {
+    fn from(of: &Distribution<N>) -> Self {
+        let mut rows = Vec::with_capacity(of.chances().len());
+        let mut at_least = N::zero();
+        for (value, chance) in of.iter().collect::<Vec<_>>().into_iter().rev() {
+            at_least.add(chance);
+            rows.push(Row {
+                value,
+                chance: chance.to_f64().min(1.0),
+                at_least: at_least.to_f64().min(1.0),
+                fraction: chance.exact().map(|exact| exact.to_string()),
+            });
+        }
+        rows.reverse();
+        if rows.first().is_some_and(|row| row.fraction.is_none()) {
+            let first = rows.iter().position(|row| row.chance >= NEGLIGIBLE).unwrap_or(0);
+            let last = rows.iter().rposition(|row| row.chance >= NEGLIGIBLE).unwrap_or(0);
+            rows.truncate(last + 1);
+            rows.drain(..first);
+        }
+        Self { expected: of.expected(), deviation: of.deviation(), distribution: rows }
+    }
+}

@@ -1,0 +1,88 @@
+//! A full room: 200 people who ask, on a stand-in for the service. `PIPWRIGHT_TESTS_FULL` makes it a whole minute.
+use super::{Settings, Table, guest::Guest};
+use futures::{SinkExt, StreamExt};
+use serde_json::json;
+use std::net::SocketAddr;
+use std::time::{Duration, Instant};
+use tokio::time::{sleep_until, timeout};
+use tokio_tungstenite::{connect_async, tungstenite::Message};
+
+const GUESTS: u64 = 200;
+/// Each asks once in this time: together 20 questions a second, and 8,000 lines to deliver.
+const EVERY: Duration = Duration::from_secs(10);
+const LONGEST_WAIT: Duration = Duration::from_millis(300);
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+#[ignore = "measures times, so it runs alone: tests/run does that"]
+async fn two_hundred_ask_and_nothing_is_lost() {
+    let full = std::env::var_os("PIPWRIGHT_TESTS_FULL").is_some();
+    let rounds = if full { 6 } else { 1 };
+    let table = Table::open(Settings::default()).await;
+    let address = table.address;
+    // The names of the pack are fetched before, as they are in a room that has been open for a moment.
+    let mut first = Guest::join(address, "First").await;
+    first.say("/check 2d6 7+").await;
+    first.line(2).await;
+    first.leave().await;
+    let start = tokio::time::Instant::now() + Duration::from_secs(2);
+    let guests: Vec<_> = (0..GUESTS).map(|n| tokio::spawn(guest(address, n, rounds, start))).collect();
+    let mut waits = Vec::new();
+    for guest in guests {
+        waits.extend(guest.await.expect("no guest fails"));
+    }
+    waits.sort_unstable();
+    assert_eq!(waits.len() as u64, GUESTS * rounds, "every question got its answer");
+    let at = |share: f64| waits[((waits.len() - 1) as f64 * share) as usize];
+    println!(
+        "{GUESTS} people, {} questions in {:?}: half answered within {:?}, 99 of 100 within {:?}, all within {:?}",
+        waits.len(),
+        EVERY * u32::try_from(rounds).expect("a small number"),
+        at(0.5),
+        at(0.99),
+        at(1.0)
+    );
+    assert!(at(0.99) < LONGEST_WAIT, "99 of 100 answers within {:?}, not {LONGEST_WAIT:?}", at(0.99));
+}
+
+/// One guest: how long each answer took. Frames are searched, not parsed: 200 parsers would be what is measured.
+async fn guest(address: SocketAddr, n: u64, rounds: u64, start: tokio::time::Instant) -> Vec<Duration> {
+    let (mut socket, _) = connect_async(format!("ws://{address}/seat")).await.expect("a socket");
+    let join = json!({"kind": "join", "name": format!("guest {n}"), "seat": format!("{n:032}")});
+    socket.send(Message::text(join.to_string())).await.expect("a line that holds");
+    let mine = format!("\"asked_by\":\"guest {n}\"");
+    let (mut waits, mut seen, mut asked) = (Vec::new(), 0, None::<Instant>);
+    let offset = EVERY.mul_f64(n as f64 / GUESTS as f64);
+    let all = 2 + 2 * GUESTS * rounds;
+    let end = start + EVERY * u32::try_from(rounds).expect("a small number") + Duration::from_secs(10);
+    let mut round = 0;
+    while seen < all {
+        let due = start + offset + EVERY * u32::try_from(round).expect("a small number");
+        tokio::select! {
+            () = sleep_until(due), if round < rounds => {
+                // Each question is another one.
+                let text = format!("/check {}d6 {}+", 2 + (n + round) % 19, 8 + n % 40);
+                let say = json!({"kind": "say", "key": round + 1, "text": text});
+                assert!(asked.is_none(), "guest {n} still waits for an answer");
+                asked = Some(Instant::now());
+                socket.send(Message::text(say.to_string())).await.expect("a line that holds");
+                round += 1;
+            }
+            frame = socket.next() => {
+                let Message::Text(text) = frame.expect("a frame").expect("a line that holds") else { continue };
+                for (at, _) in text.match_indices("{\"number\":") {
+                    let digits = &text[at + 10..];
+                    let number: u64 = digits[..digits.find(',').expect("more fields")].parse().expect("a number");
+                    assert_eq!(number, seen + 1, "guest {n} got every line, in order");
+                    seen = number;
+                }
+                assert!(!text.contains("\"refused\"") && !text.contains("\"aside\""), "guest {n}: {text}");
+                if text.contains(&mine) {
+                    waits.extend(asked.take().map(|asked| asked.elapsed()));
+                }
+            }
+            () = sleep_until(end) => panic!("guest {n} has seen {seen} of {all} lines"),
+        }
+    }
+    let _ = timeout(Duration::from_secs(1), socket.close(None)).await;
+    waits
+}

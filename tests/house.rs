@@ -1,0 +1,197 @@
+//! The house's rules of layout, checked on the source itself.
+use std::{
+    fs,
+    path::{Path, PathBuf},
+};
+
+/// A source file: its path from the root, with `/`, and its lines.
+struct Source {
+    path: String,
+    lines: Vec<String>,
+}
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
+}
+
+fn walk(folder: &Path, into: &mut Vec<PathBuf>) {
+    for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
+        let path = entry.path();
+        if path.is_dir() {
+            walk(&path, into);
+        } else if path.extension().is_some_and(|e| e == "rs") {
+            into.push(path);
+        }
+    }
+}
+
+fn sources() -> Vec<Source> {
+    let mut paths = Vec::new();
+    for package in ["shared", "api", "bot", "tests"] {
+        walk(&root().join(package), &mut paths);
+    }
+    assert!(paths.len() > 20, "the sources are not where they should be");
+    let read = |path: PathBuf| Source {
+        path: path.strip_prefix(root()).expect("below the root").to_string_lossy().replace('\\', "/"),
+        lines: fs::read_to_string(&path).expect("a readable source").lines().map(String::from).collect(),
+    };
+    let mut sources: Vec<_> = paths.into_iter().map(read).collect();
+    sources.sort_by(|a, b| a.path.cmp(&b.path));
+    sources
+}
+
+impl Source {
+    fn is_below(&self, folder: &str) -> bool {
+        self.path == format!("{folder}.rs") || self.path.starts_with(&format!("{folder}/"))
+    }
+
+    /// Lines that are neither blank nor comment, with their numbers, as far as the tests inside the file.
+    fn code(&self) -> impl Iterator<Item = (usize, &str)> {
+        let own = self.lines.iter().take_while(|line| line.trim() != "#[cfg(test)]");
+        own.enumerate()
+            .map(|(n, line)| (n + 1, line.trim()))
+            .filter(|(_, line)| !line.is_empty() && !line.starts_with("//"))
+    }
+
+    /// Every line of code that has one of these in it, named.
+    fn with<'a>(&'a self, words: &'a [&str]) -> impl Iterator<Item = String> + 'a {
+        let hits = self.code().filter(|(_, line)| words.iter().any(|word| holds(line, word)));
+        hits.map(|(n, line)| format!("{}:{n}: {line}", self.path))
+    }
+}
+
+/// Whether the line has the words with no letter before or behind.
+fn holds(line: &str, words: &str) -> bool {
+    let part_of_word = |c: char| c.is_alphanumeric() || c == '_';
+    line.match_indices(words).any(|(at, _)| {
+        let before = line[..at].chars().next_back();
+        let behind = line[at + words.len()..].chars().next();
+        !(words.starts_with(part_of_word) && before.is_some_and(part_of_word))
+            && !(words.ends_with(part_of_word) && behind.is_some_and(part_of_word))
+    })
+}
+
+#[track_caller]
+fn none(found: Vec<String>, rule: &str) {
+    assert!(found.is_empty(), "{rule}:\n{}", found.join("\n"));
+}
+
+fn found(sources: &[Source], folder: &str, words: &[&str]) -> Vec<String> {
+    sources.iter().filter(|source| source.is_below(folder)).flat_map(|source| source.with(words)).collect()
+}
+
+#[test]
+fn every_file_opens_by_saying_what_it_is() {
+    let silent = sources().into_iter().filter(|s| !s.lines.first().is_some_and(|line| line.starts_with("//! ")));
+    none(silent.map(|s| s.path).collect(), "every file opens with //!");
+}
+
+#[test]
+fn files_are_short_or_say_why_not() {
+    let sources = sources();
+    let says_why = |s: &Source| s.lines.iter().take_while(|l| l.starts_with("//!")).any(|l| l.contains("Long because"));
+    let long = sources.iter().filter(|s| s.lines.len() > 400 && !says_why(s));
+    none(
+        long.map(|s| format!("{}: {} lines", s.path, s.lines.len())).collect(),
+        "a file past 400 lines says in its opening: Long because …",
+    );
+    let mut sizes: Vec<usize> = sources.iter().map(|s| s.code().count()).collect();
+    sizes.sort_unstable();
+    let (median, ninth) = (sizes[sizes.len() / 2], sizes[sizes.len() * 9 / 10]);
+    assert!(median <= 120 && ninth < 300, "lines of code: {median} at the median, {ninth} at nine tenths");
+}
+
+#[test]
+fn the_mathematics_know_nothing_else() {
+    let sources = sources();
+    let other_rooms = ["rules", "points", "report", "wire", "packs"].map(|room| format!("crate::{room}"));
+    let mut words: Vec<&str> = other_rooms.iter().map(String::as_str).collect();
+    words.extend(["serde", "serde_json", "utoipa", "tokio", "async", "axum", "tracing", "log::", "rand", "fastrand"]);
+    words.extend(["std::fs", "std::net", "std::time", "std::io", "std::env", "std::thread", "std::process"]);
+    words.extend(["static mut", "thread_local!", "LazyLock", "OnceLock", "OnceCell"]);
+    none(found(&sources, "shared/src/odds", &words), "odds is pure mathematics");
+}
+
+#[test]
+fn the_rules_know_no_probability_and_no_json() {
+    let words = ["crate::wire", "serde_json", "odds::distribution", "Distribution", ".evaluate(", "axum", "tokio"];
+    let sources = sources();
+    none(found(&sources, "shared/src/rules", &words), "rules compile; they work nothing out");
+    none(found(&sources, "shared/src/points", &words), "points are counted, not worked out");
+}
+
+#[test]
+fn the_border_knows_no_http() {
+    let words = ["axum", "http::", "StatusCode", "hyper", "reqwest", "tokio", "pipwright_api", "pipwright_bot"];
+    none(found(&sources(), "shared/src", &words), "shared knows no HTTP and none of its users");
+}
+
+#[test]
+fn packages_lean_on_shared_only() {
+    let sources = sources();
+    none(found(&sources, "api/src", &["pipwright_bot", "serenity"]), "the service knows no chat");
+    let maths = ["pipwright_shared::odds", "pipwright_shared::rules", "pipwright_shared::points"];
+    none(found(&sources, "bot/src", &maths), "the bot reaches the mathematics only through HTTP");
+    let mut embedding = found(&sources, "bot/src", &["pipwright_api"]);
+    embedding.retain(|line| !line.starts_with("bot/src/main.rs") && !line.starts_with("bot/src/embedded"));
+    none(embedding, "only the embedded mode starts the service");
+}
+
+#[test]
+fn one_chat_platform_in_one_place() {
+    let mut outside = found(&sources(), "bot/src", &["serenity"]);
+    outside.retain(|line| !line.starts_with("bot/src/places/discord"));
+    none(outside, "serenity stays in places/discord");
+}
+
+#[test]
+fn only_the_terminal_prints() {
+    let printing = ["println!", "print!", "eprintln!", "eprint!", "stdout()", "stderr()", "dbg!"];
+    let mut lines = found(&sources(), "shared", &printing);
+    lines.extend(found(&sources(), "api/src", &printing));
+    lines.extend(found(&sources(), "bot/src", &printing));
+    let may = ["bot/src/places/terminal", "bot/src/main.rs", "api/src/main.rs", "shared/benches"];
+    lines.retain(|line| !may.iter().any(|place| line.starts_with(place)));
+    none(lines, "only the terminal and the programs' own start print");
+}
+
+#[test]
+fn the_service_speaks_no_dice() {
+    let words = ["dice", "die", "d6", "d8", "d10", "reroll", "graze", "breach"];
+    let mut spoken = found(&sources(), "api/src", &words);
+    // The documentation page shows people a question.
+    spoken.retain(|line| !line.starts_with("api/src/routes/docs"));
+    none(spoken, "the service carries questions and does not read them");
+}
+
+/// Names that a pack gives belong into its files. Names of one ordinary word are left out, since code has its own use for them.
+#[test]
+fn no_words_of_a_pack_in_code() {
+    let mut names = Vec::new();
+    for entry in fs::read_dir(root().join("shared/src/packs")).into_iter().flatten().flatten() {
+        if entry.path().extension().is_some_and(|e| e == "toml") {
+            let text = fs::read_to_string(entry.path()).expect("a readable pack");
+            collect(&toml::from_str(&text).expect("a pack in TOML"), &mut names);
+        }
+    }
+    let sources = sources();
+    let code = sources.iter().filter(|s| ["shared/src", "api/src", "bot/src"].iter().any(|folder| s.is_below(folder)));
+    let hits = code.flat_map(|source| {
+        let names: Vec<&str> = names.iter().map(String::as_str).collect();
+        source.with(&names).collect::<Vec<_>>()
+    });
+    none(hits.collect(), "a pack's own names stand in the pack only");
+}
+
+/// The `name`s of a pack that are more than one word.
+fn collect(value: &toml::Value, names: &mut Vec<String>) {
+    match value {
+        toml::Value::Table(table) => {
+            let name = table.get("name").and_then(toml::Value::as_str);
+            names.extend(name.filter(|name| name.contains([' ', '-'])).map(String::from));
+            table.values().for_each(|value| collect(value, names));
+        }
+        toml::Value::Array(list) => list.iter().for_each(|value| collect(value, names)),
+        _ => {}
+    }
+}

@@ -1,0 +1,45 @@
+//! Anything at all may be asked: there is an answer with chances from 0 to 1, or a refusal with a sentence.
+use pipwright_tests::{ask::try_ask, random::wild};
+use serde_json::Value;
+use std::time::{Duration, Instant};
+
+/// How many are asked; `PIPWRIGHT_WILD` asks more.
+fn how_many() -> u64 {
+    std::env::var("PIPWRIGHT_WILD").ok().and_then(|n| n.parse().ok()).unwrap_or(20_000)
+}
+
+fn chances_in_range(value: &Value) -> bool {
+    match value {
+        Value::Object(fields) => fields.iter().all(|(name, v)| {
+            let chance = ["chance", "at_least", "by", "alive", "any_restored"].contains(&name.as_str());
+            let fits = v.as_f64().is_none_or(|v| (0.0..=1.0).contains(&v));
+            (!chance || fits) && chances_in_range(v)
+        }),
+        Value::Array(list) => list.iter().all(chances_in_range),
+        Value::Null => false,
+        _ => true,
+    }
+}
+
+#[test]
+fn no_panic_no_hang_no_nonsense() {
+    let (mut answered, mut refused) = (0_u64, 0_u64);
+    for seed in 0..how_many() {
+        let (path, request) = wild(&mut fastrand::Rng::with_seed(seed));
+        let start = Instant::now();
+        match try_ask(path, request.clone()) {
+            Ok(answer) => {
+                answered += 1;
+                assert!(chances_in_range(&answer), "seed {seed}: {path} {request}: {answer}");
+            }
+            Err(mistakes) => {
+                refused += 1;
+                assert!(!mistakes.is_empty(), "seed {seed}: {path} {request}");
+                assert!(mistakes.iter().all(|m| !m.detail.is_empty()), "seed {seed}: {path} {request}: {mistakes:?}");
+            }
+        }
+        // Generous, since other tests run beside this one; a hang takes much longer.
+        assert!(start.elapsed() < Duration::from_secs(5), "seed {seed} took {:?}: {path} {request}", start.elapsed());
+    }
+    assert!(answered * 10 > how_many() && refused * 10 > how_many(), "answered {answered}, refused {refused}");
+}

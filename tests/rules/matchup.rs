@@ -1,0 +1,182 @@
+//! Matchups as questions: their chains, their reasons, their points.
+use pipwright_shared::rules::Books;
+use pipwright_tests::ask::{ask, refused};
+use serde_json::{Value, json};
+
+/// All that two answers to one chain have in common.
+const QUANTITIES: [&str; 11] = [
+    "steps",
+    "attacks",
+    "through",
+    "health_lost",
+    "models",
+    "structure",
+    "wrecked",
+    "statuses",
+    "destroyed",
+    "backfires",
+    "aftermath",
+];
+
+#[test]
+fn every_matchup_equals_its_own_chain() {
+    for pack in Books::demo().packs() {
+        let mut asked = 0;
+        for attacker in &pack.units {
+            for target in &pack.units {
+                for arc in &pack.situations.arcs {
+                    let matchup = ask(
+                        "matchup",
+                        json!({
+                            "pack": pack.named.id,
+                            "attacker": {"unit": attacker.named.id},
+                            "target": {"unit": target.named.id},
+                            "situation": {"arc": arc.named.id},
+                        }),
+                    );
+                    let odds = ask("odds", matchup["chain"].clone());
+                    for quantity in QUANTITIES {
+                        let pair = (&attacker.named.id, &target.named.id, &arc.named.id);
+                        assert_eq!(matchup.get(quantity), odds.get(quantity), "{quantity} of {pair:?}");
+                    }
+                    asked += 1;
+                }
+            }
+        }
+        assert_eq!(asked, pack.units.len().pow(2) * pack.situations.arcs.len());
+    }
+}
+
+fn effects(answer: &Value, rule: &str) -> Vec<String> {
+    let because = answer["because"].as_array().unwrap().iter();
+    because.filter(|one| one["rule"] == rule).map(|one| one["effect"].as_str().unwrap().to_owned()).collect()
+}
+
+fn why(answer: &Value, list: &str, rule: &str) -> String {
+    let notes = answer["rules"][list].as_array().unwrap().iter();
+    notes.filter(|note| note["id"] == rule).map(|note| note["why"].as_str().unwrap().to_owned()).collect()
+}
+
+#[test]
+fn front_and_rear_differ_as_screen_and_hull_say() {
+    let shot = |arc: &str| {
+        ask(
+            "matchup",
+            json!({
+                "attacker": {"unit": "culverin crew", "weapons": ["culverin"]},
+                "target": {"unit": "heron"}, "situation": {"arc": arc, "range": "mid"}
+            }),
+        )
+    };
+    let front = shot("front");
+    assert_eq!(effects(&front, "lantern-screen"), ["add 9 → 7"]);
+    assert_eq!(front["chain"]["steps"][1]["against"], 14);
+    // 7 + d6 never exceeds 14: common practice, no published source.
+    assert_eq!(front["structure"]["expected"], 0.0);
+    let rear = shot("rear");
+    assert_eq!(effects(&rear, "lantern-screen"), Vec::<String>::new());
+    assert_eq!(why(&rear, "did_not", "lantern-screen"), "the attack comes from the rear");
+    // 9 + d6 is never below Hull 10: a graze at least.
+    assert_eq!(rear["steps"][1]["fraction"], "1");
+    assert_eq!(rear["chain"]["steps"][1]["against"], 10);
+    assert_eq!(rear["chain"]["steps"][1]["add"], 9);
+}
+
+#[test]
+fn what_is_left_open_is_stated() {
+    let answer = ask("matchup", json!({"attacker": {"unit": "barge"}, "target": {"unit": "heron"}}));
+    let stated: Vec<&str> =
+        answer["defaults"].as_array().unwrap().iter().map(|d| d["pointer"].as_str().unwrap()).collect();
+    assert_eq!(
+        stated,
+        [
+            "/pack",
+            "/attacker/models",
+            "/target/models",
+            "/situation/arc",
+            "/situation/range",
+            "/situation/cover",
+            "/situation/moved"
+        ]
+    );
+    assert_eq!(answer["points"]["cost"], 65);
+    assert_eq!(answer["points"]["target"], 265);
+}
+
+#[test]
+fn names_that_are_not_there_bring_the_closest() {
+    let mistakes = refused(
+        "matchup",
+        json!({
+            "attacker": {"unit": "heron", "weapons": ["long culvert"], "options": ["sails"]},
+            "target": {"unit": "hereon carriage"},
+            "situation": {"arc": "top", "range": 30, "dug": true},
+            "without": ["lantern screne"],
+        }),
+    );
+    let found: Vec<(&str, Vec<&str>)> = mistakes
+        .iter()
+        .map(|mistake| (mistake.pointer.as_str(), mistake.did_you_mean.iter().map(String::as_str).collect()))
+        .collect();
+    assert!(
+        found.iter().any(|(at, close)| *at == "/attacker/options/0" && close.contains(&"Signal mast")),
+        "{found:?}"
+    );
+    assert!(
+        found.iter().any(|(at, close)| *at == "/situation/arc" && *close == ["front", "side", "rear"]),
+        "{found:?}"
+    );
+    // Close enough to be meant: the carriage, the screen, the culverin and the flag are taken as they are.
+    assert_eq!(found.len(), 2, "{found:?}");
+}
+
+#[test]
+fn what_is_left_is_what_is_not_hurt() {
+    let shot = |target: Value| {
+        ask("matchup", json!({"attacker": {"unit": "bolt-gun crew"}, "target": target, "situation": {"arc": "rear"}}))
+    };
+    let left = shot(json!({"unit": "heron", "left": 1}));
+    let hurt = shot(json!({"unit": "heron", "hurt": 3}));
+    assert_eq!(left["destroyed"], hurt["destroyed"]);
+    assert_eq!(left["chain"]["target"]["hurt"], 3);
+    let few = shot(json!({"unit": "dyke hands", "left": 3}));
+    assert_eq!(few["chain"]["target"]["models"], 3);
+}
+
+#[test]
+fn with_and_without_a_rule() {
+    let shot = |extra: Value| {
+        let mut request = json!({
+            "attacker": {"unit": "culverin crew"}, "target": {"unit": "heron"}, "situation": {"range": "mid"}
+        });
+        request.as_object_mut().unwrap().extend(extra.as_object().unwrap().clone());
+        ask("matchup", request)
+    };
+    let without = shot(json!({"without": ["screen"]}));
+    assert_eq!(why(&without, "did_not", "lantern-screen"), "it was left out on request");
+    assert_eq!(without["chain"]["steps"][1]["add"], 9);
+    let with = shot(json!({"with": ["auger head"]}));
+    assert_eq!(effects(&with, "auger-head"), ["bonus none → 1d3 on 6"]);
+}
+
+#[test]
+fn units_tell_their_repair_and_their_checks() {
+    use pipwright_shared::wire::packs::{UnitQuery, unit};
+    let pack = Books::demo().pack(Some("canal")).unwrap();
+    let look = |query: UnitQuery| serde_json::to_value(unit(&pack, "heron", &query).unwrap()).unwrap();
+    let heron = look(UnitQuery::default());
+    assert_eq!(heron["repair"]["needs"], "6+");
+    assert_eq!(heron["repair"]["capacity"], 4);
+    let hazard = heron["checks"].as_array().unwrap().iter().find(|check| check["id"] == "hazard").unwrap();
+    assert_eq!(hazard["request"]["reroll"], "failures");
+    // A roll of 2+ with a re-roll of failures passes 35/36: common practice, no published source.
+    assert_eq!(ask("check", hazard["request"].clone())["fraction"], "35/36");
+    let near =
+        look(UnitQuery { near: Some("cutter".to_owned()), options: Some("mast".to_owned()), ..Default::default() });
+    assert_eq!(near["repair"]["needs"], "5+");
+    assert_eq!(near["points"], 285);
+    let mut request = near["repair"].clone();
+    request["turns"] = json!(1);
+    // A repair on 5+ restores 1/3 a turn: common practice, no published source.
+    assert_eq!(ask("repair", request)["fraction"], "1/3");
+}

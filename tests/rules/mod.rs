@@ -1,0 +1,4 @@
+//! Packs, their files and what they compile to.
+mod demo;
+mod matchup;
+mod points;

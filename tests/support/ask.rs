@@ -1,0 +1,73 @@
+//! A question of the contract, asked within this process: what stands behind the service's paths, without its HTTP.
+use pipwright_shared::{
+    odds::{halt::Halt, price::BUDGET},
+    rules::Books,
+    wire::{
+        batch::BatchRequest,
+        blast::BlastRequest,
+        check::CheckRequest,
+        compare::CompareRequest,
+        draw::DrawRequest,
+        duel::DuelRequest,
+        list_points::ListRequest,
+        luck::LuckRequest,
+        matchup::MatchupRequest,
+        mistake::{Mistake, MistakeKind},
+        needed::NeededRequest,
+        odds::OddsRequest,
+        question::{Question, Ready},
+        read,
+        repair::RepairRequest,
+    },
+};
+use serde_json::Value;
+
+/// The answer.
+#[track_caller]
+pub fn ask(path: &str, request: Value) -> Value {
+    match try_ask(path, request.clone()) {
+        Ok(answer) => answer,
+        Err(mistakes) => panic!("{path} refused {request}: {mistakes:?}"),
+    }
+}
+
+/// The mistakes that are found.
+#[track_caller]
+pub fn refused(path: &str, request: Value) -> Vec<Mistake> {
+    match try_ask(path, request.clone()) {
+        Ok(answer) => panic!("{path} answered {request}: {answer}"),
+        Err(mistakes) => mistakes,
+    }
+}
+
+/// The answer, or all mistakes.
+pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
+    match path {
+        "batch" => run::<BatchRequest>(request),
+        "blast" => run::<BlastRequest>(request),
+        "check" => run::<CheckRequest>(request),
+        "compare" => run::<CompareRequest>(request),
+        "draw" => run::<DrawRequest>(request),
+        "duel" => run::<DuelRequest>(request),
+        "list-points" => run::<ListRequest>(request),
+        "matchup" => run::<MatchupRequest>(request),
+        "luck" => run::<LuckRequest>(request),
+        "needed" => run::<NeededRequest>(request),
+        "odds" => run::<OddsRequest>(request),
+        "repair" => run::<RepairRequest>(request),
+        _ => panic!("no such question: {path}"),
+    }
+}
+
+fn run<Q: Question>(request: Value) -> Result<Value, Vec<Mistake>> {
+    let ready = read::body::<Q>(request.to_string().as_bytes())?.settle(&Books::demo())?;
+    let price = ready.price();
+    if price > BUDGET {
+        return Err(vec![Mistake {
+            kind: MistakeKind::TooMuchWork,
+            ..Mistake::value("", format!("{price} is too much work"))
+        }]);
+    }
+    let answer = ready.answer(&Halt::default()).expect("nobody calls a halt");
+    Ok(serde_json::to_value(answer).expect("an answer is JSON"))
+}

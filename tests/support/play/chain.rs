@@ -1,0 +1,283 @@
+//! A chain, attack by attack: the request read, and the order of play.
+use super::{Game, Luck, Progress, dice::Dice, roll::Roll};
+use serde_json::Value;
+
+mod armour;
+mod attack;
+mod part;
+mod soldiers;
+pub use attack::{Attack, Task, in_favour};
+pub use part::{Change, Step};
+
+/// A chain ready to be played.
+#[derive(Clone, Debug)]
+pub struct Chain {
+    pub volleys: Vec<Volley>,
+    pub target: Target,
+    pub aftermath: Vec<Aftermath>,
+    /// Which counts are noted; fewer make fewer positions to go through.
+    pub watch: Watch,
+}
+
+/// What is noted at the end beside the target's losses.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Watch {
+    /// Everything.
+    All,
+    /// The target only.
+    Target,
+    /// Attacks, `through`, `passed`, `backfires`.
+    Counts,
+}
+
+#[derive(Clone, Debug)]
+pub struct Volley {
+    pub attackers: u32,
+    pub attacks: Dice,
+    pub steps: Vec<Step>,
+    pub damage: Dice,
+    /// How many steps the volleys before it have.
+    pub before: usize,
+}
+
+#[derive(Clone, Debug)]
+pub enum Target {
+    Soldiers(soldiers::Soldiers),
+    Armoured(armour::Armoured),
+}
+
+#[derive(Clone, Debug)]
+pub struct Aftermath {
+    pub counted: Counted,
+    pub at_least: i64,
+    pub roll: Roll,
+    pub per_point: i64,
+}
+
+#[derive(Clone, Debug)]
+pub enum Counted {
+    Models,
+    HealthLost,
+    Passed(String),
+}
+
+/// What a target has lost so far.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Losses {
+    /// Models or units gone.
+    pub gone: usize,
+    /// Points missing from the one that stands in front.
+    pub missing: i64,
+    /// Statuses of that one.
+    pub has: Vec<bool>,
+    /// Statuses ever seen.
+    pub seen: Vec<bool>,
+    /// Nothing more of this volley counts.
+    pub wasted: bool,
+}
+
+/// A position in the play of a chain.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct State {
+    pub volley: usize,
+    attackers_left: u32,
+    attacks_left: i64,
+    pub tasks: Vec<Task>,
+    pub losses: Losses,
+    pub attacks: i64,
+    pub through: i64,
+    pub backfires: i64,
+    /// Past each step, all volleys' steps in one row.
+    pub passed: Vec<i64>,
+    aftermath: usize,
+}
+
+impl Chain {
+    /// From the request, which must be right.
+    pub fn read(request: &Value) -> Self {
+        let own = [request.clone()];
+        let mut before = 0;
+        let volleys = request["volleys"].as_array().map_or(&own[..], Vec::as_slice).iter().map(|volley| {
+            let steps: Vec<_> = volley["steps"].as_array().into_iter().flatten().map(Step::read).collect();
+            before += steps.len();
+            Volley {
+                attackers: u32::try_from(volley["attackers"].as_u64().unwrap_or(1)).expect("attackers"),
+                attacks: Dice::field(volley, "attacks", Dice::fixed(1)),
+                damage: Dice::field(volley, "damage", Dice::fixed(1)),
+                before: before - steps.len(),
+                steps,
+            }
+        });
+        let volleys: Vec<Volley> = volleys.collect();
+        let target = &request["target"];
+        let target = match target.get("structure") {
+            Some(_) => Target::Armoured(armour::Armoured::read(target, &volleys)),
+            None => Target::Soldiers(soldiers::Soldiers::read(target)),
+        };
+        let aftermath = request["aftermath"].as_array().into_iter().flatten().map(Aftermath::read).collect();
+        Self { volleys, target, aftermath, watch: Watch::All }
+    }
+
+    /// All steps of all volleys, in order.
+    pub fn steps(&self) -> impl Iterator<Item = &Step> {
+        self.volleys.iter().flat_map(|volley| &volley.steps)
+    }
+
+    /// Whether there is nothing left to hurt.
+    pub fn nothing_left(&self, losses: &Losses) -> bool {
+        match &self.target {
+            Target::Soldiers(target) => losses.gone == target.models.len(),
+            Target::Armoured(target) => losses.gone == target.units,
+        }
+    }
+
+    fn next_volley(&self, state: &mut State, volley: usize) {
+        state.volley = volley;
+        state.losses.wasted = false;
+        state.attackers_left = self.volleys.get(volley).map_or(0, |v| v.attackers);
+    }
+
+    /// Drops what is not watched, so that positions which differ in nothing else fall together.
+    fn forget(&self, state: &mut State) {
+        match self.watch {
+            Watch::All => {}
+            Watch::Target => {
+                (state.attacks, state.through, state.backfires) = (0, 0, 0);
+                if !self.aftermath.iter().any(|a| matches!(a.counted, Counted::Passed(_))) {
+                    state.passed.fill(0);
+                }
+            }
+            Watch::Counts => {
+                if self.target_changes_no_roll() {
+                    state.losses = self.fresh();
+                }
+            }
+        }
+    }
+
+    fn target_changes_no_roll(&self) -> bool {
+        match &self.target {
+            Target::Soldiers(target) => target.changes_nothing(),
+            Target::Armoured(_) => true,
+        }
+    }
+
+    fn fresh(&self) -> Losses {
+        match &self.target {
+            Target::Soldiers(target) => Losses { missing: target.hurt, ..Losses::default() },
+            Target::Armoured(target) => target.fresh(),
+        }
+    }
+
+    fn note(&self, state: &State, luck: &mut dyn Luck) {
+        if self.watch != Watch::Target {
+            luck.note(("attacks", 0), state.attacks);
+            luck.note(("through", 0), state.through);
+            luck.note(("backfires", 0), state.backfires);
+            for (step, passed) in state.passed.iter().enumerate() {
+                luck.note(("passed", step), *passed);
+            }
+        }
+        if self.watch != Watch::Counts {
+            luck.note(("destroyed", 0), self.nothing_left(&state.losses).into());
+            match &self.target {
+                Target::Soldiers(target) => target.note(&state.losses, luck),
+                Target::Armoured(target) => target.note(&state.losses, luck),
+            }
+        }
+    }
+}
+
+impl Aftermath {
+    fn read(of: &Value) -> Self {
+        let when = &of["when"];
+        let counted = match (when.get("models"), when.get("health_lost"), when.get("passed")) {
+            (Some(_), ..) => Counted::Models,
+            (_, Some(_), _) => Counted::HealthLost,
+            (.., Some(passed)) => Counted::Passed(passed["step"].as_str().expect("a step").to_string()),
+            _ => panic!("nothing counted: {when}"),
+        };
+        Self {
+            counted,
+            at_least: when["at_least"].as_i64().unwrap_or(1),
+            roll: Roll::read(of),
+            per_point: of["per_point"].as_i64().unwrap_or(0),
+        }
+    }
+
+    fn play(&self, chain: &Chain, state: &State, luck: &mut dyn Luck) -> Option<bool> {
+        let count = match (&self.counted, &chain.target) {
+            (Counted::Passed(name), _) => {
+                chain.steps().zip(&state.passed).filter(|(s, _)| s.name == *name).map(|(_, passed)| passed).sum()
+            }
+            (Counted::Models, _) => i64::try_from(state.losses.gone).expect("small"),
+            (Counted::HealthLost, Target::Soldiers(target)) => target.health_lost(&state.losses),
+            (Counted::HealthLost, Target::Armoured(_)) => panic!("no health"),
+        };
+        if count < self.at_least {
+            return Some(false);
+        }
+        let mut roll = self.roll.clone();
+        roll.modifier += self.per_point * count;
+        Some(roll.roll(luck)?.success)
+    }
+}
+
+impl Game for Chain {
+    type State = State;
+
+    fn start(&self) -> State {
+        let mut state = State {
+            volley: 0,
+            attackers_left: 0,
+            attacks_left: 0,
+            tasks: Vec::new(),
+            losses: self.fresh(),
+            attacks: 0,
+            through: 0,
+            backfires: 0,
+            passed: vec![0; self.steps().count()],
+            aftermath: 0,
+        };
+        self.next_volley(&mut state, 0);
+        state
+    }
+
+    fn advance(&self, state: &mut State, luck: &mut dyn Luck) -> Progress {
+        if let Some(task) = state.tasks.pop() {
+            return if self.perform(task, state, luck).is_none() {
+                Progress::Void
+            } else if state.tasks.is_empty() {
+                self.forget(state);
+                Progress::Between
+            } else {
+                Progress::Going
+            };
+        }
+        if state.attackers_left > 0 {
+            state.attackers_left -= 1;
+            let attacks = self.volleys[state.volley].attacks.total(luck);
+            state.attacks += attacks;
+            state.attacks_left += attacks;
+            return Progress::Between;
+        }
+        if state.attacks_left > 0 {
+            state.attacks_left -= 1;
+            state.tasks.push(Task::Step(Attack::default()));
+            return Progress::Going;
+        }
+        if state.volley < self.volleys.len() {
+            self.next_volley(state, state.volley + 1);
+            return Progress::Between;
+        }
+        let aftermath = self.aftermath.get(state.aftermath).filter(|_| self.watch != Watch::Counts);
+        if let Some(aftermath) = aftermath {
+            let Some(success) = aftermath.play(self, state, luck) else { return Progress::Void };
+            luck.note(("aftermath", state.aftermath), success.into());
+            state.aftermath += 1;
+            return Progress::Between;
+        }
+        self.note(state, luck);
+        Progress::Over
+    }
+}

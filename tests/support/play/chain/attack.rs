@@ -1,0 +1,162 @@
+//! One attack and what grows out of it: rolls, extra successes, packets.
+use super::{
+    Chain, State, Target,
+    part::{Change, Gain, Kind, Penetrate, Step},
+    soldiers::Packet,
+};
+use crate::play::{Luck, dice::Dice, roll::Roll};
+use std::collections::BTreeMap;
+
+/// An attack that has come past the steps before `step`.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Attack {
+    step: usize,
+    /// What its criticals gave, for later steps.
+    changes: BTreeMap<String, Change>,
+    /// Damage that its criticals gave.
+    bonus: i64,
+    /// Whether its penetration breached (or only grazed).
+    pub breached: bool,
+}
+
+/// Something still to be done; the last one comes first.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Task {
+    Step(Attack),
+    Packet(Packet),
+}
+
+impl Attack {
+    fn gain(&mut self, gain: &Gain, luck: &mut dyn Luck) -> i64 {
+        for (name, change) in &gain.then {
+            let earlier = self.changes.remove(name).unwrap_or_default();
+            self.changes.insert(name.clone(), change.over(&earlier));
+        }
+        self.bonus += gain.damage.total(luck);
+        gain.extra.total(luck)
+    }
+}
+
+impl Chain {
+    /// Does one task; nothing where the dice give up.
+    pub fn perform(&self, task: Task, state: &mut State, luck: &mut dyn Luck) -> Option<()> {
+        let (mut attack, volley) = match task {
+            Task::Step(attack) => (attack, &self.volleys[state.volley]),
+            Task::Packet(packet) => {
+                let Target::Soldiers(target) = &self.target else { panic!("packets are for soldiers") };
+                target.ignore(packet, &mut state.losses, luck).map(|more| state.tasks.push(Task::Packet(more)));
+                return Some(());
+            }
+        };
+        let Some(step) = volley.steps.get(attack.step) else {
+            self.come_through(&attack, &volley.damage, state, luck);
+            return Some(());
+        };
+        let number = volley.before + attack.step;
+        let change = self.change(step, &attack, state);
+        let mut extra = 0;
+        let plain = Attack { step: attack.step + 1, ..attack.clone() };
+        match &step.kind {
+            Kind::Roll { roll, critical, margins, backfire } => {
+                let mut roll = roll.clone();
+                change.apply_to_roll(&mut roll);
+                let rolled = roll.roll(luck)?;
+                if let Some(natural) = rolled.natural {
+                    luck.note(("reached", number), 1);
+                    let backfire =
+                        backfire.as_ref().filter(|b| !roll.as_good(natural, b.face(&roll)) || natural == b.face(&roll));
+                    if let Some(backfire) = backfire
+                        && !backfire.saved.roll(luck)?.success
+                    {
+                        state.backfires += 1;
+                    }
+                }
+                if rolled.success == step.by_defender {
+                    return Some(());
+                }
+                if let Some(gain) = critical.as_ref().filter(|_| rolled.critical) {
+                    extra += attack.gain(gain, luck);
+                }
+                let best = margins.iter().rev().find(|row| rolled.natural.is_some() && row.at_least <= rolled.lead);
+                if let Some(gain) = best.filter(|_| rolled.success) {
+                    extra += attack.gain(gain, luck);
+                }
+            }
+            Kind::Penetrate(penetrate) => {
+                luck.note(("reached", number), 1);
+                let against = change.against.unwrap_or(penetrate.against);
+                let total = penetrate.total(change.add.unwrap_or(penetrate.add), against, luck);
+                if total < against {
+                    return Some(());
+                }
+                attack.breached = total > against;
+            }
+        }
+        attack.step += 1;
+        state.passed[number] += 1 + extra;
+        for _ in 0..extra {
+            state.tasks.push(Task::Step(plain.clone()));
+        }
+        state.tasks.push(Task::Step(attack));
+        Some(())
+    }
+
+    /// What the group that is hit and the attack's own criticals put in place of a step's numbers.
+    fn change(&self, step: &Step, attack: &Attack, state: &State) -> Change {
+        let none = Change::default();
+        let of_group = match &self.target {
+            Target::Soldiers(target) => target.change(&step.name, &state.losses),
+            Target::Armoured(_) => None,
+        };
+        attack.changes.get(&step.name).unwrap_or(&none).over(of_group.unwrap_or(&none))
+    }
+
+    fn come_through(&self, attack: &Attack, damage: &Dice, state: &mut State, luck: &mut dyn Luck) {
+        state.through += 1;
+        if state.losses.wasted || self.nothing_left(&state.losses) {
+            return;
+        }
+        match &self.target {
+            Target::Soldiers(target) => {
+                let points = damage.total(luck) + attack.bonus;
+                state.tasks.push(Task::Packet(target.packet(points, &state.losses)));
+            }
+            Target::Armoured(target) => {
+                let penetrates = |s: &Step| match &s.kind {
+                    Kind::Penetrate(p) => Some(p.as_ref().clone()),
+                    Kind::Roll { .. } => None,
+                };
+                let penetrate = self.volleys[state.volley].steps.iter().find_map(penetrates).expect("a penetrate step");
+                target.hit(&penetrate, attack.breached, &mut state.losses, luck);
+            }
+        }
+    }
+}
+
+impl Penetrate {
+    fn once(&self, add: i64, luck: &mut dyn Luck) -> i64 {
+        let faces = self.dice.throw(luck);
+        let bonus = self.bonus.as_ref().filter(|(on, _)| faces.iter().any(|face| face >= on));
+        let bonus = bonus.map_or(0, |(_, dice)| dice.total(luck));
+        (faces.iter().sum::<i64>() + self.dice.plus()).max(0) + add + bonus
+    }
+
+    /// The total, re-rolled where it may be.
+    pub fn total(&self, add: i64, against: i64, luck: &mut dyn Luck) -> i64 {
+        let total = self.once(add, luck);
+        let again = match self.reroll.as_str() {
+            "failures" => total < against,
+            "failures_and_grazes" => total <= against,
+            _ => false,
+        };
+        if again { self.once(add, luck) } else { total }
+    }
+}
+
+/// Whether one ordinary roll of a step is in the attacker's favour; nothing where the dice give up.
+pub fn in_favour(step: &Step, luck: &mut dyn Luck) -> Option<bool> {
+    Some(match &step.kind {
+        Kind::Roll { roll, .. } => Roll::roll(roll, luck)?.success != step.by_defender,
+        Kind::Penetrate(penetrate) => penetrate.total(penetrate.add, penetrate.against, luck) >= penetrate.against,
+    })
+}

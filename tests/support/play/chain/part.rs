@@ -1,0 +1,194 @@
+//! The parts of a step, as the request says them.
+use crate::play::{
+    dice::Dice,
+    roll::{self, Goal, Roll},
+};
+use serde_json::Value;
+
+/// What a success gets beyond coming through.
+#[derive(Clone, Debug)]
+pub struct Gain {
+    /// Of a margin: the difference from which it is given.
+    pub at_least: i64,
+    pub extra: Dice,
+    pub damage: Dice,
+    pub then: Vec<(String, Change)>,
+}
+
+/// Replaced numbers of a step; what is absent stays.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Change {
+    pub needs: Option<String>,
+    pub modifier: Option<i64>,
+    pub add: Option<i64>,
+    pub against: Option<i64>,
+}
+
+#[derive(Clone, Debug)]
+pub struct Backfire {
+    pub on: Option<i64>,
+    pub saved: Roll,
+}
+
+#[derive(Clone, Debug)]
+pub struct Step {
+    pub name: String,
+    pub by_defender: bool,
+    pub kind: Kind,
+}
+
+#[derive(Clone, Debug)]
+pub enum Kind {
+    Roll { roll: Roll, critical: Option<Gain>, margins: Vec<Gain>, backfire: Option<Backfire> },
+    Penetrate(Box<Penetrate>),
+}
+
+#[derive(Clone, Debug)]
+pub struct Penetrate {
+    pub dice: Dice,
+    pub add: i64,
+    pub against: i64,
+    pub reroll: String,
+    pub bonus: Option<(i64, Dice)>,
+    pub graze: Dice,
+    pub breach: Dice,
+    pub chart: Option<Chart>,
+}
+
+#[derive(Clone, Debug)]
+pub struct Chart {
+    pub dice: Dice,
+    pub modifier: i64,
+    pub rows: Vec<Row>,
+}
+
+#[derive(Clone, Debug)]
+pub struct Row {
+    pub at_least: i64,
+    pub structure: Dice,
+    pub status: Option<String>,
+    pub wrecked: bool,
+    pub repeated: Option<(Dice, bool)>,
+}
+
+fn nothing() -> Dice {
+    Dice::fixed(0)
+}
+
+pub fn changes(then: &Value) -> Vec<(String, Change)> {
+    let whole = |v: &Value, name: &str| v.get(name).and_then(Value::as_i64);
+    let change = |v: &Value| Change {
+        needs: v["needs"].as_str().map(String::from),
+        modifier: whole(v, "modifier"),
+        add: whole(v, "add"),
+        against: whole(v, "against"),
+    };
+    then.as_object().into_iter().flatten().map(|(name, v)| (name.clone(), change(v))).collect()
+}
+
+impl Change {
+    /// This one laid over an earlier one.
+    pub fn over(&self, earlier: &Self) -> Self {
+        Self {
+            needs: self.needs.clone().or_else(|| earlier.needs.clone()),
+            modifier: self.modifier.or(earlier.modifier),
+            add: self.add.or(earlier.add),
+            against: self.against.or(earlier.against),
+        }
+    }
+
+    pub fn apply_to_roll(&self, roll: &mut Roll) {
+        if let Some(needs) = &self.needs {
+            roll.goal = roll::goal(needs);
+        }
+        roll.modifier = self.modifier.unwrap_or(roll.modifier);
+    }
+}
+
+impl Gain {
+    fn read(of: &Value) -> Self {
+        Self {
+            at_least: of["at_least"].as_i64().unwrap_or(0),
+            extra: Dice::field(of, "extra", nothing()),
+            damage: Dice::field(of, "damage", nothing()),
+            then: changes(&of["then"]),
+        }
+    }
+}
+
+impl Step {
+    pub fn read(of: &Value) -> Self {
+        let kind = if of["kind"] == "penetrate" {
+            Kind::Penetrate(Box::new(Penetrate::read(of)))
+        } else {
+            let roll = Roll::read(of);
+            let given = |name: &str| of.get(name).filter(|v| !v.is_null());
+            Kind::Roll {
+                critical: given("critical").map(Gain::read),
+                margins: of["margin"].as_array().into_iter().flatten().map(Gain::read).collect(),
+                backfire: given("backfire").map(|b| Backfire::read(b, &roll)),
+                roll,
+            }
+        };
+        let name = of["name"].as_str().expect("a step's name").to_string();
+        Self { name, by_defender: of["by"] == "defender", kind }
+    }
+}
+
+/// The worst natural face of a roll, unless a backfire names another.
+fn worst(roll: &Roll) -> i64 {
+    if roll.mirrored() { i64::from(roll.dice.sides()) } else { 1 }
+}
+
+impl Backfire {
+    /// The face on which a roll backfires.
+    pub fn face(&self, roll: &Roll) -> i64 {
+        self.on.unwrap_or_else(|| worst(roll))
+    }
+
+    fn read(of: &Value, step: &Roll) -> Self {
+        let die = Dice::one(u32::try_from(step.dice.sides()).expect("a die"));
+        let goal = of["needs"].as_str().map_or(Goal::Never, roll::goal);
+        let plain = Roll::read(&serde_json::json!({"needs": "auto"}));
+        // Not given (or given as just that) it is the worst face of the roll as it is made, which mirrors as all that
+        // speaks of natural faces does.
+        Self { on: of["on"].as_i64().filter(|on| *on != worst(step)), saved: Roll { dice: die, goal, ..plain } }
+    }
+}
+
+impl Penetrate {
+    fn read(of: &Value) -> Self {
+        let structure = |name: &str| Dice::field(&of[name], "structure", nothing());
+        let critical = of.get("critical").filter(|c| !c.is_null());
+        Self {
+            dice: Dice::field(of, "dice", Dice::one(6)),
+            add: of["add"].as_i64().unwrap_or(0),
+            against: of["against"].as_i64().expect("against"),
+            reroll: of["reroll"].as_str().unwrap_or("none").to_string(),
+            bonus: critical.map(|c| (c["on"].as_i64().expect("on"), Dice::field(c, "add", nothing()))),
+            graze: structure("graze"),
+            breach: structure("breach"),
+            chart: of["breach"].get("chart").filter(|c| !c.is_null()).map(Chart::read),
+        }
+    }
+}
+
+impl Chart {
+    fn read(of: &Value) -> Self {
+        let row = |row: &Value| Row {
+            at_least: row["at_least"].as_i64().expect("at_least"),
+            structure: Dice::field(row, "structure", nothing()),
+            status: row["status"].as_str().map(String::from),
+            wrecked: row["wrecked"].as_bool().unwrap_or(false),
+            repeated: row
+                .get("repeated")
+                .filter(|r| !r.is_null())
+                .map(|r| (Dice::field(r, "structure", nothing()), r["wrecked"].as_bool().unwrap_or(false))),
+        };
+        Self {
+            dice: Dice::field(of, "dice", Dice::one(6)),
+            modifier: of["modifier"].as_i64().unwrap_or(0),
+            rows: of["rows"].as_array().expect("rows").iter().map(row).collect(),
+        }
+    }
+}
