@@ -2,6 +2,7 @@
 mod api;
 mod bot;
 mod calc;
+mod discord;
 mod faults;
 mod house;
 mod laws;

@@ -5,5 +5,6 @@ mod readme;
 mod room;
 mod terminal;
 mod transcripts;
+pub(crate) use transcripts::accepts;
 mod understood;
 mod ways;

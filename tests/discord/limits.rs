@@ -83,7 +83,11 @@ fn message(message: &Value, files: usize, faults: &mut Vec<String>) {
             check(ids.insert(button["custom_id"].to_string()), "two buttons of one custom_id", faults);
         }
     }
-    keys(message, &["content", "embeds", "components", "attachments", "allowed_mentions", "flags", "message_reference"], faults);
+    keys(
+        message,
+        &["content", "embeds", "components", "attachments", "allowed_mentions", "flags", "message_reference"],
+        faults,
+    );
 }
 
 fn keys(value: &Value, known: &[&str], faults: &mut Vec<String>) {

@@ -147,7 +147,9 @@ impl State {
         let mut wrong = published::faults(&sent);
         wrong.extend(limits::faults(&sent));
         let mut shared = self.shared();
-        shared.wrong.extend(wrong.into_iter().map(|fault| format!("{} {}: {fault}\n{:#}", sent.method, sent.path, sent.body)));
+        shared
+            .wrong
+            .extend(wrong.into_iter().map(|fault| format!("{} {}: {fault}\n{:#}", sent.method, sent.path, sent.body)));
         shared.sent.push(sent);
         drop(shared);
         self.news.notify_waiters();

@@ -91,7 +91,9 @@ fn the_description_refuses_what_it_should() {
         return;
     }
     let long = "x".repeat(2001);
-    assert!(!against("CreateMessageInteractionCallbackRequest", &json!({"type": 4, "data": {"content": long}})).is_empty());
+    assert!(
+        !against("CreateMessageInteractionCallbackRequest", &json!({"type": 4, "data": {"content": long}})).is_empty()
+    );
     assert!(!against("CommandsPut", &json!([{"name": "x".repeat(33), "description": "d"}])).is_empty());
     assert!(!against("ModalInteractionCallbackRequest", &json!({"type": 9, "data": {"title": "t"}})).is_empty());
 }

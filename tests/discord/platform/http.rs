@@ -35,7 +35,8 @@ pub async fn answer(
 
 fn refusal(state: &State, path: &str) -> Option<u16> {
     let mut shared = state.shared();
-    let (_, status, times) = shared.refusals.iter_mut().find(|(part, _, times)| path.contains(part.as_str()) && *times > 0)?;
+    let (_, status, times) =
+        shared.refusals.iter_mut().find(|(part, _, times)| path.contains(part.as_str()) && *times > 0)?;
     *times -= 1;
     Some(*status)
 }

@@ -8,6 +8,7 @@ use std::str::FromStr;
 
 /// What the command line and the environment say.
 #[derive(Args, Clone, Debug, Default)]
+#[group(skip)]
 pub struct Options {
     /// The bot's token; without it the bot is not on the platform
     #[arg(long, env = "PIPWRIGHT_DISCORD_TOKEN", value_name = "TOKEN", hide_env_values = true, global = true)]

@@ -22,7 +22,7 @@ pub fn line(command: &Command, given: &[(String, Given)]) -> String {
         let Some((_, given)) = given.iter().find(|(name, _)| name == option.name) else { continue };
         match option.kind {
             Kind::Lines => last = format!("\n{}", words(given)),
-            Kind::Text => last = format!(" {}", words(given)),
+            Kind::Text | Kind::About(_) => last = format!(" {}", words(given)),
             _ => {
                 let Some(said) = said(option, given) else { continue };
                 // Writing into a string does not fail.

@@ -1,0 +1,47 @@
+//! Attached files: read where the platform keeps them, and nowhere else.
+use super::made::{somebody, with_file};
+use super::platform::Platform;
+use super::started;
+use axum::Router;
+use axum::routing::get;
+use serde_json::json;
+
+async fn told(bot: &started::Started, url: &str, size: u64) -> String {
+    let asked = with_file(somebody(), "points", &[("limit", json!(5000))], url, size);
+    let sent = bot.platform.does(&asked).await;
+    sent.body["data"]["content"].as_str().expect("content").to_owned()
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_list_as_a_file() {
+    let platform = Platform::start().await;
+    let plain = started::with(Platform::start().await, |_| {}).await;
+    let unit = plain.api.index(None).await.expect("names").units[0].clone();
+    let list = format!("\u{feff}{}\r\n{}\r\n", unit.name, unit.name);
+    let router = Router::new()
+        .route("/list.txt", get(move || async move { list }))
+        .route("/bytes.bin", get(|| async { vec![0xff_u8, 0xfe, 0x00] }))
+        .route("/large.txt", get(|| async { "x".repeat(300 * 1024) }));
+    let files = started::serve(router).await;
+    let base = format!("{files}/");
+    let bot = started::with(platform, |settings| settings.files = vec![base]).await;
+    let content = told(&bot, &format!("{files}/list.txt"), 40).await;
+    assert!(content.starts_with(&format!("{} points", 2 * unit.points)), "{content}");
+    let content = told(&bot, &format!("{files}/bytes.bin"), 3).await;
+    assert_eq!(content, "That file is no plain text.");
+    let content = told(&bot, &format!("{files}/large.txt"), 10).await;
+    assert!(content.starts_with("That file is too large"), "{content}");
+    let content = told(&bot, &format!("{files}/list.txt"), 5_000_000).await;
+    assert!(content.starts_with("That file has"), "{content}");
+    let content = told(&bot, &format!("{files}/gone.txt"), 10).await;
+    assert!(content.starts_with("That file could not be fetched"), "{content}");
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn other_hosts_are_not_asked() {
+    let bot = started::started().await;
+    for url in ["http://127.0.0.1:1/secret", "https://cdn.discordapp.com.evil.example/x", "file:///etc/hostname"] {
+        let content = told(&bot, url, 10).await;
+        assert!(content.starts_with("That file does not lie where"), "{url}: {content}");
+    }
+}

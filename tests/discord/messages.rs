@@ -1,0 +1,45 @@
+//! Messages in plain words: direct ones, and those that name the bot.
+use super::made::{Who, message, said, somebody};
+use super::platform::{APPLICATION, Sent};
+use super::started::{self, Started};
+use serde_json::json;
+
+async fn reply(bot: &Started, who: Who, nth: usize) -> Sent {
+    let path = format!("/channels/{}/messages", who.channel);
+    let found = bot.platform.until("a reply", |shared| {
+        shared.sent.iter().filter(|sent| sent.method == "POST" && sent.path == path).nth(nth).cloned()
+    });
+    found.await
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_direct_message_and_a_change_to_its_answer() {
+    let bot = started::started().await;
+    let who = somebody();
+    let question = said(who, "2d6 7+", false);
+    bot.platform.dispatch("MESSAGE_CREATE", &question).await;
+    let answer = reply(&bot, who, 0).await;
+    assert!(answer.body["content"].as_str().is_some_and(|text| text.contains("58.3%")), "{:#}", answer.body);
+    assert_eq!(answer.body["message_reference"]["message_id"], question["id"]);
+    assert_eq!(answer.body["allowed_mentions"], json!({"parse": [], "replied_user": false}));
+    let mut change = said(who, "what about 8+", false);
+    change["referenced_message"] = message(who, &answer);
+    bot.platform.dispatch("MESSAGE_CREATE", &change).await;
+    let changed = reply(&bot, who, 1).await;
+    // 15 of 36 totals of two dice are 8 or more.
+    assert!(changed.body["content"].as_str().is_some_and(|text| text.contains("41.7%")), "{:#}", changed.body);
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn in_a_server_only_where_it_is_named() {
+    let bot = started::started().await;
+    let who = Who { server: Some(88), ..somebody() };
+    bot.platform.dispatch("MESSAGE_CREATE", &said(who, "2d6 9+ I think", false)).await;
+    let mut own = said(who, "2d6 10+", true);
+    own["author"]["bot"] = json!(true);
+    bot.platform.dispatch("MESSAGE_CREATE", &own).await;
+    bot.platform.dispatch("MESSAGE_CREATE", &said(who, &format!("<@{APPLICATION}> 2d6 7+"), true)).await;
+    let answer = reply(&bot, who, 0).await;
+    assert!(answer.body["content"].as_str().is_some_and(|text| text.contains("58.3%")), "{:#}", answer.body);
+    assert_eq!(bot.platform.sent("POST", "/channels/").len(), 1, "what was not meant for it has no answer");
+}
