@@ -159,8 +159,8 @@ fn only_the_terminal_prints() {
 fn the_service_speaks_no_dice() {
     let words = ["dice", "die", "d6", "d8", "d10", "reroll", "graze", "breach"];
     let mut spoken = found(&sources(), "api/src", &words);
-    // The documentation page shows people a question.
-    spoken.retain(|line| !line.starts_with("api/src/routes/docs"));
+    // The documentation shows people questions.
+    spoken.retain(|line| !line.starts_with("api/src/routes/docs") && !line.contains(": example = json!("));
     none(spoken, "the service carries questions and does not read them");
 }
 

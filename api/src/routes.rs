@@ -78,16 +78,6 @@ fn endpoints() -> OpenApiRouter<App> {
         .routes(routes!(packs::one_unit))
         .routes(routes!(packs::find_rules))
         .routes(routes!(packs::one_rule))
-        .route(
-            "/v1/matchup",
-            get(ask::get::<pipwright_shared::wire::matchup::MatchupRequest>)
-                .post(ask::post::<pipwright_shared::wire::matchup::MatchupRequest>),
-        )
-        .route(
-            "/v1/list-points",
-            get(ask::get::<pipwright_shared::wire::list_points::ListRequest>)
-                .post(ask::post::<pipwright_shared::wire::list_points::ListRequest>),
-        )
 }
 
 /// A calculation: `POST` as documented, and `GET` with the same fields in the query string.

@@ -5,7 +5,10 @@ use crate::client::index::PackIndex;
 use crate::commands::{self, Asked, Command, Halt, Kind};
 use crate::link::Link;
 use crate::typing::choose::{Slash, choose, slash};
-use crate::typing::{self, Read, assign::assign};
+use crate::typing::{
+    self, Read,
+    assign::{assign, assign_about},
+};
 
 /// A message, with what the place knows of the chat.
 #[derive(Clone, Copy, Debug, Default)]
@@ -78,7 +81,12 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>) -> C
     }
     let again = message.before.and_then(|before| {
         let command = commands::at(&before.path)?;
-        let read = assign(text, &said, command, index);
+        // What it is about does not change: `what about 50%` asks for the same matchup.
+        let about = command.about().find(|about| before.question.get(about.request()).is_some());
+        let read = match about {
+            Some(_) => assign_about(text, &said, command, about, index),
+            None => assign(text, &said, command, index),
+        };
         (!read.args.is_empty()).then_some((command, read, before))
     });
     let fresh = choose(text, &said, index);
@@ -181,8 +189,14 @@ fn understood(command: &Command, read: &Read) -> Option<String> {
 
 /// What was read otherwise than it was written, and what was not read at all.
 fn notes(text: &str, read: &Read) -> Vec<String> {
-    let mut notes: Vec<String> =
-        read.corrected.iter().map(|(said, known)| format!("Read \u{201c}{said}\u{201d} as {known}.")).collect();
+    // A list is read by the service, word for word.
+    let list = read.about.is_none() && read.text("list").is_some();
+    let mut notes: Vec<String> = read
+        .corrected
+        .iter()
+        .filter(|_| !list)
+        .map(|(said, known)| format!("Read \u{201c}{said}\u{201d} as {known}."))
+        .collect();
     if !read.unread.is_empty() {
         let words: Vec<String> = read.unread.iter().filter_map(|span| text.get(span.clone())).map(quoted).collect();
         notes.push(format!("Left out, not understood: {}.", words.join(", ")));

@@ -11,7 +11,7 @@ use std::time::Duration;
 /// Exact odds and checked list points for tabletop miniature battles, in a chat.
 #[derive(Parser)]
 #[command(name = "pipwright-bot", version)]
-struct Options {
+struct Arguments {
     /// Another odds service; without it one is started inside, on a loopback port
     #[arg(long, env = "PIPWRIGHT_API", value_name = "URL", global = true)]
     api: Option<String>,
@@ -47,7 +47,7 @@ fn main() -> ExitCode {
         .with_env_filter(tracing_subscriber::EnvFilter::try_from_default_env().unwrap_or_else(|_| "warn".into()))
         .with_writer(io::stderr)
         .init();
-    match run(Options::parse()) {
+    match run(Arguments::parse()) {
         Ok(true) => ExitCode::SUCCESS,
         Ok(false) => ExitCode::from(2),
         Err(error) => {
@@ -57,7 +57,7 @@ fn main() -> ExitCode {
     }
 }
 
-fn run(options: Options) -> io::Result<bool> {
+fn run(options: Arguments) -> io::Result<bool> {
     let runtime = tokio::runtime::Runtime::new()?;
     let links = options.api.clone();
     let base = match options.api {

@@ -8,9 +8,11 @@ pub fn percent(chance: f64) -> String {
         "0%".into()
     } else if chance >= 1.0 {
         "100%".into()
-    } else if rest >= 0.05 {
+    } else if rest >= 0.495 {
         // Halves go up, as people round: a binary fraction cannot show them all, so they are met from just below.
         format!("{:.1}%", (percent * 10.0 + 1e-9).round() / 10.0)
+    } else if rest >= 0.05 {
+        format!("{percent:.2}%")
     } else if rest >= 0.000_5 {
         format!("{percent:.3}%")
     } else if percent < 1.0 {
@@ -83,6 +85,12 @@ pub fn grouped(number: f64) -> String {
 pub fn mean(number: f64) -> String {
     let text = format!("{number:.2}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// `once`, `1.5 times`.
+pub fn times(number: f64) -> String {
+    let number = mean(number);
+    if number == "1" { "once".to_owned() } else { format!("{number} times") }
 }
 
 /// A length in millimetres: in inches where it is a round number of them.

@@ -137,7 +137,9 @@ fn answer(path: &str, body: &Value) -> Value {
                 body["compare"].as_array().map_or(json!([]), |list| list.iter().map(|_| one.clone()).collect());
             answer
         }
-        "list-points" => json!({"total": 480, "left": 20, "legal": true, "lines": [], "problems": [], "buys": []}),
+        "list-points" => {
+            json!({"total": 480, "limit": 500, "left": 20, "legal": true, "lines": [], "problems": [], "buys": []})
+        }
         _ => json!({
             "steps": [], "attacks": summary(&[(3, 1.0)]), "through": summary(&[(0, 0.5), (1, 0.5)]),
             "structure": summary(&[(0, 0.5), (1, 0.25), (5, 0.25)]), "wrecked": summary(&[(0, 0.75), (1, 0.25)]),

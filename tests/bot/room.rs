@@ -16,6 +16,7 @@ mod limits;
 mod load;
 mod page;
 mod program;
+mod same;
 mod talk;
 
 /// A room that is open, on a stand-in for the service.

@@ -82,7 +82,7 @@ fn sitting(command: Command) -> Result<(), rexpect::error::Error> {
     prompt.send_line("/points 500")?;
     prompt.send_line("2x Heron Carriage")?;
     prompt.send_line("")?;
-    prompt.exp_string("480 points, 20 left, and legal.")?;
+    prompt.exp_string("480 points of 500, 20 left, and legal.")?;
     prompt.send_control('d')?;
     prompt.exp_eof()?;
     Ok(())

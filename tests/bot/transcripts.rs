@@ -6,6 +6,7 @@
 use pipwright_bot::card::Card;
 use pipwright_bot::client::Api;
 use pipwright_bot::commands::ALL;
+use pipwright_bot::hear::{Message, hear};
 use pipwright_bot::places::terminal::Chat;
 use pipwright_tests::service::Service;
 use std::collections::BTreeSet;
@@ -80,6 +81,18 @@ async fn every_command_answers_as_its_transcript_says() {
         }
     }
     assert!(accepts() || wrong.is_empty(), "not as written:\n{}", wrong.join("\n"));
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn the_neutral_card_says_what_the_terminal_shows() {
+    let service = Service::plain().await;
+    let api = Api::new(&service.address, Duration::from_secs(20)).expect("an address");
+    for command in ALL {
+        // The first message of a chat needs none before it.
+        let exchange = of(command.name).into_iter().next().expect("an exchange");
+        let card = hear(&api, Message { text: &exchange.says, ..Message::default() }).await;
+        assert!(agrees(&exchange, &card), "{}: {card:?}", exchange.says);
+    }
 }
 
 #[test]

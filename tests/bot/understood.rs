@@ -77,7 +77,11 @@ async fn repairs() {
             "repair",
             json!({"needs": "5+", "missing": 2, "capacity": 3, "turns": 4}),
         ),
-        ("/repair heron 2 left", "repair", json!({"needs": "6+", "missing": 3, "capacity": 5})),
+        (
+            "/repair heron 2 left",
+            "repair",
+            json!({"needs": "6+", "missing": 3, "capacity": 5, "label": "Heron Carriage"}),
+        ),
     ])
     .await;
 }

@@ -222,14 +222,17 @@ async fn parts_that_do_not_fit_are_pointed_at() {
     assert!(pointers.iter().all(|pointer| pointer.starts_with("/steps/0/breach/chart/rows")), "{pointers:?}");
 }
 
+/// Fields that can't be read come together, and so do fields that can't be right once they are read.
 #[tokio::test]
 async fn all_mistakes_come_together() {
     let service = Refusals::start().await;
-    let mut request = with(chain(), "/steps/0/needs", json!("0+"));
-    request = with(request, "/target/health", json!(0));
-    request = with(request, "/damage", json!("3d"));
-    let pointers = service.pointers("odds", &request).await;
-    for pointer in ["/steps/0/needs", "/target/health", "/damage"] {
-        assert!(pointers.iter().any(|p| p == pointer), "{pointer} is not among {pointers:?}");
+    let unreadable = [("/steps/0/needs", json!("0+")), ("/damage", json!("3d")), ("/target/colour", json!(1))];
+    let wrong = [("/steps/0/die", json!(1)), ("/target/health", json!(0)), ("/steps/1/name", json!("hit"))];
+    for mistakes in [unreadable, wrong] {
+        let request = mistakes.iter().fold(chain(), |so_far, (pointer, value)| with(so_far, pointer, value.clone()));
+        let pointers = service.pointers("odds", &request).await;
+        for (pointer, _) in mistakes {
+            assert!(pointers.iter().any(|p| p == pointer), "{pointer} is not among {pointers:?}");
+        }
     }
 }

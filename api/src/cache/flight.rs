@@ -115,7 +115,8 @@ mod tests {
                 flights.join(key(1), work).await
             })
         };
-        let all: Vec<_> = (0..100).map(|_| ask()).collect();
+        let all: Vec<_> = (0..50).map(|_| ask()).collect();
+        // The runtime comes back here after 61 tasks at the latest, so by then all of them have joined.
         tokio::task::yield_now().await;
         go.notify_waiters();
         let mut begun = 0;

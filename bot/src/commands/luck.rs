@@ -38,7 +38,8 @@ pub const LUCK: Command = Command {
             "about",
             Kind::About(&["check", "matchup", "odds", "repair"]),
             "The question, as it would be asked alone",
-        ),
+        )
+        .required("Luck at what? Say it like failed 5 of 6 on 2s, or 3 barges v heron lost 4."),
     ],
     shares: &[
         Share { cues: &["failed", "fail", "fails", "missed", "failing"], part: "failed", whole: "tries" },
@@ -50,7 +51,8 @@ pub const LUCK: Command = Command {
 };
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
-    let Some(about) = asked.about() else { return Err(asked.lacks("about", Vec::new())) };
+    let said = asked.before.is_some() || !asked.read.args.is_empty();
+    let Some(about) = asked.about().filter(|_| said) else { return Err(asked.lacks("about", Vec::new())) };
     let (inner, read_as) = match about.key {
         "matchup" => {
             let inner = matchup::question(&about.asked)?;

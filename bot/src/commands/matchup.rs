@@ -241,8 +241,8 @@ fn notes(card: &mut Card, answer: &OddsAnswer) {
     if !answer.silent.is_empty() {
         // A rule's name says why; its text stands among the steps.
         let why = |silent: &Silent| silent.why.split(": ").next().unwrap_or_default().to_lowercase();
-        let silent = answer.silent.iter().map(|silent| format!("{} ({})", silent.weapon, why(silent)));
-        card.notes.push(format!("Not used: {}.", silent.collect::<Vec<_>>().join(", ")));
+        let silent = answer.silent.iter().map(|silent| format!("{}, {}", silent.weapon, why(silent)));
+        card.notes.push(format!("Not used: {}.", silent.collect::<Vec<_>>().join("; ")));
         aside.extend(answer.silent.iter().map(|silent| full_stop(&format!("{}: {}", silent.weapon, silent.why))));
     }
     let idle = |note: &RuleNote| full_stop(&format!("{} does not act: {}", note.rule, note.why));

@@ -105,8 +105,8 @@ async fn taken(asked: &Asked<'_>, name: &Name, unit: &str) -> Result<Option<Take
     let mut query: Vec<(&str, &str)> = number.iter().map(|number| ("asked", number.as_str())).collect();
     query.extend(asked.read.name("near").map(|near| ("near", near.id.as_str())));
     let unit = unit_of(asked, unit, &query).await?;
-    let checks = unit["checks"].as_array().into_iter().flatten();
-    let check = checks.filter(|check| check["id"] == name.id.as_str()).next().cloned();
+    let mut checks = unit["checks"].as_array().into_iter().flatten();
+    let check = checks.find(|check| check["id"] == name.id.as_str()).cloned();
     Ok(check.map(|check| Taken { unit: text(&unit["name"]), check }))
 }
 

@@ -5,7 +5,7 @@ use super::{check, matchup, odds};
 use crate::card::{Card, Step};
 use crate::client::answers::{Enough, NeededAnswer};
 use crate::link::Link;
-use crate::saying::{count, percent, plural};
+use crate::saying::{count, mean, percent, plural};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -17,7 +17,8 @@ pub const NEEDED: Command = Command {
         Opt::new("chance", Kind::Chance, "How sure it is to be, such as 90%").cues(&["sure", "certain"]).bare(),
         Opt::new("lost", Kind::Number, "How much is to be lost, where it is not all")
             .cues(&["lose", "loses", "remove"]),
-        Opt::new("about", Kind::About(&["matchup", "check", "odds"]), "The question, as it would be asked alone"),
+        Opt::new("about", Kind::About(&["matchup", "check", "odds"]), "The question, as it would be asked alone")
+            .required("How many of what? Ask it like barges kill heron 90, or 90% check 6+."),
     ],
     shares: &[],
     examples: &["/needed 90% check 6+"],
@@ -25,11 +26,15 @@ pub const NEEDED: Command = Command {
     answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
 };
 
+/// Nobody fields more of a unit than this, and the search costs by its largest number.
+const FIELDED: u64 = 50;
+
 /// How sure people want to be where they do not say.
 const USUAL: f64 = 0.9;
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
-    let Some(about) = asked.about() else { return Err(asked.lacks("about", Vec::new())) };
+    let said = asked.before.is_some() || !asked.read.args.is_empty();
+    let Some(about) = asked.about().filter(|_| said) else { return Err(asked.lacks("about", Vec::new())) };
     let inner = match about.key {
         "matchup" => matchup::question(&about.asked)?,
         "check" => check::question(&about.asked)?,
@@ -50,10 +55,13 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     };
     set(&mut question, &format!("/{}", about.key), inner);
     set(&mut question, "/want", want);
+    if about.key != "check" {
+        set(&mut question, "/most", json!(FIELDED));
+    }
     let answer: NeededAnswer = asked.api.ask("/v1/needed", &question).await?;
     let mut card = card(&about.asked, about.key, &question, &answer)?;
     if usual {
-        card.notes.push(format!("Taken as {} sure.", percent(USUAL)));
+        card.notes.push(format!("Taken as {} sure.", sure(USUAL)));
     }
     card.link = Some(Link::new("/v1/needed", question));
     Ok(card)
@@ -88,7 +96,7 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
             format!(
                 "{} {what} for {}: they do it {}{fewer}.",
                 count(number, &one, &many),
-                percent(wanted),
+                sure(wanted),
                 percent(answer.chance)
             )
         }
@@ -96,7 +104,7 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
             let limit = answer.limit.map_or_else(String::new, |limit| {
                 format!(": {} do it {}", crate::saying::grouped(limit.attackers as f64), percent(limit.chance))
             });
-            format!("No number of {many} {what} reaches {}{limit}.", percent(wanted))
+            format!("No number of {many} {what} reaches {}{limit}.", sure(wanted))
         }
     };
     let mut card = Card { headline, ..Card::default() };
@@ -113,9 +121,14 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
         _ => odds::described(&odds::who(inner), inner, true),
     };
     for sure in [0.5, 0.75, 0.95].into_iter().filter(|sure| (sure - wanted).abs() > 0.01).take(2) {
-        card.follow_up(percent(sure), format!("what about {}", percent(sure)));
+        card.follow_up(self::sure(sure), format!("what about {}", self::sure(sure)));
     }
     Ok(card)
+}
+
+/// `90%`: how sure somebody wants to be is a round number.
+fn sure(chance: f64) -> String {
+    format!("{}%", mean(chance * 100.0))
 }
 
 /// Lines of the table that a phone shows.

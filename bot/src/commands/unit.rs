@@ -53,7 +53,8 @@ pub async fn repair_of(asked: &Asked<'_>, unit: &str, near: Option<&str>) -> Res
         }
     }
     let rule = repair.get("label").map(text).unwrap_or_default();
-    repair.insert("label".into(), Json::from(format!("{name} ({rule})")));
+    let label = if rule.is_empty() { name } else { format!("{name} ({rule})") };
+    repair.insert("label".into(), Json::from(label));
     Ok(Json::Object(repair))
 }
 

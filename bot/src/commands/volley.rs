@@ -1,7 +1,7 @@
 //! The card of an attack: the same for plain numbers and for units of a book.
 use crate::card::{Card, Chart, Step};
 use crate::client::answers::{OddsAnswer, Rules, StepAnswer, Summary};
-use crate::saying::{exact, mean, often, percent, reroll, sentence};
+use crate::saying::{exact, mean, often, percent, reroll, sentence, times};
 use serde_json::Value as Json;
 
 /// An attack as a card speaks of it.
@@ -43,13 +43,13 @@ fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure
     let verb = if is_many(attack.who) { "wreck" } else { "wrecks" };
     card.headline = match &answer.wrecked {
         Some(wrecked) if units > 1 => {
-            format!(
-                "{} {verb} {} of {units} on average; all of them {}.",
-                sentence(attack.who),
-                mean(wrecked.expected),
-                often(answer.destroyed.chance)
-            )
+            let all = match answer.destroyed.chance {
+                chance if chance <= 0.0 => "never all of them".to_owned(),
+                chance => format!("all of them {}", often(chance)),
+            };
+            format!("{} {verb} {} of {units} on average, {all}.", sentence(attack.who), mean(wrecked.expected))
         }
+        _ if structure.expected <= 0.0 => format!("{} can't hurt {} at all.", sentence(attack.who), attack.whom),
         _ if answer.destroyed.chance <= 0.0 => format!(
             "{} can't wreck {} in one go; {} structure lost on average.",
             sentence(attack.who),
@@ -71,7 +71,8 @@ fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure
     for (status, chance) in statuses.into_iter().take(3) {
         card.line(status.clone(), percent(chance.chance));
     }
-    card.chart = Some(Chart::of("structure lost", structure, |lost| lost == left && left > 0));
+    card.chart =
+        (structure.expected > 0.0).then(|| Chart::of("structure lost", structure, |lost| lost == left && left > 0));
 }
 
 fn counted(card: &mut Card, attack: &Attack<'_>, through: &Summary) {
@@ -169,7 +170,7 @@ fn chance(step: &Json, answer: &StepAnswer) -> String {
     let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
     // A chance is the attacker's: the defender's rolls are told as they fail.
     let fails = if step["by"] == "defender" { "fails " } else { "" };
-    format!(": {fails}{}{fraction}, rolled {} times on average", percent(answer.chance), mean(answer.reached))
+    format!(": {fails}{}{fraction}, rolled {} on average", percent(answer.chance), times(answer.reached))
 }
 
 /// The rules that made a part of a chain what it is.

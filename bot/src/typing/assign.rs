@@ -27,8 +27,10 @@ pub fn assign_about(
 ) -> Read {
     let mut desk = Desk::new(text, &said.pieces, command, about);
     desk.lines();
+    // Several words are surer than a name: `swap sides` names no side.
+    desk.phrases(2);
     desk.names(index);
-    desk.phrases();
+    desk.phrases(1);
     desk.shares();
     desk.beside_cues();
     desk.bare();
@@ -133,6 +135,11 @@ impl<'a> Desk<'a> {
         let reserved = |word: &str, kind| commands.iter().any(|command| command.knows_but(word, kind));
         let mut found = names::find(self.pieces, index, &kinds, &reserved);
         found.retain(|found| self.is_free(found.at));
+        // A unit takes a check only where the check is named; else the message is about something else.
+        let checks = self.options.iter().any(|option| option.kind == Kind::Name(NameKind::Check));
+        if checks && !found.iter().any(|found| found.kind == NameKind::Check) {
+            found.retain(|found| found.kind != NameKind::Unit);
+        }
         sides::seat(self, &found);
         for Found { kind, name, at, length } in found {
             let fits = |option: &&'static Opt| option.kind == Kind::Name(kind) && self.wants(option);
@@ -142,7 +149,7 @@ impl<'a> Desk<'a> {
             let named =
                 fitting.iter().find(|option| Some(option.name) == said || said.is_some_and(|said| option.is_cue(said)));
             if self.is_free(at)
-                && let Some(option) = named.or(fitting.first()).copied()
+                && let Some(option) = named.or(fitting.iter().find(|option| option.name != "near")).copied()
             {
                 self.give(option.name, Value::Name(name), at, length);
             }
@@ -159,12 +166,14 @@ impl<'a> Desk<'a> {
         }
     }
 
-    fn phrases(&mut self) {
+    /// Phrases of so many words or more.
+    fn phrases(&mut self, least: usize) {
         let mut phrases: Vec<(&'static Opt, Option<&'static str>, Vec<&'static str>)> = Vec::new();
         for option in self.options.iter().copied() {
             let said = option.phrases().into_iter();
             phrases.extend(said.map(|(choice, phrase)| (option, choice, phrase.split(' ').collect())));
         }
+        phrases.retain(|(_, _, words)| words.len() >= least);
         phrases.sort_by_key(|(_, _, words)| std::cmp::Reverse(words.len()));
         for (option, choice, words) in phrases {
             for at in 0..(self.pieces.len() + 1).saturating_sub(words.len()) {

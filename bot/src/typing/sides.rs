@@ -129,7 +129,9 @@ fn count(desk: &Desk<'_>, unit: &Found) -> Option<(usize, u64)> {
     let before = desk.before(unit.at).filter(|&at| desk.is_free(at)).and_then(|at| Some((at, number(at)?)));
     before.or_else(|| {
         let at = unit.at + unit.length;
-        let alone = desk.pieces.get(at + 1).is_none_or(|next| next.is_mark() || next.what == What::Versus);
+        // Where a chance is asked for, a number on its own is that: `barges kill heron 90`.
+        let chance = desk.options.iter().any(|option| option.kind == Kind::Chance);
+        let alone = !chance && desk.pieces.get(at + 1).is_none_or(|next| next.is_mark() || next.what == What::Versus);
         let counted = desk.is_free(at) && (alone || matches!(desk.pieces[at].what, What::Times(_)));
         if counted { Some((at, number(at)?)) } else { None }
     })

@@ -1,9 +1,11 @@
-//! A full room: 200 people who ask, on a stand-in for the service. `PIPWRIGHT_TESTS_FULL` makes it a whole minute.
-use super::{Settings, Table, guest::Guest};
+//! A full room: 200 people who ask, on the real service. `PIPWRIGHT_TESTS_FULL` makes it a whole minute.
+use super::{Room, Settings, guest::Guest, serve};
 use futures::{SinkExt, StreamExt};
+use pipwright_bot::client::Api;
 use serde_json::json;
 use std::net::SocketAddr;
 use std::time::{Duration, Instant};
+use tokio::net::TcpListener;
 use tokio::time::{sleep_until, timeout};
 use tokio_tungstenite::{connect_async, tungstenite::Message};
 
@@ -17,8 +19,7 @@ const LONGEST_WAIT: Duration = Duration::from_millis(300);
 async fn two_hundred_ask_and_nothing_is_lost() {
     let full = std::env::var_os("PIPWRIGHT_TESTS_FULL").is_some();
     let rounds = if full { 6 } else { 1 };
-    let table = Table::open(Settings::default()).await;
-    let address = table.address;
+    let address = open().await;
     // The names of the pack are fetched before, as they are in a room that has been open for a moment.
     let mut first = Guest::join(address, "First").await;
     first.say("/check 2d6 7+").await;
@@ -44,6 +45,19 @@ async fn two_hundred_ask_and_nothing_is_lost() {
     assert!(at(0.99) < LONGEST_WAIT, "99 of 100 answers within {:?}, not {LONGEST_WAIT:?}", at(0.99));
 }
 
+/// The service and the room, each on a port of its own.
+async fn open() -> SocketAddr {
+    let listener = TcpListener::bind(("127.0.0.1", 0)).await.expect("a free port");
+    let base = format!("http://{}", listener.local_addr().expect("an address"));
+    let config = pipwright_api::Config { per_second: 0, ..pipwright_api::Config::default() };
+    tokio::spawn(pipwright_api::serve(listener, config, std::future::pending()));
+    let api = Api::new(&base, Duration::from_secs(20)).expect("an address");
+    let listener = TcpListener::bind(("127.0.0.1", 0)).await.expect("a free port");
+    let address = listener.local_addr().expect("an address");
+    tokio::spawn(serve(listener, Room::new(api, Settings::default()), std::future::pending()));
+    address
+}
+
 /// One guest: how long each answer took. Frames are searched, not parsed: 200 parsers would be what is measured.
 async fn guest(address: SocketAddr, n: u64, rounds: u64, start: tokio::time::Instant) -> Vec<Duration> {
     let (mut socket, _) = connect_async(format!("ws://{address}/seat")).await.expect("a socket");
@@ -59,7 +73,7 @@ async fn guest(address: SocketAddr, n: u64, rounds: u64, start: tokio::time::Ins
         let due = start + offset + EVERY * u32::try_from(round).expect("a small number");
         tokio::select! {
             () = sleep_until(due), if round < rounds => {
-                // Each question is another one.
+                // Each question is another one, so that the service has to work it out.
                 let text = format!("/check {}d6 {}+", 2 + (n + round) % 19, 8 + n % 40);
                 let say = json!({"kind": "say", "key": round + 1, "text": text});
                 assert!(asked.is_none(), "guest {n} still waits for an answer");

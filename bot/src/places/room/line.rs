@@ -6,10 +6,12 @@ use axum::extract::ws::{Message, WebSocket};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 use tokio::sync::mpsc;
-use tokio::time::{MissedTickBehavior, interval, timeout};
+use tokio::time::{MissedTickBehavior, interval, sleep_until, timeout};
 
 /// How often a page hears that the line holds.
 const SIGN: Duration = Duration::from_secs(20);
+/// How often a page hears at most that people come and go: when a club arrives, that is all the time.
+const COMINGS: Duration = Duration::from_secs(1);
 /// A page that gave no sign for so long is gone.
 const SILENCE: Duration = Duration::from_secs(70);
 
@@ -39,6 +41,7 @@ impl Line {
         let mut newest = self.room.newest.subscribe();
         let mut here = self.room.here.subscribe();
         let mut closing = self.room.closing.subscribe();
+        let (mut stale, mut counted) = (false, tokio::time::Instant::now());
         let mut sign = interval(SIGN);
         sign.set_missed_tick_behavior(MissedTickBehavior::Delay);
         if self.welcome(join).await.is_none() {
@@ -49,7 +52,14 @@ impl Line {
                 () = async { let _ = closing.wait_for(|closing| *closing).await; } => return End::Closing,
                 _ = &mut self.visit.replaced => return End::Replaced,
                 _ = newest.changed() => self.news().await,
-                _ = here.changed() => self.people().await,
+                _ = here.changed() => {
+                    stale = true;
+                    Some(())
+                }
+                () = sleep_until(counted + COMINGS), if stale => {
+                    (stale, counted) = (false, tokio::time::Instant::now());
+                    self.people().await
+                }
                 Some(told) = told.recv() => send(&mut self.socket, &told).await,
                 _ = sign.tick() => {
                     if self.heard.elapsed() > SILENCE { return End::Gone }
