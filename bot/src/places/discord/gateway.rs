@@ -51,7 +51,7 @@ pub async fn http(place: &Place) -> Result<Arc<Http>, Closed> {
 ///
 /// # Errors
 /// Where the platform refuses.
-pub async fn run(place: Arc<Place>, stop: impl Future<Output = ()> + Send + 'static) -> Result<(), Closed> {
+pub async fn run(place: Arc<Place>, stop: impl Future<Output = ()> + Send) -> Result<(), Closed> {
     let http = http(&place).await?;
     let handler = Handler { place: Arc::clone(&place) };
     // Direct messages and messages that name the bot come with their words; others are not asked for.
@@ -63,13 +63,12 @@ pub async fn run(place: Arc<Place>, stop: impl Future<Output = ()> + Send + 'sta
     }
     let manager = Arc::clone(&client.shard_manager);
     let watch = tokio::spawn(watch(place.health.clone(), Arc::clone(&manager)));
-    let stopping = tokio::spawn(async move {
-        stop.await;
-        manager.shutdown_all().await;
-    });
-    let ended = start(&mut client, &place).await;
+    let ended = tokio::select! {
+        ended = start(&mut client, &place) => ended,
+        () = stop => Ok(()),
+    };
+    manager.shutdown_all().await;
     watch.abort();
-    stopping.abort();
     place.health.gone();
     Ok(ended?)
 }

@@ -55,12 +55,18 @@ fn endings(typed: &str, names: &[&str]) -> Vec<String> {
         };
         let found: Vec<String> =
             names.iter().filter(fits).map(|name| format!("{before} {name}").trim().into()).collect();
-        let rest_is_number = at < words.len() || before.chars().all(|c| c.is_ascii_digit() || c == 'x');
-        if !found.is_empty() && rest_is_number {
+        if !found.is_empty() && words[..at].iter().all(|word| may_stand_before(word, names)) {
             return found;
         }
     }
     Vec::new()
+}
+
+/// A number of models, a word that joins, or a word of a name.
+fn may_stand_before(word: &str, names: &[&str]) -> bool {
+    let number = word.chars().all(|c| c.is_ascii_digit() || c == 'x' || c == '+');
+    let word = folded(word);
+    number || matches!(word.as_str(), "with" | "and") || names.iter().any(|name| name_words(name).contains(&word))
 }
 
 /// Names that look like what was typed, the most alike first.

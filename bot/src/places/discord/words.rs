@@ -24,7 +24,7 @@ pub fn line(command: &Command, given: &[(String, Given)]) -> String {
             Kind::Lines => last = format!("\n{}", words(given)),
             Kind::Text | Kind::About(_) => last = format!(" {}", words(given)),
             _ => {
-                let Some(said) = said(option, given) else { continue };
+                let Some(said) = said(command, option, given) else { continue };
                 // Writing into a string does not fail.
                 let _ = write!(line, "{separator}{said}");
                 separator = ", ";
@@ -34,7 +34,7 @@ pub fn line(command: &Command, given: &[(String, Given)]) -> String {
     line + &last
 }
 
-fn said(option: &Opt, given: &Given) -> Option<String> {
+fn said(command: &Command, option: &Opt, given: &Given) -> Option<String> {
     let words = words(given).split_whitespace().collect::<Vec<_>>().join(" ");
     if words.is_empty() {
         return None;
@@ -51,8 +51,9 @@ fn said(option: &Opt, given: &Given) -> Option<String> {
         (Kind::Modifier, Given::Whole(modifier)) => format!("{name} {modifier:+}"),
         (Kind::Times, Given::Whole(times)) => format!("{name}: {times}"),
         (Kind::Reroll, _) if !words.to_lowercase().starts_with("re") => format!("rerolling {words}"),
-        // These say by themselves what they are.
+        // These say by themselves what they are; a name beside a field's own word could be read as two.
         (Kind::Reroll | Kind::Keep, _) => words,
+        (Kind::Name(_), _) if command.options.iter().filter(|other| other.kind == option.kind).count() == 1 => words,
         _ => format!("{name}: {words}"),
     })
 }
