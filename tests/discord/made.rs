@@ -108,7 +108,8 @@ pub fn message(who: Who, sent: &Sent) -> Value {
         "id": "920000000000000002", "channel_id": who.channel.to_string(), "author": bot(), "content": data["content"],
         "timestamp": "2026-11-25T12:00:00.000000+00:00", "edited_timestamp": null, "tts": false,
         "mention_everyone": false, "mentions": [], "mention_roles": [], "attachments": [], "embeds": embeds,
-        "pinned": false, "type": 20, "flags": data["flags"].as_u64().unwrap_or(0), "components": [],
+        "pinned": false, "type": 20, "flags": data["flags"].as_u64().unwrap_or(0),
+        "components": data["components"].as_array().cloned().unwrap_or_default(),
     })
 }
 

@@ -31,6 +31,20 @@ async fn a_direct_message_and_a_change_to_its_answer() {
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_question_back_is_answered_by_a_reply() {
+    let bot = started::started().await;
+    let who = somebody();
+    bot.platform.dispatch("MESSAGE_CREATE", &said(who, "/check 2d6", false)).await;
+    let asks = reply(&bot, who, 0).await;
+    assert!(asks.body["content"].as_str().is_some_and(|text| text.starts_with("What does the roll need?")));
+    let mut answer = said(who, "7+", false);
+    answer["referenced_message"] = message(who, &asks);
+    bot.platform.dispatch("MESSAGE_CREATE", &answer).await;
+    let told = reply(&bot, who, 1).await;
+    assert!(told.body["content"].as_str().is_some_and(|text| text.contains("58.3%")), "{:#}", told.body);
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn in_a_server_only_where_it_is_named() {
     let bot = started::started().await;
     let who = Who { server: Some(88), ..somebody() };

@@ -12,6 +12,7 @@ mod picture;
 mod platform;
 mod published;
 mod registration;
+mod remembered;
 mod signed;
 mod started;
 mod transcripts;

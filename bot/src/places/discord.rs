@@ -8,7 +8,7 @@
 //! | [`answer`], [`suggest`] | what is told first, and what follows |
 //! | [`draw`], [`picture`], [`text`], [`payload`] | a card as a message, within the platform's limits |
 //! | [`send`] | patience with the platform |
-//! | [`chats`], [`names`], [`health`] | what is kept while the program runs; never what was said |
+//! | [`chats`], [`packs`], [`names`], [`health`] | what is kept; never what was said |
 use crate::client::Api;
 use std::io;
 use std::sync::Arc;
@@ -27,6 +27,7 @@ pub mod heard;
 pub mod locale;
 pub mod names;
 pub mod options;
+pub mod packs;
 pub mod payload;
 pub mod picture;
 pub mod register;
@@ -44,6 +45,7 @@ pub struct Place {
     api: Api,
     settings: Settings,
     chats: chats::Chats,
+    packs: packs::Packs,
     names: names::Names,
     /// Who the bot is, once the platform has said so.
     me: AtomicU64,
@@ -55,8 +57,9 @@ impl Place {
     /// The place, not yet open.
     pub fn new(api: Api, settings: Settings) -> Arc<Self> {
         let chats = chats::Chats::new(settings.limits);
+        let packs = packs::Packs::new(settings.redis.clone());
         let (names, health) = (names::Names::default(), health::Health::default());
-        Arc::new(Self { api, settings, chats, names, me: AtomicU64::new(0), health })
+        Arc::new(Self { api, settings, chats, packs, names, me: AtomicU64::new(0), health })
     }
 }
 
@@ -70,8 +73,12 @@ pub async fn serve(
     settings: Settings,
     stop: impl Future<Output = ()> + Send + 'static,
 ) -> io::Result<()> {
-    let settings =
-        Settings { shards: options.discord_shards.clone(), servers: options.discord_servers.clone(), ..settings };
+    let settings = Settings {
+        shards: options.discord_shards.clone(),
+        servers: options.discord_servers.clone(),
+        redis: options.discord_redis.clone(),
+        ..settings
+    };
     let place = Place::new(api, settings);
     let listener = match options.discord_listen {
         Some(address) => Some(TcpListener::bind(address).await?),

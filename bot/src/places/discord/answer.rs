@@ -5,12 +5,13 @@ use super::definition::takes_file;
 use super::draw::{self, Drawn};
 use super::files;
 use super::heard::{File, Heard, What};
+use super::packs::Known;
 use super::payload::{Choice, Form, Message as Payload};
 use super::suggest::suggest;
 use super::words::line;
 use crate::card::{Card, Sort, Unfinished};
 use crate::commands::{self, Command, Kind};
-use crate::hear::{self, Message, hear};
+use crate::hear::{self, Message, hear, hear_on};
 use crate::link::Link;
 use crate::saying::count;
 use serde_json::{Value as Json, json};
@@ -58,11 +59,30 @@ impl First {
     }
 }
 
+/// Words, with what stands around them.
+#[derive(Clone, Debug, Default)]
+pub struct Typed {
+    /// The words.
+    pub text: String,
+    /// The answer that they ask on from.
+    pub before: Option<Link>,
+    /// The question back that they answer.
+    pub lacking: Option<Unfinished>,
+    /// A file that came with them.
+    pub file: Option<File>,
+}
+
+impl Typed {
+    fn plain(text: String) -> Self {
+        Self { text, ..Self::default() }
+    }
+}
+
 /// A question on its way to the service.
 #[derive(Debug)]
 enum Question {
     /// As if it were typed.
-    Typed { text: String, before: Option<Link>, file: Option<File> },
+    Typed(Typed),
     /// The working of an answer.
     Steps(Link),
 }
@@ -84,21 +104,19 @@ impl Place {
                 if let Some(form) = form_for(command, &text, file.is_some()) {
                     return First::Form(form);
                 }
-                (Question::Typed { text, before: None, file }, private)
+                (Question::Typed(Typed { file, ..Typed::plain(text) }), private)
             }
             What::Press { id, link, private } => match (Press::read(&id), link) {
                 (Some(Press::Form(lacking)), _) => return form(&lacking).map_or_else(too_old, First::Form),
-                (Some(Press::Ask(text)), _) => (Question::Typed { text, before: None, file: None }, private),
+                (Some(Press::Ask(text)), _) => (Question::Typed(Typed::plain(text)), private),
                 (Some(Press::Again(text)), Some(link)) => {
-                    (Question::Typed { text, before: Some(link), file: None }, private)
+                    (Question::Typed(Typed { before: Some(link), ..Typed::plain(text) }), private)
                 }
                 (Some(Press::Steps), Some(link)) => (Question::Steps(link), true),
                 _ => return too_old(),
             },
             What::Form { id, words, private } => match Press::read(&id) {
-                Some(Press::Form(lacking)) => {
-                    (Question::Typed { text: lacking.with(&words), before: None, file: None }, private)
-                }
+                Some(Press::Form(lacking)) => (Question::Typed(Typed::plain(lacking.with(&words))), private),
                 _ => return too_old(),
             },
         };
@@ -133,42 +151,62 @@ impl Place {
         drawn
     }
 
-    /// Answers a message; the chat's pack is remembered.
+    /// The card of a question, and whether its working was asked for.
     async fn card(&self, question: Question, chat: u64) -> (Card, bool) {
-        let pack = self.pack(chat);
-        let (text, before, file) = match question {
-            Question::Steps(link) => return (hear::again(&self.api, pack.as_deref(), &link).await, true),
-            Question::Typed { text, before, file } => (text, before, file),
-        };
-        (self.ask(&text, before.as_ref(), file.as_ref(), chat).await, false)
+        match question {
+            Question::Steps(link) => {
+                let pack = self.pack(chat).await.pack;
+                (hear::again(&self.api, pack.as_deref(), &link).await, true)
+            }
+            Question::Typed(typed) => (self.ask(&typed, chat).await, false),
+        }
     }
 
     /// Answers words; the chat's pack is remembered.
-    pub(super) async fn ask(&self, text: &str, before: Option<&Link>, file: Option<&File>, chat: u64) -> Card {
-        let pack = self.pack(chat);
-        let attached = match file {
+    pub(super) async fn ask(&self, typed: &Typed, chat: u64) -> Card {
+        let known = self.pack(chat).await;
+        let attached = match &typed.file {
             None => None,
             Some(file) => match files::read(file, &self.settings.files).await {
                 Ok(attached) => Some(attached),
                 Err(sentence) => return Card::saying(Sort::Refusal, sentence),
             },
         };
-        let message = Message { text, pack: pack.as_deref(), before, attached: attached.as_deref() };
-        let card = hear(&self.api, message).await;
-        if let Some(pack) = &card.pack {
-            self.chats.play(chat, pack);
+        let message = Message {
+            text: &typed.text,
+            pack: known.pack.as_deref(),
+            before: typed.before.as_ref(),
+            attached: attached.as_deref(),
+        };
+        let mut card = match &typed.lacking {
+            Some(lacking) if !typed.text.starts_with('/') => hear_on(&self.api, message, lacking).await,
+            _ => hear(&self.api, message).await,
+        };
+        let chosen = match &card.pack {
+            Some(pack) => Some(self.packs.play(chat, pack).await),
+            None => None,
+        };
+        match chosen {
+            Some(false) => {
+                card.notes.push("The bot's memory is away: this choice may be forgotten when it restarts.".into());
+            }
+            None if !known.sure => {
+                card.notes.push("The bot's memory is away: taken by the usual pack, not by one chosen here.".into());
+            }
+            _ => {}
         }
         card
     }
 
-    fn pack(&self, chat: u64) -> Option<String> {
-        self.chats.pack(chat).or_else(|| self.settings.pack.clone())
+    async fn pack(&self, chat: u64) -> Known {
+        let known = self.packs.of(chat).await;
+        Known { pack: known.pack.or_else(|| self.settings.pack.clone()), ..known }
     }
 
-    async fn choices(&self, chat: u64, command: &str, field: &str, typed: &str) -> Vec<Choice> {
-        let (api, pack) = (self.api.clone(), self.pack(chat));
+    async fn choices(self: &Arc<Self>, chat: u64, command: &str, field: &str, typed: &str) -> Vec<Choice> {
+        let (place, api) = (Arc::clone(self), self.api.clone());
         // Names that come too late for this sign are there for the next.
-        let names = tokio::spawn(async move { api.index(pack.as_deref()).await.ok() });
+        let names = tokio::spawn(async move { api.index(place.pack(chat).await.pack.as_deref()).await.ok() });
         let names = tokio::time::timeout(NAMES, names).await.ok().and_then(Result::ok).flatten();
         let names = match names {
             Some(names) => Some(self.names.keep(chat, names)),

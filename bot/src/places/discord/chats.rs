@@ -1,7 +1,7 @@
-//! What is kept of chats: the pack that each plays by, and how fast people and channels go. Never what was said.
+//! How fast people and channels go, so that one can't drown the others.
 use crate::places::room::pace::{Pace, Rate};
 use std::collections::HashMap;
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 /// More of them are not kept: the oldest rates have filled up by then.
@@ -28,13 +28,12 @@ pub struct Chats {
     limits: Limits,
     people: Mutex<HashMap<u64, Pace>>,
     channels: Mutex<HashMap<u64, Pace>>,
-    packs: Mutex<HashMap<u64, String>>,
 }
 
 impl Chats {
     /// Nothing is known yet.
     pub fn new(limits: Limits) -> Self {
-        Self { limits, people: Mutex::default(), channels: Mutex::default(), packs: Mutex::default() }
+        Self { limits, people: Mutex::default(), channels: Mutex::default() }
     }
 
     /// Takes one question of a person in a channel, or says how long to wait.
@@ -45,29 +44,12 @@ impl Chats {
         take(&self.people, self.limits.person, person, now)?;
         take(&self.channels, self.limits.channel, channel, now)
     }
-
-    /// The pack that a chat plays by.
-    pub fn pack(&self, chat: u64) -> Option<String> {
-        held(&self.packs).get(&chat).cloned()
-    }
-
-    /// From now on the chat plays by this pack.
-    pub fn play(&self, chat: u64, pack: &str) {
-        let mut packs = held(&self.packs);
-        if packs.len() < MOST || packs.contains_key(&chat) {
-            packs.insert(chat, pack.to_owned());
-        }
-    }
 }
 
 fn take(paces: &Mutex<HashMap<u64, Pace>>, rate: Rate, who: u64, now: Instant) -> Result<(), Duration> {
-    let mut paces = held(paces);
+    let mut paces = paces.lock().unwrap_or_else(PoisonError::into_inner);
     if paces.len() >= MOST {
         paces.retain(|_, pace| !pace.is_full(now));
     }
     paces.entry(who).or_insert_with(|| Pace::new(rate, now)).take(now)
-}
-
-fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
-    lock.lock().unwrap_or_else(PoisonError::into_inner)
 }

@@ -1,6 +1,7 @@
 //! The gateway: the platform tells what people do over a socket that the bot holds open, one for each shard.
+use super::answer::Typed;
 use super::health::Health;
-use super::heard::{File, Heard, link_in};
+use super::heard::{File, Heard, lacking_in, link_in};
 use super::register::register;
 use super::{Place, send};
 use crate::card::Sort;
@@ -123,11 +124,17 @@ impl EventHandler for Handler {
             return;
         }
         let text = message.content.replace(&format!("<@{me}>"), " ").replace(&format!("<@!{me}>"), " ");
-        let before = message.referenced_message.as_deref().and_then(link_in);
+        let replied = message.referenced_message.as_deref();
         let file = message.attachments.first().map(|file| File { url: file.url.clone(), size: u64::from(file.size) });
-        let card = self.place.ask(text.trim(), before.as_ref(), file.as_ref(), channel).await;
+        let typed = Typed {
+            text: text.trim().to_owned(),
+            before: replied.and_then(link_in),
+            lacking: replied.and_then(lacking_in),
+            file,
+        };
+        let card = self.place.ask(&typed, channel).await;
         // People talk in servers; where the bot is only spoken of, it says nothing that helps nobody.
-        if card.sort == Sort::Refusal && text.trim().is_empty() {
+        if card.sort == Sort::Refusal && typed.text.is_empty() {
             return;
         }
         let drawn = self.place.draw(card, false).await;

@@ -1,10 +1,13 @@
 //! What the platform tells of a person's doing, as much of it as the bot needs. The same from both ways in.
+use super::button::Press;
 use super::definition::{FILE, PRIVATE};
 use super::draw::link_of;
 use super::words::Given;
+use crate::card::Unfinished;
 use crate::link::Link;
 use serenity::model::application::{
-    ActionRowComponent, CommandDataOptionValue, CommandInteraction, Interaction, ModalInteraction, ResolvedValue,
+    ActionRowComponent, ButtonKind, CommandDataOptionValue, CommandInteraction, Interaction, ModalInteraction,
+    ResolvedValue,
 };
 use serenity::model::channel::{Message, MessageFlags};
 
@@ -129,6 +132,18 @@ impl Heard {
 pub fn link_in(message: &Message) -> Option<Link> {
     let embed = message.embeds.first()?;
     link_of(embed.url.as_deref(), embed.footer.as_ref().map(|footer| footer.text.as_str()))
+}
+
+/// What the question back in a message of the bot asks for: it stands in the button that opens its form.
+pub fn lacking_in(message: &Message) -> Option<Unfinished> {
+    message.components.iter().flat_map(|row| &row.components).find_map(|component| {
+        let ActionRowComponent::Button(button) = component else { return None };
+        let ButtonKind::NonLink { custom_id, .. } = &button.data else { return None };
+        match Press::read(custom_id) {
+            Some(Press::Form(lacking)) => Some(lacking),
+            _ => None,
+        }
+    })
 }
 
 fn is_private(message: &Message) -> bool {

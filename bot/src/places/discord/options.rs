@@ -31,6 +31,9 @@ pub struct Options {
     /// Servers that get the commands, by their numbers; without it they are registered everywhere
     #[arg(long, env = "PIPWRIGHT_DISCORD_SERVERS", value_name = "NUMBERS", value_delimiter = ',', global = true)]
     pub discord_servers: Vec<u64>,
+    /// Where the packs of chats are remembered, such as redis://127.0.0.1; without it, until the bot stops
+    #[arg(long, env = "PIPWRIGHT_REDIS", value_name = "URL", hide_env_values = true, global = true)]
+    pub discord_redis: Option<redis::ConnectionInfo>,
 }
 
 /// The shards that one process runs.
@@ -79,6 +82,8 @@ pub struct Settings {
     pub pack: Option<String>,
     /// The address below which permanent links stand, where people can reach the service.
     pub links: Option<String>,
+    /// Where the packs of chats are remembered.
+    pub redis: Option<redis::ConnectionInfo>,
     /// Where attached files may lie.
     pub files: Vec<String>,
     /// How much one may take.
@@ -95,6 +100,7 @@ impl Settings {
             servers: Vec::new(),
             pack: None,
             links: None,
+            redis: None,
             files: HOSTS.iter().map(ToString::to_string).collect(),
             limits: Limits::default(),
         }
