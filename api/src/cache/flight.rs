@@ -96,7 +96,7 @@ fn lock<T: Clone>(going: &Mutex<Going<T>>) -> MutexGuard<'_, Going<T>> {
 mod tests {
     use super::*;
     use std::sync::atomic::{AtomicUsize, Ordering};
-    use tokio::sync::Notify;
+    use tokio::sync::Semaphore;
 
     fn key(n: u8) -> Key {
         Key::of_spelling("", 0, &[n])
@@ -104,21 +104,23 @@ mod tests {
 
     #[tokio::test]
     async fn equal_keys_share_one_computation() {
-        let (flights, runs, go) = (Flights::default(), Arc::new(AtomicUsize::new(0)), Arc::new(Notify::new()));
+        let (flights, runs, go) = (Flights::default(), Arc::new(AtomicUsize::new(0)), Arc::new(Semaphore::new(0)));
         let ask = || {
             let (flights, runs, go) = (flights.clone(), Arc::clone(&runs), Arc::clone(&go));
             tokio::spawn(async move {
                 let work = || async move {
-                    go.notified().await;
+                    go.acquire().await.expect("never closed").forget();
                     runs.fetch_add(1, Ordering::SeqCst)
                 };
                 flights.join(key(1), work).await
             })
         };
         let all: Vec<_> = (0..50).map(|_| ask()).collect();
-        // The runtime comes back here after 61 tasks at the latest, so by then all of them have joined.
-        tokio::task::yield_now().await;
-        go.notify_waiters();
+        // One thread, tasks in turn: after a few rounds all of them have joined. The permits wait for whoever comes late.
+        for _ in 0..10 {
+            tokio::task::yield_now().await;
+        }
+        go.add_permits(50);
         let mut begun = 0;
         for one in all {
             let (run, began) = one.await.expect("no panic");
@@ -150,12 +152,12 @@ mod tests {
 
     #[tokio::test]
     async fn one_hang_up_does_not_end_the_work_of_the_others() {
-        let (flights, go): (Flights<u32>, _) = (Flights::default(), Arc::new(Notify::new()));
+        let (flights, go): (Flights<u32>, _) = (Flights::default(), Arc::new(Semaphore::new(0)));
         let ask = |value| {
             let (flights, go) = (flights.clone(), Arc::clone(&go));
             tokio::spawn(async move {
                 let work = || async move {
-                    go.notified().await;
+                    go.acquire().await.expect("never closed").forget();
                     value
                 };
                 flights.join(key(3), work).await.0
@@ -165,7 +167,7 @@ mod tests {
         tokio::task::yield_now().await;
         first.abort();
         tokio::task::yield_now().await;
-        go.notify_waiters();
+        go.add_permits(50);
         assert_eq!(second.await.expect("no panic"), 1, "the work of the first, finished for the second");
     }
 }
