@@ -5,6 +5,7 @@ mod readme;
 mod room;
 mod terminal;
 mod transcripts;
+pub(crate) use program::bot;
 pub(crate) use transcripts::accepts;
 mod understood;
 mod ways;

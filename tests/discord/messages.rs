@@ -57,3 +57,21 @@ async fn in_a_server_only_where_it_is_named() {
     assert!(answer.body["content"].as_str().is_some_and(|text| text.contains("58.3%")), "{:#}", answer.body);
     assert_eq!(bot.platform.sent("POST", "/channels/").len(), 1, "what was not meant for it has no answer");
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_flood_is_told_once() {
+    let bot = started::started().await;
+    let who = somebody();
+    for _ in 0..40 {
+        bot.platform.dispatch("MESSAGE_CREATE", &said(who, "/help", false)).await;
+    }
+    let told = bot.platform.until("a word", |shared| {
+        let mut told = shared.sent.iter().filter_map(|sent| sent.body["content"].as_str());
+        told.any(|text| text.starts_with("That is a lot at once.")).then_some(())
+    });
+    told.await;
+    reply(&bot, who, 8).await;
+    let answers = bot.platform.sent("POST", "/channels/");
+    let words = answers.iter().filter(|sent| sent.body["content"].as_str().is_some_and(|text| text.contains("a lot")));
+    assert_eq!((words.count(), answers.len()), (1, 9), "eight answers, and one word about the rest");
+}

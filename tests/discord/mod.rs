@@ -10,6 +10,7 @@ mod made;
 mod messages;
 mod picture;
 mod platform;
+mod program;
 mod published;
 mod registration;
 mod remembered;

@@ -76,6 +76,7 @@ pub async fn serve(
     let settings = Settings {
         shards: options.discord_shards.clone(),
         servers: options.discord_servers.clone(),
+        proxy: options.discord_proxy.clone(),
         redis: options.discord_redis.clone(),
         ..settings
     };

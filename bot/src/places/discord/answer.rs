@@ -121,8 +121,7 @@ impl Place {
             },
         };
         if let Err(wait) = self.chats.take(heard.person, heard.chat, Instant::now()) {
-            let wait = count(wait.as_secs() + 1, "second", "seconds");
-            return told(&format!("That is a lot at once. Ask again in {wait}."));
+            return told(&too_fast(wait));
         }
         let place = Arc::clone(self);
         let mut rest = tokio::spawn(async move { place.drawn(question, heard.chat, private).await });
@@ -240,6 +239,11 @@ fn finished(drawn: Result<Drawn, tokio::task::JoinError>) -> Drawn {
 
 fn told(sentence: &str) -> First {
     First::Now(Box::new(Drawn { message: Payload::saying(sentence).private(true), picture: None }))
+}
+
+/// What is said to whoever asks too fast.
+pub fn too_fast(wait: Duration) -> String {
+    format!("That is a lot at once. Ask again in {}.", count(wait.as_secs() + 1, "second", "seconds"))
 }
 
 fn too_old() -> First {

@@ -27,13 +27,14 @@ impl Default for Limits {
 pub struct Chats {
     limits: Limits,
     people: Mutex<HashMap<u64, Pace>>,
+    warned: Mutex<HashMap<u64, Pace>>,
     channels: Mutex<HashMap<u64, Pace>>,
 }
 
 impl Chats {
     /// Nothing is known yet.
     pub fn new(limits: Limits) -> Self {
-        Self { limits, people: Mutex::default(), channels: Mutex::default() }
+        Self { limits, people: Mutex::default(), warned: Mutex::default(), channels: Mutex::default() }
     }
 
     /// Takes one question of a person in a channel, or says how long to wait.
@@ -44,7 +45,15 @@ impl Chats {
         take(&self.people, self.limits.person, person, now)?;
         take(&self.channels, self.limits.channel, channel, now)
     }
+
+    /// Whether a person is to be told that it is too much; a sentence to each message of a flood would be another.
+    pub fn warns(&self, person: u64, now: Instant) -> bool {
+        take(&self.warned, WARNINGS, person, now).is_ok()
+    }
 }
+
+/// How often one person is told that it is too much, where each of their messages could get an answer.
+const WARNINGS: Rate = Rate { burst: 1, each_second: 0.1 };
 
 fn take(paces: &Mutex<HashMap<u64, Pace>>, rate: Rate, who: u64, now: Instant) -> Result<(), Duration> {
     let mut paces = paces.lock().unwrap_or_else(PoisonError::into_inner);

@@ -1,5 +1,6 @@
 //! The gateway: the platform tells what people do over a socket that the bot holds open, one for each shard.
-use super::answer::Typed;
+use super::answer::{Typed, too_fast};
+use super::draw::Drawn;
 use super::health::Health;
 use super::heard::{File, Heard, lacking_in, link_in};
 use super::register::register;
@@ -119,8 +120,12 @@ impl EventHandler for Handler {
             return;
         }
         let (person, channel) = (message.author.id.get(), message.channel_id.get());
-        if self.place.chats.take(person, channel, Instant::now()).is_err() {
-            // A sentence to each of a flood's messages would be a flood of its own.
+        let now = Instant::now();
+        if let Err(wait) = self.place.chats.take(person, channel, now) {
+            if self.place.chats.warns(person, now) {
+                let drawn = Drawn::saying(&too_fast(wait));
+                send::reply(&context.http, message.channel_id, message.id, drawn).await;
+            }
             return;
         }
         let text = message.content.replace(&format!("<@{me}>"), " ").replace(&format!("<@!{me}>"), " ");

@@ -31,6 +31,9 @@ pub struct Options {
     /// Servers that get the commands, by their numbers; without it they are registered everywhere
     #[arg(long, env = "PIPWRIGHT_DISCORD_SERVERS", value_name = "NUMBERS", value_delimiter = ',', global = true)]
     pub discord_servers: Vec<u64>,
+    /// Another address for the platform's HTTP interface: a gate that keeps its rates for several processes together
+    #[arg(long, env = "PIPWRIGHT_DISCORD_PROXY", value_name = "URL", global = true)]
+    pub discord_proxy: Option<String>,
     /// Where the packs of chats are remembered, such as redis://127.0.0.1; without it, until the bot stops
     #[arg(long, env = "PIPWRIGHT_REDIS", value_name = "URL", hide_env_values = true, global = true)]
     pub discord_redis: Option<redis::ConnectionInfo>,
