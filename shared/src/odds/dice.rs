@@ -63,6 +63,9 @@ impl Dice {
         if value > 10_000 { Err(DiceError::Constant) } else { Ok(Self { count: 0, sides: 1, plus: value as i32 }) }
     }
 
+    /// Nothing rolled, nothing added.
+    pub const NONE: Self = Self { count: 0, sides: 1, plus: 0 };
+
     /// One die.
     ///
     /// # Errors

@@ -184,7 +184,10 @@ impl ChainForm {
         match Chain::new(volleys, target?, aftermath) {
             Ok(chain) => Some(chain),
             Err(errors) => {
-                errors.iter().for_each(|error| mistakes.push(chain_mistake(error, at, several, grouped)));
+                // Where a stand-in took a place, what follows from its kind says nothing.
+                let telling = errors.iter().filter(|error| mistakes.0.is_empty() || !error.fault.is_of_kinds());
+                let more: Vec<_> = telling.map(|error| chain_mistake(error, at, several, grouped)).collect();
+                mistakes.0.extend(more);
                 None
             }
         }
@@ -243,12 +246,10 @@ impl VolleyForm {
             mistakes.push(Mistake::value(pointer(at, "turns"), "turns belong to a duel"));
         }
         let mut steps = Vec::new();
-        let mut whole = true;
         for (index, step) in self.steps.into_iter().flatten().enumerate() {
-            match step.settle(&format!("{at}/steps/{index}"), mistakes) {
-                Some(step) => steps.push(step),
-                None => whole = false,
-            }
+            let stand_in = step.stand_in();
+            // A step that is wrong in itself keeps its place, so that the rest can be looked at all the same.
+            steps.push(step.settle(&format!("{at}/steps/{index}"), mistakes).unwrap_or(stand_in));
         }
         let attacks = match self.attacks {
             None => Some(Attacks::Amount(Amount::fixed(1))),
@@ -257,7 +258,7 @@ impl VolleyForm {
                 blast.settle(&format!("{at}/attacks/blast"), mistakes).map(|blast| Attacks::Blast(Box::new(blast)))
             }
         };
-        whole.then_some(Volley {
+        Some(Volley {
             attackers: self.attackers.unwrap_or(1),
             attacks: attacks?,
             steps,

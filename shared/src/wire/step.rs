@@ -254,6 +254,15 @@ pub(super) fn amount_form(amount: &Amount, default: u16) -> Option<AmountForm> {
 }
 
 impl StepForm {
+    /// A step of the same name that is always passed.
+    pub(super) fn stand_in(&self) -> Step {
+        let die = Dice::NONE;
+        let roll = Roll::plain(die, Needs::Auto);
+        let backfire = Backfire { needs: Needs::Never, die, harm: Amount::fixed(0) };
+        let step = RollStep { roll, critical: Gain::none(), margins: Vec::new(), backfire };
+        Step { name: self.name.clone(), by: By::Attacker, kind: Kind::Roll(step) }
+    }
+
     pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Step> {
         let by = match self.by {
             None | Some(ByForm::Attacker) => By::Attacker,

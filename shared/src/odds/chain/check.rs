@@ -123,6 +123,13 @@ pub enum ChainFault {
     Amount,
 }
 
+impl ChainFault {
+    /// Whether it follows from the kinds of the steps alone.
+    pub fn is_of_kinds(&self) -> bool {
+        matches!(self, Self::WrongChange(_) | Self::StrayPenetrate | Self::NoPenetrate | Self::AfterPenetrate)
+    }
+}
+
 struct Found {
     volley: Option<usize>,
     errors: Vec<ChainError>,
