@@ -138,10 +138,10 @@ fn commands(commands: &Value, faults: &mut Vec<String>) {
             check(fields.insert(name.to_string()), &format!("two options named {name}"), faults);
             between(&option["description"], 1, 100, &format!("{name}'s description"), faults);
             let required = option["required"] == json!(true);
-            check(!(required && optional), &format!("{name} is required after one that is not"), faults);
+            check(!required || !optional, &format!("{name} is required after one that is not"), faults);
             optional |= !required;
             let (autocomplete, given) = (option["autocomplete"] == json!(true), list(&option["choices"]));
-            check(!(autocomplete && !given.is_empty()), "choices and autocompletion", faults);
+            check(!autocomplete || given.is_empty(), "choices and autocompletion", faults);
             if !given.is_empty() {
                 choices(option["choices"].as_array(), faults);
             }
