@@ -66,8 +66,9 @@ fn holds(line: &str, words: &str) -> bool {
     line.match_indices(words).any(|(at, _)| {
         let before = line[..at].chars().next_back();
         let behind = line[at + words.len()..].chars().next();
-        !(words.starts_with(part_of_word) && before.is_some_and(part_of_word))
-            && !(words.ends_with(part_of_word) && behind.is_some_and(part_of_word))
+        let goes_on_before = words.starts_with(part_of_word) && before.is_some_and(part_of_word);
+        let goes_on_behind = words.ends_with(part_of_word) && behind.is_some_and(part_of_word);
+        !goes_on_before && !goes_on_behind
     })
 }
 

@@ -44,7 +44,9 @@ impl Chain {
             Task::Step(attack) => (attack, &self.volleys[state.volley]),
             Task::Packet(packet) => {
                 let Target::Soldiers(target) = &self.target else { panic!("packets are for soldiers") };
-                target.ignore(packet, &mut state.losses, luck).map(|more| state.tasks.push(Task::Packet(more)));
+                if let Some(more) = target.ignore(packet, &mut state.losses, luck) {
+                    state.tasks.push(Task::Packet(more));
+                }
                 return Some(());
             }
         };
