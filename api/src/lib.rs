@@ -8,7 +8,7 @@
 //! | [`limits`] | rates, keys, addresses, how much may be in work |
 //! | [`conduct`] | what holds for every request: ids, CORS, panics, metrics |
 //! | [`problem`] | everything that goes wrong, and its status |
-//! | [`serve`] | connections, and stopping without cutting any off |
+//! | [`mod@serve`] | connections, and stopping without cutting any off |
 use std::future::Future;
 
 pub mod ask;
