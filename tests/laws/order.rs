@@ -1,6 +1,6 @@
 //! What more, less and the other way round do to an answer.
 use pipwright_tests::{
-    ask::ask,
+    ask::{affordable, ask},
     compare::{exact_rows, rows},
     random::{self, Size},
 };
@@ -62,7 +62,9 @@ proptest! {
         let mut before: Option<Value> = None;
         for attackers in 0..4 {
             request["attackers"] = json!(attackers);
-            let answer = ask("odds", request.clone());
+            let answer = affordable("odds", &request);
+            prop_assume!(answer.is_some());
+            let answer = answer.unwrap_or_default();
             for lost in ["attacks", "through", "health_lost", "models", "structure", "wrecked"] {
                 if let Some(before) = before.as_ref().filter(|b| b.get(lost).is_some()) {
                     prop_assert!(no_less(&before[lost], &answer[lost]), "{lost} with {attackers}: {request}");
@@ -122,8 +124,10 @@ proptest! {
             volley["attackers"] = json!(attackers);
             volley
         });
-        let both = ask("odds", json!({"volleys": volleys, "target": target, "exact": true}));
-        let one = ask("odds", one);
+        let both = affordable("odds", &json!({"volleys": volleys, "target": target, "exact": true}));
+        let one = affordable("odds", &one);
+        prop_assume!(one.is_some() && both.is_some());
+        let (one, both) = (one.unwrap_or_default(), both.unwrap_or_default());
         for lost in ["attacks", "through", "health_lost", "models", "structure", "wrecked", "destroyed", "statuses", "backfires"] {
             prop_assert_eq!(&both[lost], &one[lost], "{}", lost);
         }

@@ -3,7 +3,7 @@ use num_rational::BigRational;
 use num_traits::{One, Zero};
 use pipwright_shared::wire::mistake::MistakeKind;
 use pipwright_tests::{
-    ask::{ask, try_ask},
+    ask::{affordable, ask, try_ask},
     compare::CLOSE,
     play::number::{fraction, to_f64},
     random::{self, Size},
@@ -112,7 +112,10 @@ proptest! {
     fn distributions_sum_to_one(seed in any::<u64>(), small in any::<bool>()) {
         let (path, mut request) = any_request(seed, if small { Size::Small } else { Size::Large });
         request["exact"] = json!(small);
-        let answer = ask(path, request.clone());
+        // Refused for its price is asked in vain; proptest fails where that happens too often.
+        let answer = affordable(path, &request);
+        prop_assume!(answer.is_some());
+        let answer = answer.unwrap_or_default();
         let mut all = Vec::new();
         distributions(&answer, "", &mut all);
         prop_assert!(!all.is_empty());

@@ -31,6 +31,16 @@ pub fn ask(path: &str, request: Value) -> Value {
     }
 }
 
+/// The answer; nothing where the question is refused as too much work, which is no defect.
+#[track_caller]
+pub fn affordable(path: &str, request: &Value) -> Option<Value> {
+    match try_ask(path, request.clone()) {
+        Ok(answer) => Some(answer),
+        Err(mistakes) if mistakes.iter().all(|mistake| mistake.kind == MistakeKind::TooMuchWork) => None,
+        Err(mistakes) => panic!("{path} refused {request}: {mistakes:?}"),
+    }
+}
+
 /// The mistakes that are found.
 #[track_caller]
 pub fn refused(path: &str, request: Value) -> Vec<Mistake> {

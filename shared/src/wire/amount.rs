@@ -129,6 +129,16 @@ impl Serialize for AmountForm {
     }
 }
 
+/// The amount of a form, or its default.
+pub(super) fn amount(form: Option<AmountForm>, default: u16) -> Amount {
+    form.map_or_else(|| Amount::fixed(default), |form| form.0)
+}
+
+/// The form of an amount; nothing where it is the default.
+pub(super) fn amount_form(amount: &Amount, default: u16) -> Option<AmountForm> {
+    (*amount != Amount::fixed(default)).then(|| AmountForm(amount.clone()))
+}
+
 struct AmountVisitor {
     given: bool,
 }

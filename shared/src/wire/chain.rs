@@ -1,10 +1,11 @@
 //! A whole chain as JSON, to and from the domain, with the reasons of its numbers.
 use super::amount::{AmountForm, AttacksForm, DiceForm, NeedsForm};
+use super::amount::{amount, amount_form};
 use super::blast::BlastRequest;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Because, Label, Notes};
 use super::roll::{settle_aim, some_unless};
-use super::step::{StepForm, amount, amount_form};
+use super::step::StepForm;
 use super::target::TargetForm;
 use crate::odds::chain::{Aftermath, Attacks, Chain, ChainError, Volley, When};
 use crate::odds::dice::{Amount, Dice};

@@ -1,9 +1,10 @@
 //! Penetrate steps and their charts as JSON, to and from the domain.
 use super::amount::{AmountForm, DiceForm};
+use super::amount::{amount, amount_form};
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
 use super::roll::{RerollForm, some_unless};
-use super::step::{CriticalForm, KindForm, StepForm, amount, amount_form};
+use super::step::{CriticalForm, KindForm, StepForm};
 use crate::odds::chain::{Chart, ChartRow, Penetrate, PenetrateReroll, Repeated};
 use crate::odds::dice::{Amount, Dice};
 use serde::{Deserialize, Serialize};

@@ -1,10 +1,10 @@
 //! `repair`: what is mended turn by turn, and whether the unit lives to see it.
 use super::amount::{AmountForm, NeedsForm};
+use super::amount::{amount, amount_form};
 use super::duel::MendForm;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::question::{Question, Ready};
 use super::roll::{self, RerollForm, some_unless};
-use super::step::{amount, amount_form};
 use super::summary::{Chance, Summary};
 use crate::odds::chain::check_roll;
 use crate::odds::halt::{Halt, Halted};

@@ -1,5 +1,5 @@
 //! The steps of a chain as JSON, to and from the domain.
-use super::amount::{AmountForm, NeedsForm};
+use super::amount::{AmountForm, NeedsForm, amount, amount_form};
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
 use super::penetrate::{self, BreachForm, GrazeForm};
@@ -243,14 +243,6 @@ pub(super) fn then_form(changes: &[Change]) -> Option<BTreeMap<String, ChangeFor
         (change.step.clone(), ChangeForm { needs, modifier, add, against, ..ChangeForm::default() })
     };
     (!changes.is_empty()).then(|| changes.iter().map(form).collect())
-}
-
-pub(super) fn amount(form: Option<AmountForm>, default: u16) -> Amount {
-    form.map_or_else(|| Amount::fixed(default), |form| form.0)
-}
-
-pub(super) fn amount_form(amount: &Amount, default: u16) -> Option<AmountForm> {
-    some_unless(amount.clone(), Amount::fixed(default)).map(AmountForm)
 }
 
 impl StepForm {
