@@ -2,7 +2,8 @@
 use crate::{
     cache::{Key, Tier},
     problem::{Kind, Problem},
-    state::{App, Shelf},
+    shelf::Shelf,
+    state::App,
 };
 use axum::{
     body::Bytes,

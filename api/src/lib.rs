@@ -20,6 +20,7 @@ pub mod openapi;
 pub mod problem;
 pub mod routes;
 pub mod serve;
+pub mod shelf;
 pub mod state;
 pub mod telemetry;
 

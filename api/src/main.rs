@@ -1,6 +1,6 @@
 //! The program of the service: configuration, then serving. No logic.
 use clap::Parser;
-use pipwright_api::{App, Config, ServeError, config::ConfigError, routes, serve, telemetry};
+use pipwright_api::{App, Config, ServeError, config::ConfigError, routes, serve, shelf, telemetry};
 use std::{io::Write, path::PathBuf, process::ExitCode};
 use tokio::{
     net::TcpListener,
@@ -57,6 +57,13 @@ async fn listen(config: Config) -> Result<(), Failure> {
     // Whoever asked for port 0 reads here which one it is.
     writeln!(std::io::stdout(), "listening on http://{}", listener.local_addr()?)?;
     let app = App::new(config).map_err(ServeError::from)?;
+    let mut hangup = signal(SignalKind::hangup())?;
+    let reread = app.clone();
+    tokio::spawn(async move {
+        while hangup.recv().await.is_some() {
+            shelf::reread(&reread).await;
+        }
+    });
     let (mut term, mut interrupt) = (signal(SignalKind::terminate())?, signal(SignalKind::interrupt())?);
     let stop = async move {
         tokio::select! { _ = term.recv() => {}, _ = interrupt.recv() => {} }

@@ -9,7 +9,7 @@ use axum::{Router, middleware, routing::get};
 use pipwright_shared::wire::{
     batch::BatchRequest, blast::BlastRequest, check::CheckRequest, compare::CompareRequest, draw::DrawRequest,
     duel::DuelRequest, list_points::ListRequest, luck::LuckRequest, matchup::MatchupRequest, needed::NeededRequest,
-    odds::OddsRequest, question::Question, repair::RepairRequest,
+    odds::OddsRequest, pack_check::PackCheckRequest, question::Question, repair::RepairRequest,
 };
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
@@ -31,6 +31,7 @@ pub mod luck;
 pub mod matchup;
 pub mod needed;
 pub mod odds;
+pub mod pack_check;
 pub mod packs;
 pub mod repair;
 
@@ -72,6 +73,7 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<BatchRequest>(routes!(batch::post)))
         .merge(calculation::<MatchupRequest>(routes!(matchup::post)))
         .merge(calculation::<ListRequest>(routes!(list_points::post)))
+        .merge(calculation::<PackCheckRequest>(routes!(pack_check::post)))
         .routes(routes!(packs::all_packs))
         .routes(routes!(packs::one_pack))
         .routes(routes!(packs::find_units))

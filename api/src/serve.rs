@@ -1,5 +1,5 @@
 //! Connections: accepting, serving, and letting go of them in order.
-use crate::state::App;
+use crate::{shelf, state::App};
 use axum::{Router, body::Body, extract::Request};
 use hyper::{body::Incoming, server::conn::http1, service::service_fn};
 use hyper_util::{
@@ -36,7 +36,7 @@ pub async fn run(
     let idle = Duration::from_secs(app.config.idle_s.max(1));
     let graceful = GracefulShutdown::new();
     let mut drained = pin!(drain(app.clone(), shutdown));
-    let tidying = tokio::spawn(tidy(app.clone()));
+    let upkeep = [tokio::spawn(tidy(app.clone())), tokio::spawn(shelf::watch(app.clone()))];
     loop {
         let accepted = tokio::select! {
             biased;
@@ -60,7 +60,7 @@ pub async fn run(
     if timeout(stop, graceful.shutdown()).await.is_err() {
         tracing::warn!(?stop, "requests were still in flight at the end");
     }
-    tidying.abort();
+    upkeep.iter().for_each(tokio::task::JoinHandle::abort);
     Ok(())
 }
 

@@ -4,10 +4,10 @@ use crate::{
     cache::{Tier, Tiers, flight::Flights, memory::Memory, redis},
     config::Config,
     limits::Limits,
+    shelf::Shelf,
     telemetry::metrics::Metrics,
 };
 use arc_swap::ArcSwap;
-use pipwright_shared::rules::Books;
 use std::{
     ops::Deref,
     sync::{
@@ -41,14 +41,6 @@ pub struct Inside {
     /// The numbers for Prometheus.
     pub metrics: Arc<Metrics>,
     draining: AtomicBool,
-}
-
-/// The books and how many times they were read: a spelling means something only with the books it was read with.
-pub struct Shelf {
-    /// The packs.
-    pub books: Books,
-    /// Counts up with every reading.
-    pub generation: u64,
 }
 
 /// Why the service cannot start.
@@ -87,7 +79,7 @@ impl App {
         };
         let deadline = Duration::from_millis(config.deadline_ms);
         Ok(Self(Arc::new(Inside {
-            shelf: ArcSwap::default(),
+            shelf: ArcSwap::from_pointee(Shelf::new(config.packs.as_deref())),
             memory,
             tiers: Tiers::new(tiers),
             flights: Flights::default(),
@@ -115,12 +107,5 @@ impl Deref for App {
 
     fn deref(&self) -> &Inside {
         &self.0
-    }
-}
-
-impl Default for Shelf {
-    /// The packs that the program brings.
-    fn default() -> Self {
-        Self { books: Books::demo(), generation: 0 }
     }
 }

@@ -16,6 +16,7 @@ pub mod mistake;
 pub mod needed;
 pub mod notes;
 pub mod odds;
+pub mod pack_check;
 pub mod packs;
 pub mod penetrate;
 pub mod question;

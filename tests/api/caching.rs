@@ -2,6 +2,7 @@
 use futures::future::join_all;
 use pipwright_api::{Config, config::Secret};
 use pipwright_tests::{
+    program::Program,
     redis::Redis,
     service::{Service, config},
 };
@@ -82,4 +83,27 @@ pub(crate) async fn wait_for_keys(redis: &Redis, keys: usize) {
         tokio::time::sleep(Duration::from_millis(10)).await;
     }
     panic!("Redis has {} keys, not {keys}", redis.cli(&["dbsize"]));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_answer_of_one_process_is_served_by_another() {
+    let Some(redis) = Redis::start(&[]) else { return };
+    let start = || Program::start(&[("PIPWRIGHT_REDIS", &redis.url()), ("PIPWRIGHT_REDIS_PRICE", "0")]);
+    let (one, two) = (start(), start());
+    let ask = async |program: &Program| {
+        let chain = r#"{"attackers":3,"attacks":"2d6","steps":[{"name":"hit","needs":"4+"}],"target":{"models":5}}"#;
+        let request = reqwest::Client::new().post(format!("{}/v1/odds", program.address));
+        let response = request.header("content-type", "application/json").body(chain).send().await.expect("a response");
+        assert_eq!(response.status(), 200);
+        let timing = response.headers()["server-timing"].to_str().expect("text").to_owned();
+        (timing, response.bytes().await.expect("a body"))
+    };
+    let (timing, computed) = ask(&one).await;
+    assert!(timing.contains("desc=\"none\""), "{timing}");
+    wait_for_keys(&redis, 1).await;
+    let (timing, fetched) = ask(&two).await;
+    assert!(timing.contains("desc=\"redis\""), "{timing}");
+    let (timing, remembered) = ask(&two).await;
+    assert!(timing.contains("desc=\"memory\""), "{timing}");
+    assert!(fetched == computed && remembered == computed);
 }

@@ -4,5 +4,6 @@ pub(crate) use caching::wait_for_keys;
 mod conduct;
 mod limits;
 mod mistakes;
+mod packs;
 mod program;
 mod short_forms;

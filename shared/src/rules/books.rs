@@ -76,11 +76,7 @@ impl Books {
         let slot = |packs: &[Arc<Pack>], id: &str| packs.iter().position(|pack| pack.named.id == id);
         for (id, files) in groups {
             let known = slot(&packs, &id);
-            let read = match known {
-                Some(at) if !files.iter().any(has_rules) => read_with(&packs[at], files),
-                _ => read::read(&files),
-            };
-            let pack = match read {
+            let pack = match read_for(known.map(|at| &*packs[at]), files) {
                 Ok(pack) => Some(Arc::new(pack)),
                 Err(found) => {
                     faults.extend(found);
@@ -94,6 +90,24 @@ impl Books {
             }
         }
         (Self::of(packs), faults)
+    }
+
+    /// Reads files of one pack, as [`Books::load`] would read them, and keeps nothing.
+    ///
+    /// # Errors
+    /// Every mistake of the files.
+    pub fn check(&self, files: Vec<Source>) -> Result<Pack, Vec<Fault>> {
+        let id = files.iter().find_map(pack_of);
+        let known = id.and_then(|id| self.packs().iter().find(|pack| pack.named.id == id));
+        read_for(known.map(|pack| &**pack), files)
+    }
+}
+
+/// Files without a `kind` are unit books for the pack that is there already; others make a pack.
+fn read_for(known: Option<&Pack>, files: Vec<Source>) -> Result<Pack, Vec<Fault>> {
+    match known {
+        Some(pack) if !files.iter().any(has_rules) => read_with(pack, files),
+        _ => read::read(&files),
     }
 }
 

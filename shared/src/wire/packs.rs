@@ -120,16 +120,22 @@ impl From<&Named> for NameForm {
     }
 }
 
+impl PackHead {
+    /// The pack in short.
+    pub(super) fn of(pack: &Pack) -> Self {
+        Self {
+            id: pack.named.id.clone(),
+            name: pack.named.label.clone(),
+            about: pack.named.text.clone(),
+            hash: pack.hash.clone(),
+            unit_count: pack.units.len(),
+        }
+    }
+}
+
 /// All packs.
 pub fn packs(books: &Books) -> PacksAnswer {
-    let head = |pack: &std::sync::Arc<Pack>| PackHead {
-        id: pack.named.id.clone(),
-        name: pack.named.label.clone(),
-        about: pack.named.text.clone(),
-        hash: pack.hash.clone(),
-        unit_count: pack.units.len(),
-    };
-    PacksAnswer { packs: books.packs().iter().map(head).collect() }
+    PacksAnswer { packs: books.packs().iter().map(|pack| PackHead::of(pack)).collect() }
 }
 
 /// All names of a pack.

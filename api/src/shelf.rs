@@ -1,0 +1,88 @@
+//! The packs as they were last read, and reading them again when they change.
+use crate::state::App;
+use pipwright_shared::rules::{Books, fault::Fault};
+use std::{
+    fs,
+    path::{Path, PathBuf},
+    sync::Arc,
+    time::{Duration, SystemTime},
+};
+use tokio::{task::spawn_blocking, time::interval};
+
+/// How often the folder is looked at.
+const LOOK: Duration = Duration::from_secs(1);
+
+/// The books and how many times they were read: a spelling means something only with the books it was read with.
+pub struct Shelf {
+    /// The packs.
+    pub books: Books,
+    /// Counts up with every reading.
+    pub generation: u64,
+}
+
+impl Shelf {
+    /// The packs that the program brings, and those of the folder.
+    pub fn new(folder: Option<&Path>) -> Self {
+        let demo = Books::demo();
+        let books = folder.map_or(demo.clone(), |folder| read(folder, &demo));
+        Self { books, generation: 1 }
+    }
+}
+
+/// A bad file is reported, and what it should replace stays.
+fn read(folder: &Path, before: &Books) -> Books {
+    let (books, faults) = Books::load(folder, before);
+    faults.iter().for_each(|fault: &Fault| tracing::warn!("pack file: {fault}"));
+    tracing::info!(packs = books.packs().len(), faults = faults.len(), "packs read");
+    books
+}
+
+/// Reads the packs again. Requests that are in work finish with the old ones.
+pub async fn reread(app: &App) {
+    let Some(folder) = app.config.packs.clone() else { return };
+    let before = app.shelf.load_full();
+    // The task fails only where reading panics; then, too, the old packs stay.
+    if let Ok(books) = spawn_blocking(move || read(&folder, &before.books)).await {
+        let generation = app.shelf.load().generation + 1;
+        app.shelf.store(Arc::new(Shelf { books, generation }));
+        app.metrics.books(generation);
+    }
+}
+
+/// Reads the packs again whenever the folder has changed and then been still for a moment.
+pub async fn watch(app: App) {
+    app.metrics.books(app.shelf.load().generation);
+    let Some(folder) = app.config.packs.clone() else { return };
+    let look = || {
+        let folder = folder.clone();
+        async { spawn_blocking(move || marks(&folder, 2)).await.unwrap_or_default() }
+    };
+    let mut ticks = interval(LOOK);
+    ticks.tick().await;
+    let (mut read, mut last) = (look().await, Vec::new());
+    loop {
+        ticks.tick().await;
+        let now = look().await;
+        if now != read && now == last {
+            reread(&app).await;
+            read.clone_from(&now);
+        }
+        last = now;
+    }
+}
+
+type Mark = (PathBuf, Option<SystemTime>, u64);
+
+/// What tells one state of the folder from another.
+fn marks(folder: &Path, depth: u32) -> Vec<Mark> {
+    let mut marks = Vec::new();
+    for path in fs::read_dir(folder).into_iter().flatten().flatten().map(|entry| entry.path()) {
+        match fs::metadata(&path) {
+            Ok(meta) if meta.is_dir() && depth > 1 => marks.extend(self::marks(&path, depth - 1)),
+            Ok(meta) => marks.push((path, meta.modified().ok(), meta.len())),
+            Err(_) => {}
+        }
+    }
+    marks.sort();
+    marks
+}
