@@ -5,6 +5,7 @@
 pub mod chain;
 pub mod check;
 pub mod dice;
+pub mod duel;
 pub mod number;
 pub mod repair;
 pub mod roll;

@@ -89,7 +89,7 @@ impl Duel {
     /// # Errors
     /// Every mistake found.
     pub fn new(a: Side, b: Side, first: First, turns: u32) -> Result<Self, Vec<DuelError>> {
-        let errors = check::errors(&a, &b, turns);
+        let errors = check::errors(&a, &b, first, turns);
         if errors.is_empty() { Ok(Self { a, b, first, turns }) } else { Err(errors) }
     }
 

@@ -36,6 +36,8 @@ pub struct Volley {
     pub attacks: Dice,
     pub steps: Vec<Step>,
     pub damage: Dice,
+    /// The first and the last turn of a duel in which it is fired.
+    pub turns: Option<(u64, u64)>,
     /// How many steps the volleys before it have.
     pub before: usize,
 }
@@ -87,6 +89,12 @@ pub struct State {
     pub attacks: i64,
     pub through: i64,
     pub backfires: i64,
+    /// Damage that backfires have in store for the attacker's own side, in a duel.
+    pub harm: Vec<i64>,
+    /// For how many the attackers stand, in a duel.
+    times: u32,
+    /// Turn of a duel, from 0.
+    turn: usize,
     /// Past each step, all volleys' steps in one row.
     pub passed: Vec<i64>,
     aftermath: usize,
@@ -104,6 +112,10 @@ impl Chain {
                 attackers: u32::try_from(volley["attackers"].as_u64().unwrap_or(1)).expect("attackers"),
                 attacks: Dice::field(volley, "attacks", Dice::fixed(1)),
                 damage: Dice::field(volley, "damage", Dice::fixed(1)),
+                turns: volley["turns"].as_array().map(|turns| {
+                    let turn = |n: usize| turns[n].as_u64().expect("a turn");
+                    (turn(0), turn(1))
+                }),
                 before: before - steps.len(),
                 steps,
             }
@@ -134,7 +146,35 @@ impl Chain {
     fn next_volley(&self, state: &mut State, volley: usize) {
         state.volley = volley;
         state.losses.wasted = false;
-        state.attackers_left = self.volleys.get(volley).map_or(0, |v| v.attackers);
+        let turn = u64::try_from(state.turn).expect("few") + 1;
+        let fired = self.volleys.get(volley).filter(|v| v.turns.is_none_or(|(from, to)| (from..=to).contains(&turn)));
+        state.attackers_left = fired.map_or(0, |v| v.attackers * state.times);
+    }
+
+    /// One attack of a duel's turn, by so many, on what is left.
+    pub fn begin(&self, losses: Losses, times: u32, turn: usize) -> State {
+        let mut state = self.start();
+        (state.losses, state.times, state.turn) = (losses, times, turn);
+        self.next_volley(&mut state, 0);
+        state
+    }
+
+    /// Puts packets of damage on this chain's own target, one after another.
+    pub fn put_packets(&self, packets: Vec<i64>, losses: &mut Losses, luck: &mut dyn Luck) {
+        for points in packets {
+            if self.nothing_left(losses) {
+                return;
+            }
+            match &self.target {
+                Target::Soldiers(target) => {
+                    let mut packet = Some(target.packet(points, losses));
+                    while let Some(left) = packet {
+                        packet = target.ignore(left, losses, luck);
+                    }
+                }
+                Target::Armoured(target) => target.lose(points, false, losses),
+            }
+        }
     }
 
     /// Drops what is not watched, so that positions which differ in nothing else fall together.
@@ -236,6 +276,9 @@ impl Game for Chain {
             attacks: 0,
             through: 0,
             backfires: 0,
+            harm: Vec::new(),
+            times: 1,
+            turn: 0,
             passed: vec![0; self.steps().count()],
             aftermath: 0,
         };

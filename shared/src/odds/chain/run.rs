@@ -52,7 +52,7 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     }
 
     /// The law of a whole attack: each landing with the chance of coming to it.
-    fn mix(&mut self) -> F::Law {
+    fn mix(&self) -> F::Law {
         let mut waiting = vec![N::zero(); self.graph.nodes.len()];
         let mut nothing = N::zero();
         if let Some(root) = waiting.last_mut() {
@@ -61,11 +61,8 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         let mut parts = Vec::new();
         for (index, node) in self.graph.nodes.iter().enumerate().rev() {
             match node {
-                Node::Landing(_) => {
-                    if let Some(law) = self.laws[index].take() {
-                        parts.push((waiting[index].clone(), law));
-                    }
-                }
+                // Made anew: the landing's own law is still needed where something is followed beside the target.
+                Node::Landing(landing) => parts.push((waiting[index].clone(), self.field.law(landing))),
                 Node::Step { variants, .. } => {
                     for branch in &variants[0].branches {
                         let came = waiting[index].times(&branch.chance);

@@ -94,7 +94,7 @@ impl<N: Number> Joint<N> {
         Ok(Self { own, chances: after })
     }
 
-    /// After both sides have attacked with what stood at the start of the turn. What backfires falls before the enemy's hits.
+    /// After both sides have attacked with what stood at the start of the turn. What backfires falls after the enemy's hits.
     pub(super) fn together(self, a: &Ready<'_, N>, b: &Ready<'_, N>, turn: u32, halt: &Halt) -> Result<Self, Halted> {
         let (runs_a, runs_b) = (a.runs(turn), b.runs(turn));
         let (own, other) = (self.own, self.other());
@@ -120,10 +120,18 @@ impl<N: Number> Joint<N> {
                 }
                 let mut end = from;
                 if *standing_a > 0 && *standing_b > 0 {
-                    end = strike(a, &runs_a, end, *standing_a, own, states_b.first().copied(), halt)?;
-                    let turned = Self { own, chances: end }.turned().chances;
-                    let turned = strike(b, &runs_b, turned, *standing_b, other, states_a.first().copied(), halt)?;
-                    end = Self { own: other, chances: turned }.turned().chances;
+                    // What backfires falls after the enemy's hits: the side that it may fall on attacks last.
+                    let a_last = a.side.can_harm_itself();
+                    let (from_b, from_a) = (states_b.first().copied(), states_a.first().copied());
+                    for a_strikes in [!a_last, a_last] {
+                        if a_strikes {
+                            end = strike(a, &runs_a, end, *standing_a, own, from_b, halt)?;
+                        } else {
+                            let turned = Self { own, chances: end }.turned().chances;
+                            let turned = strike(b, &runs_b, turned, *standing_b, other, from_a, halt)?;
+                            end = Self { own: other, chances: turned }.turned().chances;
+                        }
+                    }
                 }
                 after.iter_mut().zip(&end).for_each(|(sum, chance)| sum.add(chance));
             }

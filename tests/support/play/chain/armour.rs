@@ -46,15 +46,18 @@ impl Armoured {
     }
 
     pub fn hit(&self, by: &Penetrate, breached: bool, losses: &mut Losses, luck: &mut dyn Luck) {
-        let mut wrecked = false;
-        if breached {
-            losses.missing += by.breach.total(luck);
-            if let Some(chart) = &by.chart {
-                wrecked = self.roll_on(chart, losses, luck);
-            }
-        } else {
-            losses.missing += by.graze.total(luck);
+        if !breached {
+            return self.lose(by.graze.total(luck), false, losses);
         }
+        let points = by.breach.total(luck);
+        losses.missing += points;
+        let wrecked = by.chart.as_ref().is_some_and(|chart| self.roll_on(chart, losses, luck));
+        self.lose(0, wrecked, losses);
+    }
+
+    /// Takes points of the unit in front; with none left, or `wrecked`, it is gone.
+    pub fn lose(&self, points: i64, wrecked: bool, losses: &mut Losses) {
+        losses.missing += points;
         if wrecked || losses.missing >= self.structure {
             losses.gone += 1;
             losses.missing = 0;

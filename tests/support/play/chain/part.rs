@@ -28,6 +28,7 @@ pub struct Change {
 pub struct Backfire {
     pub on: Option<i64>,
     pub saved: Roll,
+    pub harm: Dice,
 }
 
 #[derive(Clone, Debug)]
@@ -153,7 +154,11 @@ impl Backfire {
         let plain = Roll::read(&serde_json::json!({"needs": "auto"}));
         // Not given (or given as just that) it is the worst face of the roll as it is made, which mirrors as all that
         // speaks of natural faces does.
-        Self { on: of["on"].as_i64().filter(|on| *on != worst(step)), saved: Roll { dice: die, goal, ..plain } }
+        Self {
+            on: of["on"].as_i64().filter(|on| *on != worst(step)),
+            saved: Roll { dice: die, goal, ..plain },
+            harm: Dice::field(of, "harm", nothing()),
+        }
     }
 }
 

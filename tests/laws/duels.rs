@@ -1,0 +1,97 @@
+//! Duels against the second reading: small ones played in every way, in fractions; larger ones thrown many times.
+use pipwright_tests::{
+    ask::ask,
+    brute::brute,
+    compare::{self, Quantity, Shape},
+    play::duel::Duel,
+    simulate::simulate,
+};
+use serde_json::{Value, json};
+
+fn quantities(turns: u64) -> Vec<Quantity> {
+    let of = |pointer: String, key, shape| Quantity { pointer, key, shape };
+    let mut all = vec![
+        of("/a/left".into(), ("a left", 0), Shape::Summary),
+        of("/b/left".into(), ("b left", 0), Shape::Summary),
+        of("/never_settled".into(), ("never_settled", 0), Shape::Chance),
+    ];
+    for turn in 0..usize::try_from(turns).expect("few") {
+        for name in ["a_destroyed", "b_destroyed", "both_standing"] {
+            all.push(of(format!("/turns/{turn}/{name}"), (name, turn), Shape::BareChance));
+        }
+    }
+    all
+}
+
+/// Pairs of sides that between them use all that a side can have.
+fn pairs(models: u32) -> Vec<(Value, Value)> {
+    let hit = |needs: &str| json!([{"name": "hit", "needs": needs}]);
+    let soldiers = |attack: Value| json!({"target": {"models": models, "health": 2}, "attack": attack});
+    let crew = json!({
+        "target": {"structure": 2, "units": 1},
+        "attack": {"attacks": 2, "steps": [{"name": "hit", "die": 4, "needs": "3+"}]},
+        "repair": {"needs": "3+", "die": 4}});
+    let bore = json!([{"name": "pierce", "kind": "penetrate", "dice": "1d4", "against": 3,
+        "graze": {"structure": 1}, "breach": {"structure": 1, "chart": {"dice": "1d2",
+            "rows": [{"at_least": 2, "status": "stalled", "repeated": {"wrecked": true}}]}}}]);
+    let hot = json!([{"name": "hit", "die": 4, "needs": "3+", "backfire": {"on": 1, "needs": "4+", "harm": "1d2"}}]);
+    vec![
+        (soldiers(json!({"steps": hit("4+")})), soldiers(json!({"steps": hit("5+"), "damage": 2}))),
+        (soldiers(json!({"steps": bore})), crew),
+        (soldiers(json!({"steps": hot, "damage": "1d2"})), soldiers(json!({"steps": hit("3+"), "damage": 2}))),
+        (
+            soldiers(json!({"volleys": [
+                {"steps": hit("3+"), "turns": [1, 1]},
+                {"attacks": 2, "steps": hit("5+"), "turns": [2, 3]}]})),
+            json!({"target": {"groups": [{"models": 1, "then": {"hit": {"needs": "6+"}}}, {"models": models}]},
+                "attack": {"steps": hit("4+")}}),
+        ),
+    ]
+}
+
+#[test]
+fn small_ones_in_every_way() {
+    for (a, b) in pairs(1) {
+        for first in ["a", "b", "roll", "together"] {
+            let request = json!({"a": a, "b": b, "first": first, "turns": 2, "exact": true});
+            let found = brute(&Duel::read(&request));
+            let wrong = compare::against_found(&ask("duel", request.clone()), &quantities(2), &found, true);
+            assert!(wrong.is_empty(), "{request}\n{}", wrong.join("\n"));
+        }
+    }
+}
+
+#[test]
+fn larger_ones_thrown() {
+    for (n, (a, b)) in (0..).zip(pairs(4)) {
+        for first in ["a", "b", "roll", "together"] {
+            let request = json!({"a": a, "b": b, "first": first, "turns": 4});
+            let counted = simulate(&Duel::read(&request), n, 20_000);
+            let wrong = compare::against_counted(&ask("duel", request.clone()), &quantities(4), &counted, 1e-9);
+            assert!(wrong.is_empty(), "{request}\n{}", wrong.join("\n"));
+        }
+    }
+}
+
+#[test]
+fn swapped_sides_mirror_the_answer() {
+    for (a, b) in pairs(3) {
+        for (first, swapped) in [("a", "b"), ("b", "a"), ("roll", "roll"), ("together", "together")] {
+            let one = ask("duel", json!({"a": a, "b": b, "first": first, "exact": true}));
+            let other = ask("duel", json!({"a": b, "b": a, "first": swapped, "exact": true}));
+            assert_eq!((&one["a"], &one["b"]), (&other["b"], &other["a"]), "{first}");
+            assert_eq!(one["never_settled"]["fraction"], other["never_settled"]["fraction"]);
+        }
+    }
+}
+
+/// One model each that hits with p and q, the first to hit wins: p / (1 - (1 - p)(1 - q)) as turns grow.
+#[test]
+fn one_against_one_comes_to_its_series() {
+    let side = |needs: &str| json!({"target": {"models": 1}, "attack": {"steps": [{"name": "hit", "needs": needs}]}});
+    let answer = ask("duel", json!({"a": side("3+"), "b": side("4+"), "turns": 20}));
+    let (p, q) = (2.0_f64 / 3.0, 0.5_f64);
+    let wins = answer["turns"][19]["b_destroyed"].as_f64().expect("a chance");
+    let open = ((1.0 - p) * (1.0 - q)).powi(20);
+    assert!((wins - p / (1.0 - (1.0 - p) * (1.0 - q)) * (1.0 - open)).abs() < 1e-12, "{wins}");
+}
