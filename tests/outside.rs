@@ -12,6 +12,7 @@ mod custom;
 mod opposed;
 mod rolls;
 mod tails;
+mod templates;
 mod walks;
 
 /// A number as printed in a source.

@@ -69,17 +69,17 @@ fn front_and_rear_differ_as_screen_and_hull_say() {
         )
     };
     let front = shot("front");
-    assert_eq!(effects(&front, "lantern-screen"), ["add 9 → 7"]);
-    assert_eq!(front["chain"]["steps"][1]["against"], 14);
-    // 7 + d6 never exceeds 14: common practice, no published source.
+    assert_eq!(effects(&front, "lantern-screen"), ["add 17 → 15"]);
+    assert_eq!(front["chain"]["steps"][1]["against"], 22);
+    // 15 + d6 never exceeds 22, as 7 + d6 never exceeds 14: common practice, no published source.
     assert_eq!(front["structure"]["expected"], 0.0);
     let rear = shot("rear");
     assert_eq!(effects(&rear, "lantern-screen"), Vec::<String>::new());
     assert_eq!(why(&rear, "did_not", "lantern-screen"), "the attack comes from the rear");
-    // 9 + d6 is never below Hull 10: a graze at least.
+    // 17 + d6 is never below Hull 18: a graze at least.
     assert_eq!(rear["steps"][1]["fraction"], "1");
-    assert_eq!(rear["chain"]["steps"][1]["against"], 10);
-    assert_eq!(rear["chain"]["steps"][1]["add"], 9);
+    assert_eq!(rear["chain"]["steps"][1]["against"], 18);
+    assert_eq!(rear["chain"]["steps"][1]["add"], 17);
 }
 
 #[test]
@@ -154,7 +154,7 @@ fn with_and_without_a_rule() {
     };
     let without = shot(json!({"without": ["screen"]}));
     assert_eq!(why(&without, "did_not", "lantern-screen"), "it was left out on request");
-    assert_eq!(without["chain"]["steps"][1]["add"], 9);
+    assert_eq!(without["chain"]["steps"][1]["add"], 17);
     let with = shot(json!({"with": ["auger head"]}));
     assert_eq!(effects(&with, "auger-head"), ["bonus none → 1d3 on 6"]);
 }
@@ -179,4 +179,18 @@ fn units_tell_their_repair_and_their_checks() {
     request["turns"] = json!(1);
     // A repair on 5+ restores 1/3 a turn: common practice, no published source.
     assert_eq!(ask("repair", request)["fraction"], "1/3");
+}
+
+#[test]
+fn a_mortar_attacks_as_many_as_its_template_catches() {
+    let shot = json!({
+        "attacker": {"unit": "heron", "options": ["stern mortar"], "weapons": ["mortar"]},
+        "target": {"unit": "dyke hands", "models": 10}, "situation": {"range": "mid"}});
+    let answer = ask("matchup", shot.clone());
+    let blast = answer["chain"]["attacks"]["blast"].clone();
+    assert_eq!(blast["bases"].as_array().map(Vec::len), Some(10));
+    assert_eq!(answer["attacks"], ask("blast", blast)["covered"]);
+    let mut exact = shot;
+    exact["exact"] = json!(true);
+    assert!(refused("matchup", exact).iter().any(|mistake| mistake.pointer == "/exact"));
 }

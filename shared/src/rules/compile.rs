@@ -11,6 +11,7 @@ mod roll;
 mod scene;
 mod side;
 mod target;
+mod template;
 mod volley;
 mod when;
 

@@ -3,7 +3,7 @@ use super::chain::ChainForm;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::Label;
-use super::odds::{OddsAnswer, OddsReady};
+use super::odds::{OddsAnswer, OddsReady, has_blast};
 use super::question::{Question, Ready};
 use crate::odds::halt::{Halt, Halted};
 use crate::rules::Books;
@@ -214,6 +214,10 @@ impl Question for MatchupRequest {
         let ready = found.and_then(|(matchup, defaults)| {
             let compiled = compile(&matchup).map_err(|error| Mistake::value("/attacker", error.to_string()));
             let compiled = mistakes.keep(compiled)?;
+            if exact && has_blast(&compiled.chain) {
+                let detail = "this weapon lays a template, and blasts have no fractions: directions are real numbers";
+                mistakes.push(Mistake::value("/exact", detail));
+            }
             let odds = OddsReady::new(compiled.chain.clone(), exact, passed);
             Some(MatchupReady { matchup, compiled, defaults, odds, exact, passed })
         });

@@ -8,7 +8,7 @@ use super::gain::gain;
 use super::log::Log;
 use super::roll::{Place, Rolled, amount, compile_roll, on};
 use super::scene::{self, Scene};
-use super::{base, penetrate};
+use super::{base, penetrate, template};
 use crate::odds::chain::{Backfire, By, Gain, Ignore, Kind, Penetrate, PenetrateReroll, RollStep, Step, Volley};
 use crate::odds::dice::{Amount, Dice};
 use crate::odds::roll::{Aim, Needs};
@@ -39,15 +39,19 @@ pub(super) fn compile(scene: &Scene<'_>, count: u32, log: &mut Log) -> Result<Dr
     let mut attacks = scene.dice(&procedure.attacks);
     let mut damage = scene.dice(&procedure.damage);
     let mut spill = false;
-    explain(scene, procedure, attacks, spot, log);
+    let template = scene.weapon.and_then(|weapon| weapon.template.as_ref());
+    if template.is_none() {
+        explain(scene, procedure, attacks, spot, log);
+    }
     for (by, effects) in on(&acting, RollId::Attack) {
         let (before, damage_before) = (attacks, damage);
-        if let Some(more) = &effects.attacks {
+        // A template has no number of shots that a rule could change: it catches what it catches.
+        if let Some(more) = effects.attacks.as_ref().filter(|_| template.is_none()) {
             let more = scene.dice(more);
             attacks =
                 if attacks.count() == 0 { scene::add(more, attacks.plus()) } else { scene::add(attacks, more.plus()) };
         }
-        attacks = effects.times.map_or(attacks, |times| scene::times(attacks, times));
+        attacks = effects.times.filter(|_| template.is_none()).map_or(attacks, |times| scene::times(attacks, times));
         damage = effects.set_damage.as_ref().map_or(damage, |sum| scene.dice(sum));
         damage = effects.damage.as_ref().map_or(damage, |sum| scene::add(damage, scene.number(sum)));
         if before != attacks {
@@ -67,7 +71,11 @@ pub(super) fn compile(scene: &Scene<'_>, count: u32, log: &mut Log) -> Result<Dr
     let armoured = scene.pack.kinds[scene.target.unit.kind].body.is_armoured();
     let (ids, steps) = steps.into_iter().unzip();
     let damage = if armoured { Amount::fixed(1) } else { amount(damage) };
-    let volley = Volley { attackers: count, attacks: amount(attacks).into(), steps, damage };
+    let attacks = match template {
+        Some(plan) => template::caught(scene, plan, log)?,
+        None => amount(attacks).into(),
+    };
+    let volley = Volley { attackers: count, attacks, steps, damage };
     Ok(Draft { volley, steps: ids, ignore, spill })
 }
 

@@ -1,0 +1,67 @@
+//! The attacks of a weapon that lays a template: as many as it catches.
+use super::super::model::attack::Body;
+use super::super::model::unit::{Catch, ScatterPlan, TemplatePlan};
+use super::base;
+use super::log::Log;
+use super::scene::Scene;
+use crate::odds::blast::{AimAt, Base, Blast, Counts, Hull, Point, Scatter, Under};
+use crate::odds::chain::Attacks;
+use crate::odds::number::{Exact, Number};
+use crate::rules::reason::Spot;
+
+/// More bases than this are not laid out.
+const MOST_BASES: u32 = 400;
+
+/// What the template catches of the target as it stands, aimed where it promises most.
+///
+/// # Errors
+/// Why the template is not laid.
+pub(super) fn caught(scene: &Scene<'_>, plan: &TemplatePlan, log: &mut Log) -> Result<Attacks, String> {
+    let formation = &scene.target.unit.formation;
+    let (under, stands) = match &scene.pack.kinds[scene.target.unit.kind].body {
+        Body::Soldiers { .. } => {
+            let models = scene.target.models.max(1);
+            if models > MOST_BASES {
+                return Err(format!("a template is laid on {MOST_BASES} bases at most, these are {models}"));
+            }
+            let files = formation.files.max(1);
+            let step = f64::from(formation.base_mm + formation.gap_mm);
+            let place = |at: u32| Point { x: f64::from(at % files) * step, y: f64::from(at / files) * step };
+            let base = |at: u32| Base { centre: place(at), radius: f64::from(formation.base_mm) / 2.0 };
+            let counts = match plan.counts {
+                Catch::Touched => Counts::Touched,
+                Catch::Centre => Counts::Centre,
+                Catch::Whole => Counts::Whole,
+            };
+            let stands =
+                format!("{models} bases of {} mm, {} mm apart, {files} to a rank", formation.base_mm, formation.gap_mm);
+            (Under::Bases((0..models).map(base).collect(), counts), stands)
+        }
+        Body::Armoured { .. } => {
+            let (length, width) = formation.hull_mm;
+            let stands = format!("a hull of {length} by {width} mm");
+            (Under::Hull(Hull { length: f64::from(length), width: f64::from(width) }), stands)
+        }
+    };
+    let scatter = plan.scatter.as_ref().map(|plan| scatter(scene, plan));
+    let drift = scatter.as_ref().map_or_else(String::new, |scatter| match (&scatter.dice, scatter.reduce) {
+        (crate::odds::dice::Amount::Dice(dice), 0) => format!(", drifting {dice}"),
+        (crate::odds::dice::Amount::Dice(dice), less) => format!(", drifting {dice} less {less}"),
+        _ => String::new(),
+    });
+    let effect = format!("attacks: a template of {} mm on {stands}{drift}", plan.diameter_mm);
+    let weapon = scene.weapon.map_or("weapon", |weapon| weapon.named.id.as_str());
+    log.from(Spot::Volley(log.volley), base(weapon, "It lays a template: one attack for each that is caught.", effect));
+    let radius = f64::from(plan.diameter_mm) / 2.0;
+    Ok(Attacks::Blast(Box::new(Blast { radius, under, aim: AimAt::Best, scatter })))
+}
+
+fn scatter(scene: &Scene<'_>, plan: &ScatterPlan) -> Scatter {
+    let (part, whole) = plan.on_target;
+    Scatter {
+        dice: plan.dice.into(),
+        reduce: scene.number(&plan.reduce).clamp(0, 10_000).unsigned_abs(),
+        unit: f64::from(plan.unit_tenths_mm) / 10.0,
+        on_target: Exact::ratio(u64::from(part), u64::from(whole.max(1))),
+    }
+}
