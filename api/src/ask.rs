@@ -8,11 +8,11 @@ use crate::{
 use axum::{
     body::Bytes,
     extract::{Request, State},
-    http::request::Parts,
+    http::{HeaderValue, header, request::Parts},
     response::Response,
 };
 use pipwright_shared::wire::question::{Question, Ready};
-use serde::Serialize;
+use serde::{Serialize, de::DeserializeOwned};
 use std::{
     sync::Arc,
     time::{Duration, Instant},
@@ -83,6 +83,30 @@ pub fn look_up<A: Serialize>(app: &App, parts: &Parts, answer: &A) -> Result<Res
     let key = Key::of_spelling(parts.uri.path(), 0, &body);
     let body = (!respond::is_known(&parts.headers, &key)).then(|| Bytes::from(body));
     respond::got(&app.config, &parts.headers, Answered { key, body, timing: Timing::default() })
+}
+
+/// Answers `GET` with the answer written in another form than JSON. The text's own bytes are its key.
+///
+/// # Errors
+/// As [`post`].
+pub async fn written<Q: Question, A: DeserializeOwned>(
+    app: &App,
+    parts: &Parts,
+    kind: &'static str,
+    write: impl FnOnce(A) -> String,
+) -> Result<Response, Problem> {
+    let query = parts.uri.query().unwrap_or_default().to_owned();
+    let answered = ask::<Q>(app, Raw::Query(query), |_| false).await?;
+    let answer = serde_json::from_slice(answered.body.as_deref().unwrap_or_default()).map_err(|error| {
+        tracing::error!("an answer that can't be read: {error}");
+        Problem::new(Kind::Internal, "The answer could not be written.")
+    })?;
+    let text = write(answer);
+    let key = Key::of_spelling(parts.uri.path(), 0, text.as_bytes());
+    let body = (!respond::is_known(&parts.headers, &key)).then(|| Bytes::from(text));
+    let mut response = respond::got(&app.config, &parts.headers, Answered { key, body, timing: answered.timing })?;
+    response.headers_mut().insert(header::CONTENT_TYPE, HeaderValue::from_static(kind));
+    Ok(response)
 }
 
 /// Answers a request. Where the client says that it has the answer already, nothing is computed.

@@ -7,9 +7,10 @@ use crate::{
 };
 use axum::{Router, middleware, routing::get};
 use pipwright_shared::wire::{
-    batch::BatchRequest, blast::BlastRequest, check::CheckRequest, compare::CompareRequest, draw::DrawRequest,
-    duel::DuelRequest, list_points::ListRequest, luck::LuckRequest, matchup::MatchupRequest, needed::NeededRequest,
-    odds::OddsRequest, pack_check::PackCheckRequest, question::Question, repair::RepairRequest,
+    appraisal::AppraisalRequest, batch::BatchRequest, blast::BlastRequest, check::CheckRequest,
+    compare::CompareRequest, draw::DrawRequest, duel::DuelRequest, list_points::ListRequest, luck::LuckRequest,
+    matchup::MatchupRequest, needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest,
+    question::Question, repair::RepairRequest,
 };
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
@@ -18,6 +19,7 @@ use utoipa_axum::{
     routes,
 };
 
+pub mod appraisal;
 pub mod batch;
 pub mod blast;
 pub mod check;
@@ -72,6 +74,10 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<CompareRequest>(routes!(compare::post)))
         .merge(calculation::<BatchRequest>(routes!(batch::post)))
         .merge(calculation::<MatchupRequest>(routes!(matchup::post)))
+        .merge(calculation::<AppraisalRequest>(routes!(appraisal::post)))
+        .routes(routes!(appraisal::page))
+        .routes(routes!(appraisal::text))
+        .routes(routes!(appraisal::table))
         .merge(calculation::<ListRequest>(routes!(list_points::post)))
         .merge(calculation::<PackCheckRequest>(routes!(pack_check::post)))
         .routes(routes!(packs::all_packs))

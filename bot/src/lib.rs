@@ -15,5 +15,6 @@ pub mod commands;
 pub mod hear;
 pub mod link;
 pub mod places;
-pub mod saying;
 pub mod typing;
+
+use pipwright_shared::report::saying;

@@ -3,6 +3,7 @@ use pipwright_shared::{
     odds::{halt::Halt, price::BUDGET},
     rules::Books,
     wire::{
+        appraisal::AppraisalRequest,
         batch::BatchRequest,
         blast::BlastRequest,
         check::CheckRequest,
@@ -53,6 +54,7 @@ pub fn refused(path: &str, request: Value) -> Vec<Mistake> {
 /// The answer, or all mistakes.
 pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
     match path {
+        "appraisal" => run::<AppraisalRequest>(request),
         "batch" => run::<BatchRequest>(request),
         "blast" => run::<BlastRequest>(request),
         "check" => run::<CheckRequest>(request),

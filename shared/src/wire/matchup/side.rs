@@ -46,6 +46,18 @@ pub(super) fn settle(
     Some(fielded)
 }
 
+/// A unit for whoever asks about it outside a matchup, its mistakes below `at`.
+pub(in super::super) fn fielded(form: &SideForm, pack: &Pack, at: &str) -> Result<Fielded, Vec<Mistake>> {
+    let mut found = Mistakes::default();
+    let fielded = settle(form, pack, "attacker", &mut Vec::new(), &mut found);
+    for mistake in &mut found.0 {
+        if let Some(rest) = mistake.pointer.strip_prefix("/attacker") {
+            mistake.pointer = format!("{at}{rest}");
+        }
+    }
+    found.or(fielded)
+}
+
 fn count(models: u32, label: &str) -> String {
     if models == 1 { format!("1 model of {label}") } else { format!("{models} models of {label}") }
 }
@@ -128,7 +140,7 @@ fn weapons(form: &SideForm, pack: &Pack, fielded: &Fielded, at: &str, mistakes: 
 }
 
 /// A side for the cache's key.
-pub(super) fn side_value(pack: &Pack, side: &Fielded) -> serde_json::Value {
+pub(in super::super) fn side_value(pack: &Pack, side: &Fielded) -> serde_json::Value {
     let unit = &pack.units[side.unit];
     serde_json::json!([unit.named.id, side.models, side.options, side.weapons, side.near, side.hurt, side.statuses])
 }
