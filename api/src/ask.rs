@@ -19,6 +19,8 @@ use std::{
 };
 
 pub mod body;
+pub mod events;
+pub mod progress;
 pub mod query;
 pub mod read;
 mod respond;
@@ -130,7 +132,7 @@ pub async fn ask<Q: Question>(app: &App, raw: Raw, known: impl Fn(&Key) -> bool)
     let question: Q = read::read(&raw)?;
     let ready = question.settle(&shelf.books)?;
     let price = ready.price();
-    within(app.config.budget, price)?;
+    within(app.config.budget.saturating_mul(Q::PATIENCE), price)?;
     let key = Key::of::<Q>(&ready);
     app.memory.spell(spelling, key);
     timing.parse = started.elapsed();

@@ -10,7 +10,7 @@ use pipwright_shared::wire::{
     appraisal::AppraisalRequest, batch::BatchRequest, blast::BlastRequest, check::CheckRequest,
     compare::CompareRequest, draw::DrawRequest, duel::DuelRequest, list_points::ListRequest, luck::LuckRequest,
     matchup::MatchupRequest, needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest,
-    question::Question, repair::RepairRequest,
+    question::Question, repair::RepairRequest, worth::WorthRequest,
 };
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
@@ -36,6 +36,7 @@ pub mod odds;
 pub mod pack_check;
 pub mod packs;
 pub mod repair;
+pub mod worth;
 
 /// All the endpoints.
 pub fn router(app: App) -> Router {
@@ -78,6 +79,11 @@ fn endpoints() -> OpenApiRouter<App> {
         .routes(routes!(appraisal::page))
         .routes(routes!(appraisal::text))
         .routes(routes!(appraisal::table))
+        .merge(calculation::<WorthRequest>(routes!(worth::post)))
+        .routes(routes!(worth::events))
+        .routes(routes!(worth::page))
+        .routes(routes!(worth::text))
+        .routes(routes!(worth::table))
         .merge(calculation::<ListRequest>(routes!(list_points::post)))
         .merge(calculation::<PackCheckRequest>(routes!(pack_check::post)))
         .routes(routes!(packs::all_packs))

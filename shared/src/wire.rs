@@ -28,3 +28,4 @@ pub mod step;
 mod subject;
 pub mod summary;
 pub mod target;
+pub mod worth;

@@ -19,6 +19,7 @@ use pipwright_shared::{
         question::{Question, Ready},
         read,
         repair::RepairRequest,
+        worth::WorthRequest,
     },
 };
 use serde_json::Value;
@@ -67,6 +68,7 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
         "needed" => run::<NeededRequest>(request),
         "odds" => run::<OddsRequest>(request),
         "repair" => run::<RepairRequest>(request),
+        "worth" => run::<WorthRequest>(request),
         _ => panic!("no such question: {path}"),
     }
 }
@@ -74,7 +76,7 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
 fn run<Q: Question>(request: Value) -> Result<Value, Vec<Mistake>> {
     let ready = read::body::<Q>(request.to_string().as_bytes())?.settle(&Books::demo())?;
     let price = ready.price();
-    if price > BUDGET {
+    if price > BUDGET.saturating_mul(Q::PATIENCE) {
         return Err(vec![Mistake {
             kind: MistakeKind::TooMuchWork,
             ..Mistake::value("", format!("{price} is too much work"))

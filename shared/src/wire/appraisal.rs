@@ -28,7 +28,7 @@ mod lives;
 mod sheet;
 mod verdict;
 pub use answer::*;
-use bench::Bench;
+pub(super) use bench::Bench;
 pub use sheet::sheet;
 pub use verdict::verdict;
 
@@ -88,6 +88,7 @@ pub struct AppraisalReady {
 
 impl Question for AppraisalRequest {
     const PATH: &'static str = "appraisal";
+    const PATIENCE: u64 = 8;
     type Ready = AppraisalReady;
 
     fn settle(self, books: &Books) -> Result<AppraisalReady, Vec<Mistake>> {

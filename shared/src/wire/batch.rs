@@ -1,5 +1,4 @@
 //! `batch`: many questions at once, each answered or refused by itself.
-use super::appraisal::AppraisalRequest;
 use super::blast::BlastRequest;
 use super::check::CheckRequest;
 use super::compare::CompareRequest;
@@ -95,7 +94,7 @@ impl<R: Ready> Settled for R {
 type Settle = fn(Value, &Books) -> Result<Box<dyn Settled>, Vec<Mistake>>;
 
 /// Every question that may stand in a batch.
-const SORTS: [(&str, Settle); 12] = [
+const SORTS: [(&str, Settle); 11] = [
     sort::<OddsRequest>(),
     sort::<CheckRequest>(),
     sort::<RepairRequest>(),
@@ -107,7 +106,6 @@ const SORTS: [(&str, Settle); 12] = [
     sort::<CompareRequest>(),
     sort::<MatchupRequest>(),
     sort::<ListRequest>(),
-    sort::<AppraisalRequest>(),
 ];
 
 const fn sort<Q: Question>() -> (&'static str, Settle) {

@@ -11,38 +11,43 @@ use crate::rules::standing;
 use std::sync::Arc;
 
 /// A pack, and how long a game is.
-pub(super) struct Bench<'a> {
-    pub(super) pack: &'a Arc<Pack>,
+pub(in super::super) struct Bench<'a> {
+    pub(in super::super) pack: &'a Arc<Pack>,
     /// The pack's name where it has one that a question can use.
-    pub(super) named: Option<&'a str>,
-    pub(super) turns: u32,
-    pub(super) halt: &'a Halt,
+    pub(in super::super) named: Option<&'a str>,
+    pub(in super::super) turns: u32,
+    pub(in super::super) halt: &'a Halt,
 }
 
 /// What a game without an answer comes to.
 #[derive(Clone, Debug)]
-pub(super) struct Outcome {
+pub(in super::super) struct Outcome {
     /// The chance of still standing at the end of each turn.
-    pub(super) standing: Vec<f64>,
+    pub(in super::super) standing: Vec<f64>,
     /// Models or units left at the end.
-    pub(super) left: f64,
+    pub(in super::super) left: f64,
 }
 
 impl Outcome {
     /// At the end of how many turns it stands.
-    pub(super) fn stood(&self) -> f64 {
+    pub(in super::super) fn stood(&self) -> f64 {
         self.standing.iter().sum()
     }
 }
 
 impl Bench<'_> {
     /// One attack; nothing where no weapon can be used.
-    pub(super) fn matchup(&self, attacker: &Fielded, target: &Fielded, situation: &Situation) -> Option<MatchupReady> {
+    pub(in super::super) fn matchup(
+        &self,
+        attacker: &Fielded,
+        target: &Fielded,
+        situation: &Situation,
+    ) -> Option<MatchupReady> {
         self.matchup_without(attacker, target, situation, &[])
     }
 
     /// The same where some rules do not act.
-    pub(super) fn matchup_without(
+    pub(in super::super) fn matchup_without(
         &self,
         attacker: &Fielded,
         target: &Fielded,
@@ -62,21 +67,36 @@ impl Bench<'_> {
     }
 
     /// A game in which the attacker attacks each turn and is not attacked.
-    pub(super) fn unanswered(&self, attacker: &Fielded, target: &Fielded, situation: &Situation) -> Option<Duel> {
+    pub(in super::super) fn unanswered(
+        &self,
+        attacker: &Fielded,
+        target: &Fielded,
+        situation: &Situation,
+    ) -> Option<Duel> {
         self.game(&self.matchup(attacker, target, situation)?, true)
     }
 
     /// The game of a matchup; the target mends itself if it is let.
-    pub(super) fn game(&self, matchup: &MatchupReady, mends: bool) -> Option<Duel> {
+    pub(in super::super) fn game(&self, matchup: &MatchupReady, mends: bool) -> Option<Duel> {
         let (target, without) = (&matchup.matchup().target, &matchup.matchup().without);
         let own = if mends { standing::repair(self.pack, target, &[], without) } else { None };
         self.game_with(matchup, own.map(|own| own.mend))
     }
 
     /// The same with a repair from elsewhere.
-    pub(super) fn game_with(&self, matchup: &MatchupReady, repair: Option<Mend>) -> Option<Duel> {
+    pub(in super::super) fn game_with(&self, matchup: &MatchupReady, repair: Option<Mend>) -> Option<Duel> {
+        self.duel(matchup, matchup.compiled().chain.target().clone(), repair)
+    }
+
+    /// The game of a matchup on another number of targets, which mend themselves if they are let.
+    pub(in super::super) fn game_on(&self, matchup: &MatchupReady, target: Target, mends: bool) -> Option<Duel> {
+        let own = if mends { standing::repair(self.pack, &matchup.matchup().target, &[], &[]) } else { None };
+        self.duel(matchup, target, own.map(|own| own.mend))
+    }
+
+    fn duel(&self, matchup: &MatchupReady, target: Target, repair: Option<Mend>) -> Option<Duel> {
         let chain = &matchup.compiled().chain;
-        let hit = Side { target: chain.target().clone(), attack: Vec::new(), aftermath: Vec::new(), repair };
+        let hit = Side { target, attack: Vec::new(), aftermath: Vec::new(), repair };
         // The attackers stand as one, since none of them falls.
         let one = Armoured { structure: 1, units: 1, overflow_wasted: false, hurt: 0, statuses: Vec::new() };
         let timed = |volley: &Volley| TimedVolley { volley: volley.clone(), turns: None };
@@ -86,14 +106,19 @@ impl Bench<'_> {
     }
 
     /// What a game comes to for the side that is attacked.
-    pub(super) fn outcome(&self, duel: &Duel) -> Result<Outcome, Halted> {
+    pub(in super::super) fn outcome(&self, duel: &Duel) -> Result<Outcome, Halted> {
         let answer: DuelAnswer<f64> = duel.evaluate(self.halt)?;
         let standing = answer.turns.iter().map(|turn| (1.0 - turn.a_destroyed).clamp(0.0, 1.0)).collect();
         Ok(Outcome { standing, left: answer.a_left.expected() })
     }
 
     /// The usual situation with another arc, range or cover.
-    pub(super) fn situation(&self, arc: Option<usize>, range: Option<usize>, cover: Option<usize>) -> Situation {
+    pub(in super::super) fn situation(
+        &self,
+        arc: Option<usize>,
+        range: Option<usize>,
+        cover: Option<usize>,
+    ) -> Situation {
         let usual = Situation::usual(self.pack);
         Situation {
             arc: arc.unwrap_or(usual.arc),
@@ -104,7 +129,7 @@ impl Bench<'_> {
     }
 
     /// The arcs whose numbers differ from those of the ones before, the usual one first.
-    pub(super) fn arcs(&self, attacker: &Fielded, target: &Fielded, without: &[usize]) -> Vec<usize> {
+    pub(in super::super) fn arcs(&self, attacker: &Fielded, target: &Fielded, without: &[usize]) -> Vec<usize> {
         let words = &self.pack.situations;
         let usual = words.usual.0;
         let others = (0..words.arcs.len()).filter(|arc| *arc != usual);
@@ -124,7 +149,7 @@ impl Bench<'_> {
     }
 
     /// The range at which an attack removes most points in one turn: the usual one of equals.
-    pub(super) fn best_range(&self, attacker: &Fielded, target: &Fielded) -> Result<Option<usize>, Halted> {
+    pub(in super::super) fn best_range(&self, attacker: &Fielded, target: &Fielded) -> Result<Option<usize>, Halted> {
         let mut best: Option<(usize, f64)> = None;
         let words = &self.pack.situations;
         let usual = words.usual.1;
@@ -140,15 +165,15 @@ impl Bench<'_> {
         Ok(best.map(|(range, _)| range))
     }
 
-    pub(super) fn label(&self, unit: &Fielded) -> String {
+    pub(in super::super) fn label(&self, unit: &Fielded) -> String {
         self.pack.units[unit.unit].named.label.clone()
     }
 
-    pub(super) fn range(&self, range: usize) -> String {
+    pub(in super::super) fn range(&self, range: usize) -> String {
         self.pack.situations.ranges[range].word.named.label.clone()
     }
 
-    pub(super) fn arc(&self, arc: usize) -> String {
+    pub(in super::super) fn arc(&self, arc: usize) -> String {
         self.pack.situations.arcs[arc].named.label.clone()
     }
 }

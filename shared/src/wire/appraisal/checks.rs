@@ -1,4 +1,5 @@
 //! The tests and the repair of the unit.
+use super::super::check::CheckReady;
 use super::super::question::Ready;
 use super::super::repair::RepairReady;
 use super::answer::{CheckRow, MendRow};
@@ -48,14 +49,13 @@ pub(super) fn checks(bench: &Bench<'_>, subject: &Fielded) -> Result<Vec<CheckRo
         for asked in numbers {
             let Some(own) = standing::check(pack, subject, at, asked, &[], &[]) else { continue };
             let Ok(check) = Check::new(own.roll, Vec::new(), bench.turns, None) else { continue };
-            let answer = check.evaluate::<f64>();
-            let all = answer.all.min(1.0);
+            let answer = CheckReady::of(check.clone()).answer(bench.halt)?;
             rows.push(CheckRow {
                 check: plan.named.label.clone(),
                 asks: plan.asks.as_ref().map(|(what, _)| what.clone()),
                 asked,
-                passes: answer.chance.min(1.0),
-                fails_once: 1.0 - all,
+                passes: answer.chance,
+                fails_once: 1.0 - answer.all.chance,
                 ask: asks::check(&check),
             });
         }
