@@ -16,5 +16,5 @@ macro_rules! pack {
 
 /// The files of the demo packs, the default pack first.
 pub fn demo() -> Vec<Files> {
-    vec![pack!("canal-guild"), pack!("floe-run")]
+    vec![pack!("canal-guild"), pack!("sedge-moot"), pack!("floe-run")]
 }
