@@ -10,8 +10,8 @@ mod rule;
 mod unit;
 pub use rule::{RuleAnswer, RuleForm, RulesAnswer, rule, rules};
 pub use unit::{
-    CheckForm, ModelsForm, OptionForm, RepairForm, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, WeaponForm, unit,
-    units,
+    CheckForm, ModelsForm, OptionForm, RepairForm, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, UnlikeForm,
+    WeaponForm, unit, units,
 };
 
 /// All packs.

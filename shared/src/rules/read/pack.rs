@@ -185,10 +185,12 @@ fn read_tables<'a>(
     let plain = Formation { base_mm: 25, gap_mm: 25, files: 5, hull_mm: (120, 70) };
     let formation = files_fields.iter().find_map(|file| file.get("formation"));
     let formation = formation.map_or(plain, |node| read_formation(node, plain));
+    let kinds: Vec<_> = all.kinds.tables.iter().map(|fields| attacks.kind(fields)).collect();
     let books = Books {
         stats: &stats,
         words: &words,
         kinds: &all.kinds.ids,
+        bodies: &kinds,
         roles: &all.roles.ids,
         rules: &all.rules.ids,
         weapons: &all.weapons.ids,
@@ -198,7 +200,6 @@ fn read_tables<'a>(
     let weapons: Vec<_> =
         all.weapons.tables.iter().map(|f| read_weapon(f, &stats, &words, &all.rules.ids, &terms)).collect();
     let units: Vec<_> = all.units.tables.iter().map(|fields| books.unit(fields)).collect();
-    let kinds = all.kinds.tables.iter().map(|fields| attacks.kind(fields)).collect();
     let breaches: Vec<_> = all.breaches.tables.iter().map(|fields| attacks.breach(fields)).collect();
     let procedures = all.procedures.tables.iter().map(|fields| attacks.procedure(fields)).collect();
     let checks: Vec<_> = all.checks.tables.iter().map(|fields| attacks.check(fields)).collect();

@@ -5,7 +5,7 @@ use super::{SideForm, Stated, side_pointer};
 use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
 use crate::rules::names::{Names, NotFound, plain};
-use crate::rules::standing::{capacity, carried};
+use crate::rules::standing::{carried, first_capacity};
 
 pub(super) fn settle(
     form: &SideForm,
@@ -65,8 +65,7 @@ fn count(models: u32, label: &str) -> String {
 /// `hurt`, or `left`: of several soldiers their number, else the points of the first.
 fn worn(form: &SideForm, pack: &Pack, armoured: bool, fielded: &mut Fielded, mistakes: &mut Mistakes) {
     let book = &pack.units[fielded.unit];
-    let one = Fielded { models: 1, ..fielded.clone() };
-    let points = capacity(pack, &one);
+    let points = first_capacity(pack, fielded);
     let what = if armoured { "structure" } else { "health" };
     match (form.hurt, form.left) {
         (Some(_), Some(_)) => {
