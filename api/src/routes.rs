@@ -49,7 +49,7 @@ pub fn with(app: App, more: OpenApiRouter<App>) -> Router {
         .routes(routes!(health::readyz))
         .routes(routes!(health::metrics));
     let (router, contract) = endpoints.split_for_parts();
-    let contract = openapi::document(openapi::with_short_forms(contract));
+    let contract = openapi::document(&contract);
     router
         .merge(docs::router(contract))
         .fallback(no_path)

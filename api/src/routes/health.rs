@@ -12,7 +12,7 @@ use axum::{
 /// Whether the process lives
 ///
 /// Checks nothing: a process that answers is alive.
-#[utoipa::path(get, path = "/livez", tag = "service", responses((status = 200, body = String, content_type = "text/plain")))]
+#[utoipa::path(get, path = "/livez", tag = "service", responses((status = 200, description = "It does", body = String, content_type = "text/plain")))]
 pub async fn livez() -> &'static str {
     "alive\n"
 }
@@ -21,8 +21,8 @@ pub async fn livez() -> &'static str {
 ///
 /// Not while it is stopping. Redis has no say: without it the service computes.
 #[utoipa::path(get, path = "/readyz", tag = "service", responses(
-    (status = 200, body = String, content_type = "text/plain"),
-    (status = 503, body = Shown, content_type = "application/problem+json")
+    (status = 200, description = "Yes", body = String, content_type = "text/plain"),
+    (status = 503, description = "Not any more", body = Shown, content_type = "application/problem+json")
 ))]
 pub async fn readyz(State(app): State<App>) -> Result<&'static str, Problem> {
     if app.is_draining() {
@@ -32,7 +32,7 @@ pub async fn readyz(State(app): State<App>) -> Result<&'static str, Problem> {
 }
 
 /// Metrics in Prometheus's text format
-#[utoipa::path(get, path = "/metrics", tag = "service", responses((status = 200, body = String, content_type = "text/plain")))]
+#[utoipa::path(get, path = "/metrics", tag = "service", responses((status = 200, description = "All of them", body = String, content_type = "text/plain")))]
 pub async fn metrics(State(app): State<App>) -> Response {
     let text = app.metrics.text(app.memory.bytes());
     ([(header::CONTENT_TYPE, "text/plain; version=0.0.4; charset=utf-8")], text).into_response()
