@@ -7,9 +7,9 @@ use utoipa::{
     openapi::{self, Content, Ref, RefOr, Response, ResponseBuilder},
 };
 
-mod nulls;
 mod shared;
 mod short;
+mod sides;
 
 /// What stands at the head of the contract.
 #[derive(OpenApi)]
@@ -69,7 +69,7 @@ pub fn document(contract: &openapi::OpenApi) -> String {
     let mut document = serde_json::to_value(contract).unwrap_or_default();
     short::add(&mut document);
     shared::add(&mut document);
-    nulls::leave_out_of_answers(&mut document);
+    sides::tell_apart(&mut document);
     serde_json::to_string_pretty(&document).unwrap_or_default()
 }
 

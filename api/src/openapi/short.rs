@@ -38,6 +38,9 @@ fn short_form(document: &Value, post: &Value, request: &Value, example: &Value) 
     responses.retain(|status, _| !OF_BODIES.contains(&status.as_str()));
     responses.insert("304".into(), json!({"description": "The answer has not changed."}));
     responses.insert("412".into(), refused(412));
+    for (status, what) in [("414", "The link is too long: ask with `POST`."), ("431", "The link is too long: ask with `POST`.")] {
+        responses.insert(status.into(), json!({"description": what}));
+    }
     Some(json!({
         "tags": post["tags"],
         "summary": format!("{} (short form)", post["summary"].as_str()?.trim_end_matches('.')),
@@ -51,7 +54,7 @@ fn parameter(document: &Value, name: &str, schema: &Value, required: bool, examp
     let mut schema = schema.clone();
     let description = schema.as_object_mut().and_then(|schema| schema.remove("description"));
     // A field left out is left out of the link, so there is no null.
-    let schema = super::nulls::without(&schema);
+    let schema = super::sides::without_null(&schema);
     let description = description.or_else(|| followed(document, &schema).get("description").cloned());
     let mut parameter = json!({"name": name, "in": "query", "required": required});
     if let Some(text) = description {
