@@ -1,0 +1,2 @@
+//! What the program does besides serving.
+pub mod check;
