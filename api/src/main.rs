@@ -1,6 +1,11 @@
 //! The program of the service: configuration, then serving. No logic.
 use clap::{Parser, Subcommand};
-use pipwright_api::{App, Config, ServeError, config::ConfigError, routes, serve, shelf, telemetry, tools::check};
+use pipwright_api::{
+    App, Config, ServeError,
+    config::ConfigError,
+    routes, serve, shelf, telemetry,
+    tools::{check, new_pack},
+};
 use std::{io::Write, path::PathBuf, process::ExitCode};
 use tokio::{
     net::TcpListener,
@@ -28,6 +33,8 @@ struct Arguments {
 enum Tool {
     /// Check pack files: every mistake with its place; exit status 1 where there is one.
     Check(check::Arguments),
+    /// Begin a pack of one's own: a small one with comments, in an empty folder.
+    NewPack(new_pack::Arguments),
 }
 
 #[derive(Debug, thiserror::Error)]
@@ -55,6 +62,10 @@ fn main() -> ExitCode {
 fn run(arguments: &Arguments) -> Result<ExitCode, Failure> {
     match &arguments.tool {
         Some(Tool::Check(arguments)) => Ok(check::run(arguments, &mut std::io::stdout().lock())?.into()),
+        Some(Tool::NewPack(arguments)) => {
+            new_pack::run(arguments, &mut std::io::stdout().lock())?;
+            Ok(ExitCode::SUCCESS)
+        }
         None => start(arguments).map(|()| ExitCode::SUCCESS),
     }
 }

@@ -165,23 +165,6 @@ fn of_lists(pack: &Pack, places: &Places<'_>, faults: &mut Vec<Fault>) {
     if limits.most_units.is_some_and(|most| most < limits.least_units) {
         faults.push(here("least_units").warning("no list can be legal: most_units is less", "look at the two"));
     }
-    let dearest = pack.units.iter().map(dearest).max().unwrap_or(0);
-    let bound = limits.most_share_of_unit.map(|share| u64::from(limits.points) * u64::from(share) / 100);
-    if !pack.units.is_empty() && bound.is_some_and(|bound| bound > 0 && dearest <= bound) {
-        let message = format!("this limit is never reached: no unit costs more than {dearest}");
-        faults.push(here("most_share_of_unit").warning(message, "lower it, or leave it out"));
-    }
-}
-
-/// A bound above all that a unit can cost: every option as often as may be.
-fn dearest(unit: &Unit) -> u64 {
-    use super::super::model::unit::Per;
-    let models = unit.models.1;
-    let options = unit.options.iter().map(|option| {
-        let paid = if option.per == Per::Model { models } else { 1 };
-        u64::from(option.points) * u64::from(option.most.of(models)) * u64::from(paid)
-    });
-    unit.cost(models) + options.sum::<u64>()
 }
 
 fn of_board(pack: &Pack, places: &Places<'_>, faults: &mut Vec<Fault>) {

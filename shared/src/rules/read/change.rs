@@ -134,8 +134,7 @@ impl Changes<'_> {
             if every.contains(&key) && !allowed.contains(&key) {
                 let name = step.as_text().unwrap_or_default();
                 let message = format!("{key:?} changes nothing about {name:?}: it takes {}", listed(allowed));
-                let fault = fields.source.fault(span, super::super::fault::Weight::Mistake, message);
-                fields.faults.0.borrow_mut().push(fault);
+                fields.wrong_key(span, message, None);
             }
         }
     }
