@@ -34,6 +34,7 @@ pub mod odds;
 pub mod pack_check;
 pub mod packs;
 pub mod repair;
+pub mod schema;
 
 /// All the endpoints.
 pub fn router(app: App) -> Router {
@@ -47,7 +48,8 @@ pub fn with(app: App, more: OpenApiRouter<App>) -> Router {
         .merge(more)
         .routes(routes!(health::livez))
         .routes(routes!(health::readyz))
-        .routes(routes!(health::metrics));
+        .routes(routes!(health::metrics))
+        .routes(routes!(schema::get));
     let (router, contract) = endpoints.split_for_parts();
     let contract = openapi::document(&contract);
     router
