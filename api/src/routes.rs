@@ -36,6 +36,7 @@ pub mod odds;
 pub mod pack_check;
 pub mod packs;
 pub mod repair;
+pub mod schema;
 pub mod worth;
 
 /// All the endpoints.
@@ -50,9 +51,10 @@ pub fn with(app: App, more: OpenApiRouter<App>) -> Router {
         .merge(more)
         .routes(routes!(health::livez))
         .routes(routes!(health::readyz))
-        .routes(routes!(health::metrics));
+        .routes(routes!(health::metrics))
+        .routes(routes!(schema::get));
     let (router, contract) = endpoints.split_for_parts();
-    let contract = openapi::document(openapi::with_short_forms(contract));
+    let contract = openapi::document(&contract);
     router
         .merge(docs::router(contract))
         .fallback(no_path)

@@ -54,6 +54,9 @@ pub enum StartError {
     /// The address of Redis is none. It is not shown: there may be a password in it.
     #[error("redis: the address is not one that can be used: {0}")]
     Redis(String),
+    /// The file of the authority for Redis cannot be read.
+    #[error("redis_authority: {0}")]
+    Authority(#[from] std::io::Error),
     /// The metrics could not be set up.
     #[error("metrics: {0}")]
     Metrics(#[from] metrics_exporter_prometheus::BuildError),
@@ -71,6 +74,7 @@ impl App {
         if let Some(address) = &config.redis {
             let settings = redis::Settings {
                 address: address.clone(),
+                authority: config.redis_authority.as_ref().map(std::fs::read).transpose()?,
                 wait: Duration::from_millis(config.redis_wait_ms),
                 keep: Duration::from_secs(config.redis_keep_s),
                 price: config.redis_price,

@@ -1,8 +1,10 @@
 //! Packs, unit books and lists: read, checked and compiled to a chain with reasons. Knows no probability.
 pub mod books;
+pub mod check;
 pub mod compile;
 pub mod describe;
 pub mod fault;
+pub mod files;
 pub mod matchup;
 pub mod model;
 pub mod names;

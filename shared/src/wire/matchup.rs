@@ -57,6 +57,7 @@ pub struct MatchupRequest {
 /// A unit as it stands on the table.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
+#[schema(as = StandingForm)]
 pub struct SideForm {
     /// Its name.
     #[schema(example = "Heron Carriage")]

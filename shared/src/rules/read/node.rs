@@ -97,7 +97,9 @@ impl<'a> Node<'a> {
     /// The values of a list of at most so many.
     pub(super) fn list(&self, most: usize) -> Vec<Node<'a>> {
         if self.value().as_array().is_none() {
-            self.wrong("this should be a list in square brackets");
+            let hint =
+                self.is_table().then(|| "a table that there may be several of has two brackets: [[…]]".to_owned());
+            self.wrong_with("this should be a list in square brackets", hint);
             return Vec::new();
         }
         let list = self.many();
@@ -176,6 +178,12 @@ impl<'a> Fields<'a> {
         self.table.contains_key(key)
     }
 
+    /// Notes a mistake at a key of the table.
+    pub(super) fn wrong_key(&self, span: Range<usize>, message: impl Into<String>, suggestion: Option<String>) {
+        let fault = self.source.fault(span, Weight::Mistake, message);
+        self.faults.0.borrow_mut().push(Fault { suggestion, ..fault });
+    }
+
     /// Notes a mistake at the table's head.
     pub(super) fn wrong(&self, message: impl Into<String>) {
         self.faults.0.borrow_mut().push(self.source.fault(self.head(), Weight::Mistake, message));
@@ -207,12 +215,11 @@ impl<'a> Fields<'a> {
             if known.contains(&key) || read(key) {
                 continue;
             }
-            let mut fault = self.source.fault(span, Weight::Mistake, format!("{key:?} is not known here"));
-            fault.suggestion = match close_word(key, known.iter().copied()) {
-                Some(close) => Some(format!("did you mean {close:?}?")),
-                None => Some(format!("known here: {}", known.join(", "))),
+            let suggestion = match close_word(key, known.iter().copied()) {
+                Some(close) => format!("did you mean {close:?}?"),
+                None => format!("known here: {}", known.join(", ")),
             };
-            self.faults.0.borrow_mut().push(fault);
+            self.wrong_key(span, format!("{key:?} is not known here"), Some(suggestion));
         }
     }
 

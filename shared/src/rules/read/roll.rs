@@ -131,11 +131,7 @@ impl Rolls<'_> {
             for (key, span, node) in table.entries() {
                 match self.steps.get(key) {
                     Some(step) => then.extend(self.then(node).map(|plan| (step, plan))),
-                    None => {
-                        let weight = super::super::fault::Weight::Mistake;
-                        let fault = node.source.fault(span, weight, format!("no step is called {key:?}"));
-                        node.faults.0.borrow_mut().push(fault);
-                    }
+                    None => table.wrong_key(span, format!("no step is called {key:?}"), self.steps.suggest(key)),
                 }
             }
         }
