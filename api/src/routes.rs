@@ -7,9 +7,10 @@ use crate::{
 };
 use axum::{Router, middleware, routing::get};
 use pipwright_shared::wire::{
-    batch::BatchRequest, blast::BlastRequest, check::CheckRequest, compare::CompareRequest, draw::DrawRequest,
-    duel::DuelRequest, list_points::ListRequest, luck::LuckRequest, matchup::MatchupRequest, needed::NeededRequest,
-    odds::OddsRequest, pack_check::PackCheckRequest, question::Question, repair::RepairRequest,
+    arc::ArcRequest, batch::BatchRequest, blast::BlastRequest, check::CheckRequest, compare::CompareRequest,
+    draw::DrawRequest, duel::DuelRequest, list_points::ListRequest, luck::LuckRequest, matchup::MatchupRequest,
+    needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest, question::Question, repair::RepairRequest,
+    rule::RuleRequest,
 };
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
@@ -18,6 +19,7 @@ use utoipa_axum::{
     routes,
 };
 
+pub mod arc;
 pub mod batch;
 pub mod blast;
 pub mod check;
@@ -34,6 +36,7 @@ pub mod odds;
 pub mod pack_check;
 pub mod packs;
 pub mod repair;
+pub mod rule;
 
 /// All the endpoints.
 pub fn router(app: App) -> Router {
@@ -73,6 +76,8 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<BatchRequest>(routes!(batch::post)))
         .merge(calculation::<MatchupRequest>(routes!(matchup::post)))
         .merge(calculation::<ListRequest>(routes!(list_points::post)))
+        .merge(calculation::<ArcRequest>(routes!(arc::post)))
+        .merge(calculation::<RuleRequest>(routes!(rule::post)))
         .merge(calculation::<PackCheckRequest>(routes!(pack_check::post)))
         .routes(routes!(packs::all_packs))
         .routes(routes!(packs::one_pack))

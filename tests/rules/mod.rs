@@ -2,3 +2,4 @@
 mod demo;
 mod matchup;
 mod points;
+mod questions;

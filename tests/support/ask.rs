@@ -3,6 +3,7 @@ use pipwright_shared::{
     odds::{halt::Halt, price::BUDGET},
     rules::Books,
     wire::{
+        arc::ArcRequest,
         batch::BatchRequest,
         blast::BlastRequest,
         check::CheckRequest,
@@ -18,6 +19,7 @@ use pipwright_shared::{
         question::{Question, Ready},
         read,
         repair::RepairRequest,
+        rule::RuleRequest,
     },
 };
 use serde_json::Value;
@@ -53,6 +55,7 @@ pub fn refused(path: &str, request: Value) -> Vec<Mistake> {
 /// The answer, or all mistakes.
 pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
     match path {
+        "arc" => run::<ArcRequest>(request),
         "batch" => run::<BatchRequest>(request),
         "blast" => run::<BlastRequest>(request),
         "check" => run::<CheckRequest>(request),
@@ -65,6 +68,7 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
         "needed" => run::<NeededRequest>(request),
         "odds" => run::<OddsRequest>(request),
         "repair" => run::<RepairRequest>(request),
+        "rule" => run::<RuleRequest>(request),
         _ => panic!("no such question: {path}"),
     }
 }

@@ -8,11 +8,13 @@ use utoipa::ToSchema;
 
 mod rule;
 mod unit;
-pub use rule::{RuleAnswer, RuleForm, RulesAnswer, rule, rules};
+pub(super) use rule::rule_form;
+pub use rule::{RuleForm, RulesAnswer, rules};
 pub use unit::{
     CheckForm, ModelsForm, OptionForm, RepairForm, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, WeaponForm, unit,
     units,
 };
+pub(super) use unit::{check_request, repair_request};
 
 /// All packs.
 #[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
