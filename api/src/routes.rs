@@ -9,8 +9,8 @@ use axum::{Router, middleware, routing::get};
 use pipwright_shared::wire::{
     arc::ArcRequest, batch::BatchRequest, blast::BlastRequest, check::CheckRequest, compare::CompareRequest,
     draw::DrawRequest, duel::DuelRequest, list_points::ListRequest, luck::LuckRequest, matchup::MatchupRequest,
-    needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest, question::Question, repair::RepairRequest,
-    rule::RuleRequest,
+    needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest, packs::NamesRequest, question::Question,
+    repair::RepairRequest, rule::RuleRequest,
 };
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
@@ -31,6 +31,7 @@ pub mod health;
 pub mod list_points;
 pub mod luck;
 pub mod matchup;
+pub mod names;
 pub mod needed;
 pub mod odds;
 pub mod pack_check;
@@ -77,6 +78,7 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<MatchupRequest>(routes!(matchup::post)))
         .merge(calculation::<ListRequest>(routes!(list_points::post)))
         .merge(calculation::<ArcRequest>(routes!(arc::post)))
+        .merge(calculation::<NamesRequest>(routes!(names::post)))
         .merge(calculation::<RuleRequest>(routes!(rule::post)))
         .merge(calculation::<PackCheckRequest>(routes!(pack_check::post)))
         .routes(routes!(packs::all_packs))

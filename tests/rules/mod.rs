@@ -1,4 +1,5 @@
 //! Packs, their files and what they compile to.
+mod arcs;
 mod demo;
 mod matchup;
 mod points;
