@@ -69,7 +69,15 @@ pub async fn post<Q: Question>(State(app): State<App>, request: Request) -> Resu
 /// As [`post`].
 pub async fn get<Q: Question>(State(app): State<App>, parts: Parts) -> Result<Response, Problem> {
     let query = parts.uri.query().unwrap_or_default().to_owned();
-    let answered = ask::<Q>(&app, Raw::Query(query), |key| respond::is_known(&parts.headers, key)).await?;
+    get_as::<Q>(&app, &parts, query).await
+}
+
+/// Answers `GET` of a place that stands for a question: the request is this query string.
+///
+/// # Errors
+/// As [`post`].
+pub async fn get_as<Q: Question>(app: &App, parts: &Parts, query: String) -> Result<Response, Problem> {
+    let answered = ask::<Q>(app, Raw::Query(query), |key| respond::is_known(&parts.headers, key)).await?;
     respond::got(&app.config, &parts.headers, answered)
 }
 

@@ -7,10 +7,10 @@ use crate::{
 };
 use axum::{Router, middleware, routing::get};
 use pipwright_shared::wire::{
-    appraisal::AppraisalRequest, batch::BatchRequest, blast::BlastRequest, check::CheckRequest,
+    appraisal::AppraisalRequest, arc::ArcRequest, batch::BatchRequest, blast::BlastRequest, check::CheckRequest,
     compare::CompareRequest, draw::DrawRequest, duel::DuelRequest, list_points::ListRequest, luck::LuckRequest,
     matchup::MatchupRequest, needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest,
-    question::Question, repair::RepairRequest, worth::WorthRequest,
+    packs::NamesRequest, question::Question, repair::RepairRequest, rule::RuleRequest, worth::WorthRequest,
 };
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
@@ -20,6 +20,7 @@ use utoipa_axum::{
 };
 
 pub mod appraisal;
+pub mod arc;
 pub mod batch;
 pub mod blast;
 pub mod check;
@@ -31,11 +32,13 @@ pub mod health;
 pub mod list_points;
 pub mod luck;
 pub mod matchup;
+pub mod names;
 pub mod needed;
 pub mod odds;
 pub mod pack_check;
 pub mod packs;
 pub mod repair;
+pub mod rule;
 pub mod schema;
 pub mod worth;
 
@@ -87,6 +90,9 @@ fn endpoints() -> OpenApiRouter<App> {
         .routes(routes!(worth::text))
         .routes(routes!(worth::table))
         .merge(calculation::<ListRequest>(routes!(list_points::post)))
+        .merge(calculation::<ArcRequest>(routes!(arc::post)))
+        .merge(calculation::<NamesRequest>(routes!(names::post)))
+        .merge(calculation::<RuleRequest>(routes!(rule::post)))
         .merge(calculation::<PackCheckRequest>(routes!(pack_check::post)))
         .routes(routes!(packs::all_packs))
         .routes(routes!(packs::one_pack))

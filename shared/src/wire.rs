@@ -2,6 +2,7 @@
 //! pointer; answers are made from domain results. No mathematics, and no HTTP.
 pub mod amount;
 pub mod appraisal;
+pub mod arc;
 pub mod batch;
 pub mod blast;
 pub mod chain;
@@ -24,6 +25,7 @@ pub mod question;
 pub mod read;
 pub mod repair;
 pub mod roll;
+pub mod rule;
 pub mod step;
 mod subject;
 pub mod summary;

@@ -4,6 +4,7 @@ use pipwright_shared::{
     rules::Books,
     wire::{
         appraisal::AppraisalRequest,
+        arc::ArcRequest,
         batch::BatchRequest,
         blast::BlastRequest,
         check::CheckRequest,
@@ -19,6 +20,7 @@ use pipwright_shared::{
         question::{Question, Ready},
         read,
         repair::RepairRequest,
+        rule::RuleRequest,
         worth::WorthRequest,
     },
 };
@@ -56,6 +58,7 @@ pub fn refused(path: &str, request: Value) -> Vec<Mistake> {
 pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
     match path {
         "appraisal" => run::<AppraisalRequest>(request),
+        "arc" => run::<ArcRequest>(request),
         "batch" => run::<BatchRequest>(request),
         "blast" => run::<BlastRequest>(request),
         "check" => run::<CheckRequest>(request),
@@ -69,6 +72,7 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
         "odds" => run::<OddsRequest>(request),
         "repair" => run::<RepairRequest>(request),
         "worth" => run::<WorthRequest>(request),
+        "rule" => run::<RuleRequest>(request),
         _ => panic!("no such question: {path}"),
     }
 }

@@ -114,7 +114,9 @@ impl Inside {
     async fn call<T: FromRedisValue>(&self, command: &Cmd) -> Result<T, Fault> {
         // A limit of our own: the client's does not cover waiting for a connection that another call is making.
         let answer = timeout(self.wait, self.link.query(command)).await;
-        match answer.map(|answer| answer.and_then(|value| value.extract_error()).and_then(|value| Ok(T::from_redis_value(value)?))) {
+        match answer.map(|answer| {
+            answer.and_then(|value| value.extract_error()).and_then(|value| Ok(T::from_redis_value(value)?))
+        }) {
             Ok(Ok(value)) => Ok(value),
             Ok(Err(error)) if self.link.is_found_anew() && error.code() == Some("READONLY") => Err(Fault::Replaced),
             Ok(Err(error)) if is_a_refusal(&error) => Err(Fault::Refused(error.code().unwrap_or_default().to_owned())),

@@ -188,6 +188,25 @@ impl MatchupReady {
 }
 
 impl MatchupRequest {
+    /// The request that settles to this matchup; what is usual is left open.
+    pub(super) fn of(matchup: &Matchup) -> Self {
+        let pack = &matchup.pack;
+        let rules = |list: &[usize]| -> Option<Vec<String>> {
+            (!list.is_empty()).then(|| list.iter().map(|rule| pack.rules[*rule].named.id.clone()).collect())
+        };
+        Self {
+            pack: Some(pack.named.id.clone()),
+            book: None,
+            attacker: side::form(pack, &matchup.attacker),
+            target: side::form(pack, &matchup.target),
+            situation: situation::form(pack, &matchup.situation),
+            with: rules(&matchup.with),
+            without: rules(&matchup.without),
+            exact: None,
+            passed: None,
+        }
+    }
+
     /// The matchup with every name looked up, and what was left open.
     pub(super) fn matchup(&self, books: &Books, at: &str, mistakes: &mut Mistakes) -> Option<(Matchup, Vec<Stated>)> {
         let mut found = Mistakes::default();
