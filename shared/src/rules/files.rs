@@ -37,6 +37,15 @@ pub fn has_rules(source: &Source) -> bool {
     toml::de::DeTable::parse_recoverable(&source.text).0.get_ref().contains_key("kind")
 }
 
+/// Whether a file that could not be read belongs to a pack: it did before, or it lies in a folder with the others.
+pub(super) fn lacks(files: &[Source], before: &[Source], unread: &[String]) -> bool {
+    let folder = |name: &str| Path::new(name).parent().filter(|folder| *folder != Path::new("")).map(Path::to_owned);
+    unread.iter().any(|name| {
+        let beside = folder(name).is_some_and(|own| files.iter().any(|file| folder(&file.name).as_ref() == Some(&own)));
+        beside || before.iter().any(|file| file.name == *name)
+    })
+}
+
 /// Whether a file holds units or weapons and nothing that rules are made of.
 pub(super) fn is_book(source: &Source) -> bool {
     let (table, errors) = toml::de::DeTable::parse_recoverable(&source.text);
