@@ -95,7 +95,7 @@ impl Books<'_> {
                 requires: options.ids.find_all(fields.get("requires"), "option of this unit"),
                 excludes: options.ids.find_all(fields.get("excludes"), "option of this unit"),
             };
-            fields.finish_but(|key| key == "option");
+            fields.finish_but(&["option".to_owned()]);
             option
         };
         options.tables.iter().zip(inside).map(read).collect()
