@@ -38,7 +38,7 @@ fn matchup(target: &str) -> Value {
 #[test]
 fn a_matchup_by_an_inline_pack() {
     let answer = ask("matchup", matchup("wardens"));
-    // By hand: 4+ throws, of which a 6 is two; weight 3 against girth 4: 5+; a smock of 5+ fails on 2/3.
+    // By hand: 4+ throws, of which a 6 is two; heft 3 against girth 4: 5+; a smock of 5+ fails on 2/3.
     // (1/2 + 1/6) x 1/3 x 2/3 = 4/27 a throw, five of them: 20/27. Health 1 and three wardens cap it.
     assert_eq!(answer["attacks"]["expected"], 5.0);
     let through = answer["through"]["expected"].as_f64().expect("a number");
@@ -50,7 +50,10 @@ fn a_matchup_by_an_inline_pack() {
 
 #[test]
 fn the_others_by_an_inline_pack() {
-    let list = ask("list-points", json!({"pack": pack(), "lines": ["Ladder Hands (7) + pear basket", "2 Wardens"]}));
+    let list = ask(
+        "list-points",
+        json!({"pack": pack(), "lines": [{"unit": "ladder hands", "models": 7, "options": ["pear basket"]}, {"unit": "wardens", "count": 2}]}),
+    );
     // 40 + 2 x 8 + 6, and twice 45.
     assert_eq!((&list["total"], &list["limit"]), (&json!(152), &json!(300)), "{list}");
     assert_eq!(list["legal"], true, "{list}");
@@ -79,7 +82,10 @@ fn a_book_over_a_named_pack() {
     let answer = ask("matchup", shot.clone());
     assert_eq!(answer["points"]["cost"], 111);
     assert_eq!(answer["chain"]["steps"][1]["against"], 18, "the heron is the pack's own");
-    let list = ask("list-points", json!({"pack": "canal-guild", "book": BOOK, "lines": ["2 test raft", "heron"]}));
+    let list = ask(
+        "list-points",
+        json!({"pack": "canal-guild", "book": BOOK, "lines": [{"unit": "test raft", "count": 2}, {"unit": "heron"}]}),
+    );
     assert_eq!(list["total"], 2 * 111 + 265);
     let needed = ask("needed", json!({"matchup": shot, "want": {"destroyed": 0.5}}));
     assert!(needed["attackers"].as_u64().is_some(), "{needed}");

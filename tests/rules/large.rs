@@ -22,7 +22,7 @@ fn book() -> String {
 [[weapon]]
 id = "tool-{at}"
 label = "tool number {at}"
-stats = {{ throws = {throws}, weight = {girth} }}
+stats = {{ lobs = {throws}, heft = {girth} }}
 reach = 12
 rules = ["windfall"]
 
@@ -36,7 +36,7 @@ role = "{role}"
 models = {{ least = 3, most = 12 }}
 points = {points}
 each_more = 7
-stats = {{ aim = "4+", girth = {girth}, smock = "5+", calm = 8 }}
+stats = {{ eye = "4+", girth = {girth}, smock = "5+", calm = 8 }}
 rules = ["hedge-born"]
 weapons = ["tool-{at}", "apple-sling"]
 [[unit.option]]

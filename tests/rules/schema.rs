@@ -74,7 +74,7 @@ const TABLES: &[(&str, &[&str])] = &[
     ("breach", &["breach = [{ id = 'a', QQ }]"]),
     ("breach_row", &["breach = [{ id = 'a', dice = 'd6', rows = [{ at_least = 1, QQ }] }]"]),
     ("procedure", &["procedure = [{ id = 'a', QQ }]"]),
-    ("condition", &["rule = [{ id = 'a', when = { QQ } }]"]),
+    ("condition", &["rule = [{ id = 'a', when = { any = [], all = [], QQ } }]"]),
     ("rule", &["rule = [{ id = 'a', QQ }]"]),
     ("change", &["rule = [{ id = 'a', side = 'table', change = [{ step = 'attack', QQ }] }]"]),
     ("repair", &["rule = [{ id = 'a', side = 'target', repair = { needs = '4+', QQ } }]"]),
@@ -92,6 +92,7 @@ const TABLES: &[(&str, &[&str])] = &[
     ("models", &["unit = [{ id = 'a', models = { least = 1, most = 2, QQ } }]"]),
     ("carried_table", &["weapon = [{ id = 'b' }]\nunit = [{ id = 'a', weapons = [{ weapon = 'b', QQ }] }]"]),
     ("option", &["unit = [{ id = 'a', option = [{ id = 'b', QQ }] }]"]),
+    ("group", &["unit = [{ id = 'a', group = [{ id = 'b', QQ }] }]"]),
     ("most", &["unit = [{ id = 'a', option = [{ id = 'b', most = { per_models = 1, QQ } }] }]"]),
 ];
 
