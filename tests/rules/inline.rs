@@ -119,7 +119,7 @@ fn mistakes_of_inline_files_are_told_with_pointer_line_and_column() {
 
     let book = BOOK.replace("bore = \"great\"", "bore = \"grate\"");
     let asked = json!({"book": book, "attacker": {"unit": "test raft"}, "target": {"unit": "heron"}});
-    told(&refused("matchup", asked), "/book", "line 6, column 30: \"grate\" is none of");
+    told(&refused("matchup", asked), "/book", "line 6, column 29: \"grate\" is none of");
     let other = BOOK.replace("canal-guild", "other-guild");
     let asked =
         json!({"pack": "canal-guild", "book": other, "attacker": {"unit": "heron"}, "target": {"unit": "heron"}});

@@ -74,7 +74,7 @@ const TABLES: &[(&str, &[&str])] = &[
     ("breach", &["breach = [{ id = 'a', QQ }]"]),
     ("breach_row", &["breach = [{ id = 'a', dice = 'd6', rows = [{ at_least = 1, QQ }] }]"]),
     ("procedure", &["procedure = [{ id = 'a', QQ }]"]),
-    ("condition", &["rule = [{ id = 'a', when = { any = [], all = [], QQ } }]"]),
+    ("condition", &["rule = [{ id = 'a', when = { QQ } }]"]),
     ("rule", &["rule = [{ id = 'a', QQ }]"]),
     ("change", &["rule = [{ id = 'a', side = 'table', change = [{ step = 'attack', QQ }] }]"]),
     ("repair", &["rule = [{ id = 'a', side = 'target', repair = { needs = '4+', QQ } }]"]),
