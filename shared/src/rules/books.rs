@@ -99,8 +99,12 @@ impl Books {
 fn read_for(known: Option<&Pack>, files: Vec<Source>) -> Result<Pack, Vec<Fault>> {
     match known {
         Some(pack) if !files.iter().any(files::has_rules) => read_with(pack, files),
-        None if files.iter().all(files::is_book) => Err(files.iter().map(files::no_rules).collect()),
-        _ => read::read(&files),
+        Some(_) => read::read(&files),
+        None => match read::read(&files) {
+            Ok(pack) if !pack.kinds.is_empty() => Ok(pack),
+            _ if files.iter().all(files::is_book) => Err(files.iter().map(files::no_rules).collect()),
+            read => read,
+        },
     }
 }
 
