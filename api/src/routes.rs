@@ -7,10 +7,10 @@ use crate::{
 };
 use axum::{Router, middleware, routing::get};
 use pipwright_shared::wire::{
-    arc::ArcRequest, batch::BatchRequest, blast::BlastRequest, check::CheckRequest, compare::CompareRequest,
-    draw::DrawRequest, duel::DuelRequest, list_points::ListRequest, luck::LuckRequest, matchup::MatchupRequest,
-    needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest, packs::NamesRequest, question::Question,
-    repair::RepairRequest, rule::RuleRequest,
+    appraisal::AppraisalRequest, arc::ArcRequest, batch::BatchRequest, blast::BlastRequest, check::CheckRequest,
+    compare::CompareRequest, draw::DrawRequest, duel::DuelRequest, list_points::ListRequest, luck::LuckRequest,
+    matchup::MatchupRequest, needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest,
+    packs::NamesRequest, question::Question, repair::RepairRequest, rule::RuleRequest, worth::WorthRequest,
 };
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
@@ -19,6 +19,7 @@ use utoipa_axum::{
     routes,
 };
 
+pub mod appraisal;
 pub mod arc;
 pub mod batch;
 pub mod blast;
@@ -38,6 +39,8 @@ pub mod pack_check;
 pub mod packs;
 pub mod repair;
 pub mod rule;
+pub mod schema;
+pub mod worth;
 
 /// All the endpoints.
 pub fn router(app: App) -> Router {
@@ -51,9 +54,10 @@ pub fn with(app: App, more: OpenApiRouter<App>) -> Router {
         .merge(more)
         .routes(routes!(health::livez))
         .routes(routes!(health::readyz))
-        .routes(routes!(health::metrics));
+        .routes(routes!(health::metrics))
+        .routes(routes!(schema::get));
     let (router, contract) = endpoints.split_for_parts();
-    let contract = openapi::document(openapi::with_short_forms(contract));
+    let contract = openapi::document(&contract);
     router
         .merge(docs::router(contract))
         .fallback(no_path)
@@ -76,6 +80,15 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<CompareRequest>(routes!(compare::post)))
         .merge(calculation::<BatchRequest>(routes!(batch::post)))
         .merge(calculation::<MatchupRequest>(routes!(matchup::post)))
+        .merge(calculation::<AppraisalRequest>(routes!(appraisal::post)))
+        .routes(routes!(appraisal::page))
+        .routes(routes!(appraisal::text))
+        .routes(routes!(appraisal::table))
+        .merge(calculation::<WorthRequest>(routes!(worth::post)))
+        .routes(routes!(worth::events))
+        .routes(routes!(worth::page))
+        .routes(routes!(worth::text))
+        .routes(routes!(worth::table))
         .merge(calculation::<ListRequest>(routes!(list_points::post)))
         .merge(calculation::<ArcRequest>(routes!(arc::post)))
         .merge(calculation::<NamesRequest>(routes!(names::post)))

@@ -16,5 +16,6 @@ pub mod hear;
 pub mod inline;
 pub mod link;
 pub mod places;
-pub mod saying;
 pub mod typing;
+
+use pipwright_shared::report::saying;

@@ -1,6 +1,7 @@
 //! The border: JSON in, JSON out. Requests become domain types here, with every mistake named by its
 //! pointer; answers are made from domain results. No mathematics, and no HTTP.
 pub mod amount;
+pub mod appraisal;
 pub mod arc;
 pub mod batch;
 pub mod blast;
@@ -29,3 +30,4 @@ pub mod step;
 mod subject;
 pub mod summary;
 pub mod target;
+pub mod worth;

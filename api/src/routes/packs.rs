@@ -20,6 +20,7 @@ use utoipa::IntoParams;
 
 /// What is looked for.
 #[derive(Debug, Default, Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
 #[serde(deny_unknown_fields)]
 pub struct Search {
     /// A name or a part of it, forgiving of spelling; all where it is left out.
@@ -39,7 +40,7 @@ pub async fn all_packs(State(app): State<App>, parts: Parts) -> Result<Response,
 }
 
 /// All names of a pack
-#[utoipa::path(get, path = "/v1/packs/{pack}", tag = "books", params(("pack" = String, Path, description = "The pack")),
+#[utoipa::path(get, path = "/v1/packs/{pack}", tag = "books", params(("pack" = String, Path, description = "The pack", example = "canal-guild")),
     responses((status = 200, description = "Its names", body = PackAnswer), NotFound))]
 pub async fn one_pack(State(app): State<App>, Path(pack): Path<String>, parts: Parts) -> Result<Response, Problem> {
     let pack = packs::find_pack(&app.shelf.load().books, &pack)?;
@@ -47,7 +48,7 @@ pub async fn one_pack(State(app): State<App>, Path(pack): Path<String>, parts: P
 }
 
 /// Units of a pack
-#[utoipa::path(get, path = "/v1/packs/{pack}/units", tag = "books", params(("pack" = String, Path, description = "The pack"), Search),
+#[utoipa::path(get, path = "/v1/packs/{pack}/units", tag = "books", params(("pack" = String, Path, description = "The pack", example = "canal-guild"), Search),
     responses((status = 200, description = "Those found, best first", body = UnitsAnswer), NotFound))]
 pub async fn find_units(
     State(app): State<App>,
@@ -61,7 +62,7 @@ pub async fn find_units(
 
 /// A unit
 #[utoipa::path(get, path = "/v1/packs/{pack}/units/{unit}", tag = "books",
-    params(("pack" = String, Path, description = "The pack"), ("unit" = String, Path, description = "The unit"), UnitQuery),
+    params(("pack" = String, Path, description = "The pack", example = "canal-guild"), ("unit" = String, Path, description = "The unit", example = "ram-barge"), UnitQuery),
     responses((status = 200, description = "The unit", body = UnitAnswer), NotFound))]
 pub async fn one_unit(
     State(app): State<App>,
@@ -74,7 +75,7 @@ pub async fn one_unit(
 }
 
 /// Rules of a pack
-#[utoipa::path(get, path = "/v1/packs/{pack}/rules", tag = "books", params(("pack" = String, Path, description = "The pack"), Search),
+#[utoipa::path(get, path = "/v1/packs/{pack}/rules", tag = "books", params(("pack" = String, Path, description = "The pack", example = "canal-guild"), Search),
     responses((status = 200, description = "Those found, best first", body = RulesAnswer), NotFound))]
 pub async fn find_rules(
     State(app): State<App>,
@@ -88,7 +89,7 @@ pub async fn find_rules(
 
 /// A rule, with an example in numbers
 #[utoipa::path(get, path = "/v1/packs/{pack}/rules/{rule}", tag = "books",
-    params(("pack" = String, Path, description = "The pack"), ("rule" = String, Path, description = "The rule")),
+    params(("pack" = String, Path, description = "The pack", example = "canal-guild"), ("rule" = String, Path, description = "The rule", example = "crushing-blow")),
     responses((status = 200, description = "The rule", body = RuleAnswer), NotFound))]
 pub async fn one_rule(
     State(app): State<App>,

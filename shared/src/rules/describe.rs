@@ -3,6 +3,7 @@ use super::model::Pack;
 use super::model::change::{Change, Effects, RollId, Seat};
 use super::model::condition::{Condition, Than, Trait, Whom};
 use super::model::sum::{NeedsFrom, Source, Sum};
+use crate::odds::roll::{Keep, Needs};
 
 /// What a rule does, a line for each change.
 pub fn rule(pack: &Pack, at: usize) -> Vec<String> {
@@ -103,6 +104,11 @@ fn effects(pack: &Pack, effects: &Effects) -> Vec<String> {
     if let Some(dice) = effects.dice {
         add(format!("rolls {dice}"));
     }
+    match effects.keep {
+        Some(Keep::Highest(count)) => add(format!("keeps the highest {count}")),
+        Some(Keep::Lowest(count)) => add(format!("keeps the lowest {count}")),
+        Some(Keep::All) | None => {}
+    }
     if effects.reroll.is_some() {
         let what = if effects.reroll_grazes { "failures and grazes" } else { reroll(effects) };
         add(format!("re-rolls {what}"));
@@ -118,7 +124,16 @@ fn effects(pack: &Pack, effects: &Effects) -> Vec<String> {
         add(format!("gives on {on}: {}", gains.join(", ")));
     }
     if let Some(backfire) = &effects.backfire {
-        add(format!("backfires on {}", backfire.on));
+        let saved = match &backfire.needs {
+            NeedsFrom::Fixed(Needs::Never) => String::new(),
+            from => format!(", saved on {}", needs(pack, from)),
+        };
+        let harm = if backfire.harm.as_number() == Some(0) {
+            String::new()
+        } else {
+            format!(", harm {}", sum(pack, &backfire.harm))
+        };
+        add(format!("backfires on {}{saved}{harm}", backfire.on));
     }
     if effects.spill == Some(true) {
         add("goes on to the next model".to_owned());

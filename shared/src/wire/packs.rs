@@ -13,8 +13,8 @@ pub use names::NamesRequest;
 pub(super) use rule::rule_form;
 pub use rule::{RuleForm, RulesAnswer, rules};
 pub use unit::{
-    CheckForm, ModelsForm, OptionForm, RepairForm, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, WeaponForm, unit,
-    units,
+    CheckForm, ModelsForm, OptionForm, RepairForm, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, UnlikeForm,
+    WeaponForm, unit, units,
 };
 pub(super) use unit::{check_request, repair_request};
 

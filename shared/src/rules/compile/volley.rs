@@ -15,6 +15,8 @@ use crate::odds::roll::{Aim, Needs};
 
 /// A volley, with what belongs to the target as this weapon meets it.
 pub(super) struct Draft {
+    /// The weapon, by index; none where nothing attacks.
+    pub(super) weapon: Option<usize>,
     pub(super) volley: Volley,
     /// The pack's index of each step.
     pub(super) steps: Vec<usize>,
@@ -76,7 +78,7 @@ pub(super) fn compile(scene: &Scene<'_>, count: u32, log: &mut Log) -> Result<Dr
         None => amount(attacks).into(),
     };
     let volley = Volley { attackers: count, attacks, steps, damage };
-    Ok(Draft { volley, steps: ids, ignore, spill })
+    Ok(Draft { weapon: None, volley, steps: ids, ignore, spill })
 }
 
 fn reach(scene: &Scene<'_>) -> Result<(), String> {
@@ -218,5 +220,5 @@ pub(super) fn nothing(scene: &Scene<'_>) -> Draft {
         Vec::new()
     };
     let volley = Volley { attackers: 0, attacks: Amount::fixed(1).into(), steps, damage: Amount::fixed(1) };
-    Draft { volley, steps: Vec::new(), ignore: None, spill: false }
+    Draft { weapon: None, volley, steps: Vec::new(), ignore: None, spill: false }
 }

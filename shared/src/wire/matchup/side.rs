@@ -5,7 +5,7 @@ use super::{SideForm, Stated, side_pointer};
 use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
 use crate::rules::names::{Names, NotFound, plain};
-use crate::rules::standing::{capacity, carried};
+use crate::rules::standing::{carried, first_capacity};
 
 pub(super) fn settle(
     form: &SideForm,
@@ -46,6 +46,18 @@ pub(super) fn settle(
     Some(fielded)
 }
 
+/// A unit for whoever asks about it outside a matchup, its mistakes below `at`.
+pub(in super::super) fn fielded(form: &SideForm, pack: &Pack, at: &str) -> Result<Fielded, Vec<Mistake>> {
+    let mut found = Mistakes::default();
+    let fielded = settle(form, pack, "attacker", &mut Vec::new(), &mut found);
+    for mistake in &mut found.0 {
+        if let Some(rest) = mistake.pointer.strip_prefix("/attacker") {
+            mistake.pointer = format!("{at}{rest}");
+        }
+    }
+    found.or(fielded)
+}
+
 fn count(models: u32, label: &str) -> String {
     if models == 1 { format!("1 model of {label}") } else { format!("{models} models of {label}") }
 }
@@ -53,8 +65,7 @@ fn count(models: u32, label: &str) -> String {
 /// `hurt`, or `left`: of several soldiers their number, else the points of the first.
 fn worn(form: &SideForm, pack: &Pack, armoured: bool, fielded: &mut Fielded, mistakes: &mut Mistakes) {
     let book = &pack.units[fielded.unit];
-    let one = Fielded { models: 1, ..fielded.clone() };
-    let points = capacity(pack, &one);
+    let points = first_capacity(pack, fielded);
     let what = if armoured { "structure" } else { "health" };
     match (form.hurt, form.left) {
         (Some(_), Some(_)) => {
@@ -148,7 +159,7 @@ pub(super) fn form(pack: &Pack, side: &Fielded) -> SideForm {
 }
 
 /// A side for the cache's key.
-pub(super) fn side_value(pack: &Pack, side: &Fielded) -> serde_json::Value {
+pub(in super::super) fn side_value(pack: &Pack, side: &Fielded) -> serde_json::Value {
     let unit = &pack.units[side.unit];
     serde_json::json!([unit.named.id, side.models, side.options, side.weapons, side.near, side.hurt, side.statuses])
 }

@@ -14,7 +14,7 @@ use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
 use crate::rules::model::attack::Body;
 use crate::rules::model::stat::{Axis, Profile, Stat, StatValue};
-use crate::rules::model::unit::{Carried, Most, Per};
+use crate::rules::model::unit::{Carried, Most, Per, Unlike};
 use crate::rules::standing;
 
 mod form;
@@ -69,6 +69,7 @@ fn answer(pack: &Pack, fielded: &Fielded, asked: Option<i32>) -> UnitAnswer {
         weapons: standing::carried(pack, fielded).iter().map(|(at, count)| weapon(pack, *at, *count)).collect(),
         rules: rules.iter().map(|at| rule_head(pack, *at)).collect(),
         options: unit.options.iter().map(|option| option_form(pack, fielded, option)).collect(),
+        groups: groups(pack, fielded),
         repair: standing::repair(pack, fielded, &[], &[]).map(|repair| repair_form(pack, &repair)),
         checks: (0..pack.checks.len())
             .filter_map(|at| standing::check(pack, fielded, at, asked, &[], &[]))
@@ -120,6 +121,19 @@ fn weapon(pack: &Pack, at: usize, count: u32) -> WeaponForm {
         template_mm: weapon.template.as_ref().map(|template| template.diameter_mm),
         rules: weapon.rules.iter().map(|at| rule_head(pack, *at)).collect(),
     }
+}
+
+/// Models unlike the others, with what is their own.
+fn groups(pack: &Pack, fielded: &Fielded) -> Vec<UnlikeForm> {
+    let form = |(models, group): (u32, &Unlike)| {
+        let mut profile: Profile = vec![None; pack.stats.unit.len()];
+        for (stat, value) in &group.sets {
+            profile[*stat] = Some(value.clone());
+        }
+        let (id, name) = (group.named.id.clone(), group.named.label.clone());
+        UnlikeForm { id, name, models, profile: stats(pack, &pack.stats.unit, &profile) }
+    };
+    standing::unlike(pack, fielded).into_iter().map(form).collect()
 }
 
 fn option_form(pack: &Pack, fielded: &Fielded, option: &crate::rules::model::unit::UnitOption) -> OptionForm {
