@@ -35,10 +35,10 @@ pub const ALL: &[&Command] = &[
     &needed::NEEDED,
     &luck::LUCK,
     &draw::DRAW,
-    &arc::ARC,
     &points::POINTS,
     &unit::UNIT,
     &rule::RULE,
+    &arc::ARC,
     &pack::PACK,
     &help::HELP,
 ];

@@ -112,6 +112,11 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inli
         (!read.args.is_empty()).then_some((command, read, before))
     });
     let fresh = choose(text, &said, index);
+    if fresh.is_none() && again.is_none() && said.pieces.iter().all(|piece| piece.is_mark() || says_nothing(piece)) {
+        // `what can you do?`
+        let help = &commands::help::HELP;
+        return ask(api, message, (index, inline), help, Read::default(), "", None).await;
+    }
     if let Some((command, read, before)) = again {
         let clear = read.unread.is_empty() && read.guessed == 0;
         let whole = fresh.as_ref().is_some_and(|fresh| fresh.is_whole());
@@ -131,6 +136,10 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inli
         }
     }
     Card::saying(Sort::Refusal, "That is not a question I know. Try `/help`, or for example `/check 2d6 7+`.")
+}
+
+fn says_nothing(piece: &typing::Piece) -> bool {
+    piece.word().is_some_and(typing::fillers::is_filler)
 }
 
 /// Whether a message is a question.

@@ -70,8 +70,9 @@ async fn people_type_what_nobody_thought_of() {
     assert!(misses.len() <= MISSED, "{} of {} missed:\n{}", misses.len(), all.len(), misses.join("\n"));
 }
 
-/// As many as are known to be misunderstood.
-const MISSED: usize = 55;
+/// As many as are known to be misunderstood. Before the set was looked at, 55 of the 128 were: 9 of them asked for arcs, which there
+/// were none of yet, and 13 wanted a yes or a no.
+const MISSED: usize = 5;
 
 fn is_meant(card: &Card, meant: &Meant<'_>) -> bool {
     match meant {

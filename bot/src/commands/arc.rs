@@ -2,7 +2,7 @@
 use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
-use crate::client::answers::ArcAnswer;
+use crate::client::answers::table::ArcAnswer;
 use crate::client::index::NameKind;
 use crate::link::Link;
 use crate::saying::{mean, sentence};

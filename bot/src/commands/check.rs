@@ -112,6 +112,10 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         asked.need(&question, "needs", "/needs")?;
     }
     settle_dice(asked, &mut question)?;
+    if let Some(want) = asked.read.number("want").filter(|want| *want > 1 && question.get("tries").is_none()) {
+        // `pass three of them`: so many are rolled.
+        set(&mut question, "/tries", json!(want.max(needs.len() as u64)));
+    }
     if needs.len() > 1 && question.get("tries").is_none() {
         set(&mut question, "/tries", json!(needs.len()));
     }

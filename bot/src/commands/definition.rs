@@ -67,6 +67,8 @@ pub enum Kind {
     Distance,
     /// Degrees.
     Angle,
+    /// The name of a command.
+    Command,
     /// A place on the table: `12,20`.
     Place,
     /// A length: `3"`, `25mm`.

@@ -5,6 +5,7 @@ use super::volley::{Attack, attack_card};
 use crate::card::{Card, Step};
 use crate::client::answers::{OddsAnswer, Points, RuleNote, Silent};
 use crate::client::index::{NameKind, PackIndex};
+use crate::client::{Problem, Trouble};
 use crate::link::Link;
 use crate::saying::{full_stop, listed, mean, percent, plural, sentence, small};
 use crate::typing::{Side, Value, sides::POINTING};
@@ -62,19 +63,49 @@ pub const MATCHUP: Command = Command {
 };
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
-    let question = question(&asked)?;
-    let what_if = match without_change(&question) {
-        Some(usual) => Some(asked.api.ask::<OddsAnswer>("/v1/matchup", &usual).await?),
-        None => None,
-    };
-    let answer: OddsAnswer = asked.api.ask("/v1/matchup", &question).await?;
+    let mut question = question(&asked)?;
     let names = asked.names()?;
-    let compared = what_if.map(|usual| compared(names, &question, &answer, &usual));
-    let mut card = card(names, question, &answer);
-    if let Some(compared) = compared {
-        card.headline = format!("{} {compared}", card.headline);
+    let usual = |question: &Json| without_change(question).unwrap_or_else(|| question.clone());
+    let mut first = asked.api.ask::<OddsAnswer>("/v1/matchup", &usual(&question)).await;
+    if let Err(Trouble::Refused(problem)) = &first
+        && let Some(other) = options_as_rules(names, &question, problem)
+    {
+        question = other;
+        first = asked.api.ask("/v1/matchup", &usual(&question)).await;
     }
+    let usual = first?;
+    if without_change(&question).is_none() {
+        return Ok(card(names, question, &usual));
+    }
+    let answer: OddsAnswer = asked.api.ask("/v1/matchup", &question).await?;
+    let compared = compared(names, &question, &answer, &usual);
+    let mut card = card(names, question, &answer);
+    card.headline = format!("{} {compared}", card.headline);
     Ok(card)
+}
+
+/// `with lantern screen`: where the unit has no option of that name, the rule is meant that is called so.
+fn options_as_rules(names: &PackIndex, question: &Json, problem: &Problem) -> Option<Json> {
+    let mut question = question.clone();
+    let mut with: Vec<Json> = question["with"].as_array().cloned().unwrap_or_default();
+    let before = with.len();
+    for seat in ["attacker", "target"].into_iter().filter(|seat| problem.is_at(&format!("/{seat}/options"))) {
+        let options = question[seat]["options"].as_array().cloned().unwrap_or_default();
+        let rule = |option: &Json| {
+            let option = names.options.iter().find(|known| option == known.id.as_str())?;
+            names.rules.iter().find(|rule| rule.name.eq_ignore_ascii_case(&option.name))
+        };
+        let (rules, kept): (Vec<Json>, Vec<Json>) = options.into_iter().partition(|option| rule(option).is_some());
+        with.extend(rules.iter().filter_map(rule).map(|rule| json!(rule.id)));
+        if kept.is_empty() {
+            unset(&mut question[seat], "options");
+        } else {
+            set(&mut question, &format!("/{seat}/options"), Json::Array(kept));
+        }
+    }
+    let moved = with.len() > before;
+    set(&mut question, "/with", Json::Array(with));
+    moved.then_some(question)
 }
 
 /// The same question with no rule put in or left out; nothing where none is.
@@ -121,7 +152,7 @@ fn compared(names: &PackIndex, question: &Json, answer: &OddsAnswer, usual: &Odd
             .chain(&usual.rules.did_not)
             .find(|note| rules.contains(&note.rule) && !note.why.contains("on request"));
         let why = why.map_or_else(String::new, |note| format!(": {}", note.why));
-        return format!("{} makes no difference here{why}.", listed(&rules));
+        return format!("{}: no difference here{why}.", listed(&rules));
     }
     let before = before.split(" on average").next().unwrap_or_default();
     format!("{said}: {now} ({other} {before}).")

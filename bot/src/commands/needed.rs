@@ -12,7 +12,7 @@ use serde_json::{Value as Json, json};
 pub const NEEDED: Command = Command {
     name: "needed",
     about: "How many attackers, tries or points for a wanted chance",
-    words: &["needed", "enough", "many"],
+    words: &["needed", "enough", "many", "to kill", "to wreck", "to destroy"],
     options: &[
         Opt::new("chance", Kind::Chance, "How sure it is to be, such as 90%").cues(&["sure", "certain"]).bare(),
         Opt::new("lost", Kind::Number, "How much is to be lost, where it is not all")

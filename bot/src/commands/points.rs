@@ -28,7 +28,9 @@ const MOST: usize = 200;
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let names = asked.names()?;
     let list = asked.attached.or(asked.read.text("list")).unwrap_or_default();
-    let lines: Vec<&str> = list.split(['\n', ';']).map(str::trim).filter(|line| !line.is_empty()).collect();
+    // On one line commas part the units.
+    let parts: &[char] = if list.contains(['\n', ';']) { &['\n', ';'] } else { &[','] };
+    let lines: Vec<&str> = list.split(parts).map(str::trim).filter(|line| !line.is_empty()).collect();
     if lines.is_empty() {
         return Err(asked.lacks("list", Vec::new()));
     }
