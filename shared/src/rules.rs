@@ -2,7 +2,9 @@
 pub mod books;
 pub mod compile;
 pub mod describe;
+pub mod faceoff;
 pub mod fault;
+pub mod losses;
 pub mod matchup;
 pub mod model;
 pub mod names;

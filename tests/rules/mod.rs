@@ -1,4 +1,5 @@
 //! Packs, their files and what they compile to.
 mod demo;
+mod duel;
 mod matchup;
 mod points;

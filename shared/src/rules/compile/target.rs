@@ -45,6 +45,12 @@ fn shared_ignore(drafts: &mut [Draft], log: &mut Log) -> Option<Ignore> {
     if drafts.iter().all(|draft| draft.ignore == first) {
         return first;
     }
+    part(drafts, log);
+    None
+}
+
+/// Moves the last roll against damage into each volley's own steps and damage.
+pub(super) fn part(drafts: &mut [Draft], log: &mut Log) {
     for (index, draft) in drafts.iter_mut().enumerate() {
         let Some(ignore) = draft.ignore.take() else { continue };
         let plain = draft.volley.damage.as_constant() == Some(1) && !gains_damage(draft);
@@ -56,7 +62,6 @@ fn shared_ignore(drafts: &mut [Draft], log: &mut Log) -> Option<Ignore> {
         let words = "the last roll differs by weapon, so it stands in this one's steps and damage";
         log.from(Spot::Volley(index), base("ignore", "", words));
     }
-    None
 }
 
 fn gains_damage(draft: &Draft) -> bool {
@@ -129,7 +134,7 @@ pub(super) fn aftermath(scene: &Scene<'_>, drafts: &[Draft], log: &mut Log) -> V
             roll,
             per_point: plan.per_point,
             effect: plan.effect.clone(),
-            ends: false,
+            ends: plan.ends,
         });
     }
     found

@@ -14,6 +14,7 @@ use crate::odds::dice::{Amount, Dice};
 use crate::odds::roll::{Aim, Needs};
 
 /// A volley, with what belongs to the target as this weapon meets it.
+#[derive(PartialEq)]
 pub(super) struct Draft {
     pub(super) volley: Volley,
     /// The pack's index of each step.
@@ -164,7 +165,7 @@ fn steps(scene: &Scene<'_>, procedure: &Procedure, acting: &[Acting<'_>], log: &
 }
 
 /// The target's last roll, as this weapon meets it.
-fn ignore(scene: &Scene<'_>, acting: &[Acting<'_>], log: &mut Log) -> Option<Ignore> {
+pub(super) fn ignore(scene: &Scene<'_>, acting: &[Acting<'_>], log: &mut Log) -> Option<Ignore> {
     let Body::Soldiers { ignore: Some(plan), per_packet, .. } = &scene.pack.kinds[scene.target.unit.kind].body else {
         return None;
     };
