@@ -3,3 +3,4 @@ mod demo;
 mod duel;
 mod matchup;
 mod points;
+mod table;

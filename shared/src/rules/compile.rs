@@ -10,6 +10,7 @@ mod log;
 mod penetrate;
 mod roll;
 mod scene;
+mod served;
 mod side;
 mod target;
 mod template;

@@ -3,6 +3,7 @@ use super::super::faceoff::{Faceoff, Stage};
 use super::super::model::change::Seat;
 use super::super::reason::{Reason, Reasons, Spot};
 use super::super::standing;
+use super::served::Hands;
 use super::{CompileError, Loadout, Log, RuleNote, Scene, acting, base, chosen_weapons, target, volley};
 use crate::odds::blast::Under;
 use crate::odds::chain::{Aftermath, Attacks, Ignore, Kind, Target, When};
@@ -164,10 +165,11 @@ fn finish(
     let aftermath = aftermath(faceoff, loadouts, side, &mut attack);
     let aftermath: Vec<TimedAftermath> =
         aftermath.into_iter().map(|(aftermath, turns)| TimedAftermath { aftermath, turns: always(turns) }).collect();
-    let (fielded, loadout) = (&faceoff.sides[side], &loadouts[side]);
+    let fielded = &faceoff.sides[side];
+    let hands = Hands::of(pack, fielded);
     let mut volleys = Vec::with_capacity(attack.drafts.len());
     for ((draft, weapon), turns) in attack.drafts.into_iter().zip(&attack.weapons).zip(&attack.turns) {
-        let (each, served) = loadout.served(*weapon);
+        let (each, served) = hands.served(*weapon);
         let mut volley = draft.volley;
         volley.attackers = each;
         let thinned = matches!(&volley.attacks, Attacks::Blast(blast) if matches!(blast.under, Under::Bases(..)));

@@ -18,7 +18,6 @@ pub(crate) struct Loadout<'a> {
     pub(crate) rules: Cow<'a, [usize]>,
     /// Its weapons and how many of each.
     pub(crate) weapons: Vec<(usize, u32)>,
-    carries: Vec<(usize, Carry)>,
     pub(crate) near: &'a [usize],
     pub(crate) hurt: u32,
     pub(crate) statuses: &'a [String],
@@ -42,8 +41,7 @@ impl<'a> Loadout<'a> {
                 }
             }
         }
-        let carries = weapons(unit, fielded, models, units);
-        let weapons = carries.iter().map(|(weapon, carry)| (*weapon, carry.count(models))).collect();
+        let weapons = weapons(unit, fielded, models, units);
         Self {
             pack,
             unit,
@@ -52,27 +50,10 @@ impl<'a> Loadout<'a> {
             profile,
             rules,
             weapons,
-            carries,
             near: &fielded.near,
             hurt: fielded.hurt,
             statuses: &fielded.statuses,
         }
-    }
-
-    /// How many of a weapon each model that stands uses; where that is not the same for all, also how many are used while
-    /// 1, 2, … stand.
-    pub(crate) fn served(&self, weapon: usize) -> (u32, Vec<u32>) {
-        let carry =
-            self.carries.iter().find(|(known, _)| *known == weapon).map(|(_, carry)| *carry).unwrap_or_default();
-        let mut all: Vec<u32> = (1..=self.models).map(|standing| carry.standing(self.models, standing)).collect();
-        let one = all.first().copied().unwrap_or(0);
-        if all.iter().zip(1..).all(|(count, standing)| *count == one * standing) {
-            return (one, Vec::new());
-        }
-        while all.len() > 1 && all[all.len() - 1] == all[all.len() - 2] {
-            all.pop();
-        }
-        (carry.count(self.models), all)
     }
 
     /// Whether it goes by a word.
@@ -101,58 +82,28 @@ impl<'a> Loadout<'a> {
     }
 }
 
-/// How many of a weapon a unit has.
-#[derive(Clone, Copy, Debug, Default)]
-struct Carry {
-    /// Of each model.
-    each: u32,
-    /// Of models, by how many fewer have it.
-    without: u32,
-    /// Of the unit besides.
-    fixed: u32,
-}
-
-impl Carry {
-    fn count(self, models: u32) -> u32 {
-        (self.each * models).saturating_sub(self.without) + self.fixed
-    }
-
-    /// How many are used when so many of the models stand: who has what only some have falls last.
-    fn standing(self, models: u32, standing: u32) -> u32 {
-        let hands = self.fixed.div_ceil(models.max(1));
-        (self.each * standing).saturating_sub(self.without) + self.fixed.min(hands * standing)
-    }
-}
-
 /// All weapons after replacements, in the unit's order, then in that of the options.
-fn weapons(unit: &Unit, fielded: &Fielded, models: u32, units: u32) -> Vec<(usize, Carry)> {
-    let mut weapons: Vec<(usize, Carry)> = Vec::with_capacity(unit.weapons.len());
-    let add = |weapons: &mut Vec<(usize, Carry)>, carried: &Carried, times: u32| {
-        let at = weapons.iter().position(|(weapon, _)| *weapon == carried.weapon).unwrap_or_else(|| {
-            weapons.push((carried.weapon, Carry::default()));
-            weapons.len() - 1
-        });
-        weapons[at].1.each += carried.per_model * times;
-        weapons[at].1.fixed += carried.per_unit * units * times;
+fn weapons(unit: &Unit, fielded: &Fielded, models: u32, units: u32) -> Vec<(usize, u32)> {
+    let mut weapons: Vec<(usize, u32)> = Vec::with_capacity(unit.weapons.len());
+    let add = |weapons: &mut Vec<(usize, u32)>, carried: &Carried, times: u32| {
+        let count = (carried.per_model * models + carried.per_unit * units) * times;
+        match weapons.iter_mut().find(|(weapon, _)| *weapon == carried.weapon) {
+            Some((_, sum)) => *sum += count,
+            None => weapons.push((carried.weapon, count)),
+        }
     };
     unit.weapons.iter().for_each(|carried| add(&mut weapons, carried, 1));
     for (option, times) in &fielded.options {
         let option = &unit.options[*option];
-        for (weapon, carry) in &mut weapons {
+        for (weapon, count) in &mut weapons {
             if option.replaces.contains(weapon) {
-                if option.per == Per::Weapon {
-                    let of_models = (carry.each * models).saturating_sub(carry.without);
-                    let gone = times * units;
-                    carry.without += gone.min(of_models);
-                    carry.fixed = carry.fixed.saturating_sub(gone.saturating_sub(of_models));
-                } else {
-                    *carry = Carry::default();
-                }
+                let gone = if option.per == Per::Weapon { times * units } else { *count };
+                *count = count.saturating_sub(gone);
             }
         }
         let times = if option.per == Per::Weapon { *times } else { 1 };
         option.weapons.iter().for_each(|carried| add(&mut weapons, carried, times));
     }
-    weapons.retain(|(_, carry)| carry.count(models) > 0);
+    weapons.retain(|(_, count)| *count > 0);
     weapons
 }
