@@ -3,6 +3,7 @@
 //! To add one: write its file, add it to [`ALL`], add its transcript under `tests/bot/transcripts`.
 use std::sync::LazyLock;
 
+pub mod arc;
 pub mod asked;
 pub mod blast;
 pub mod check;
@@ -23,7 +24,7 @@ pub mod rule;
 pub mod unit;
 pub mod volley;
 
-pub use asked::{Asked, Halt, set};
+pub use asked::{Asked, Halt, set, unset};
 pub use definition::{Answering, Command, Kind, Opt, Share};
 
 /// All commands, in the order in which help lists them.
@@ -38,6 +39,7 @@ pub const ALL: &[&Command] = &[
     &compare::COMPARE,
     &luck::LUCK,
     &draw::DRAW,
+    &arc::ARC,
     &points::POINTS,
     &unit::UNIT,
     &rule::RULE,

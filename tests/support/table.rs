@@ -6,6 +6,7 @@
 //! Only a single roll of dice is read with `play::roll`, the second reading of a roll.
 mod company;
 pub mod fight;
+mod harm;
 mod marker;
 mod prepare;
 mod scene;

@@ -14,7 +14,7 @@ use serde_json::{Value as Json, json};
 pub const COMPARE: Command = Command {
     name: "compare",
     about: "Several units against one target or several: which does more, and for which points?",
-    words: &["compare", "compared", "comparison", "better"],
+    words: &["compare", "compared", "comparison"],
     options: &[
         Opt::new("units", Kind::Side, "The units to compare: how many of each, and what they carry")
             .many()
@@ -42,16 +42,18 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
 fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     let names = asked.names()?;
     let mut question = asked.question();
-    let sides = |option: &str| asked.read.all(option).filter_map(|arg| match &arg.value {
-        Value::Side(side) => {
-            let mut form = json!({});
-            put_side(&mut form, "side", side);
-            Some(form["side"].take())
-        }
-        _ => None,
-    });
-    let attackers: Vec<Json> = sides("units").collect();
-    let targets: Vec<Json> = sides("target").collect();
+    let sides = |option: &str| -> Vec<Json> {
+        let seated = |value: &Value| match value {
+            Value::Side(side) => {
+                let mut form = json!({});
+                put_side(&mut form, "side", side);
+                Some(form["side"].take())
+            }
+            _ => None,
+        };
+        asked.read.all(option).filter_map(|arg| seated(&arg.value)).collect()
+    };
+    let (attackers, targets) = (sides("units"), sides("target"));
     if !attackers.is_empty() {
         let variant = |side: Json| json!({"matchup": {"pack": names.id, "attacker": side}});
         set(&mut question, "/variants", attackers.into_iter().map(variant).collect());

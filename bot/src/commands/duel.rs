@@ -4,7 +4,7 @@ use super::definition::{Answering, Command, Kind, Opt};
 use super::matchup::{named, put_side, unit_name};
 use super::volley::step_words;
 use crate::card::{Bar, Card, Chart, Step};
-use crate::client::answers::{DuelAnswer, DuelSide};
+use crate::client::answers::{DuelAnswer, DuelSide, DuelTurn};
 use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
 use crate::saying::{mean, often, percent, plural, sentence, small};
@@ -15,7 +15,7 @@ use serde_json::{Value as Json, json};
 pub const DUEL: Command = Command {
     name: "duel",
     about: "Two units turn by turn: who is left, and when",
-    words: &["duel", "duels", "outlast", "outlasts", "survive", "survives"],
+    words: &["duel", "duels", "outlast", "outlasts"],
     options: &[
         Opt::new("unit", Kind::Side, "One side: how many, which unit, and what it carries")
             .required("Who fights? Say it like 5 and the unit's name."),
@@ -166,11 +166,9 @@ fn headline(a: &str, b: &str, turns: u64, wins: f64, falls: f64) -> String {
         (true, false) => {
             format!("{} {} away with {b} {} {within}, never the other way round.", sentence(a), verb(a), often(wins))
         }
-        (false, true) => format!(
-            "{} can't do away with {b} {within}; the other way round it comes {}.",
-            sentence(a),
-            often(falls)
-        ),
+        (false, true) => {
+            format!("{} can't do away with {b} {within}; the other way round it comes {}.", sentence(a), often(falls))
+        }
         (true, true) => format!(
             "{} {} away with {b} {} {within}; the other way round {}.",
             sentence(a),
@@ -198,7 +196,7 @@ fn chart(a: &str, b: &str, answer: &DuelAnswer) -> Option<Chart> {
     if last.a_destroyed.max(last.b_destroyed) <= 0.0 {
         return None;
     }
-    let gone = |row: &crate::client::answers::DuelTurn| if of_b { row.b_destroyed } else { row.a_destroyed };
+    let gone = |row: &DuelTurn| if of_b { row.b_destroyed } else { row.a_destroyed };
     let bars = answer.turns.iter().map(|row| Bar {
         label: row.turn.to_string(),
         chance: gone(row),

@@ -18,7 +18,7 @@ pub const NEEDED: Command = Command {
         Opt::new("lost", Kind::Number, "How much is to be lost, where it is not all")
             .cues(&["lose", "loses", "remove"]),
         Opt::new("about", Kind::About(&["matchup", "check", "odds"]), "The question, as it would be asked alone")
-            .required("How many of what? Ask it like barges kill heron 90, or 90% check 6+."),
+            .required("How many of what? Say who attacks whom and a chance, or 90% check 6+."),
     ],
     shares: &[],
     examples: &["/needed 90% check 6+"],

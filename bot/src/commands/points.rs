@@ -13,7 +13,7 @@ pub const POINTS: Command = Command {
     words: &["points", "list", "lists", "cost", "costs", "legal", "army", "roster"],
     options: &[
         Opt::new("limit", Kind::Number, "The points limit").cues(&["limit", "point", "max"]).bare(),
-        Opt::new("list", Kind::Lines, "The list, a unit a line, such as 3x Heron + mast")
+        Opt::new("list", Kind::Lines, "The list, a unit a line, such as 3x name + option")
             .required("Which list? Paste it below the command, a unit a line."),
     ],
     shares: &[],

@@ -14,6 +14,7 @@ mod served;
 mod side;
 mod target;
 mod template;
+mod unlike;
 mod volley;
 mod when;
 
@@ -22,7 +23,7 @@ pub use faceoff::{CompiledSide, compile_faceoff};
 pub(crate) use log::Log;
 pub(super) use roll::{Place, compile_roll};
 pub(crate) use scene::Scene;
-pub(crate) use side::Loadout;
+pub(crate) use side::{Loadout, Part};
 
 use super::matchup::Matchup;
 use super::reason::{Reason, Reasons};
@@ -63,6 +64,11 @@ pub enum CompileError {
     /// More weapons than a chain has volleys.
     #[error("{0} uses more than 12 sorts of weapon at once: name those that it uses")]
     TooManyWeapons(String),
+    /// Its models differ in more than a chain's groups can replace.
+    #[error(
+        "the models of {0} differ in more than the numbers of a roll, or weapons meet them too differently: ask with one weapon at a time"
+    )]
+    Unlike(String),
     /// The numbers make no chain.
     #[error("the pack's numbers make no chain: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
     Chain(Vec<ChainError>),
@@ -75,12 +81,13 @@ pub enum CompileError {
 pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
     let pack = &*matchup.pack;
     let attacker = Loadout::new(pack, &matchup.attacker);
-    let target = Loadout::new(pack, &matchup.target);
+    let parts = Loadout::new(pack, &matchup.target).parts();
+    let target = &parts[0].loadout;
     let mut log = Log::default();
     let scene = Scene {
         pack,
         attacker: &attacker,
-        target: &target,
+        target,
         situation: &matchup.situation,
         weapon: None,
         asked: 0,
@@ -94,7 +101,7 @@ pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
         let scene = scene.with_weapon(&pack.weapons[weapon]);
         log.volley = drafts.len();
         match volley::compile(&scene, count, &mut log) {
-            Ok(draft) => drafts.push((weapon, draft)),
+            Ok(draft) => drafts.push((weapon, volley::Draft { weapon: Some(weapon), ..draft })),
             Err(why) => silent.push((weapon, why)),
         }
     }
@@ -103,7 +110,7 @@ pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
     if drafts.is_empty() {
         drafts.push(volley::nothing(&scene));
     }
-    let body = target::compile(&scene, &mut drafts, &mut log);
+    let body = target::compile(&scene, &parts, &mut drafts, &mut log)?;
     let aftermath = target::aftermath(&scene, &drafts, &mut log);
     let chain = Chain::new(drafts.into_iter().map(|draft| draft.volley).collect(), body, aftermath);
     let chain = chain.map_err(CompileError::Chain)?;

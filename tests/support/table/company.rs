@@ -10,7 +10,12 @@ pub struct Company<'a> {
     pub pack: &'a Pack,
     pub unit: &'a Unit,
     pub at: usize,
+    /// Its numbers when it acts.
+    pub own: Profile,
+    /// The numbers of the figure in front.
     pub profile: Profile,
+    /// The numbers of each sort of figures, those that fall last first: while up to so many stand, these are in front.
+    pub sorts: Vec<(usize, Profile)>,
     pub rules: Vec<usize>,
     pub near: Vec<usize>,
     /// The weapons of each figure that stands; the first falls first.
@@ -37,6 +42,8 @@ impl<'a> Company<'a> {
             pack,
             unit,
             at: fielded.unit,
+            own: profile.clone(),
+            sorts: sorts(unit, fielded, &profile),
             profile,
             rules,
             near: fielded.near.clone(),
@@ -47,6 +54,7 @@ impl<'a> Company<'a> {
             began: fielded.clone(),
         };
         company.arm(fielded);
+        company.look();
         if !fielded.weapons.is_empty() {
             company.order.retain(|weapon| fielded.weapons.contains(weapon));
         }
@@ -136,6 +144,16 @@ impl<'a> Company<'a> {
         self.figures.remove(0);
         self.missing = 0;
         self.marks.clear();
+        self.look();
+    }
+
+    /// Which sort of figures is in front.
+    pub fn sort(&self) -> usize {
+        self.sorts.iter().position(|(most, _)| self.standing() <= *most).unwrap_or(0)
+    }
+
+    fn look(&mut self) {
+        self.profile = self.sorts[self.sort()].1.clone();
     }
 
     pub fn goes_by(&self, word: Trait) -> bool {
@@ -157,4 +175,20 @@ impl<'a> Company<'a> {
             Trait::Weapon(weapon) => unit.weapons.iter().any(|carried| carried.weapon == weapon),
         })
     }
+}
+
+fn sorts(unit: &Unit, fielded: &Fielded, plain: &Profile) -> Vec<(usize, Profile)> {
+    let units = fielded.models.div_ceil(unit.models.1).max(1) as usize;
+    let taken = fielded.options.iter().flat_map(|(option, _)| &unit.options[*option].groups);
+    let unlike: Vec<_> = unit.groups.iter().chain(taken).collect();
+    let mut sorts = Vec::new();
+    let mut standing = 0;
+    for group in unlike.into_iter().rev() {
+        standing += group.models as usize * units;
+        let mut profile = plain.clone();
+        group.sets.iter().for_each(|(stat, value)| profile[*stat] = Some(value.clone()));
+        sorts.push((standing, profile));
+    }
+    sorts.push((usize::MAX, plain.clone()));
+    sorts
 }

@@ -1,13 +1,15 @@
 //! Two units turn by turn, or one attack: who mends, who attacks, who runs, who falls.
+use super::harm::{last_roll, lose_health, lose_structure, shrugged, throw};
 use super::prepare::{effects, prepare};
 use super::scene::Scene;
-use super::weapon::{Used, last_roll, lose_health, lose_structure, scene, shrugged, throw};
+use super::weapon::{Used, scene};
 use super::{Company, Hand, Marker};
 use crate::play::Luck;
 use pipwright_shared::rules::matchup::{Fielded, Situation};
 use pipwright_shared::rules::model::Pack;
 use pipwright_shared::rules::model::change::{RollId, Seat};
 use pipwright_shared::rules::model::roll::{Counts, Rolls};
+use pipwright_shared::rules::model::stat::Profile;
 
 /// Two units, how each attacks in each turn, and who goes first: `a`, `b`, `roll` or `together`.
 pub struct Encounter<'a> {
@@ -30,6 +32,8 @@ pub struct Ending {
 pub struct Field<'a> {
     encounter: &'a Encounter<'a>,
     fresh: [Company<'a>; 2],
+    /// Each side with each of its sorts of figures in front.
+    faces: [Vec<Company<'a>>; 2],
     usual: Situation,
     marker: &'a Marker,
 }
@@ -44,7 +48,9 @@ pub struct Blow {
 impl<'a> Field<'a> {
     pub fn new(encounter: &'a Encounter<'a>, marker: &'a Marker) -> Self {
         let fresh = [0, 1].map(|side| Company::muster(encounter.pack, &encounter.sides[side]));
-        Self { encounter, fresh, usual: Situation::usual(encounter.pack), marker }
+        let face = |company: &Company<'a>, profile: &Profile| Company { profile: profile.clone(), ..company.clone() };
+        let faces = fresh.each_ref().map(|side| side.sorts.iter().map(|(_, profile)| face(side, profile)).collect());
+        Self { encounter, fresh, faces, usual: Situation::usual(encounter.pack), marker }
     }
 
     /// The weapons that a side uses in a turn. What they are against stays as it was at the start.
@@ -52,7 +58,10 @@ impl<'a> Field<'a> {
         let situation = &self.encounter.situations[side][turn];
         let (attacker, target) = (&self.fresh[side], &self.fresh[1 - side]);
         let used = |weapon: &usize| {
-            Some((*weapon, Used::new(scene(attacker, target, situation, Some(*weapon)), self.marker)?))
+            Some((
+                *weapon,
+                Used::new(scene(attacker, target, situation, Some(*weapon)), &self.faces[1 - side], self.marker)?,
+            ))
         };
         attacker.order.iter().filter_map(used).collect()
     }
@@ -267,13 +276,19 @@ impl<'a> Ready<'a> {
     }
 }
 
-/// Points of health (of soldiers) that are left.
+/// Points that are left: health of all who stand, or structure.
 fn points(pack: &Pack, company: &Company<'_>, usual: &Situation) -> i64 {
     use pipwright_shared::rules::model::attack::Body;
-    let scene = Scene { pack, attacker: company, target: company, situation: usual, weapon: None };
-    match &pack.kinds[company.unit.kind].body {
-        Body::Soldiers { health: each, .. } | Body::Armoured { structure: each, .. } => {
-            i64::try_from(company.standing()).expect("few") * i64::from(scene.number(each).max(1)) - company.missing
-        }
+    let (Body::Soldiers { health: each, .. } | Body::Armoured { structure: each, .. }) =
+        &pack.kinds[company.unit.kind].body;
+    let mut sum = -company.missing;
+    let mut below = 0;
+    for (most, profile) in &company.sorts {
+        let here = company.standing().min(*most).saturating_sub(below);
+        let front = Company { profile: profile.clone(), ..company.clone() };
+        let scene = Scene { pack, attacker: company, target: &front, situation: usual, weapon: None };
+        sum += i64::try_from(here).expect("few") * i64::from(scene.number(each).max(1));
+        below = company.standing().min(*most);
     }
+    sum
 }

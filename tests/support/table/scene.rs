@@ -38,7 +38,7 @@ impl<'a> Scene<'a> {
     fn stat(&self, scope: Scope, at: usize) -> Value {
         let words = &self.pack.situations;
         let profile = match scope {
-            Scope::Unit => Some(&self.attacker.profile),
+            Scope::Unit => Some(&self.attacker.own),
             Scope::Target => Some(&self.target.profile),
             Scope::Weapon => self.weapon.map(|weapon| &self.pack.weapons[weapon].profile),
             Scope::Range => Some(&words.ranges[self.situation.range].word.profile),

@@ -1,9 +1,9 @@
 //! One weapon used: each attack rolled through its steps, and what it does to the unit in front of it.
+use super::harm::{last_roll, lose_health, lose_structure, shrugged, throw};
 use super::prepare::{Prepared, effects, goal, moved, prepare};
 use super::scene::{Scene, Throw};
 use super::{Company, Hand, Marker};
 use crate::play::Luck;
-use crate::play::roll::Roll;
 use pipwright_shared::odds::chain::{By, PenetrateReroll};
 use pipwright_shared::odds::roll::Needs;
 use pipwright_shared::rules::matchup::Situation;
@@ -30,8 +30,11 @@ struct Later {
     against: Option<i32>,
 }
 
-/// A weapon in use.
-pub struct Used<'a, 'c> {
+/// A weapon in use against each sort of figures of the other side.
+pub struct Used<'a, 'c>(Vec<Against<'a, 'c>>);
+
+/// A weapon in use against one sort of figures.
+struct Against<'a, 'c> {
     scene: Scene<'a>,
     procedure: &'a Procedure,
     changes: Vec<&'a Change>,
@@ -47,11 +50,6 @@ pub struct Outcome {
     pub harm: Vec<i64>,
 }
 
-pub fn throw(dice: Throw, hand: &mut Hand) -> i64 {
-    let faces: i64 = (0..dice.count).map(|_| i64::from(hand.even(dice.sides)) + 1).sum();
-    (faces + dice.plus).max(0)
-}
-
 /// Whether the weapon can be used at this range.
 pub fn reaches(scene: &Scene<'_>) -> bool {
     let Some(weapon) = scene.weapon.map(|weapon| &scene.pack.weapons[weapon]) else { return false };
@@ -65,9 +63,93 @@ pub fn reaches(scene: &Scene<'_>) -> bool {
     weapon.reach.1.is_none_or(|most| nearest <= most) && farthest.is_none_or(|farthest| farthest >= weapon.reach.0)
 }
 
+impl<'a> Used<'a, '_> {
+    /// All attacks of so many of the weapon. `standing` of the target stood when the turn's attack began.
+    pub fn use_on(&self, guns: usize, standing: usize, target: &mut Company<'a>, hand: &mut Hand) -> Outcome {
+        let mut outcome = Outcome::default();
+        let attacks: i64 = (0..guns).map(|_| self.front(target).attacks(standing, hand)).sum();
+        let mut wasted = false;
+        for _ in 0..attacks {
+            self.attack(0, Success::default(), target, &mut wasted, &mut outcome, hand);
+        }
+        outcome
+    }
+
+    /// A success before a step: it is rolled, and what comes of it goes on.
+    fn attack(
+        &self,
+        at: usize,
+        mut success: Success,
+        target: &mut Company<'a>,
+        wasted: &mut bool,
+        outcome: &mut Outcome,
+        hand: &mut Hand,
+    ) {
+        let front = self.front(target);
+        let Some(step) = front.procedure.steps.get(at) else { return front.lands(&success, target, wasted, hand) };
+        let plan = &front.scene.pack.steps[*step];
+        let later = success.later.get(step).copied().unwrap_or_default();
+        let Some(prepared) = &front.steps[at] else {
+            let Form::Penetrate(plan) = &plan.form else { panic!("a penetration") };
+            success.breach = front.penetrates(plan, *step, later, hand);
+            if success.breach.is_some() {
+                self.attack(at + 1, success, target, wasted, outcome, hand);
+            }
+            return;
+        };
+        let mut roll = prepared.roll.clone();
+        if let Some(needs) = later.needs {
+            roll.goal = goal(needs);
+        }
+        roll.modifier = later.modifier.unwrap_or(roll.modifier);
+        let rolled = roll.roll(hand).expect("dice are thrown until it is decided");
+        if let (Some(backfire), Some(natural)) = (&prepared.backfire, rolled.natural) {
+            let burst =
+                if roll.mirrored() { natural >= i64::from(backfire.on) } else { natural <= i64::from(backfire.on) };
+            if burst && !front.is_saved(front.scene.needs(&backfire.needs), roll.dice.sides(), hand) {
+                let harm = throw(front.scene.throw(&backfire.harm), hand);
+                outcome.harm.extend((harm > 0).then_some(harm));
+            }
+        }
+        if plan.by == By::Defender {
+            if !rolled.success {
+                self.attack(at + 1, success, target, wasted, outcome, hand);
+            }
+            return;
+        }
+        if !rolled.success {
+            return;
+        }
+        let plain = success.clone();
+        let Form::Roll(written) = &plan.form else { panic!("a roll") };
+        let mut extra = 0;
+        let critical = prepared.critical.as_ref().filter(|_| rolled.critical);
+        let margin = written.margins.iter().rev().find(|(at_least, _)| rolled.lead >= i64::from(*at_least));
+        let margin = margin.filter(|_| rolled.natural.is_some());
+        for gain in critical.map(|critical| &critical.gain).into_iter().chain(margin.map(|(_, gain)| gain)) {
+            extra += front.gain(gain, at, &mut success, hand);
+        }
+        self.attack(at + 1, success, target, wasted, outcome, hand);
+        for _ in 0..extra {
+            self.attack(at + 1, plain.clone(), target, wasted, outcome, hand);
+        }
+    }
+
+    /// As it meets the figure in front.
+    fn front(&self, target: &Company<'_>) -> &Against<'a, '_> {
+        &self.0[target.sort()]
+    }
+}
+
 impl<'a, 'c> Used<'a, 'c> {
-    /// Nothing where the weapon is not used here.
-    pub fn new(scene: Scene<'a>, marker: &'c Marker) -> Option<Self> {
+    /// Nothing where the weapon is not used here. `faces` is the other side with each of its sorts in front.
+    pub fn new(scene: Scene<'a>, faces: &'a [Company<'a>], marker: &'c Marker) -> Option<Self> {
+        faces.iter().map(|target| Against::new(Scene { target, ..scene }, marker)).collect::<Option<_>>().map(Self)
+    }
+}
+
+impl<'a, 'c> Against<'a, 'c> {
+    fn new(scene: Scene<'a>, marker: &'c Marker) -> Option<Self> {
         if !reaches(&scene) {
             return None;
         }
@@ -111,76 +193,6 @@ impl<'a, 'c> Used<'a, 'c> {
             }
         }
         throw(dice, hand)
-    }
-
-    /// All attacks of so many of the weapon. `standing` of the target stood when the turn's attack began.
-    pub fn use_on(&self, guns: usize, standing: usize, target: &mut Company<'a>, hand: &mut Hand) -> Outcome {
-        let mut outcome = Outcome::default();
-        let attacks: i64 = (0..guns).map(|_| self.attacks(standing, hand)).sum();
-        let mut wasted = false;
-        for _ in 0..attacks {
-            self.attack(0, Success::default(), target, &mut wasted, &mut outcome, hand);
-        }
-        outcome
-    }
-
-    /// A success before a step: it is rolled, and what comes of it goes on.
-    fn attack(
-        &self,
-        at: usize,
-        mut success: Success,
-        target: &mut Company<'a>,
-        wasted: &mut bool,
-        outcome: &mut Outcome,
-        hand: &mut Hand,
-    ) {
-        let Some(step) = self.procedure.steps.get(at) else { return self.lands(&success, target, wasted, hand) };
-        let plan = &self.scene.pack.steps[*step];
-        let later = success.later.get(step).copied().unwrap_or_default();
-        let Some(prepared) = &self.steps[at] else {
-            let Form::Penetrate(plan) = &plan.form else { panic!("a penetration") };
-            success.breach = self.penetrates(plan, *step, later, hand);
-            if success.breach.is_some() {
-                self.attack(at + 1, success, target, wasted, outcome, hand);
-            }
-            return;
-        };
-        let mut roll = prepared.roll.clone();
-        if let Some(needs) = later.needs {
-            roll.goal = goal(needs);
-        }
-        roll.modifier = later.modifier.unwrap_or(roll.modifier);
-        let rolled = roll.roll(hand).expect("dice are thrown until it is decided");
-        if let (Some(backfire), Some(natural)) = (&prepared.backfire, rolled.natural) {
-            let burst =
-                if roll.mirrored() { natural >= i64::from(backfire.on) } else { natural <= i64::from(backfire.on) };
-            if burst && !self.is_saved(self.scene.needs(&backfire.needs), roll.dice.sides(), hand) {
-                let harm = throw(self.scene.throw(&backfire.harm), hand);
-                outcome.harm.extend((harm > 0).then_some(harm));
-            }
-        }
-        if plan.by == By::Defender {
-            if !rolled.success {
-                self.attack(at + 1, success, target, wasted, outcome, hand);
-            }
-            return;
-        }
-        if !rolled.success {
-            return;
-        }
-        let plain = success.clone();
-        let Form::Roll(written) = &plan.form else { panic!("a roll") };
-        let mut extra = 0;
-        let critical = prepared.critical.as_ref().filter(|_| rolled.critical);
-        let margin = written.margins.iter().rev().find(|(at_least, _)| rolled.lead >= i64::from(*at_least));
-        let margin = margin.filter(|_| rolled.natural.is_some());
-        for gain in critical.map(|critical| &critical.gain).into_iter().chain(margin.map(|(_, gain)| gain)) {
-            extra += self.gain(gain, at, &mut success, hand);
-        }
-        self.attack(at + 1, success, target, wasted, outcome, hand);
-        for _ in 0..extra {
-            self.attack(at + 1, plain.clone(), target, wasted, outcome, hand);
-        }
     }
 
     fn is_saved(&self, needs: Needs, sides: i64, hand: &mut Hand) -> bool {
@@ -352,52 +364,6 @@ impl<'a, 'c> Used<'a, 'c> {
         lose_structure(&self.scene, target, points, wrecked);
         let Body::Armoured { overflow_wasted, .. } = &self.scene.pack.kinds[target.unit.kind].body else { return };
         *wasted = *overflow_wasted && target.standing() < before;
-    }
-}
-
-/// The target's last roll against damage, and whether it is made once for a packet.
-pub fn last_roll(scene: &Scene<'_>, changes: &[&Change]) -> Option<(Roll, bool)> {
-    let Body::Soldiers { ignore: Some(plan), per_packet, .. } = &scene.pack.kinds[scene.target.unit.kind].body else {
-        return None;
-    };
-    let mut roll = prepare(scene, plan, RollId::Ignore, changes).roll;
-    (roll.low_fails, roll.high_succeeds) = (false, false);
-    Some((roll, *per_packet))
-}
-
-/// What is left of a packet after that roll.
-pub fn shrugged(roll: &Roll, once: bool, points: i64, hand: &mut Hand) -> i64 {
-    let mut ignored = || roll.roll(hand).expect("against a number").success;
-    if once {
-        return if points > 0 && ignored() { 0 } else { points };
-    }
-    (0..points).filter(|_| !ignored()).count().try_into().expect("few")
-}
-
-pub fn lose_health(scene: &Scene<'_>, target: &mut Company<'_>, points: i64, spill: bool) {
-    let Body::Soldiers { health, .. } = &scene.pack.kinds[target.unit.kind].body else { panic!("soldiers") };
-    let mut points = points;
-    while points > 0 && target.standing() > 0 {
-        let health = i64::from(Scene { target: &target.clone(), ..*scene }.number(health).max(1));
-        let left = health - target.missing;
-        if points < left {
-            target.missing += points;
-            return;
-        }
-        target.falls();
-        points = if spill { points - left } else { 0 };
-    }
-}
-
-pub fn lose_structure(scene: &Scene<'_>, target: &mut Company<'_>, points: i64, wrecked: bool) {
-    let Body::Armoured { structure, .. } = &scene.pack.kinds[target.unit.kind].body else { panic!("armour") };
-    if target.standing() == 0 {
-        return;
-    }
-    let structure = i64::from(Scene { target: &target.clone(), ..*scene }.number(structure).max(1));
-    target.missing += points;
-    if wrecked || target.missing >= structure {
-        target.falls();
     }
 }
 

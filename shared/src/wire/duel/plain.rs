@@ -156,7 +156,7 @@ impl DuelSide {
 
 impl DuelRequest {
     /// The form of a duel in plain numbers.
-    pub(super) fn of(duel: &Duel) -> Self {
+    pub(in super::super) fn of(duel: &Duel) -> Self {
         let first = match duel.first() {
             First::A => FirstForm::A,
             First::B => FirstForm::B,

@@ -5,7 +5,7 @@ use super::{SideForm, Stated, side_pointer};
 use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
 use crate::rules::names::{Names, NotFound, plain};
-use crate::rules::standing::{capacity, carried};
+use crate::rules::standing::{carried, first_capacity};
 
 /// What a side does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,6 +60,18 @@ pub(super) fn settle(
     Some(fielded)
 }
 
+/// A unit for whoever asks about it outside a matchup, its mistakes below `at`.
+pub(in super::super) fn fielded(form: &SideForm, pack: &Pack, at: &str) -> Result<Fielded, Vec<Mistake>> {
+    let mut found = Mistakes::default();
+    let fielded = settle(form, pack, "attacker", Part::Attacks, &mut Vec::new(), &mut found);
+    for mistake in &mut found.0 {
+        if let Some(rest) = mistake.pointer.strip_prefix("/attacker") {
+            mistake.pointer = format!("{at}{rest}");
+        }
+    }
+    found.or(fielded)
+}
+
 fn count(models: u32, label: &str) -> String {
     if models == 1 { format!("1 model of {label}") } else { format!("{models} models of {label}") }
 }
@@ -74,8 +86,7 @@ fn worn(
     mistakes: &mut Mistakes,
 ) {
     let book = &pack.units[fielded.unit];
-    let one = Fielded { models: 1, ..fielded.clone() };
-    let points = capacity(pack, &one);
+    let points = first_capacity(pack, fielded);
     let what = if armoured { "structure" } else { "health" };
     match (form.hurt, form.left) {
         (Some(_), Some(_)) => {
@@ -146,6 +157,26 @@ fn weapons(form: &SideForm, pack: &Pack, fielded: &Fielded, at: &str, mistakes: 
         mistakes.push(Mistake::value(at, "name at least one weapon, or leave weapons out"));
     }
     found
+}
+
+/// The form that settles to this side.
+pub(super) fn form(pack: &Pack, side: &Fielded) -> SideForm {
+    let unit = &pack.units[side.unit];
+    let some = |list: Vec<String>| (!list.is_empty()).then_some(list);
+    let option = |(at, times): &(usize, u32)| match (&unit.options[*at].named.id, times) {
+        (id, 1) => id.clone(),
+        (id, times) => format!("{times} {id}"),
+    };
+    SideForm {
+        unit: unit.named.id.clone(),
+        models: (side.models != unit.models.0).then_some(side.models),
+        weapons: some(side.weapons.iter().map(|at| pack.weapons[*at].named.id.clone()).collect()),
+        options: some(side.options.iter().map(option).collect()),
+        near: some(side.near.iter().map(|at| pack.units[*at].named.id.clone()).collect()),
+        hurt: (side.hurt > 0).then_some(side.hurt),
+        left: None,
+        statuses: some(side.statuses.clone()),
+    }
 }
 
 /// A side for the cache's key.
