@@ -7,8 +7,10 @@ pub mod arc;
 pub mod asked;
 pub mod blast;
 pub mod check;
+pub mod compare;
 pub mod definition;
 pub mod draw;
+pub mod duel;
 pub mod help;
 pub mod luck;
 pub mod matchup;
@@ -32,7 +34,9 @@ pub const ALL: &[&Command] = &[
     &odds::ODDS,
     &repair::REPAIR,
     &blast::BLAST,
+    &duel::DUEL,
     &needed::NEEDED,
+    &compare::COMPARE,
     &luck::LUCK,
     &draw::DRAW,
     &points::POINTS,

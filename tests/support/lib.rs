@@ -13,3 +13,4 @@ pub mod service;
 pub mod shrink;
 pub mod simulate;
 pub mod sum;
+pub mod table;

@@ -4,6 +4,8 @@ use serde_json::Value as Json;
 use std::collections::BTreeMap;
 
 pub mod table;
+mod several;
+pub use several::{CompareAnswer, Compared, DuelAnswer, DuelReason, DuelSide, DuelTurn};
 
 /// A chance on its own.
 #[derive(Clone, Debug, Default, Deserialize)]

@@ -223,7 +223,8 @@ fn seat(asked: &Asked<'_>, question: &mut Json) {
     }
 }
 
-fn put_side(question: &mut Json, seat: &str, side: &Side) {
+/// Puts a side at its place in a question; a unit that is there already keeps what it has.
+pub(super) fn put_side(question: &mut Json, seat: &str, side: &Side) {
     let same = question[seat]["unit"] == json!(side.unit.id);
     if !same {
         set(question, &format!("/{seat}"), json!({}));
@@ -274,7 +275,8 @@ pub(super) fn unit_name(names: &PackIndex, id: &Json) -> String {
     names.units.iter().find(|unit| unit.id == id).map_or_else(|| id.to_owned(), |unit| unit.name.clone())
 }
 
-fn named(names: &PackIndex, kind: NameKind, id: &Json) -> String {
+/// What people call something of the pack, in lower case.
+pub(super) fn named(names: &PackIndex, kind: NameKind, id: &Json) -> String {
     let text = id.as_str().map_or_else(|| id.to_string(), str::to_owned);
     names.names(kind).into_iter().find(|(known, _)| *known == text).map_or(text, |(_, name)| name.to_lowercase())
 }

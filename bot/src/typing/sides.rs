@@ -87,6 +87,7 @@ pub(super) fn seat(desk: &mut Desk<'_>, found: &[Found]) {
         }
         _ => order,
     };
+    let order = if seats.len() > 1 && seats[0].many { several(desk, &units) } else { order };
     for (unit, seat) in units.iter().zip(order) {
         let count = count(desk, unit, found);
         let next = units.iter().map(|unit| unit.at).find(|&at| at > unit.at).unwrap_or(usize::MAX);
@@ -117,6 +118,13 @@ pub(super) fn seat(desk: &mut Desk<'_>, found: &[Found]) {
         }
         desk.give(seats[seat].name, Value::Side(side), unit.at, unit.length);
     }
+}
+
+/// Where several may sit on a side: all units before the word that points at the targets, and all behind it.
+fn several(desk: &Desk<'_>, units: &[&Found]) -> Vec<usize> {
+    let points = |at: usize| desk.pieces[at].what == What::Versus || is_word(desk, at, POINTING);
+    let pointed = |unit: &&Found| (0..unit.at).any(points) || is_right_before(desk, unit, TOWARDS);
+    units.iter().map(|unit| usize::from(pointed(unit))).collect()
 }
 
 /// How many of a unit: the number right before it, or right behind.

@@ -4,11 +4,13 @@
 //! weapon. What is set comes before what is added, both in a fixed order: the table's rules, those of units near the
 //! attacker, the attacker's, the weapon's, those of units near the target, the target's.
 mod acting;
+mod faceoff;
 mod gain;
 mod log;
 mod penetrate;
 mod roll;
 mod scene;
+mod served;
 mod side;
 mod target;
 mod template;
@@ -17,6 +19,7 @@ mod volley;
 mod when;
 
 pub(super) use acting::{acting, repairs};
+pub use faceoff::{CompiledSide, compile_faceoff};
 pub(crate) use log::Log;
 pub(super) use roll::{Place, compile_roll};
 pub(crate) use scene::Scene;
@@ -91,7 +94,7 @@ pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
         with: &matchup.with,
         without: &matchup.without,
     };
-    let weapons = chosen_weapons(matchup, &attacker)?;
+    let weapons = chosen_weapons(&matchup.attacker.weapons, &attacker)?;
     let mut drafts = Vec::new();
     let mut silent = Vec::new();
     for (weapon, count) in weapons {
@@ -115,9 +118,8 @@ pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
     Ok(Compiled { chain, reasons: log.reasons, volleys, silent, acted, idle })
 }
 
-fn chosen_weapons(matchup: &Matchup, attacker: &Loadout<'_>) -> Result<Vec<(usize, u32)>, CompileError> {
+fn chosen_weapons(wanted: &[usize], attacker: &Loadout<'_>) -> Result<Vec<(usize, u32)>, CompileError> {
     let label = || attacker.unit.named.label.clone();
-    let wanted = &matchup.attacker.weapons;
     let chosen: Vec<(usize, u32)> =
         (attacker.weapons.iter().copied()).filter(|(weapon, _)| wanted.is_empty() || wanted.contains(weapon)).collect();
     match chosen.len() {

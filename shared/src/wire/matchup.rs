@@ -8,7 +8,8 @@ use super::question::{Question, Ready};
 use crate::odds::halt::{Halt, Halted};
 use crate::rules::Books;
 use crate::rules::compile::{CompileError, Compiled, compile};
-use crate::rules::matchup::Matchup;
+use crate::rules::matchup::{Fielded, Matchup, Situation};
+use crate::rules::model::Pack;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
@@ -16,8 +17,10 @@ use utoipa::ToSchema;
 mod answer;
 mod side;
 mod situation;
+pub(super) use answer::because;
 pub use answer::{MatchupBecause, MatchupPoints, RuleNoteForm, RuleNotes, SilentWeapon, Stated};
-use answer::{because, points, rule_notes, silent};
+use answer::{points, silent, step_name};
+use side::Part;
 pub(super) use side::{fielded, side_value};
 
 /// This unit, so many, against that one, from that arc, at that range.
@@ -216,8 +219,8 @@ impl MatchupRequest {
             if self.pack.is_none() {
                 stated.push(Stated::new("/pack", pack.named.id.as_str(), &format!("pack: {}", pack.named.label)));
             }
-            let attacker = side::settle(&self.attacker, &pack, "attacker", &mut stated, &mut found);
-            let target = side::settle(&self.target, &pack, "target", &mut stated, &mut found);
+            let attacker = side::settle(&self.attacker, &pack, "attacker", Part::Attacks, &mut stated, &mut found);
+            let target = side::settle(&self.target, &pack, "target", Part::IsAttacked, &mut stated, &mut found);
             let situation = situation::settle(self.situation.as_ref(), &pack, &mut stated, &mut found);
             let with = lookup::rules(&pack, self.with.as_deref(), "/with", &mut found);
             let without = lookup::rules(&pack, self.without.as_deref(), "/without", &mut found);
@@ -290,8 +293,8 @@ impl Ready for MatchupReady {
             points: points(matchup, &odds),
             odds,
             chain,
-            because: because(compiled),
-            rules: rule_notes(pack, compiled),
+            because: because(&compiled.reasons, &|volley, step| step_name(compiled, volley, step)),
+            rules: RuleNotes::of(pack, &compiled.acted, &compiled.idle),
             silent: silent(pack, compiled),
             defaults: self.defaults.clone(),
             pack: pack.named.id.clone(),
@@ -313,6 +316,22 @@ fn label(chain: &mut ChainForm, matchup: &Matchup, compiled: &Compiled) {
         None => chain.label = compiled.volleys.first().and_then(|(weapon, _)| label(*weapon)),
     }
     chain.target.label = Some(Label(pack.units[matchup.target.unit].named.label.clone()));
+}
+
+/// A side of a duel, named `a` or `b` there: it attacks and is attacked.
+pub(super) fn settle_dueller(
+    form: &SideForm,
+    pack: &Pack,
+    side: &str,
+    stated: &mut Vec<Stated>,
+    mistakes: &mut Mistakes,
+) -> Option<Fielded> {
+    side::settle(form, pack, side, Part::Both, stated, mistakes)
+}
+
+/// What the table adds to one attack, all of it said or as usual; mistakes lie below `/situation`.
+pub(super) fn settle_situation(form: &SituationForm, pack: &Pack, mistakes: &mut Mistakes) -> Option<Situation> {
+    situation::settle(Some(form), pack, &mut Vec::new(), mistakes)
 }
 
 /// A pointer to a field of a side.

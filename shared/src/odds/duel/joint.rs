@@ -74,8 +74,13 @@ impl<N: Number> Joint<N> {
                 }
             }
             // What a rout counts is seen only where each attack begins in one state.
-            let blocks =
-                if side.side.ends() { starts.iter().map(|start| vec![*start]).collect() } else { vec![starts] };
+            let blocks = if side.ends(turn) {
+                starts.iter().map(|start| vec![*start]).collect()
+            } else if side.thins() {
+                by_number(&starts, |state| first.field().standing(state))
+            } else {
+                vec![starts]
+            };
             // Where the attack can hurt its own side, all its states are followed; else those that it begins in.
             let lanes: Vec<usize> = if side.side.can_harm_itself() { (0..own).collect() } else { states.clone() };
             for block in blocks.iter().filter(|block| !block.is_empty()) {
@@ -85,7 +90,8 @@ impl<N: Number> Joint<N> {
                         from[other * lanes.len() + lane] = part(*other, *state).clone();
                     }
                 }
-                let end = strike(side, &runs, from, standing, lanes.len(), block.first().copied(), halt)?;
+                let begun = Begun { turn, standing, lanes: lanes.len(), on: block.first().copied() };
+                let end = strike(side, &runs, from, &begun, halt)?;
                 for (other, row) in end.chunks(lanes.len()).enumerate() {
                     row.iter().zip(&lanes).for_each(|(chance, state)| after[other * own + state].add(chance));
                 }
@@ -105,8 +111,8 @@ impl<N: Number> Joint<N> {
             }
             classes.into_iter().flat_map(|(k, states)| states.into_iter().map(move |s| (k, vec![s]))).collect()
         };
-        let of_a = single(by_standing(&a.own, own), b.side.ends());
-        let of_b = single(by_standing(&b.own, other), a.side.ends());
+        let of_a = single(by_standing(&a.own, own), b.ends(turn));
+        let of_b = single(by_standing(&b.own, other), a.ends(turn));
         for (standing_a, states_a) in &of_a {
             for (standing_b, states_b) in &of_b {
                 let mut from = vec![N::zero(); self.chances.len()];
@@ -122,13 +128,14 @@ impl<N: Number> Joint<N> {
                 if *standing_a > 0 && *standing_b > 0 {
                     // What backfires falls after the enemy's hits: the side that it may fall on attacks last.
                     let a_last = a.side.can_harm_itself();
-                    let (from_b, from_a) = (states_b.first().copied(), states_a.first().copied());
+                    let on_b = Begun { turn, standing: *standing_a, lanes: own, on: states_b.first().copied() };
+                    let on_a = Begun { turn, standing: *standing_b, lanes: other, on: states_a.first().copied() };
                     for a_strikes in [!a_last, a_last] {
                         if a_strikes {
-                            end = strike(a, &runs_a, end, *standing_a, own, from_b, halt)?;
+                            end = strike(a, &runs_a, end, &on_b, halt)?;
                         } else {
                             let turned = Self { own, chances: end }.turned().chances;
-                            let turned = strike(b, &runs_b, turned, *standing_b, other, from_a, halt)?;
+                            let turned = strike(b, &runs_b, turned, &on_a, halt)?;
                             end = Self { own: other, chances: turned }.turned().chances;
                         }
                     }
@@ -173,42 +180,62 @@ impl<N: Number> Joint<N> {
 
 /// The states of a side by how many stand in them.
 fn by_standing(own: &EitherField<'_>, states: usize) -> Vec<(u32, Vec<usize>)> {
-    let mut classes: Vec<(u32, Vec<usize>)> = Vec::new();
-    for state in 0..states {
-        let standing = own.standing(state);
-        match classes.iter_mut().find(|(known, _)| *known == standing) {
-            Some((_, states)) => states.push(state),
-            None => classes.push((standing, vec![state])),
-        }
-    }
-    classes
+    let all: Vec<usize> = (0..states).collect();
+    let classes = by_number(&all, |state| own.standing(state));
+    classes.into_iter().map(|class| (class.first().map_or(0, |state| own.standing(*state)), class)).collect()
 }
 
-/// All volleys of an attack by so many, then what the other side rolls for its losses since `start`.
+/// States with the same number together.
+fn by_number(states: &[usize], number: impl Fn(usize) -> u32) -> Vec<Vec<usize>> {
+    let mut classes: Vec<(u32, Vec<usize>)> = Vec::new();
+    for state in states {
+        let number = number(*state);
+        match classes.iter_mut().find(|(known, _)| *known == number) {
+            Some((_, states)) => states.push(*state),
+            None => classes.push((number, vec![*state])),
+        }
+    }
+    classes.into_iter().map(|(_, states)| states).collect()
+}
+
+/// How an attack begins.
+struct Begun {
+    turn: u32,
+    /// How many attack.
+    standing: u32,
+    lanes: usize,
+    /// A state of the other side that it begins on: of all of them as many stand, and where something may end that side,
+    /// it is the only one.
+    on: Option<usize>,
+}
+
+/// All volleys of an attack, then what the other side rolls for its losses.
 fn strike<N: Number>(
     side: &Ready<'_, N>,
     runs: &Runs<'_, N>,
     from: Vec<N>,
-    standing: u32,
-    lanes: usize,
-    start: Option<usize>,
+    begun: &Begun,
     halt: &Halt,
 ) -> Result<Vec<N>, Halted> {
-    let mut chances = from;
+    let (mut chances, lanes) = (from, begun.lanes);
+    let Some(((_, first), start)) = runs.first().zip(begun.on) else { return Ok(chances) };
+    let field = first.field();
+    let on = field.standing(start);
     for (index, run) in runs {
         let backfired = |step: usize, from: &[N], onto: &mut [N]| match &side.harm[*index][step] {
             Some(law) => side.own.land(law, from, onto, 1),
             None => N::add_scaled(onto, &N::one(), from),
         };
         let harm: Option<&Harm<'_, N>> = if side.side.can_harm_itself() { Some(&backfired) } else { None };
-        chances = run.strike_beside(chances, &side.attacks(*index, standing), lanes, harm, halt)?;
+        chances = run.strike_beside(chances, &side.attacks(*index, begun.standing, on), lanes, harm, halt)?;
     }
-    let (Some(start), Some((_, run)), true) = (start, runs.first(), side.side.ends()) else { return Ok(chances) };
-    let field = run.field();
+    if !side.ends(begun.turn) {
+        return Ok(chances);
+    }
     let gone = field.gone();
     for state in (0..chances.len() / lanes).filter(|state| *state != gone) {
-        let models = i64::from(field.standing(start)) - i64::from(field.standing(state));
-        let (leaves, stays) = side.leaves(models, field.lost(state) - field.lost(start));
+        let models = i64::from(on) - i64::from(field.standing(state));
+        let (leaves, stays) = side.leaves(begun.turn, models, field.lost(state) - field.lost(start));
         if leaves.is_zero() {
             continue;
         }

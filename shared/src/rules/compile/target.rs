@@ -67,12 +67,12 @@ pub(super) fn ignores(drafts: &mut [Draft], others: &[Vec<Draft>], log: &mut Log
     if !others.iter().all(alike) {
         return None;
     }
-    move_into_volleys(drafts, log);
+    part(drafts, log);
     Some(vec![None; others.len() + 1])
 }
 
 /// Where weapons meet the last roll differently, it stands in their steps or in their damage.
-fn move_into_volleys(drafts: &mut [Draft], log: &mut Log) {
+pub(super) fn part(drafts: &mut [Draft], log: &mut Log) {
     for (index, draft) in drafts.iter_mut().enumerate() {
         let Some(ignore) = draft.ignore.take() else { continue };
         let plain = draft.volley.damage.as_constant() == Some(1) && !gains_damage(draft);
@@ -156,7 +156,7 @@ pub(super) fn aftermath(scene: &Scene<'_>, drafts: &[Draft], log: &mut Log) -> V
             roll,
             per_point: plan.per_point,
             effect: plan.effect.clone(),
-            ends: false,
+            ends: plan.ends,
         });
     }
     found

@@ -57,7 +57,8 @@ fn again(scene: &Scene<'_>, part: &Part<'_>, drafts: &[Draft]) -> Result<Vec<Dra
     let once = |draft: &Draft| match draft.weapon {
         None => Ok(volley::nothing(&scene)),
         Some(weapon) => {
-            let scene = scene.with_weapon(&scene.pack.weapons[weapon]);
+            let situation = draft.situation.as_ref().unwrap_or(scene.situation);
+            let scene = Scene { situation, ..scene.with_weapon(&scene.pack.weapons[weapon]) };
             volley::compile(&scene, draft.volley.attackers, &mut Log::default()).map_err(|_| refused(&scene))
         }
     };

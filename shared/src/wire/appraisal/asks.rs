@@ -1,16 +1,14 @@
 //! The questions beside the numbers of an appraisal: posted by themselves they give the same numbers.
 use super::super::batch::BatchQuestion;
-use super::super::chain::VolleyForm;
 use super::super::check::CheckRequest;
-use super::super::duel::{AttackForm, DuelRequest, FirstForm, SideForm as DuelSide};
+use super::super::duel::DuelRequest;
 use super::super::list_points::{LineForm, LineParts, ListRequest};
 use super::super::matchup::{MatchupReady, MatchupRequest, RangeForm, SideForm, SituationForm};
 use super::super::question::Question;
-use super::super::repair::{RepairRequest, mend_parts};
-use super::super::target::TargetForm;
+use super::super::repair::RepairRequest;
 use super::bench::Bench;
 use crate::odds::check::Check;
-use crate::odds::duel::{Duel, Side};
+use crate::odds::duel::Duel;
 use crate::odds::repair::Repair;
 use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
@@ -59,18 +57,7 @@ pub(super) fn matchup(bench: &Bench<'_>, ready: &MatchupReady) -> Option<BatchQu
 
 /// The question of a game without an answer.
 pub(super) fn duel(duel: &Duel) -> Option<BatchQuestion> {
-    let form = |side: &Side| DuelSide {
-        target: TargetForm::from(&side.target),
-        attack: (!side.attack.is_empty()).then(|| AttackForm {
-            volleys: Some(side.attack.iter().map(|timed| VolleyForm::from(&timed.volley)).collect()),
-            ..AttackForm::default()
-        }),
-        repair: side.repair.as_ref().map(mend_parts),
-        ..DuelSide::default()
-    };
-    let (a, b) = (form(duel.a()), form(duel.b()));
-    let turns = Some(duel.turns());
-    question(&DuelRequest { a, b, first: Some(FirstForm::B), turns, exact: None, label: None, because: None })
+    question(&DuelRequest::of(duel))
 }
 
 /// The question of a check.

@@ -99,7 +99,7 @@ impl Bench<'_> {
         let hit = Side { target, attack: Vec::new(), aftermath: Vec::new(), repair };
         // The attackers stand as one, since none of them falls.
         let one = Armoured { structure: 1, units: 1, overflow_wasted: false, hurt: 0, statuses: Vec::new() };
-        let timed = |volley: &Volley| TimedVolley { volley: volley.clone(), turns: None };
+        let timed = |volley: &Volley| TimedVolley::always(volley.clone());
         let attack = chain.volleys().iter().map(timed).collect();
         let hits = Side { target: Target::Armoured(one), attack, aftermath: Vec::new(), repair: None };
         Duel::new(hit, hits, First::B, self.turns).ok()
