@@ -3,6 +3,7 @@
 //! To add one: write its file, add it to [`ALL`], add its transcript under `tests/bot/transcripts`.
 use std::sync::LazyLock;
 
+pub mod appraise;
 pub mod arc;
 pub mod asked;
 pub mod blast;
@@ -35,6 +36,7 @@ pub const ALL: &[&Command] = &[
     &needed::NEEDED,
     &luck::LUCK,
     &draw::DRAW,
+    &appraise::APPRAISE,
     &arc::ARC,
     &points::POINTS,
     &unit::UNIT,
