@@ -3,6 +3,7 @@
 //! To add one: write its file, add it to [`ALL`], add its transcript under `tests/bot/transcripts`.
 use std::sync::LazyLock;
 
+pub mod appraise;
 pub mod arc;
 pub mod asked;
 pub mod blast;
@@ -39,6 +40,7 @@ pub const ALL: &[&Command] = &[
     &compare::COMPARE,
     &luck::LUCK,
     &draw::DRAW,
+    &appraise::APPRAISE,
     &points::POINTS,
     &unit::UNIT,
     &rule::RULE,

@@ -2,6 +2,7 @@
 mod caching;
 pub(crate) use caching::wait_for_keys;
 mod conduct;
+mod forms;
 mod limits;
 mod mistakes;
 mod packs;

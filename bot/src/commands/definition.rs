@@ -178,7 +178,7 @@ impl Command {
 
     /// Whether its question takes a club's own pack or unit book.
     pub fn takes_book(&self) -> bool {
-        const TAKING: [&str; 4] = ["/v1/matchup", "/v1/needed", "/v1/luck", "/v1/arc"];
+        const TAKING: [&str; 5] = ["/v1/appraisal", "/v1/matchup", "/v1/needed", "/v1/luck", "/v1/arc"];
         self.path.is_some_and(|path| TAKING.contains(&path)) || self.name == super::rule::RULE.name
     }
 
