@@ -1,6 +1,9 @@
 //! What every request can reach. Cheap to clone; nothing in it is a request's own.
 use crate::{
-    ask::work::{Done, Failure, Pool},
+    ask::{
+        progress::Progress,
+        work::{Done, Failure, Pool},
+    },
     cache::{Tier, Tiers, flight::Flights, memory::Memory, redis},
     config::Config,
     limits::Limits,
@@ -36,6 +39,8 @@ pub struct Inside {
     pub flights: Flights<Result<Done, Failure>>,
     /// Threads for dear questions.
     pub pool: Pool,
+    /// How far long computations have come.
+    pub progress: Progress,
     /// Who may ask how often.
     pub limits: Limits,
     /// The numbers for Prometheus.
@@ -49,6 +54,9 @@ pub enum StartError {
     /// The address of Redis is none. It is not shown: there may be a password in it.
     #[error("redis: the address is not one that can be used: {0}")]
     Redis(String),
+    /// The file of the authority for Redis cannot be read.
+    #[error("redis_authority: {0}")]
+    Authority(#[from] std::io::Error),
     /// The metrics could not be set up.
     #[error("metrics: {0}")]
     Metrics(#[from] metrics_exporter_prometheus::BuildError),
@@ -66,6 +74,7 @@ impl App {
         if let Some(address) = &config.redis {
             let settings = redis::Settings {
                 address: address.clone(),
+                authority: config.redis_authority.as_ref().map(std::fs::read).transpose()?,
                 wait: Duration::from_millis(config.redis_wait_ms),
                 keep: Duration::from_secs(config.redis_keep_s),
                 price: config.redis_price,
@@ -84,6 +93,7 @@ impl App {
             tiers: Tiers::new(tiers),
             flights: Flights::default(),
             pool: Pool::new(threads, config.waiting, deadline, config.inline_price),
+            progress: Progress::default(),
             limits: Limits::new(&config, Arc::clone(&metrics)),
             metrics,
             draining: AtomicBool::new(false),

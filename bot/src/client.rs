@@ -10,6 +10,7 @@ pub mod answers;
 pub mod index;
 pub mod trouble;
 
+use crate::inline::Inline;
 use index::PackIndex;
 pub use trouble::{Problem, Trouble};
 
@@ -97,6 +98,19 @@ impl Api {
             None => self.packs().await?.packs.into_iter().next().ok_or(Trouble::Rubbish)?.id,
         };
         self.read(&["packs", &pack], &[]).await
+    }
+
+    /// The names of a club's own pack, or of a pack with its own unit book.
+    ///
+    /// # Errors
+    /// What is wrong with the file, or that the service does not tell it.
+    pub async fn index_of(&self, inline: &Inline, pack: Option<&str>) -> Result<PackIndex, Trouble> {
+        let mut question = serde_json::json!({});
+        if let Some(pack) = pack {
+            crate::commands::set(&mut question, "/pack", Json::from(pack));
+        }
+        inline.put(&mut question);
+        self.ask("/v1/packs/names", &question).await
     }
 
     /// The packs that there are.

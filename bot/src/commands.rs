@@ -3,6 +3,7 @@
 //! To add one: write its file, add it to [`ALL`], add its transcript under `tests/bot/transcripts`.
 use std::sync::LazyLock;
 
+pub mod arc;
 pub mod asked;
 pub mod blast;
 pub mod check;
@@ -21,7 +22,7 @@ pub mod rule;
 pub mod unit;
 pub mod volley;
 
-pub use asked::{Asked, Halt, set};
+pub use asked::{Asked, Halt, set, unset};
 pub use definition::{Answering, Command, Kind, Opt, Share};
 
 /// All commands, in the order in which help lists them.
@@ -34,6 +35,7 @@ pub const ALL: &[&Command] = &[
     &needed::NEEDED,
     &luck::LUCK,
     &draw::DRAW,
+    &arc::ARC,
     &points::POINTS,
     &unit::UNIT,
     &rule::RULE,

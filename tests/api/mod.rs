@@ -7,3 +7,4 @@ mod mistakes;
 mod packs;
 mod program;
 mod short_forms;
+mod tools;

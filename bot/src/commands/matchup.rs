@@ -6,7 +6,7 @@ use crate::card::{Card, Step};
 use crate::client::answers::{OddsAnswer, Points, RuleNote, Silent};
 use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
-use crate::saying::{full_stop, mean, plural, sentence, small};
+use crate::saying::{full_stop, listed, mean, percent, plural, sentence, small};
 use crate::typing::{Side, Value, sides::POINTING};
 use serde_json::{Value as Json, json};
 
@@ -21,7 +21,9 @@ pub const MATCHUP: Command = Command {
         Opt::new("target", Kind::Side, "Who is attacked").required("Who is attacked? Name the unit."),
         Opt::new("arc", Kind::Name(NameKind::Arc), "The side of the target that is hit"),
         Opt::new("range", Kind::Name(NameKind::Range), "The range band"),
-        Opt::new("distance", Kind::Number, "The distance, in place of a range band").cues(&["away", "range", "inches"]),
+        Opt::new("distance", Kind::Distance, "The distance, in place of a range band")
+            .cues(&["away", "range", "inches"])
+            .bare(),
         Opt::new("cover", Kind::Name(NameKind::Cover), "What the target stands behind"),
         Opt::new("situation", Kind::Name(NameKind::Situation), "What else is so on the table").many(),
         Opt::new(
@@ -49,6 +51,7 @@ pub const MATCHUP: Command = Command {
             Kind::Flag(&["swap", "swap sides", "swapped", "other way round", "other way around", "reversed"]),
             "The sides change places",
         ),
+        Opt::new("attackers", Kind::Number, "How many attack").cues(&["them"]),
         Opt::new("more", Kind::Flag(&["one more", "another", "one more attacker"]), "One attacker more"),
         Opt::new("fewer", Kind::Flag(&["one fewer", "one less", "one fewer attacker"]), "One attacker fewer"),
     ],
@@ -60,8 +63,68 @@ pub const MATCHUP: Command = Command {
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let question = question(&asked)?;
+    let what_if = match without_change(&question) {
+        Some(usual) => Some(asked.api.ask::<OddsAnswer>("/v1/matchup", &usual).await?),
+        None => None,
+    };
     let answer: OddsAnswer = asked.api.ask("/v1/matchup", &question).await?;
-    Ok(card(asked.names()?, question, &answer))
+    let names = asked.names()?;
+    let compared = what_if.map(|usual| compared(names, &question, &answer, &usual));
+    let mut card = card(names, question, &answer);
+    if let Some(compared) = compared {
+        card.headline = format!("{} {compared}", card.headline);
+    }
+    Ok(card)
+}
+
+/// The same question with no rule put in or left out; nothing where none is.
+fn without_change(question: &Json) -> Option<Json> {
+    let mut usual = question.clone();
+    let members = usual.as_object_mut()?;
+    let removed = [members.remove("with"), members.remove("without")];
+    removed.iter().any(Option::is_some).then_some(usual)
+}
+
+/// `Without Lantern screen: 3.5% (with it 0.5%).`
+fn compared(names: &PackIndex, question: &Json, answer: &OddsAnswer, usual: &OddsAnswer) -> String {
+    let rules = |option: &str| -> Vec<String> {
+        let list = question[option].as_array().into_iter().flatten();
+        list.map(|rule| {
+            let id = rule.as_str().unwrap_or_default();
+            names.rules.iter().find(|known| known.id == id).map_or_else(|| id.to_owned(), |known| known.name.clone())
+        })
+        .collect()
+    };
+    let (with, without) = (rules("with"), rules("without"));
+    let (said, other) = match (with.as_slice(), without.as_slice()) {
+        ([], [_]) => (format!("Without {}", listed(&without)), "with it"),
+        ([], _) => (format!("Without {}", listed(&without)), "with them"),
+        ([_], []) => (format!("With {}", listed(&with)), "without it"),
+        (_, []) => (format!("With {}", listed(&with)), "without them"),
+        _ => (format!("With {} and without {}", listed(&with), listed(&without)), "as it stands"),
+    };
+    let number = |answer: &OddsAnswer, chances: bool| match (&answer.structure, &answer.models) {
+        _ if chances => percent(answer.destroyed.chance),
+        (Some(structure), _) => format!("{} structure lost on average", mean(structure.expected)),
+        (_, Some(models)) => format!("{} taken out on average", mean(models.expected)),
+        _ => percent(answer.destroyed.chance),
+    };
+    // Where both chances look alike, the means may still tell.
+    let alike = percent(answer.destroyed.chance) == percent(usual.destroyed.chance);
+    let (now, before) = (number(answer, !alike), number(usual, !alike));
+    if now == before {
+        let rules: Vec<String> = with.iter().chain(&without).cloned().collect();
+        let why = answer
+            .rules
+            .did_not
+            .iter()
+            .chain(&usual.rules.did_not)
+            .find(|note| rules.contains(&note.rule) && !note.why.contains("on request"));
+        let why = why.map_or_else(String::new, |note| format!(": {}", note.why));
+        return format!("{} makes no difference here{why}.", listed(&rules));
+    }
+    let before = before.split(" on average").next().unwrap_or_default();
+    format!("{said}: {now} ({other} {before}).")
 }
 
 pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
@@ -79,6 +142,7 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
             unset(&mut question["attacker"], state);
         }
     }
+    asked.put(&mut question, "attackers", "/attacker/models");
     let models = question["attacker"]["models"].as_u64();
     if asked.read.has("more") {
         set(&mut question, "/attacker/models", json!(models.unwrap_or(1) + 1));
@@ -110,6 +174,9 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
             }
             set(&mut question, &format!("/{option}"), Json::Array(rules));
         }
+    }
+    if let Some(inline) = asked.inline {
+        inline.put(&mut question);
     }
     Ok(question)
 }
@@ -239,6 +306,10 @@ fn notes(card: &mut Card, answer: &OddsAnswer) {
         card.notes.push(format!("Taken as {}.", open.join(", ")));
     }
     let mut aside: Vec<String> = Vec::new();
+    let acted: Vec<String> = answer.rules.acted.iter().map(|note| note.rule.clone()).collect();
+    if !acted.is_empty() {
+        card.notes.push(format!("Rules that act: {}.", acted.join(", ")));
+    }
     if !answer.silent.is_empty() {
         // A rule's name says why; its text stands among the steps.
         let why = |silent: &Silent| silent.why.split(": ").next().unwrap_or_default().to_lowercase();

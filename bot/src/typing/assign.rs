@@ -29,6 +29,7 @@ pub fn assign_about(
     desk.lines();
     // Several words are surer than a name: `swap sides` names no side.
     desk.phrases(2);
+    desk.places();
     desk.names(index);
     desk.phrases(1);
     desk.shares();
@@ -133,8 +134,10 @@ impl<'a> Desk<'a> {
         kinds.dedup();
         let commands: Vec<_> = self.commands().collect();
         let reserved = |word: &str, kind| commands.iter().any(|command| command.knows_but(word, kind));
-        let mut found = names::find(self.pieces, index, &kinds, &reserved);
+        let mut found = names::find(self.pieces, index, &kinds, &reserved, &|at| self.is_label(at));
         found.retain(|found| self.is_free(found.at));
+        self.denied(index, &reserved, &mut found);
+        self.behind_cover(&mut found);
         // A unit takes a check only where the check is named; else the message is about something else.
         let checks = self.options.iter().any(|option| option.kind == Kind::Name(NameKind::Check));
         if checks && !found.iter().any(|found| found.kind == NameKind::Check) {
@@ -154,6 +157,45 @@ impl<'a> Desk<'a> {
                 self.give(option.name, Value::Name(name), at, length);
             }
         }
+    }
+
+    /// Whether the piece is the name of an option, with its value behind a colon: `cover: reeds`.
+    fn is_label(&self, at: usize) -> bool {
+        let colon = self.pieces.get(at + 1).is_some_and(|piece| piece.what == What::Colon);
+        let option = |word: &str| self.options.iter().any(|option| option.name == word || option.is_cue(word));
+        colon && self.pieces[at].word().is_some_and(option)
+    }
+
+    /// `without lantern screen` speaks of the rule, even where a unit may carry something of that name.
+    fn denied(&self, index: &PackIndex, reserved: &dyn Fn(&str, NameKind) -> bool, found: &mut [Found]) {
+        let rules = self.options.iter().filter(|option| option.kind == Kind::Name(NameKind::Rule));
+        let denying: Vec<&'static Opt> = rules.filter(|option| option.name == "without").copied().collect();
+        if denying.is_empty() {
+            return;
+        }
+        let rules = names::find(self.pieces, index, &[NameKind::Rule], reserved, &|at| self.is_label(at));
+        for one in found.iter_mut().filter(|one| one.kind == NameKind::Extra) {
+            let lead = self.lead(one.at);
+            let denies = lead.is_some_and(|word| denying.iter().any(|option| option.is_cue(word)));
+            if let Some(rule) = rules.iter().find(|rule| denies && rule.at == one.at && rule.length == one.length) {
+                *one = rule.clone();
+            }
+        }
+    }
+
+    /// `behind the wall` is a cover, and the word before it no arc.
+    fn behind_cover(&mut self, found: &mut Vec<Found>) {
+        let covers: Vec<usize> = found.iter().filter(|one| one.kind == NameKind::Cover).map(|one| one.at).collect();
+        let before = |one: &Found| {
+            let end = one.at + one.length;
+            let small = |at: usize| self.pieces[at].word().is_some_and(is_filler);
+            one.kind == NameKind::Arc
+                && covers.iter().any(|&cover| cover >= end && (end..cover).all(small))
+                && self.pieces[one.at].word() == Some("behind")
+        };
+        let (gone, kept): (Vec<Found>, Vec<Found>) = std::mem::take(found).into_iter().partition(before);
+        *found = kept;
+        gone.iter().for_each(|one| self.take(one.at));
     }
 
     /// The word right before a name, over its article.
@@ -218,6 +260,9 @@ impl<'a> Desk<'a> {
             let versus = before.is_some_and(|at| self.pieces[at].what == What::Versus);
             let beside = if versus { [behind, before] } else { [before, behind] };
             let found = beside.into_iter().flatten().find_map(|cue| {
+                if cue > at && !versus && self.is_of_next(cue, at) {
+                    return None;
+                }
                 let word =
                     if self.pieces[cue].what == What::Versus { Some("against") } else { self.pieces[cue].word() };
                 let word = word.filter(|_| !used[cue] && self.is_free(cue))?;
@@ -236,15 +281,76 @@ impl<'a> Desk<'a> {
         }
     }
 
+    /// Whether the word behind a value says whose the next one is: in `4s ignore 6+` nothing else says it of the 6+.
+    fn is_of_next(&self, cue: usize, value: usize) -> bool {
+        let Some(word) = self.pieces[cue].word() else { return false };
+        // `3s to hit`
+        if cue > value + 1 {
+            return false;
+        }
+        let next = cue + 1;
+        let fits = |option: &&Opt, loosely: bool| {
+            option.is_cue(word)
+                && self.pieces.get(next).is_some_and(|piece| value_of(option.kind, &piece.what, loosely).is_some())
+        };
+        let takes = self.is_free(next) && self.options.iter().any(|option| fits(&option, false));
+        let own = self.behind(next).is_some_and(|at| {
+            self.pieces[at].word().is_some_and(|word| self.options.iter().any(|option| option.is_cue(word)))
+        });
+        takes && !own
+    }
+
+    /// Two numbers beside each other that are a place on the table.
+    fn places(&mut self) {
+        if !self.options.iter().any(|option| option.kind == Kind::Place) {
+            return;
+        }
+        let number = |piece: Option<&Piece>| match piece?.what {
+            What::Number(number) => Some(number),
+            What::Signed(number) => Some(f64::from(i32::try_from(number).ok()?)),
+            _ => None,
+        };
+        let mut at = 0;
+        while at < self.pieces.len() {
+            let gap = usize::from(self.pieces.get(at + 1).is_some_and(|piece| piece.what == What::Break));
+            let second = at + 1 + gap;
+            let (x, y) = (number(self.pieces.get(at)), number(self.pieces.get(second)));
+            let before = self.before(at).and_then(|at| self.pieces[at].word());
+            // `facing 90, 10,20`: the first is an angle.
+            let angle = before.is_some_and(|word| self.options.iter().any(|o| o.kind == Kind::Angle && o.is_cue(word)));
+            let (Some(x), Some(y), false) = (x, y, angle) else {
+                at += 1;
+                continue;
+            };
+            let free = |option: &&&'static Opt| option.kind == Kind::Place && self.wants(option);
+            let cued = self.options.iter().filter(free).find(|option| before.is_some_and(|word| option.is_cue(word)));
+            if let Some(option) = cued.or_else(|| self.options.iter().find(free)).copied() {
+                self.give(option.name, Value::Place(x, y), at, second + 1 - at);
+                if let Some(cue) =
+                    self.before(at).filter(|cue| self.pieces[*cue].word().is_some_and(|w| option.is_cue(w)))
+                {
+                    self.take(cue);
+                }
+            }
+            at = second + 1;
+        }
+    }
+
     /// Values that nothing was said of, first where they fit exactly, then where they can be meant.
     fn bare(&mut self) {
+        // In a list most numbers are of its lines.
+        let listed = self.options.iter().any(|option| option.kind == Kind::Lines);
         for loosely in [false, true] {
             for at in 0..self.pieces.len() {
-                if !self.is_free(at) {
+                let of_line = listed && self.pieces.get(at + 1).is_some_and(|next| next.word().is_some());
+                if !self.is_free(at) || of_line {
                     continue;
                 }
                 let what = &self.pieces[at].what;
-                let mut fitting = self.options.iter().filter(|option| option.bare && self.wants(option));
+                // A modifier has its sign, and a distance its unit, or a word that says so.
+                let sure = |kind: Kind| !loosely || !matches!(kind, Kind::Modifier | Kind::Distance);
+                let mut fitting =
+                    self.options.iter().filter(|option| option.bare && self.wants(option) && sure(option.kind));
                 let found = fitting.find_map(|option| {
                     // A number that nothing was said of becomes a need only where there is no clearer one.
                     let late = loosely && option.many && self.args.iter().any(|arg| arg.option == option.name);
@@ -321,6 +427,10 @@ pub fn value_of(kind: Kind, what: &What, loosely: bool) -> Option<Value> {
         (Kind::Chance, What::AtLeast(number)) if loosely && *number <= 100 => {
             Value::Chance(f64::from(u32::try_from(*number).ok()?) / 100.0)
         }
+        (Kind::Distance, What::Inches(number)) => Value::Number(*number),
+        (Kind::Distance, What::Number(number)) if loosely => Value::Number(whole(*number)?),
+        (Kind::Angle, What::Number(number)) if loosely && *number <= 360.0 => Value::Angle(*number),
+        (Kind::Angle, What::Signed(number)) => Value::Angle(f64::from(i32::try_from(*number).ok()?)),
         (Kind::Length, What::Inches(number)) => Value::Length(inches(f64::from(u32::try_from(*number).ok()?))),
         (Kind::Length, What::Millimetres(mm)) => Value::Length(*mm),
         // Nobody has a base of 2 mm or a template of 60 inches.

@@ -7,7 +7,7 @@ use super::odds::{OddsAnswer, OddsReady, has_blast};
 use super::question::{Question, Ready};
 use crate::odds::halt::{Halt, Halted};
 use crate::rules::Books;
-use crate::rules::compile::{Compiled, compile};
+use crate::rules::compile::{CompileError, Compiled, compile};
 use crate::rules::matchup::Matchup;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -18,7 +18,7 @@ mod side;
 mod situation;
 pub use answer::{MatchupBecause, MatchupPoints, RuleNoteForm, RuleNotes, SilentWeapon, Stated};
 use answer::{because, points, rule_notes, silent};
-use side::side_value;
+pub(super) use side::{fielded, side_value};
 
 /// This unit, so many, against that one, from that arc, at that range.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
@@ -57,6 +57,7 @@ pub struct MatchupRequest {
 /// A unit as it stands on the table.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
+#[schema(as = StandingForm)]
 pub struct SideForm {
     /// Its name.
     #[schema(example = "Heron Carriage")]
@@ -158,6 +159,13 @@ pub struct MatchupReady {
 }
 
 impl MatchupReady {
+    /// A matchup whose names were looked up elsewhere.
+    pub(super) fn of(matchup: Matchup) -> Result<Self, CompileError> {
+        let compiled = compile(&matchup)?;
+        let odds = OddsReady::new(compiled.chain.clone(), false, false);
+        Ok(Self { matchup, compiled, defaults: Vec::new(), odds, exact: false, passed: false })
+    }
+
     /// The chain and its reasons.
     pub fn compiled(&self) -> &Compiled {
         &self.compiled
@@ -180,6 +188,25 @@ impl MatchupReady {
 }
 
 impl MatchupRequest {
+    /// The request that settles to this matchup; what is usual is left open.
+    pub(super) fn of(matchup: &Matchup) -> Self {
+        let pack = &matchup.pack;
+        let rules = |list: &[usize]| -> Option<Vec<String>> {
+            (!list.is_empty()).then(|| list.iter().map(|rule| pack.rules[*rule].named.id.clone()).collect())
+        };
+        Self {
+            pack: Some(pack.named.id.clone()),
+            book: None,
+            attacker: side::form(pack, &matchup.attacker),
+            target: side::form(pack, &matchup.target),
+            situation: situation::form(pack, &matchup.situation),
+            with: rules(&matchup.with),
+            without: rules(&matchup.without),
+            exact: None,
+            passed: None,
+        }
+    }
+
     /// The matchup with every name looked up, and what was left open.
     pub(super) fn matchup(&self, books: &Books, at: &str, mistakes: &mut Mistakes) -> Option<(Matchup, Vec<Stated>)> {
         let mut found = Mistakes::default();

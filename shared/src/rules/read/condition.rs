@@ -79,7 +79,7 @@ impl Words<'_> {
                 all.push(Condition::Flag(flag, node.truth()?));
             }
         }
-        fields.finish_but(|key| self.flags.get(key).is_some());
+        fields.finish_but(&self.flags.order);
         Some(match <[Condition; 1]>::try_from(all) {
             Ok([one]) => one,
             Err(all) => Condition::All(all),

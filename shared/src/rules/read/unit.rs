@@ -6,7 +6,7 @@ use super::super::model::unit::{Formation, Most, Per, Unit, UnitOption, Unlike};
 use super::super::names::Names;
 use super::ids::{Index, Section, named};
 use super::node::{Fields, Node};
-use super::stat::{read_profile, read_stat_value};
+use super::stat::{read_profile, read_stat_value, unknown_stat};
 use super::weapon::read_carried;
 
 /// What units can name.
@@ -38,6 +38,7 @@ impl Books<'_> {
         let (mut options, mut inside) = (Section::default(), Vec::new());
         gather(fields, None, &mut options, &mut inside);
         let parsed = self.options(&options, &inside);
+        super::cycle::of_options(&options, &parsed);
         let mut find = Names::default();
         for (index, option) in parsed.iter().enumerate() {
             add_names(&mut find, index, &option.named);
@@ -94,7 +95,7 @@ impl Books<'_> {
                 requires: options.ids.find_all(fields.get("requires"), "option of this unit"),
                 excludes: options.ids.find_all(fields.get("excludes"), "option of this unit"),
             };
-            fields.finish_but(|key| key == "option");
+            fields.finish_but(&["option".to_owned()]);
             option
         };
         options.tables.iter().zip(inside).map(read).collect()
@@ -106,13 +107,13 @@ impl Books<'_> {
     fn sets(&self, fields: &Fields<'_>) -> Vec<(usize, StatValue)> {
         let mut sets = Vec::new();
         let Some(table) = fields.get("sets").and_then(|node| node.fields()) else { return sets };
-        for (key, _, node) in table.entries() {
+        for (key, span, node) in table.entries() {
             match self.stats.unit.iter().position(|stat| stat.id == key) {
                 Some(at) => {
                     let value = read_stat_value(&self.stats.unit[at], self.words, node);
                     sets.extend(value.map(|value| (at, value)));
                 }
-                None => node.wrong(format!("no stat of units is called {key:?}")),
+                None => unknown_stat(&table, span, key, &self.stats.unit),
             }
         }
         sets

@@ -46,6 +46,18 @@ pub(super) fn settle(
     Some(fielded)
 }
 
+/// A unit for whoever asks about it outside a matchup, its mistakes below `at`.
+pub(in super::super) fn fielded(form: &SideForm, pack: &Pack, at: &str) -> Result<Fielded, Vec<Mistake>> {
+    let mut found = Mistakes::default();
+    let fielded = settle(form, pack, "attacker", &mut Vec::new(), &mut found);
+    for mistake in &mut found.0 {
+        if let Some(rest) = mistake.pointer.strip_prefix("/attacker") {
+            mistake.pointer = format!("{at}{rest}");
+        }
+    }
+    found.or(fielded)
+}
+
 fn count(models: u32, label: &str) -> String {
     if models == 1 { format!("1 model of {label}") } else { format!("{models} models of {label}") }
 }
@@ -126,8 +138,28 @@ fn weapons(form: &SideForm, pack: &Pack, fielded: &Fielded, at: &str, mistakes: 
     found
 }
 
+/// The form that settles to this side.
+pub(super) fn form(pack: &Pack, side: &Fielded) -> SideForm {
+    let unit = &pack.units[side.unit];
+    let some = |list: Vec<String>| (!list.is_empty()).then_some(list);
+    let option = |(at, times): &(usize, u32)| match (&unit.options[*at].named.id, times) {
+        (id, 1) => id.clone(),
+        (id, times) => format!("{times} {id}"),
+    };
+    SideForm {
+        unit: unit.named.id.clone(),
+        models: (side.models != unit.models.0).then_some(side.models),
+        weapons: some(side.weapons.iter().map(|at| pack.weapons[*at].named.id.clone()).collect()),
+        options: some(side.options.iter().map(option).collect()),
+        near: some(side.near.iter().map(|at| pack.units[*at].named.id.clone()).collect()),
+        hurt: (side.hurt > 0).then_some(side.hurt),
+        left: None,
+        statuses: some(side.statuses.clone()),
+    }
+}
+
 /// A side for the cache's key.
-pub(super) fn side_value(pack: &Pack, side: &Fielded) -> serde_json::Value {
+pub(in super::super) fn side_value(pack: &Pack, side: &Fielded) -> serde_json::Value {
     let unit = &pack.units[side.unit];
     serde_json::json!([unit.named.id, side.models, side.options, side.weapons, side.near, side.hurt, side.statuses])
 }

@@ -6,7 +6,7 @@ use super::super::mistake::{Mistake, Mistakes};
 use super::super::notes::Because;
 use super::super::repair::{RollsForm, RollsName};
 use super::super::roll::{reroll_form, some_unless};
-use super::{NameForm, unit_head};
+use super::unit_head;
 use crate::odds::check::Check;
 use crate::odds::repair::Rolls;
 use crate::odds::roll::{Aim, Needs, Pool};
@@ -205,7 +205,29 @@ fn check_form(pack: &Pack, check: standing::UnitCheck) -> Option<CheckForm> {
     })
 }
 
-/// Names of things in short.
-pub(super) fn names<'a>(all: impl Iterator<Item = &'a crate::rules::model::Named>) -> Vec<NameForm> {
-    all.map(NameForm::from).collect()
+/// The request of one check of a unit, with the reasons of its numbers.
+pub(in super::super) fn check_request(
+    pack: &Pack,
+    unit: &Fielded,
+    check: usize,
+    without: &[usize],
+) -> Option<(serde_json::Value, Vec<String>)> {
+    let form = check_form(pack, standing::check(pack, unit, check, None, &[], without)?)?;
+    Some((serde_json::to_value(&form.request).ok()?, effects(&form.because)))
+}
+
+/// The request of a unit's repair, with the reasons of its numbers.
+pub(in super::super) fn repair_request(
+    pack: &Pack,
+    unit: &Fielded,
+    without: &[usize],
+) -> Option<(serde_json::Value, Vec<String>)> {
+    let form = repair_form(pack, &standing::repair(pack, unit, &[], without)?);
+    let mut request = serde_json::to_value(&form).ok()?;
+    request.as_object_mut()?.remove("because");
+    Some((request, effects(&form.because)))
+}
+
+fn effects(because: &[Because]) -> Vec<String> {
+    because.iter().map(|because| because.effect.clone()).collect()
 }

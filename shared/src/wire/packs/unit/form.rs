@@ -19,6 +19,7 @@ pub struct UnitsAnswer {
 /// How a unit is looked at.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema, IntoParams)]
 #[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
 pub struct UnitQuery {
     /// How many models; the unit's fewest where it is left out.
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -1,0 +1,3 @@
+//! What the program does besides serving.
+pub mod check;
+pub mod new_pack;
