@@ -46,6 +46,31 @@ fn every_matchup_equals_its_own_chain() {
     }
 }
 
+/// Each option by itself (with the one that it is part of), on the attacker and on the target, against the board.
+#[test]
+fn every_option_makes_a_chain() {
+    for pack in Books::demo().packs() {
+        let board = || pack.board.targets.iter().map(|one| json!({"unit": pack.units[one.unit].named.id}));
+        let ranges: Vec<&str> = pack.situations.ranges.iter().map(|band| band.word.named.id.as_str()).collect();
+        for unit in &pack.units {
+            for option in &unit.options {
+                let part_of = option.inside.map(|at| unit.options[at].named.id.as_str());
+                let options: Vec<&str> = part_of.into_iter().chain([option.named.id.as_str()]).collect();
+                let own = json!({"unit": unit.named.id, "models": unit.models.1, "options": options});
+                for (other, range) in board().flat_map(|other| ranges.iter().map(move |range| (other.clone(), range))) {
+                    for (attacker, target) in [(own.clone(), other.clone()), (other, own.clone())] {
+                        let request = json!({"pack": pack.named.id, "attacker": attacker, "target": target,
+                            "situation": {"range": range}});
+                        let matchup = ask("matchup", request.clone());
+                        let odds = ask("odds", matchup["chain"].clone());
+                        assert_eq!(matchup["destroyed"], odds["destroyed"], "{request}");
+                    }
+                }
+            }
+        }
+    }
+}
+
 fn effects(answer: &Value, rule: &str) -> Vec<String> {
     let because = answer["because"].as_array().unwrap().iter();
     because.filter(|one| one["rule"] == rule).map(|one| one["effect"].as_str().unwrap().to_owned()).collect()

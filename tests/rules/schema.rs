@@ -92,7 +92,7 @@ const TABLES: &[(&str, &[&str])] = &[
     ("models", &["unit = [{ id = 'a', models = { least = 1, most = 2, QQ } }]"]),
     ("carried_table", &["weapon = [{ id = 'b' }]\nunit = [{ id = 'a', weapons = [{ weapon = 'b', QQ }] }]"]),
     ("option", &["unit = [{ id = 'a', option = [{ id = 'b', QQ }] }]"]),
-    ("group", &["unit = [{ id = 'a', group = [{ id = 'b', QQ }] }]"]),
+    ("group", &["unit = [{ id = 'a', group = [{ id = 'b', sets = { }, QQ }] }]"]),
     ("most", &["unit = [{ id = 'a', option = [{ id = 'b', most = { per_models = 1, QQ } }] }]"]),
 ];
 

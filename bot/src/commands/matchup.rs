@@ -266,6 +266,7 @@ fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
     }
     notes(&mut card, answer);
     follow_ups(&mut card, names, &question);
+    card.in_words_of(&names.labels);
     card.link = Some(Link::new("/v1/matchup", question));
     card
 }

@@ -27,7 +27,8 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         return Ok(listed(&asked, &packs));
     }
     let fits = |pack: &&PackIndex| {
-        let words = [name_words(&pack.name), name_words(&pack.id)].concat();
+        let all = [&pack.name, &pack.id].into_iter().chain(&pack.also);
+        let words: Vec<String> = all.flat_map(|name| name_words(name)).collect();
         wanted.iter().all(|word| words.iter().any(|known| known.starts_with(word.as_str())))
     };
     let found: Vec<&PackIndex> = packs.iter().filter(fits).collect();

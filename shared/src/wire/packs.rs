@@ -32,6 +32,9 @@ pub struct PackHead {
     pub id: String,
     /// Its name.
     pub name: String,
+    /// Further words for it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub also: Vec<String>,
     /// What it is about.
     pub about: String,
     /// Its content hash.
@@ -130,6 +133,7 @@ impl PackHead {
         Self {
             id: pack.named.id.clone(),
             name: pack.named.label.clone(),
+            also: pack.named.also.clone(),
             about: pack.named.text.clone(),
             hash: pack.hash.clone(),
             unit_count: pack.units.len(),

@@ -69,8 +69,11 @@ fn again(scene: &Scene<'_>, part: &Part<'_>, drafts: &[Draft]) -> Result<Vec<Dra
 fn compare(drafts: &[Draft], others: &[Draft]) -> Option<Replaced> {
     let volley = |(one, other): (&Draft, &Draft)| {
         let alike = one.steps == other.steps && one.spill == other.spill && one.volley.damage == other.volley.damage;
-        let steps = one.volley.steps.iter().zip(&other.volley.steps);
-        if alike && one.volley.attacks == other.volley.attacks { steps.map(step).collect() } else { None }
+        if !alike || one.volley.attacks != other.volley.attacks {
+            return None;
+        }
+        let other = aligned(&one.volley.steps, &other.volley.steps);
+        one.volley.steps.iter().zip(&other).map(step).collect()
     };
     drafts.iter().zip(others).map(volley).collect()
 }
@@ -80,7 +83,6 @@ fn step((one, other): (&Step, &Step)) -> Option<Option<Change>> {
     let (Kind::Roll(one_roll), Kind::Roll(other_roll)) = (&one.kind, &other.kind) else {
         return (one == other).then_some(None);
     };
-    let other_roll = shifted(one_roll, other_roll);
     let (before, after) = (&one_roll.roll, &other_roll.roll);
     let mut change = Change { step: one.name.clone(), needs: None, modifier: None, add: None, against: None };
     if let Aim::Needs(needs) = after.aim {
@@ -95,40 +97,59 @@ fn step((one, other): (&Step, &Step)) -> Option<Option<Change>> {
     possible.then(|| any.then_some(change))
 }
 
-/// The same roll written with the modifier of another, so that what changes the modifier later on fits both: of what
-/// is needed so much less or more. Where both sides roll, what the other side adds is put on this side.
-fn shifted(one: &RollStep, other: &RollStep) -> RollStep {
-    let mut other = other.clone();
-    let by = one.roll.modifier.saturating_sub(other.roll.modifier);
-    match (&one.roll.aim, &mut other.roll.aim) {
-        (_, Aim::Needs(needs)) if by != 0 && other.roll.reroll != Reroll::NaturalFailures => {
-            let moved = match *needs {
-                Needs::AtLeast(total) => moved(total, by).map(Needs::AtLeast),
-                Needs::AtMost(total) => moved(total, by).map(Needs::AtMost),
-                other => Some(other),
-            };
-            let Some(to) = moved else { return other };
-            *needs = to;
-            shift(&mut other, by);
+/// The other steps written with the modifiers of the first: of what is needed so much less or more. So what a success
+/// carries to a later step (a modifier in place of its own) takes as much off either of them.
+fn aligned(steps: &[Step], others: &[Step]) -> Vec<Step> {
+    let mut others = others.to_vec();
+    let mut moves: Vec<(String, i32)> = Vec::new();
+    for (one, other) in steps.iter().zip(&mut others) {
+        if let (Kind::Roll(one), Kind::Roll(roll)) = (&one.kind, &mut other.kind) {
+            moves.push((other.name.clone(), align(&one.roll, &mut roll.roll)));
         }
-        (Aim::Versus(before), Aim::Versus(after)) if before.modifier != after.modifier => {
+    }
+    for other in &mut others {
+        let Kind::Roll(RollStep { critical, margins, .. }) = &mut other.kind else { continue };
+        for change in std::iter::once(critical).chain(margins).flat_map(|Gain { then, .. }| then) {
+            let by = moves.iter().find(|(step, _)| *step == change.step).map_or(0, |(_, by)| *by);
+            change.modifier = change.modifier.map(|modifier| modifier.saturating_add(by));
+            change.needs = change.needs.map(|needs| moved(needs, by).unwrap_or(needs));
+        }
+    }
+    others
+}
+
+/// Writes a roll with the modifier of another, and says what was put on its own. Where both sides roll, what the other
+/// side adds comes over to this one.
+fn align(one: &Roll, other: &mut Roll) -> i32 {
+    let by = match (&one.aim, &mut other.aim) {
+        (Aim::Versus(before), Aim::Versus(after)) => {
             let by = before.modifier.saturating_sub(after.modifier);
             after.modifier = before.modifier;
-            other.roll.modifier = other.roll.modifier.saturating_add(by);
+            by
         }
-        _ => {}
+        // What is rolled again may go by the natural face, which no need stands for.
+        (_, Aim::Needs(needs)) if other.reroll != Reroll::NaturalFailures => {
+            let by = one.modifier.saturating_sub(other.modifier);
+            let Some(to) = moved(*needs, by) else { return 0 };
+            *needs = to;
+            by
+        }
+        _ => 0,
+    };
+    other.modifier = other.modifier.saturating_add(by);
+    by
+}
+
+fn moved(needs: Needs, by: i32) -> Option<Needs> {
+    let add = |total: u32| {
+        let total = i64::from(total) + i64::from(by);
+        u32::try_from(total).ok().filter(|total| (1..=10_000).contains(total))
+    };
+    match needs {
+        Needs::AtLeast(total) => add(total).map(Needs::AtLeast),
+        Needs::AtMost(total) => add(total).map(Needs::AtMost),
+        other => Some(other),
     }
-    other
-}
-
-fn moved(total: u32, by: i32) -> Option<u32> {
-    let total = i64::from(total) + i64::from(by);
-    u32::try_from(total).ok().filter(|total| (1..=10_000).contains(total))
-}
-
-fn shift(step: &mut RollStep, by: i32) {
-    let Roll { modifier, .. } = &mut step.roll;
-    *modifier = modifier.saturating_add(by);
 }
 
 /// The changes of a group, each once.
