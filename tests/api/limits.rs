@@ -11,11 +11,16 @@ const OF_SESAME: &str = "d0c04f4b1951e4aeaaec8223ed2039e542f3aae805a6fa7f6d794e5
 #[tokio::test]
 async fn above_the_rate_there_is_429_and_when_to_come_again() {
     let service = Service::start(Config { per_second: 1, burst: 3, ..config() }).await;
-    for _ in 0..3 {
-        assert_eq!(service.get(LINK).await.status(), 200);
+    for left in [2, 1, 0] {
+        let response = service.get(LINK).await;
+        assert_eq!(response.status(), 200);
+        let told = response.headers()["ratelimit"].to_str().expect("text");
+        assert!(told.starts_with(&format!("\"rate\";r={left};t=")), "{told}");
+        assert_eq!(response.headers()["ratelimit-policy"], "\"rate\";q=3;w=3");
     }
     let refused = service.get(LINK).await;
     assert_eq!(refused.status(), 429);
+    assert!(refused.headers()["ratelimit"].to_str().expect("text").starts_with("\"rate\";r=0;t="));
     assert_eq!(refused.headers()["retry-after"], "1");
     assert!(refused.headers()["access-control-expose-headers"].to_str().expect("text").contains("Retry-After"));
     assert_eq!(refused.json::<Value>().await.expect("JSON")["type"], "/docs/problems/too-many-requests");

@@ -16,7 +16,13 @@ pub struct Program {
 impl Program {
     /// Starts it with these settings beside a free port and no rate.
     pub fn start(settings: &[(&str, &str)]) -> Self {
+        Self::start_with(settings, Stdio::inherit())
+    }
+
+    /// The same, its log written elsewhere.
+    pub fn start_with(settings: &[(&str, &str)], log: Stdio) -> Self {
         let mut command = command();
+        command.stderr(log);
         command.envs([("PIPWRIGHT_LISTEN", "127.0.0.1:0"), ("PIPWRIGHT_PER_SECOND", "0")]);
         command.envs(settings.iter().copied());
         let mut child = command.stdout(Stdio::piped()).spawn().expect("the program starts");

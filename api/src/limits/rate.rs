@@ -40,6 +40,15 @@ impl Who {
     }
 }
 
+/// What is left to a caller.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Left {
+    /// Requests that may come at once.
+    pub remaining: u32,
+    /// When the bucket will be full again.
+    pub full_in: Duration,
+}
+
 /// Too often.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Refused {
@@ -66,13 +75,13 @@ impl Default for Rates {
 }
 
 impl Rates {
-    /// Takes one from the caller's bucket.
+    /// Takes one from the caller's bucket; what is left in it, where there is a limit.
     ///
     /// # Errors
     /// [`Refused`] where it is empty.
-    pub fn take(&self, who: Who, rate: Rate, now: Instant) -> Result<(), Refused> {
+    pub fn take(&self, who: Who, rate: Rate, now: Instant) -> Result<Option<Left>, Refused> {
         if rate.per_second == 0 {
-            return Ok(());
+            return Ok(None);
         }
         let one = Duration::from_secs(1) / rate.per_second;
         let size = one * rate.burst.max(1);
@@ -86,7 +95,10 @@ impl Rates {
             Some(wait) if !wait.is_zero() => Err(Refused { wait }),
             _ => {
                 bucket.full_at = full_at;
-                Ok(())
+                let full_in = full_at.duration_since(now);
+                // Whole nanoseconds: a bucket has at most 2^32 of them in it.
+                let remaining = size.saturating_sub(full_in).as_nanos() / one.as_nanos().max(1);
+                Ok(Some(Left { remaining: u32::try_from(remaining).unwrap_or(u32::MAX), full_in }))
             }
         }
     }
@@ -121,15 +133,16 @@ mod tests {
     #[test]
     fn a_burst_then_the_rate() {
         let (rates, start, who) = (Rates::default(), Instant::now(), Who::Key(0));
-        for _ in 0..3 {
-            assert_eq!(rates.take(who, RATE, start), Ok(()));
+        for taken in 1..=3 {
+            let left = rates.take(who, RATE, start).map(|left| left.map(|left| (left.remaining, left.full_in)));
+            assert_eq!(left, Ok(Some((3 - taken, Duration::from_millis(100) * taken))));
         }
         let tenth = Duration::from_millis(100);
         assert_eq!(rates.take(who, RATE, start), Err(Refused { wait: tenth }));
         assert_eq!(rates.take(who, RATE, start), Err(Refused { wait: tenth }), "asking in vain costs nothing");
-        assert_eq!(rates.take(who, RATE, start + tenth), Ok(()));
+        assert!(rates.take(who, RATE, start + tenth).is_ok());
         assert!(rates.take(who, RATE, start + tenth).is_err());
-        assert_eq!(rates.take(Who::Key(1), RATE, start), Ok(()), "others have their own");
+        assert!(rates.take(Who::Key(1), RATE, start).is_ok(), "others have their own");
     }
 
     #[test]
