@@ -12,6 +12,7 @@ use tokio::sync::{Semaphore, SemaphorePermit};
 pub mod address;
 pub mod keys;
 pub mod rate;
+pub mod together;
 pub mod told;
 
 use keys::Keys;
@@ -35,7 +36,7 @@ impl From<Problem> for Refusal {
 /// All the limits of a service.
 pub struct Limits {
     keys: Keys,
-    rates: Rates,
+    pub(crate) rates: Rates,
     by_address: Rate,
     trusted: Vec<IpNet>,
     in_flight: Semaphore,

@@ -129,7 +129,10 @@ async fn two_processes_compute_a_heavy_question_once_each_and_alike() {
         let metrics = client.get(format!("{}/metrics", program.address)).send().await.expect("a response");
         let metrics = metrics.text().await.expect("text");
         let read = |name| pipwright_tests::service::read_metric(&metrics, name);
-        println!("128 questions at once of two processes, computed by this one: {}", read("pipwright_computations_total"));
+        println!(
+            "128 questions at once of two processes, computed by this one: {}",
+            read("pipwright_computations_total")
+        );
         assert_eq!(read("pipwright_computations_total"), 1.0);
         assert_eq!(read("http_requests_total{route=\"/v1/odds\""), 64.0);
     }

@@ -76,7 +76,8 @@ async fn five_thousand_connections_that_say_nothing() {
     let ask = async || {
         let (mut sent, mut failed, mut longest) = (0, 0, Duration::ZERO);
         for number in 2..202 {
-            let (url, asked) = (format!("{}/v1/check?dice=2d6&needs=7%2B&tries={}", program.address, number % 50 + 1), Instant::now());
+            let (url, asked) =
+                (format!("{}/v1/check?dice=2d6&needs=7%2B&tries={}", program.address, number % 50 + 1), Instant::now());
             let answer = client.get(url).send().await;
             failed += usize::from(!answer.is_ok_and(|answer| answer.status() == 200));
             sent += 1;

@@ -45,9 +45,8 @@ async fn flood(service: &Service, clients: u64, last: Duration, salt: u64) -> (u
         (done, shed, other, slowest)
     };
     let all = join_all((0..clients).map(one)).await;
-    all.into_iter().fold((0, 0, 0, Duration::ZERO), |all, one| {
-        (all.0 + one.0, all.1 + one.1, all.2 + one.2, all.3.max(one.3))
-    })
+    all.into_iter()
+        .fold((0, 0, 0, Duration::ZERO), |all, one| (all.0 + one.0, all.1 + one.1, all.2 + one.2, all.3.max(one.3)))
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -58,7 +57,11 @@ async fn five_times_the_load_it_can_carry() {
     let (peak, shed, other, _) = flood(&service, 6, last, 1).await;
     assert_eq!((shed, other), (0, 0), "that much it can carry");
     let (done, shed, other, slowest) = flood(&service, 30, last, 2).await;
-    println!("| five times the load | {} | {other} | 0 | {:.0} ms for a refusal |", done + shed, slowest.as_secs_f64() * 1e3);
+    println!(
+        "| five times the load | {} | {other} | 0 | {:.0} ms for a refusal |",
+        done + shed,
+        slowest.as_secs_f64() * 1e3
+    );
     println!("|   answered at peak {peak}, under five times the load {done}, turned away {shed} |");
     assert!(other == 0 && shed > 0, "{other} answers were neither right nor a refusal");
     if std::env::var_os("PIPWRIGHT_TESTS_ALONE").is_some() {
@@ -88,7 +91,8 @@ async fn told_to_stop_under_load_it_cuts_nobody_off() {
                     Err(error) if error.is_connect() => break,
                     Err(_) => seen.failed += 1,
                     Ok(response) => {
-                        let right = response.status() == 200 && response.json::<Value>().await.is_ok_and(|a| a.is_object());
+                        let right =
+                            response.status() == 200 && response.json::<Value>().await.is_ok_and(|a| a.is_object());
                         seen.failed += usize::from(!right);
                     }
                 }
@@ -166,10 +170,13 @@ async fn a_panic_in_one_request_is_nobody_elses() {
 #[tokio::test(flavor = "multi_thread")]
 async fn the_clock_set_back() {
     let shown = Command::new("faketime").arg("--version").output();
-    let library = ["/usr/lib/x86_64-linux-gnu/faketime/libfaketime.so.1", "/usr/lib/aarch64-linux-gnu/faketime/libfaketime.so.1"];
+    let library =
+        ["/usr/lib/x86_64-linux-gnu/faketime/libfaketime.so.1", "/usr/lib/aarch64-linux-gnu/faketime/libfaketime.so.1"];
     let library = library.into_iter().find(|path| std::path::Path::new(path).exists());
     let (Ok(_), Some(library)) = (shown, library) else {
-        eprintln!("NOT TESTED: faketime is not on this machine (tests/run installs it); without it: the clock set back");
+        eprintln!(
+            "NOT TESTED: faketime is not on this machine (tests/run installs it); without it: the clock set back"
+        );
         return;
     };
     let file = tempfile::NamedTempFile::new().expect("a file");
@@ -177,8 +184,14 @@ async fn the_clock_set_back() {
     set("+0");
     let name = file.path().to_str().expect("text");
     // Only the clock on the wall is set; the one that counts seconds is not, as on any system.
-    let faked = [("LD_PRELOAD", library), ("FAKETIME_TIMESTAMP_FILE", name), ("FAKETIME_NO_CACHE", "1"), ("FAKETIME_DONT_FAKE_MONOTONIC", "1")];
-    let program = Program::start(&[&faked[..], &[("PIPWRIGHT_PER_SECOND", "1000"), ("PIPWRIGHT_BURST", "1000")]].concat());
+    let faked = [
+        ("LD_PRELOAD", library),
+        ("FAKETIME_TIMESTAMP_FILE", name),
+        ("FAKETIME_NO_CACHE", "1"),
+        ("FAKETIME_DONT_FAKE_MONOTONIC", "1"),
+    ];
+    let program =
+        Program::start(&[&faked[..], &[("PIPWRIGHT_PER_SECOND", "1000"), ("PIPWRIGHT_BURST", "1000")]].concat());
     let client = reqwest::Client::new();
     let mut seen = Seen::default();
     for number in 0..400 {
@@ -189,7 +202,10 @@ async fn the_clock_set_back() {
             _ => {}
         }
         let asked = Instant::now();
-        let answer = client.get(format!("{}/v1/check?dice=2d6&needs=7%2B&tries={}", program.address, number % 50 + 1)).send().await;
+        let answer = client
+            .get(format!("{}/v1/check?dice=2d6&needs=7%2B&tries={}", program.address, number % 50 + 1))
+            .send()
+            .await;
         seen.sent += 1;
         seen.failed += usize::from(!answer.is_ok_and(|answer| answer.status() == 200));
         seen.longest = seen.longest.max(asked.elapsed());

@@ -37,7 +37,13 @@ async fn a_value_that_was_cut() {
         for (at, name) in names.iter().enumerate() {
             // Within the head, at its end, and in the answer.
             let kept = ["2", "35", "40"][at % 3];
-            redis.cli(&["eval", "redis.call('set', KEYS[1], string.sub(redis.call('get', KEYS[1]), 1, ARGV[1]))", "1", name, kept]);
+            redis.cli(&[
+                "eval",
+                "redis.call('set', KEYS[1], string.sub(redis.call('get', KEYS[1]), 1, ARGV[1]))",
+                "1",
+                name,
+                kept,
+            ]);
         }
     })
     .await;

@@ -74,6 +74,13 @@ impl Redis {
     }
 }
 
+impl Redis {
+    /// Asks for something beside answers. `None`: nothing came, for whatever reason.
+    pub(crate) async fn ask<T: FromRedisValue>(&self, what: &'static str, command: &Cmd) -> Option<T> {
+        self.0.ask(what, command).await
+    }
+}
+
 impl Inside {
     /// Asks, unless the breaker is open. `None`: no answer, for whatever reason.
     async fn ask<T: FromRedisValue>(self: &Arc<Self>, what: &'static str, command: &Cmd) -> Option<T> {
@@ -114,7 +121,9 @@ impl Inside {
     async fn call<T: FromRedisValue>(&self, command: &Cmd) -> Result<T, Fault> {
         // A limit of our own: the client's does not cover waiting for a connection that another call is making.
         let answer = timeout(self.wait, self.link.query(command)).await;
-        match answer.map(|answer| answer.and_then(|value| value.extract_error()).and_then(|value| Ok(T::from_redis_value(value)?))) {
+        match answer.map(|answer| {
+            answer.and_then(|value| value.extract_error()).and_then(|value| Ok(T::from_redis_value(value)?))
+        }) {
             Ok(Ok(value)) => Ok(value),
             Ok(Err(error)) if self.link.is_found_anew() && error.code() == Some("READONLY") => Err(Fault::Replaced),
             Ok(Err(error)) if is_a_refusal(&error) => Err(Fault::Refused(error.code().unwrap_or_default().to_owned())),

@@ -45,7 +45,10 @@ mod tests {
         announce(&going, "/v1/other", &mut headers);
         assert!(headers.is_empty());
         announce(&going, "/v1/old", &mut headers);
-        assert_eq!((&headers[DEPRECATION], &headers[SUNSET]), (&HeaderValue::from_static(since), &HeaderValue::from_static(until)));
+        assert_eq!(
+            (&headers[DEPRECATION], &headers[SUNSET]),
+            (&HeaderValue::from_static(since), &HeaderValue::from_static(until))
+        );
         assert_eq!(headers[header::LINK], "</v1/new>; rel=\"successor-version\"");
     }
 }

@@ -66,6 +66,9 @@ pub struct Rates {
 #[derive(Clone, Copy, Debug)]
 struct Bucket {
     full_at: Instant,
+    rate: Rate,
+    /// Taken since the other copies were last told.
+    untold: u32,
 }
 
 impl Default for Rates {
@@ -89,17 +92,32 @@ impl Rates {
         if shard.len() > CROWDED {
             shard.retain(|_, bucket| bucket.full_at > now);
         }
-        let bucket = shard.entry(who).or_insert(Bucket { full_at: now });
+        let bucket = shard.entry(who).or_insert(Bucket { full_at: now, rate, untold: 0 });
         let full_at = bucket.full_at.max(now) + one;
         match full_at.duration_since(now).checked_sub(size) {
             Some(wait) if !wait.is_zero() => Err(Refused { wait }),
             _ => {
                 bucket.full_at = full_at;
+                bucket.untold = bucket.untold.saturating_add(1);
                 let full_in = full_at.duration_since(now);
                 // Whole nanoseconds: a bucket has at most 2^32 of them in it.
                 let remaining = size.saturating_sub(full_in).as_nanos() / one.as_nanos().max(1);
                 Ok(Some(Left { remaining: u32::try_from(remaining).unwrap_or(u32::MAX), full_in }))
             }
+        }
+    }
+
+    /// What each took since this was last asked.
+    pub fn untold(&self) -> Vec<(Who, Rate, u32)> {
+        let told = |(who, bucket): (&Who, &mut Bucket)| Some((*who, bucket.rate, std::mem::take(&mut bucket.untold)));
+        let some = self.shards.iter().flat_map(|shard| lock(shard).iter_mut().filter_map(told).collect::<Vec<_>>());
+        some.filter(|(_, _, taken)| *taken > 0).collect()
+    }
+
+    /// All copies together have taken so much that the caller's bucket will be full only then.
+    pub fn learn(&self, who: Who, full_at: Instant) {
+        if let Some(bucket) = self.shard(&who).get_mut(&who) {
+            bucket.full_at = bucket.full_at.max(full_at);
         }
     }
 
@@ -143,6 +161,18 @@ mod tests {
         assert!(rates.take(who, RATE, start + tenth).is_ok());
         assert!(rates.take(who, RATE, start + tenth).is_err());
         assert!(rates.take(Who::Key(1), RATE, start).is_ok(), "others have their own");
+    }
+
+    #[test]
+    fn what_others_took_is_learnt() {
+        let (rates, start, who) = (Rates::default(), Instant::now(), Who::Key(0));
+        assert!(rates.take(who, RATE, start).is_ok() && rates.take(who, RATE, start).is_ok());
+        assert_eq!(rates.untold(), [(who, RATE, 2)]);
+        assert!(rates.untold().is_empty());
+        rates.learn(who, start + Duration::from_millis(300));
+        assert!(rates.take(who, RATE, start).is_err(), "the third was taken elsewhere");
+        rates.learn(who, start);
+        assert!(rates.take(who, RATE, start).is_err(), "what was taken here stays taken");
     }
 
     #[test]

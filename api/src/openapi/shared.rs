@@ -58,9 +58,7 @@ fn names(path: &str, method: &str, status: &str) -> Vec<&'static str> {
 }
 
 fn headers() -> Value {
-    let header = |description: &str, required: bool, schema: Value| {
-        json!({"description": description, "required": required, "schema": schema})
-    };
+    let header = |description: &str, required: bool, schema: Value| json!({"description": description, "required": required, "schema": schema});
     let text = || json!({"type": "string"});
     json!({
         "X-Request-Id": header("The id that the request was given or brought; it stands in the log.", true, text()),

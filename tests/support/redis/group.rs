@@ -17,7 +17,8 @@ impl Cluster {
     pub fn start(more: &[&str]) -> Option<Self> {
         let node = |_| {
             let bus = free_port().to_string();
-            let mut arguments = vec!["--cluster-enabled", "yes", "--cluster-port", &bus, "--cluster-node-timeout", "500"];
+            let mut arguments =
+                vec!["--cluster-enabled", "yes", "--cluster-port", &bus, "--cluster-node-timeout", "500"];
             arguments.extend(more);
             Redis::start(&arguments)
         };
@@ -27,7 +28,11 @@ impl Cluster {
         create.extend(addresses.iter().map(String::as_str));
         create.extend(["--cluster-replicas", "0", "--cluster-yes"]);
         let made = nodes[0].cli(&create);
-        wait("the cluster", || nodes.iter().all(|node| node.cli(&["cluster", "info"]).contains("cluster_state:ok")), &made);
+        wait(
+            "the cluster",
+            || nodes.iter().all(|node| node.cli(&["cluster", "info"]).contains("cluster_state:ok")),
+            &made,
+        );
         Some(Self(nodes))
     }
 
@@ -86,7 +91,8 @@ impl Tls {
         let file = |name: &str| folder.path().join(name).to_string_lossy().into_owned();
         let mut authority = CertificateParams::default();
         authority.is_ca = IsCa::Ca(BasicConstraints::Unconstrained);
-        let authority = CertifiedIssuer::self_signed(authority, KeyPair::generate().expect("a key")).expect("an authority");
+        let authority =
+            CertifiedIssuer::self_signed(authority, KeyPair::generate().expect("a key")).expect("an authority");
         let key = KeyPair::generate().expect("a key");
         let own = CertificateParams::new(["localhost".to_owned(), "127.0.0.1".to_owned()]).expect("names");
         let own = own.signed_by(&key, &authority).expect("a certificate");

@@ -5,7 +5,8 @@
 use crate::config::Secret;
 use arc_swap::ArcSwapOption;
 use redis::{
-    Client, Cmd, ConnectionAddr, ErrorKind, IntoConnectionInfo, RedisError, RedisResult, TlsCertificates, TlsMode, Value,
+    Client, Cmd, ConnectionAddr, ErrorKind, IntoConnectionInfo, RedisError, RedisResult, TlsCertificates, TlsMode,
+    Value,
     aio::{ConnectionLike, ConnectionManager, ConnectionManagerConfig},
     cluster::ClusterClientBuilder,
     cluster_async::ClusterConnection,
@@ -26,7 +27,13 @@ pub(super) struct Link {
 
 enum Kind {
     One,
-    Named { sentinels: Vec<ConnectionAddr>, name: String, login: Login, certificates: Option<TlsCertificates>, tls: bool },
+    Named {
+        sentinels: Vec<ConnectionAddr>,
+        name: String,
+        login: Login,
+        certificates: Option<TlsCertificates>,
+        tls: bool,
+    },
     Cluster(Box<redis::cluster::ClusterClient>),
 }
 
@@ -69,7 +76,9 @@ impl Link {
                 };
                 (Kind::One, Some(Connection::One(ConnectionManager::new_lazy_with_config(client, config.clone())?)))
             }
-            Some(Nodes { way: Way::Sentinel, .. }) => (nodes.map_or(Ok(Kind::One), |nodes| nodes.named(certificates))?, None),
+            Some(Nodes { way: Way::Sentinel, .. }) => {
+                (nodes.map_or(Ok(Kind::One), |nodes| nodes.named(certificates))?, None)
+            }
             Some(cluster) => (Kind::Cluster(Box::new(cluster.cluster(certificates, wait)?)), None),
         };
         Ok(Self { kind, now: ArcSwapOption::new(now.map(Arc::new)), config })
@@ -164,7 +173,11 @@ impl Nodes {
         self.hosts.iter().map(|host| format!("{scheme}://{login}{host}")).collect()
     }
 
-    fn cluster(&self, certificates: Option<TlsCertificates>, wait: Duration) -> RedisResult<redis::cluster::ClusterClient> {
+    fn cluster(
+        &self,
+        certificates: Option<TlsCertificates>,
+        wait: Duration,
+    ) -> RedisResult<redis::cluster::ClusterClient> {
         let builder = ClusterClientBuilder::new(self.each(self.login.as_deref()));
         let builder = builder.retries(0).response_timeout(wait).connection_timeout(SEARCH);
         match certificates {
@@ -176,7 +189,8 @@ impl Nodes {
     fn named(self, certificates: Option<TlsCertificates>) -> RedisResult<Kind> {
         let address = |host: String| Ok(host.as_str().into_connection_info()?.addr().clone());
         let sentinels = self.each(None).into_iter().map(address).collect::<RedisResult<_>>()?;
-        let login = self.each(self.login.as_deref()).first().map(|host| host.as_str().into_connection_info()).transpose()?;
+        let login =
+            self.each(self.login.as_deref()).first().map(|host| host.as_str().into_connection_info()).transpose()?;
         let mut login = login.map_or_else(Login::default, |info| Login {
             user: info.redis_settings().username().map(str::to_owned),
             password: info.redis_settings().password().map(str::to_owned),
@@ -184,7 +198,8 @@ impl Nodes {
         });
         login.database = self.path.get(1).and_then(|text| text.parse().ok()).unwrap_or(0);
         let name = self.path.first().filter(|name| !name.is_empty()).cloned();
-        let name = name.ok_or_else(|| RedisError::from((ErrorKind::InvalidClientConfig, "the name that the sentinels know")))?;
+        let name =
+            name.ok_or_else(|| RedisError::from((ErrorKind::InvalidClientConfig, "the name that the sentinels know")))?;
         Ok(Kind::Named { sentinels, name, login, certificates, tls: self.tls })
     }
 }
