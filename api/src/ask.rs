@@ -134,6 +134,7 @@ pub async fn ask<Q: Question>(app: &App, raw: Raw, known: impl Fn(&Key) -> bool)
         if known || found.is_some() {
             (timing.cache, timing.tier) = (started.elapsed(), Some(app.memory.name()));
             app.metrics.hit(app.memory.name());
+            tracing::debug!(question = Q::PATH, %key, tier = app.memory.name(), "found in a cache");
             return Ok(Answered { key, body: found.filter(|_| !known), timing });
         }
     }

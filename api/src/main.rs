@@ -4,7 +4,7 @@ use pipwright_api::{
     App, Config, ServeError,
     config::ConfigError,
     routes, serve, shelf, telemetry,
-    tools::{check, new_pack},
+    tools::{check, key, new_pack},
 };
 use std::{io::Write, path::PathBuf, process::ExitCode};
 use tokio::{
@@ -35,6 +35,8 @@ enum Tool {
     Check(check::Arguments),
     /// Begin a pack of one's own: a small one with comments, in an empty folder.
     NewPack(new_pack::Arguments),
+    /// Keys for callers with a rate of their own.
+    Key(key::Arguments),
 }
 
 #[derive(Debug, thiserror::Error)]
@@ -64,6 +66,10 @@ fn run(arguments: &Arguments) -> Result<ExitCode, Failure> {
         Some(Tool::Check(arguments)) => Ok(check::run(arguments, &mut std::io::stdout().lock())?.into()),
         Some(Tool::NewPack(arguments)) => {
             new_pack::run(arguments, &mut std::io::stdout().lock())?;
+            Ok(ExitCode::SUCCESS)
+        }
+        Some(Tool::Key(arguments)) => {
+            key::run(arguments, &mut std::io::stdout().lock())?;
             Ok(ExitCode::SUCCESS)
         }
         None => start(arguments).map(|()| ExitCode::SUCCESS),

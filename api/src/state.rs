@@ -35,6 +35,8 @@ pub struct Inside {
     pub memory: Memory,
     /// All tiers.
     pub tiers: Tiers,
+    /// The far tier, also in `tiers`.
+    pub far: Option<redis::Redis>,
     /// Computations going on.
     pub flights: Flights<Result<Done, Failure>>,
     /// Threads for dear questions.
@@ -70,6 +72,7 @@ impl App {
     pub fn new(config: Config) -> Result<Self, StartError> {
         let metrics = Arc::new(Metrics::new()?);
         let memory = Memory::new(config.memory_bytes);
+        let mut far = None;
         let mut tiers: Vec<Arc<dyn Tier>> = vec![Arc::new(memory.clone())];
         if let Some(address) = &config.redis {
             let settings = redis::Settings {
@@ -79,8 +82,10 @@ impl App {
                 keep: Duration::from_secs(config.redis_keep_s),
                 price: config.redis_price,
             };
-            let far = redis::Redis::new(&settings, Arc::clone(&metrics));
-            tiers.push(Arc::new(far.map_err(|error| StartError::Redis(error.category().to_owned()))?));
+            let redis = redis::Redis::new(&settings, Arc::clone(&metrics));
+            let redis = redis.map_err(|error| StartError::Redis(error.category().to_owned()))?;
+            tiers.push(Arc::new(redis.clone()));
+            far = Some(redis);
         }
         let threads = match config.workers {
             0 => available_parallelism().map_or(1, usize::from),
@@ -91,6 +96,7 @@ impl App {
             shelf: ArcSwap::from_pointee(Shelf::new(config.packs.as_deref())),
             memory,
             tiers: Tiers::new(tiers),
+            far,
             flights: Flights::default(),
             pool: Pool::new(threads, config.waiting, deadline, config.inline_price),
             progress: Progress::default(),

@@ -126,8 +126,13 @@ impl Api {
     }
 
     async fn send<T: DeserializeOwned>(&self, request: RequestBuilder) -> Result<T, Trouble> {
+        // W3C Trace Context: the service writes the same id into its log.
+        let (trace, parent) = (fastrand::u128(1..), fastrand::u64(1..));
+        let asked = Instant::now();
+        let request = request.header("traceparent", format!("00-{trace:032x}-{parent:016x}-01"));
         let answer = request.send().await.map_err(|error| Trouble::of(&error))?;
         let status = answer.status();
+        tracing::debug!(trace_id = %format_args!("{trace:032x}"), status = status.as_u16(), took = ?asked.elapsed(), "asked the service");
         let wait = answer.headers().get("retry-after").and_then(|value| value.to_str().ok()?.parse().ok());
         let body = answer.bytes().await.map_err(|error| Trouble::of(&error))?;
         match status {

@@ -84,7 +84,7 @@ async fn out_of_memory() {
     seen.judge_beside(normal, "Redis out of memory (noeviction)");
     service.app.memory.clear();
     run(&service, 0..100, async || ()).await.judge("Redis full, what it has still read");
-    assert!(service.metric("pipwright_cache_hits_total{tier=\"redis\"}").await >= 100.0);
+    assert!(service.metric("pipwright_cache_hits_total{tier=\"redis\"}").await > 50.0);
 }
 
 #[tokio::test(flavor = "multi_thread")]

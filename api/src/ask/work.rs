@@ -101,8 +101,10 @@ async fn fetch_or_compute<Q: Question>(app: App, key: Key, price: u64, ready: Ar
     let found = app.tiers.get(&key, price).await;
     let cache = asked.elapsed();
     if let Some((answer, tier)) = found {
+        tracing::debug!(question = Q::PATH, %key, tier, took = ?cache, "found in a cache");
         return Ok(Done { answer, cache, tier: Some(tier), engine: Duration::ZERO });
     }
+    tracing::debug!(question = Q::PATH, %key, took = ?cache, "not found in a cache");
     let asked = Instant::now();
     let halt = Arc::new(Halt::default());
     let _watched = app.progress.watch(key, &halt);
@@ -110,6 +112,7 @@ async fn fetch_or_compute<Q: Question>(app: App, key: Key, price: u64, ready: Ar
     let answer = app.pool.run(&app.metrics, work, move |halt| json(&*ready, halt)).await?;
     let engine = asked.elapsed();
     app.metrics.computed(Q::PATH, price, engine);
+    tracing::debug!(question = Q::PATH, %key, price, took = ?engine, "computed");
     app.tiers.put(key, price, &answer);
     Ok(Done { answer, cache, tier: None, engine })
 }

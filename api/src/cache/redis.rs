@@ -74,6 +74,13 @@ impl Redis {
     }
 }
 
+impl Redis {
+    /// Asks for something beside answers. `None`: nothing came, for whatever reason.
+    pub(crate) async fn ask<T: FromRedisValue>(&self, what: &'static str, command: &Cmd) -> Option<T> {
+        self.0.ask(what, command).await
+    }
+}
+
 impl Inside {
     /// Asks, unless the breaker is open. `None`: no answer, for whatever reason.
     async fn ask<T: FromRedisValue>(self: &Arc<Self>, what: &'static str, command: &Cmd) -> Option<T> {

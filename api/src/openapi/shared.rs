@@ -1,5 +1,6 @@
 //! What all operations have: an id, headers, and the choice of calling with a key or without one.
 use super::operations;
+use crate::conduct::retired::RETIRED;
 use serde_json::{Map, Value, json};
 
 /// Puts them into the document.
@@ -13,6 +14,9 @@ pub(super) fn add(document: &mut Value) {
     document["components"]["headers"] = headers();
     for (path, method, operation) in operations(document) {
         operation["operationId"] = id(path, method).into();
+        if RETIRED.iter().any(|going| going.path == path) {
+            operation["deprecated"] = true.into();
+        }
         let Some(responses) = operation["responses"].as_object_mut() else { continue };
         for (status, response) in responses {
             let all = names(path, method, status).into_iter();

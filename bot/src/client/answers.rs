@@ -3,8 +3,8 @@ use serde::Deserialize;
 use serde_json::Value as Json;
 use std::collections::BTreeMap;
 
-pub mod table;
 mod several;
+pub mod table;
 pub use several::{CompareAnswer, Compared, DuelAnswer, DuelReason, DuelSide, DuelTurn};
 
 /// A chance on its own.
