@@ -72,6 +72,8 @@ pub(super) fn seat(desk: &mut Desk<'_>, found: &[Found]) {
     let order = match (seats.as_slice(), units.as_slice()) {
         ([], _) | (_, []) => return,
         ([_], _) => vec![0],
+        // Who can do without the second is asked about the first.
+        ([_, second], [_]) if second.required.is_none() => vec![0],
         (_, [unit]) => vec![usize::from(is_target(desk, unit, found))],
         (_, [first, second, ..]) if is_turned(desk, first, second) => vec![1, 0],
         _ => vec![0, 1],

@@ -101,6 +101,10 @@ fn carriers(pack: &Pack, rule: usize) -> Vec<Fielded> {
         }
     }
     found.truncate(CARRIERS);
+    // Some rules work only where many stand together.
+    let most = |unit: &Fielded| Fielded { models: pack.units[unit.unit].models.1.max(unit.models), ..unit.clone() };
+    let larger: Vec<Fielded> = found.iter().map(most).filter(|unit| !found.contains(unit)).collect();
+    found.extend(larger);
     found
 }
 

@@ -90,7 +90,7 @@ pub struct ArcAnswer {
     /// Whether that is so near (5 degrees or less) that players may see it differently.
     pub near: bool,
     /// All borders.
-    pub borders: Vec<LineForm>,
+    pub borders: Vec<BorderLine>,
     /// How the borders were found.
     pub how: String,
     /// The pack's id, where one was named.
@@ -117,7 +117,7 @@ pub struct BorderForm {
 
 /// A border.
 #[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
-pub struct LineForm {
+pub struct BorderLine {
     /// Where it lies.
     pub bearing: f64,
     /// The arcs on its two sides, the one in front first.
@@ -272,7 +272,7 @@ impl Ready for ArcReady {
             off_degrees: off,
             across: self.distance.and_then(|distance| across(distance, off)),
         });
-        let line = |line: Line| LineForm {
+        let line = |line: Line| BorderLine {
             bearing: line.bearing,
             between: vec![name(line.between.0).name, name(line.between.1).name],
         };
