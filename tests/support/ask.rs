@@ -15,6 +15,7 @@ use pipwright_shared::{
         mistake::{Mistake, MistakeKind},
         needed::NeededRequest,
         odds::OddsRequest,
+        pack_check::PackCheckRequest,
         question::{Question, Ready},
         read,
         repair::RepairRequest,
@@ -64,6 +65,7 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
         "luck" => run::<LuckRequest>(request),
         "needed" => run::<NeededRequest>(request),
         "odds" => run::<OddsRequest>(request),
+        "packs/check" => run::<PackCheckRequest>(request),
         "repair" => run::<RepairRequest>(request),
         _ => panic!("no such question: {path}"),
     }

@@ -89,7 +89,7 @@ impl Duel {
     /// # Errors
     /// Every mistake found.
     pub fn new(a: Side, b: Side, first: First, turns: u32) -> Result<Self, Vec<DuelError>> {
-        let errors = check::errors(&a, &b, first, turns);
+        let errors = check::errors(&a, &b, turns);
         if errors.is_empty() { Ok(Self { a, b, first, turns }) } else { Err(errors) }
     }
 
@@ -219,7 +219,7 @@ impl Side {
     }
 
     /// Whether its own attack can hurt it.
-    fn can_harm_itself(&self) -> bool {
+    pub(crate) fn can_harm_itself(&self) -> bool {
         use super::chain::Kind;
         let harms = |volley: &Volley| {
             volley.steps.iter().any(|step| match &step.kind {

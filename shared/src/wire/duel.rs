@@ -187,6 +187,13 @@ pub struct DuelReady {
     exact: bool,
 }
 
+impl DuelReady {
+    /// The duel.
+    pub fn duel(&self) -> &Duel {
+        &self.duel
+    }
+}
+
 impl Question for DuelRequest {
     const PATH: &'static str = "duel";
     type Ready = DuelReady;
@@ -230,7 +237,6 @@ fn mistake(error: &DuelError, several: [bool; 2], grouped: [bool; 2]) -> Mistake
     let (own, other) = if error.of_b { ("/b", "/a") } else { ("/a", "/b") };
     match &error.fault {
         DuelFault::Turns => Mistake::value("/turns", error.to_string()),
-        DuelFault::BothBackfire => Mistake::value("/first", error.to_string()),
         DuelFault::Window(volley) => Mistake::value(format!("{own}/attack/volleys/{volley}/turns"), error.to_string()),
         DuelFault::NotSeen(index) => Mistake::value(format!("{own}/attack/aftermath/{index}/when"), error.to_string()),
         DuelFault::Chain(fault) if fault.place.path.starts_with("target") => {

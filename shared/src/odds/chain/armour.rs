@@ -1,7 +1,7 @@
 //! Units of structure: the state is the structure lost so far, with the marks that matter.
 use super::super::dice::Amount;
 use super::super::number::Number;
-use super::field::Field;
+use super::field::{Field, Parts};
 use super::graph::Landing;
 use super::{Armoured, Kind, Penetrate, Repeated, Volley, penetrate};
 
@@ -222,7 +222,7 @@ impl<N: Number> Field<N> for ArmourField<'_> {
         moves
     }
 
-    fn mixture(&self, parts: Vec<(N, Moves<N>)>, nothing: &N) -> Moves<N> {
+    fn mixture(&self, parts: Parts<N, Moves<N>>, nothing: &N) -> Moves<N> {
         let mut at = vec![0; parts.len()];
         let mut moves = Moves(Vec::new());
         for state in 0..Field::<N>::states(self) {

@@ -5,13 +5,14 @@ use super::super::number::Number;
 use super::count::Counter;
 use super::field::Field;
 use super::graph::{Branch, Graph, Node};
+use std::cell::OnceCell;
 
 /// A volley made ready for one target.
 pub(crate) struct Run<'a, N: Number, F: Field<N>> {
     graph: &'a Graph<N>,
     field: &'a F,
-    /// For each landing node, what it does.
-    laws: Vec<Option<F::Law>>,
+    /// For each landing node, what it does; made when first wanted.
+    laws: OnceCell<Vec<Option<F::Law>>>,
     /// What one whole attack does, where it comes to one landing at most and the target changes no numbers.
     whole: Option<F::Law>,
 }
@@ -31,15 +32,7 @@ struct Followed<'c, N> {
 
 impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     pub(crate) fn new(graph: &'a Graph<N>, field: &'a F) -> Self {
-        let laws: Vec<_> = graph
-            .nodes
-            .iter()
-            .map(|node| match node {
-                Node::Landing(landing) => Some(field.law(landing)),
-                Node::Step { .. } => None,
-            })
-            .collect();
-        let mut run = Self { graph, field, laws, whole: None };
+        let mut run = Self { graph, field, laws: OnceCell::new(), whole: None };
         if graph.variants == 1 && !graph.has_extras() {
             run.whole = Some(run.mix());
         }
@@ -51,30 +44,22 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         self.field
     }
 
+    fn laws(&self) -> &[Option<F::Law>] {
+        let law = |node: &Node<N>| match node {
+            Node::Landing(landing) => Some(self.field.law(landing)),
+            Node::Step { .. } => None,
+        };
+        self.laws.get_or_init(|| self.graph.nodes.iter().map(law).collect())
+    }
+
     /// The law of a whole attack: each landing with the chance of coming to it.
     fn mix(&self) -> F::Law {
-        let mut waiting = vec![N::zero(); self.graph.nodes.len()];
-        let mut nothing = N::zero();
-        if let Some(root) = waiting.last_mut() {
-            *root = N::one();
-        }
-        let mut parts = Vec::new();
-        for (index, node) in self.graph.nodes.iter().enumerate().rev() {
-            match node {
-                // Made anew: the landing's own law is still needed where something is followed beside the target.
-                Node::Landing(landing) => parts.push((waiting[index].clone(), self.field.law(landing))),
-                Node::Step { variants, .. } => {
-                    for branch in &variants[0].branches {
-                        let came = waiting[index].times(&branch.chance);
-                        match &branch.next {
-                            Some(next) => waiting[next.main].add(&came),
-                            None => nothing.add(&came),
-                        }
-                    }
-                }
-            }
-        }
-        self.field.mixture(parts, &nothing)
+        let (waiting, nothing) = self.graph.arrivals();
+        let landings = self.graph.nodes.iter().zip(waiting).filter_map(|(node, chance)| match node {
+            Node::Landing(landing) => Some((chance, self.field.law(landing))),
+            Node::Step { .. } => None,
+        });
+        self.field.mixture(landings.collect(), &nothing)
     }
 
     /// The chances after so many attacks as `attacks` says.
@@ -137,11 +122,21 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         followed: &mut Followed<'_, N>,
         halt: &Halt,
     ) -> Result<Vec<N>, Halted> {
+        let plain = self.whole.as_ref().filter(|_| followed.counter.is_none() && followed.harm.is_none());
+        if let Some(law) = plain.filter(|_| attacks.lowest() == attacks.highest())
+            && let Some(mut end) = self.field.land_times(law, &from, attacks.highest() as u32, followed.lanes)
+        {
+            self.field.next_volley(&mut end, followed.lanes);
+            return Ok(end);
+        }
         let mut now = from;
         let mut next = vec![N::zero(); now.len()];
         let mut sum = vec![N::zero(); now.len()];
         for count in 0..=attacks.highest() {
-            N::add_scaled(&mut sum, &attacks.chance(count), &now);
+            let chance = attacks.chance(count);
+            if !chance.is_zero() {
+                N::add_scaled(&mut sum, &chance, &now);
+            }
             if count == attacks.highest() {
                 break;
             }
@@ -152,11 +147,9 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
             if let Some((_, weight)) = &mut followed.rolls {
                 *weight = attacks.at_least(count + 1).to_f64();
             }
-            match &self.whole {
-                Some(law) if followed.counter.is_none() && followed.harm.is_none() => {
-                    self.field.land(law, &now, &mut next, followed.lanes)
-                }
-                _ => self.attack(self.graph.root(), &now, &mut next, followed),
+            match plain {
+                Some(law) => self.field.land(law, &now, &mut next, followed.lanes),
+                None => self.attack(self.graph.root(), &now, &mut next, followed),
             }
             std::mem::swap(&mut now, &mut next);
         }
@@ -168,7 +161,7 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     fn attack(&self, node: usize, from: &[N], onto: &mut [N], followed: &mut Followed<'_, N>) {
         match &self.graph.nodes[node] {
             Node::Landing(_) => {
-                let Some(law) = &self.laws[node] else { return };
+                let Some(law) = &self.laws()[node] else { return };
                 if followed.counter == Some(Counter::Through) {
                     let mut counted = vec![N::zero(); from.len()];
                     bump(from, &mut counted, followed.lanes);

@@ -1,5 +1,5 @@
 //! What the parts of a duel must keep to among each other.
-use super::{First, Side, is_seen};
+use super::{Side, is_seen};
 use crate::odds::chain::{Chain, ChainError};
 
 /// A mistake of a duel.
@@ -24,21 +24,15 @@ pub enum DuelFault {
     /// A window of turns that runs backwards or begins before the first.
     #[error("turns are the first and the last, from 1 up")]
     Window(usize),
-    /// Backfires on both sides at once.
-    #[error("together is not answered yet where attacks of both sides can harm their own: let one side go first")]
-    BothBackfire,
     /// A count that is not seen in what is left.
     #[error("in a duel, what ends a side counts models or health, not a step that was passed")]
     NotSeen(usize),
 }
 
-pub(super) fn errors(a: &Side, b: &Side, first: First, turns: u32) -> Vec<DuelError> {
+pub(super) fn errors(a: &Side, b: &Side, turns: u32) -> Vec<DuelError> {
     let mut errors = Vec::new();
     if !(1..=20).contains(&turns) {
         errors.push(DuelError { of_b: false, fault: DuelFault::Turns });
-    }
-    if first == First::Together && a.can_harm_itself() && b.can_harm_itself() {
-        errors.push(DuelError { of_b: false, fault: DuelFault::BothBackfire });
     }
     for (side, other, of_b) in [(a, b, false), (b, a, true)] {
         let mut add = |fault| errors.push(DuelError { of_b, fault });

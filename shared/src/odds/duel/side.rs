@@ -17,6 +17,8 @@ pub(super) struct Ready<'a, N: Number> {
     pub(super) graphs: Vec<Graph<N>>,
     /// The states of this side itself.
     pub(super) own: EitherField<'a>,
+    /// For each volley, its attacks by none, one, two … that stand.
+    attacks: Vec<Vec<Distribution<N>>>,
     /// For each volley and step, what a backfire does to this side.
     pub(super) harm: Vec<Vec<Option<EitherLaw<N>>>>,
     /// For each number of points that the hurt one misses, how many come back.
@@ -44,8 +46,9 @@ impl<'a, N: Number> Ready<'a, N> {
             Target::Soldiers(soldiers) => soldiers.groups.iter().map(|group| group.health).max().unwrap_or(1),
             Target::Armoured(armoured) => armoured.structure,
         };
+        let attacks = volleys.iter().map(|volley| by_standing(volley, own.standing(0))).collect();
         let mends = side.repair.as_ref().map(|mend| mend.laws(most)).unwrap_or_default();
-        Self { side, fields, graphs, own, harm, mends }
+        Self { side, fields, graphs, own, attacks, harm, mends }
     }
 
     /// The volleys fired in a turn, ready to strike.
@@ -59,9 +62,8 @@ impl<'a, N: Number> Ready<'a, N> {
     }
 
     /// All attacks of a volley by so many that stand.
-    pub(super) fn attacks(&self, volley: usize, standing: u32) -> Distribution<N> {
-        let volley = &self.side.attack[volley].volley;
-        volley.attacks.distribution().repeated(volley.attackers.saturating_mul(standing))
+    pub(super) fn attacks(&self, volley: usize, standing: u32) -> &Distribution<N> {
+        &self.attacks[volley][standing as usize]
     }
 
     /// The chances that what the other side lost in one attack makes it leave, and that it stays.
@@ -81,4 +83,14 @@ impl<'a, N: Number> Ready<'a, N> {
         }
         (leaves, stays)
     }
+}
+
+/// All attacks of a volley by none, one, two … up to `most` that stand.
+fn by_standing<N: Number>(volley: &Volley, most: u32) -> Vec<Distribution<N>> {
+    let each = volley.attacks.distribution().repeated(volley.attackers);
+    let mut all = vec![Distribution::certain(0)];
+    for standing in 1..=most as usize {
+        all.push(all[standing - 1].convolve(&each));
+    }
+    all
 }

@@ -3,7 +3,7 @@ use super::super::chain::Chain;
 use super::super::check::Check;
 use super::super::draw::Draw;
 use super::super::needed::NEIGHBOURS;
-use super::{Attack, roll_bits, score, with_fractions};
+use super::{Attack, score, with_fractions};
 
 /// What one strike of a chain costs, without any counts.
 pub fn reaches(chain: &Chain, exact: bool) -> u64 {
@@ -36,8 +36,10 @@ pub fn bisect(all: u64, most: u32) -> u64 {
 pub fn tries(check: &Check, passes: u32, most: u32) -> u64 {
     let budget = u64::from(check.given_budget().min(most)) + 1;
     let state = (u64::from(passes) + 1).saturating_mul(budget).saturating_mul(if budget > 1 { 4 } else { 2 });
-    score(check.roll()).saturating_add((state + 20).saturating_mul(u64::from(most))).saturating_add(200)
-        + with_fractions(score(check.roll()), true, roll_bits(check.roll()), 1)
+    score(check.roll())
+        .saturating_add((state + 20).saturating_mul(u64::from(most)))
+        .saturating_add(200)
+        .saturating_add(super::fraction(check.roll()))
 }
 
 /// What drawing tokens costs.
