@@ -43,9 +43,11 @@ fn pairs(models: u32) -> Vec<(Value, Value)> {
     let hot = json!([{"name": "hit", "die": 4, "needs": "3+", "backfire": {"on": 1, "needs": "4+", "harm": "1d2"}}]);
     // What it hurts of its own has armour in one place and none in the other.
     let hotter = json!([{"name": "hit", "die": 4, "needs": "2+", "backfire": {"on": 2, "harm": 1}}]);
+    let plain_bore =
+        json!({"name": "pierce", "kind": "penetrate", "dice": "1d4", "against": 3, "breach": {"structure": 1}});
     vec![
         (
-            soldiers(json!({"steps": [hot[0], bore[0]]})),
+            soldiers(json!({"steps": [hot[0], plain_bore]})),
             json!({"target": {"structure": 2}, "attack": {"steps": hotter, "attacks": 2}, "repair": {"needs": "4+", "die": 4}}),
         ),
         (soldiers(json!({"steps": hit("4+")})), soldiers(json!({"steps": hit("5+"), "damage": 2}))),
@@ -134,14 +136,19 @@ fn random_ones_thrown() {
 
 #[test]
 fn swapped_sides_mirror_the_answer() {
-    for (a, b) in pairs(3) {
-        for (first, swapped) in [("a", "b"), ("b", "a"), ("roll", "roll"), ("together", "together")] {
-            let one = ask("duel", json!({"a": a, "b": b, "first": first, "exact": true}));
-            let other = ask("duel", json!({"a": b, "b": a, "first": swapped, "exact": true}));
-            assert_eq!((&one["a"], &one["b"]), (&other["b"], &other["a"]), "{first}");
-            assert_eq!(one["never_settled"]["fraction"], other["never_settled"]["fraction"]);
-        }
+    let mirrored = |(a, b): &(Value, Value), first: &str, swapped: &str, turns: u32| {
+        let one = ask("duel", json!({"a": a, "b": b, "first": first, "turns": turns, "exact": true}));
+        let other = ask("duel", json!({"a": b, "b": a, "first": swapped, "turns": turns, "exact": true}));
+        assert_eq!((&one["a"], &one["b"]), (&other["b"], &other["a"]), "{first}");
+        assert_eq!(one["never_settled"]["fraction"], other["never_settled"]["fraction"]);
+    };
+    for pair in pairs(3) {
+        [("a", "b"), ("b", "a"), ("roll", "roll")]
+            .iter()
+            .for_each(|(first, swapped)| mirrored(&pair, first, swapped, 3));
     }
+    // Both at once, with harm to both: dear in fractions.
+    pairs(1).iter().for_each(|pair| mirrored(pair, "together", "together", 2));
 }
 
 /// One model each that hits with p and q, the first to hit wins: p / (1 - (1 - p)(1 - q)) as turns grow.

@@ -16,7 +16,7 @@ use serde_json::{Value, json};
 use std::ops::ControlFlow;
 
 /// No question is more work than this many times its price.
-const MULTIPLE: f64 = 1.5;
+const MULTIPLE: f64 = 2.5;
 
 /// What is counted in the tests: more would take them long.
 const AFFORDED: u64 = 3_000_000;

@@ -132,8 +132,8 @@ pub fn duel(duel: &Duel, exact: bool) -> u64 {
         let strikes = starts.saturating_mul(lanes).saturating_mul(standing).saturating_mul(standing + 1) / 2;
         for timed in &side.attack {
             let attack = Attack::of(&timed.volley, &other.target);
-            let strike =
-                if harms { attack.follow().saturating_mul(1 + harm(&timed.volley, own)) } else { attack.strike() };
+            let backfires = timed.volley.steps.len() as u64 * (1 + harm(&timed.volley, own));
+            let strike = if harms { attack.follow(theirs, backfires) } else { attack.strike() };
             sum = sum.saturating_add(strikes.saturating_mul(strike));
             sum = sum.saturating_add(attack.once().saturating_mul(2));
             let spread = attack.most().saturating_mul(standing);
@@ -237,7 +237,7 @@ pub(crate) fn with_fractions(operations: u64, exact: bool, bits: u64, rows: u64)
         return operations;
     }
     let limbs = bits / 64 + 1;
-    let each = 90u64.saturating_add(limbs.saturating_mul(5));
+    let each = 80u64.saturating_add(limbs.saturating_mul(5));
     let reducing = rows.saturating_mul(300u64.saturating_add(limbs.saturating_mul(limbs).saturating_mul(9)));
     operations.saturating_mul(each).saturating_add(reducing)
 }

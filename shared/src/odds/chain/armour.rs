@@ -216,7 +216,13 @@ impl<N: Number> Field<N> for ArmourField<'_> {
         for state in 0..Field::<N>::states(self) {
             let first = moves.0.len();
             for (chance, effect) in &effects {
-                moves.add(first, state, self.hit(state, effect), chance);
+                let mut end = self.hit(state, effect);
+                if matches!(landing, Landing::Damage(_)) {
+                    // What hurts its own side is no attack of a volley: nothing is wasted by it.
+                    let (lost, marks, seen, _) = self.read(end);
+                    end = self.write((lost, marks, seen, false));
+                }
+                moves.add(first, state, end, chance);
             }
         }
         moves

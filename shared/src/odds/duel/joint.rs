@@ -253,9 +253,13 @@ fn strike<N: Number>(
     halt: &Halt,
 ) -> Result<Vec<N>, Halted> {
     let mut chances = from;
+    let own = Field::<N>::states(&side.own);
     for (index, run) in runs {
         let backfired = |step: usize, from: &[N], onto: &mut [N]| match &side.harm[*index][step] {
-            Some(law) => side.own.land(law, from, onto, 1),
+            // One row of the own side's states or several, one after another.
+            Some(law) => from.chunks(own).zip(onto.chunks_mut(own)).for_each(|(from, onto)| {
+                side.own.land(law, from, onto, 1);
+            }),
             None => N::add_scaled(onto, &N::one(), from),
         };
         let harm: Option<&Harm<'_, N>> = if side.side.can_harm_itself() { Some(&backfired) } else { None };

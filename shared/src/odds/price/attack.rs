@@ -78,7 +78,7 @@ impl Attack {
         bits = bits.saturating_add(amount_bits(&volley.damage));
         let several = each > 1 || grouped;
         let walk =
-            paths.saturating_mul(landing + states * (4 + 6 * volley.steps.len() as u64)).saturating_mul(variants);
+            paths.saturating_mul(landing + states * (4 + 3 * volley.steps.len() as u64)).saturating_mul(variants);
         let moves = if several { walk } else { landing };
         let built = if certain { 0 } else { most.saturating_mul(most) / 2 };
         let damages = amount(&volley.damage).saturating_add(damage.saturating_mul(damage)).saturating_mul(nodes);
@@ -121,9 +121,10 @@ impl Attack {
         self.moves.saturating_add(8).saturating_mul(self.most + 1)
     }
 
-    /// The same where something else is followed beside the target.
-    pub(crate) fn follow(&self) -> u64 {
-        self.walk.saturating_add(8).saturating_mul(self.most + 1)
+    /// The same where the own side is followed beside the target, of so many states, and each backfire may end there in
+    /// so many ways.
+    pub(crate) fn follow(&self, states: u64, ways: u64) -> u64 {
+        self.walk.saturating_add(states.saturating_mul(2 + ways)).saturating_add(8).saturating_mul(self.most + 1)
     }
 
     /// The distribution of one count over all attacks.
