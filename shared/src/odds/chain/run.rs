@@ -5,14 +5,13 @@ use super::super::number::Number;
 use super::count::Counter;
 use super::field::Field;
 use super::graph::{Branch, Graph, Node};
-use std::cell::OnceCell;
 
 /// A volley made ready for one target.
 pub(crate) struct Run<'a, N: Number, F: Field<N>> {
     graph: &'a Graph<N>,
     field: &'a F,
-    /// For each landing node, what it does; made when first wanted.
-    laws: OnceCell<Vec<Option<F::Law>>>,
+    /// For each landing node, what it does; none where whole attacks are enough.
+    laws: Vec<Option<F::Law>>,
     /// What one whole attack does, where it comes to one landing at most and the target changes no numbers.
     whole: Option<F::Law>,
 }
@@ -32,9 +31,13 @@ struct Followed<'c, N> {
 
 impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     pub(crate) fn new(graph: &'a Graph<N>, field: &'a F) -> Self {
-        let mut run = Self { graph, field, laws: OnceCell::new(), whole: None };
+        let mut run = Self { graph, field, laws: Vec::new(), whole: None };
         if graph.variants == 1 && !graph.has_extras() {
             run.whole = Some(run.mix());
+        }
+        // Harm beside the target is followed roll by roll, and so are counts where the target changes numbers.
+        if run.whole.is_none() || graph.backfires() {
+            run.laws = run.each();
         }
         run
     }
@@ -44,12 +47,12 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         self.field
     }
 
-    fn laws(&self) -> &[Option<F::Law>] {
+    fn each(&self) -> Vec<Option<F::Law>> {
         let law = |node: &Node<N>| match node {
             Node::Landing(landing) => Some(self.field.law(landing)),
             Node::Step { .. } => None,
         };
-        self.laws.get_or_init(|| self.graph.nodes.iter().map(law).collect())
+        self.graph.nodes.iter().map(law).collect()
     }
 
     /// The law of a whole attack: each landing with the chance of coming to it.
@@ -161,7 +164,7 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     fn attack(&self, node: usize, from: &[N], onto: &mut [N], followed: &mut Followed<'_, N>) {
         match &self.graph.nodes[node] {
             Node::Landing(_) => {
-                let Some(law) = &self.laws()[node] else { return };
+                let Some(law) = &self.laws[node] else { return };
                 if followed.counter == Some(Counter::Through) {
                     let mut counted = vec![N::zero(); from.len()];
                     bump(from, &mut counted, followed.lanes);

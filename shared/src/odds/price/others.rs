@@ -47,11 +47,11 @@ pub fn draw(draw: &Draw, exact: bool) -> u64 {
     let drawn = u64::from(draw.draws()) + 1;
     let states = draw.ending().fold(1u64, |states, needed| states.saturating_mul(u64::from(needed) + 1));
     let ends = draw.ending().count() as u64 + 1;
-    let walk = states.saturating_mul(drawn).saturating_mul(ends * 30);
+    let walk = states.saturating_mul(drawn).saturating_mul(ends * 24);
     let colours = draw.contents().iter().map(|colour| u64::from(colour.count) + 1).sum::<u64>();
     let rows = colours.saturating_mul(drawn).saturating_mul(4);
     let wanted = draw.wanted().map(|(of, _)| u64::from(of) + 1).sum::<u64>();
-    let joint = wanted.saturating_mul(drawn).saturating_mul(drawn).saturating_add(walk);
+    let joint = wanted.saturating_mul(drawn).saturating_mul(8).saturating_add(walk);
     let bits = drawn.saturating_mul(2 * u64::from(32 - draw.total().leading_zeros()));
     with_fractions(walk + rows + joint + 200, exact, bits, colours + drawn)
 }
