@@ -3,8 +3,8 @@ use super::number::{Exact, Number};
 use dashu_int::UBig;
 use smallvec::{SmallVec, smallvec};
 
-/// Chances side by side; few of them, such as those of a die, stand in place.
-pub(crate) type Chances<N> = SmallVec<[N; 8]>;
+/// Chances side by side; one or two stand in place.
+pub(crate) type Chances<N> = SmallVec<[N; 2]>;
 
 /// So many chances of nothing.
 fn zeros<N: Number>(many: usize) -> Chances<N> {
@@ -33,7 +33,7 @@ impl<N: Number> Distribution<N> {
     ///
     /// # Errors
     /// `None` where no chance is above zero.
-    pub fn new(lowest: i64, chances: impl Into<SmallVec<[N; 8]>>) -> Option<Self> {
+    pub fn new(lowest: i64, chances: impl Into<SmallVec<[N; 2]>>) -> Option<Self> {
         let mut chances = chances.into();
         let last = chances.iter().rposition(|c| !c.is_zero())?;
         chances.truncate(last + 1);
