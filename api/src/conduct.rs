@@ -2,6 +2,7 @@
 //!
 //! One layer of our own in place of a tower of six: each of those costs a request about as much as its calculation.
 use crate::{
+    limits::{Refusal, told::Told},
     problem::{Kind, Problem},
     serve::Peer,
     state::App,
@@ -21,6 +22,7 @@ use std::{
 use tracing::Instrument;
 
 pub mod cors;
+pub mod retired;
 pub mod trace;
 
 use trace::Trace;
@@ -44,14 +46,20 @@ pub async fn conduct(State(app): State<App>, request: Request, next: Next) -> Re
     let (id, trace) = ids(request.headers());
     let span = tracing::info_span!("request", id = %text(&id), trace_id = %trace, method = %method, route = %route);
 
-    let mut response = match admit(&app, &route, &request, started) {
-        Err(problem) => problem.into_response(),
-        Ok(()) => run(&app, request, next).instrument(span.clone()).await,
+    let (told, mut response) = match admit(&app, &route, &request, started) {
+        Err(Refusal { problem, told }) => (told, problem.into_response()),
+        Ok(told) => (told, run(&app, request, next).instrument(span.clone()).await),
     };
     let status = response.status();
     let headers = response.headers_mut();
     retag(headers);
+    told.iter().for_each(|told| told.write(headers));
+    retired::announce(retired::RETIRED, &route, headers);
     cors::allow(&app.config.origins, origin.as_ref(), headers);
+    if app.is_draining() {
+        // The client's next request should find another copy, and not a connection that is just being closed.
+        headers.insert(header::CONNECTION, HeaderValue::from_static("close"));
+    }
     headers.insert(REQUEST_ID, id);
     headers.insert(NO_SNIFFING, HeaderValue::from_static("nosniff"));
     let took = started.elapsed();
@@ -72,9 +80,9 @@ async fn run(app: &App, request: Request, next: Next) -> Response {
     }
 }
 
-fn admit(app: &App, route: &str, request: &Request, now: Instant) -> Result<(), Problem> {
+fn admit(app: &App, route: &str, request: &Request, now: Instant) -> Result<Option<Told>, Refusal> {
     if ALWAYS_OPEN.contains(&route) || request.method() == Method::OPTIONS {
-        return Ok(());
+        return Ok(None);
     }
     let peer = request.extensions().get::<Peer>().map(|peer| peer.0.ip());
     app.limits.admit(request.headers(), peer, now)

@@ -22,8 +22,11 @@ pub struct Config {
     /// A folder of packs beside the embedded ones.
     pub packs: Option<PathBuf>,
 
-    /// Redis, shared by all copies of the service; none: only the memory of this process.
+    /// Redis, shared by all copies of the service; none: only the memory of this process. `redis://`, `rediss://` (TLS),
+    /// `redis+sentinel://host:port,host:port/name` or `redis+cluster://host:port,host:port`.
     pub redis: Option<Secret>,
+    /// A PEM file: the authority whose certificates are believed with `rediss`, in place of the usual ones.
+    pub redis_authority: Option<PathBuf>,
     /// The longest wait for Redis, whatever is wrong with it.
     pub redis_wait_ms: u64,
     /// How long Redis keeps an answer.
@@ -111,6 +114,7 @@ impl Default for Config {
             listen: SocketAddr::from((Ipv4Addr::LOCALHOST, 8640)),
             packs: None,
             redis: None,
+            redis_authority: None,
             redis_wait_ms: 40,
             redis_keep_s: 7 * 24 * 3600,
             redis_price: 100_000,

@@ -8,6 +8,7 @@
 //! | [`limits`] | rates, keys, addresses, how much may be in work |
 //! | [`conduct`] | what holds for every request: ids, CORS, panics, metrics |
 //! | [`problem`] | everything that goes wrong, and its status |
+//! | [`tools`] | what the program does besides: checks the files of packs, begins a new one |
 //! | [`mod@serve`] | connections, and stopping without cutting any off |
 use std::future::Future;
 
@@ -23,6 +24,7 @@ pub mod serve;
 pub mod shelf;
 pub mod state;
 pub mod telemetry;
+pub mod tools;
 
 pub use config::Config;
 pub use state::{App, StartError};

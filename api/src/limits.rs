@@ -12,14 +12,31 @@ use tokio::sync::{Semaphore, SemaphorePermit};
 pub mod address;
 pub mod keys;
 pub mod rate;
+pub mod together;
+pub mod told;
 
 use keys::Keys;
-use rate::{Rate, Rates, Refused, Who};
+use rate::{Left, Rate, Rates, Refused, Who};
+use told::Told;
+
+/// Why a request is not let in, and what its caller is told of its rate.
+pub struct Refusal {
+    /// Why.
+    pub problem: Problem,
+    /// Its rate, where that is why.
+    pub told: Option<Told>,
+}
+
+impl From<Problem> for Refusal {
+    fn from(problem: Problem) -> Self {
+        Self { problem, told: None }
+    }
+}
 
 /// All the limits of a service.
 pub struct Limits {
     keys: Keys,
-    rates: Rates,
+    pub(crate) rates: Rates,
     by_address: Rate,
     trusted: Vec<IpNet>,
     in_flight: Semaphore,
@@ -51,14 +68,14 @@ impl Limits {
         })
     }
 
-    /// Counts a request for its caller.
+    /// Counts a request for its caller, who is told what is left where there is a limit.
     ///
     /// # Errors
     /// A problem where its key is not known or its rate is used up.
-    pub fn admit(&self, headers: &HeaderMap, peer: Option<IpAddr>, now: Instant) -> Result<(), Problem> {
+    pub fn admit(&self, headers: &HeaderMap, peer: Option<IpAddr>, now: Instant) -> Result<Option<Told>, Refusal> {
         let (who, rate) = self.who(headers, peer)?;
         match self.rates.take(who, rate, now) {
-            Ok(()) => Ok(()),
+            Ok(left) => Ok(left.map(|left| Told { rate, left })),
             Err(Refused { wait }) => {
                 let seconds = wait.as_secs_f64().ceil() as u32;
                 let (by, what) = match who {
@@ -68,7 +85,8 @@ impl Limits {
                 let detail =
                     format!("At most {} requests a second {what}. Wait {} s.", rate.per_second, seconds.max(1));
                 self.metrics.limited(by);
-                Err(Problem::new(Kind::TooMany, detail).retry_after(seconds))
+                let problem = Problem::new(Kind::TooMany, detail).retry_after(seconds);
+                Err(Refusal { problem, told: Some(Told { rate, left: Left { remaining: 0, full_in: wait } }) })
             }
         }
     }

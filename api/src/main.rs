@@ -1,6 +1,11 @@
 //! The program of the service: configuration, then serving. No logic.
-use clap::Parser;
-use pipwright_api::{App, Config, ServeError, config::ConfigError, routes, serve, shelf, telemetry};
+use clap::{Parser, Subcommand};
+use pipwright_api::{
+    App, Config, ServeError,
+    config::ConfigError,
+    routes, serve, shelf, telemetry,
+    tools::{check, key, new_pack},
+};
 use std::{io::Write, path::PathBuf, process::ExitCode};
 use tokio::{
     net::TcpListener,
@@ -19,6 +24,19 @@ struct Arguments {
     /// Print the settings as they would be used, secrets masked, and exit.
     #[arg(long)]
     print_config: bool,
+    #[command(subcommand)]
+    tool: Option<Tool>,
+}
+
+/// What else the program does, in place of serving.
+#[derive(Subcommand)]
+enum Tool {
+    /// Check pack files: every mistake with its place; exit status 1 where there is one.
+    Check(check::Arguments),
+    /// Begin a pack of one's own: a small one with comments, in an empty folder.
+    NewPack(new_pack::Arguments),
+    /// Keys for callers with a rate of their own.
+    Key(key::Arguments),
 }
 
 #[derive(Debug, thiserror::Error)]
@@ -35,7 +53,7 @@ enum Failure {
 
 fn main() -> ExitCode {
     match run(&Arguments::parse()) {
-        Ok(()) => ExitCode::SUCCESS,
+        Ok(code) => code,
         Err(failure) => {
             let _ = writeln!(std::io::stderr(), "pipwright-api: {failure}");
             ExitCode::FAILURE
@@ -43,7 +61,22 @@ fn main() -> ExitCode {
     }
 }
 
-fn run(arguments: &Arguments) -> Result<(), Failure> {
+fn run(arguments: &Arguments) -> Result<ExitCode, Failure> {
+    match &arguments.tool {
+        Some(Tool::Check(arguments)) => Ok(check::run(arguments, &mut std::io::stdout().lock())?.into()),
+        Some(Tool::NewPack(arguments)) => {
+            new_pack::run(arguments, &mut std::io::stdout().lock())?;
+            Ok(ExitCode::SUCCESS)
+        }
+        Some(Tool::Key(arguments)) => {
+            key::run(arguments, &mut std::io::stdout().lock())?;
+            Ok(ExitCode::SUCCESS)
+        }
+        None => start(arguments).map(|()| ExitCode::SUCCESS),
+    }
+}
+
+fn start(arguments: &Arguments) -> Result<(), Failure> {
     let config = Config::load(arguments.config.as_deref())?;
     if arguments.print_config {
         return Ok(std::io::stdout().write_all(config.shown().as_bytes())?);

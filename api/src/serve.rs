@@ -1,5 +1,5 @@
 //! Connections: accepting, serving, and letting go of them in order.
-use crate::{shelf, state::App};
+use crate::{limits::together, shelf, state::App};
 use axum::{Router, body::Body, extract::Request};
 use hyper::{body::Incoming, server::conn::http1, service::service_fn};
 use hyper_util::{
@@ -36,7 +36,8 @@ pub async fn run(
     let idle = Duration::from_secs(app.config.idle_s.max(1));
     let graceful = GracefulShutdown::new();
     let mut drained = pin!(drain(app.clone(), shutdown));
-    let upkeep = [tokio::spawn(tidy(app.clone())), tokio::spawn(shelf::watch(app.clone()))];
+    let upkeep =
+        [tokio::spawn(tidy(app.clone())), tokio::spawn(shelf::watch(app.clone())), tokio::spawn(share(app.clone()))];
     loop {
         let accepted = tokio::select! {
             biased;
@@ -112,6 +113,13 @@ fn connection(
         .timer(TokioTimer::new())
         .header_read_timeout(idle)
         .serve_connection(TokioIo::new(stream), service)
+}
+
+/// Rates are counted together with the other copies, where they can be.
+async fn share(app: App) {
+    if let Some(redis) = &app.far {
+        together::share(&app.limits.rates, redis).await;
+    }
 }
 
 async fn tidy(app: App) {

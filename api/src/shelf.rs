@@ -18,23 +18,25 @@ pub struct Shelf {
     pub books: Books,
     /// Counts up with every reading.
     pub generation: u64,
+    /// What was wrong in the folder when it was last read.
+    pub faults: Vec<Fault>,
 }
 
 impl Shelf {
     /// The packs that the program brings, and those of the folder.
     pub fn new(folder: Option<&Path>) -> Self {
         let demo = Books::demo();
-        let books = folder.map_or(demo.clone(), |folder| read(folder, &demo));
-        Self { books, generation: 1 }
+        let (books, faults) = folder.map_or((demo.clone(), Vec::new()), |folder| read(folder, &demo));
+        Self { books, generation: 1, faults }
     }
 }
 
 /// A bad file is reported, and what it should replace stays.
-fn read(folder: &Path, before: &Books) -> Books {
+fn read(folder: &Path, before: &Books) -> (Books, Vec<Fault>) {
     let (books, faults) = Books::load(folder, before);
     faults.iter().for_each(|fault: &Fault| tracing::warn!("pack file: {fault}"));
     tracing::info!(packs = books.packs().len(), faults = faults.len(), "packs read");
-    books
+    (books, faults)
 }
 
 /// Reads the packs again. Requests that are in work finish with the old ones.
@@ -42,9 +44,9 @@ pub async fn reread(app: &App) {
     let Some(folder) = app.config.packs.clone() else { return };
     let before = app.shelf.load_full();
     // The task fails only where reading panics; then, too, the old packs stay.
-    if let Ok(books) = spawn_blocking(move || read(&folder, &before.books)).await {
+    if let Ok((books, faults)) = spawn_blocking(move || read(&folder, &before.books)).await {
         let generation = app.shelf.load().generation + 1;
-        app.shelf.store(Arc::new(Shelf { books, generation }));
+        app.shelf.store(Arc::new(Shelf { books, generation, faults }));
         app.metrics.books(generation);
     }
 }

@@ -1,6 +1,9 @@
 //! What every request can reach. Cheap to clone; nothing in it is a request's own.
 use crate::{
-    ask::work::{Done, Failure, Pool},
+    ask::{
+        progress::Progress,
+        work::{Done, Failure, Pool},
+    },
     cache::{Tier, Tiers, flight::Flights, memory::Memory, redis},
     config::Config,
     limits::Limits,
@@ -32,10 +35,14 @@ pub struct Inside {
     pub memory: Memory,
     /// All tiers.
     pub tiers: Tiers,
+    /// The far tier, also in `tiers`.
+    pub far: Option<redis::Redis>,
     /// Computations going on.
     pub flights: Flights<Result<Done, Failure>>,
     /// Threads for dear questions.
     pub pool: Pool,
+    /// How far long computations have come.
+    pub progress: Progress,
     /// Who may ask how often.
     pub limits: Limits,
     /// The numbers for Prometheus.
@@ -49,6 +56,9 @@ pub enum StartError {
     /// The address of Redis is none. It is not shown: there may be a password in it.
     #[error("redis: the address is not one that can be used: {0}")]
     Redis(String),
+    /// The file of the authority for Redis cannot be read.
+    #[error("redis_authority: {0}")]
+    Authority(#[from] std::io::Error),
     /// The metrics could not be set up.
     #[error("metrics: {0}")]
     Metrics(#[from] metrics_exporter_prometheus::BuildError),
@@ -62,16 +72,20 @@ impl App {
     pub fn new(config: Config) -> Result<Self, StartError> {
         let metrics = Arc::new(Metrics::new()?);
         let memory = Memory::new(config.memory_bytes);
+        let mut far = None;
         let mut tiers: Vec<Arc<dyn Tier>> = vec![Arc::new(memory.clone())];
         if let Some(address) = &config.redis {
             let settings = redis::Settings {
                 address: address.clone(),
+                authority: config.redis_authority.as_ref().map(std::fs::read).transpose()?,
                 wait: Duration::from_millis(config.redis_wait_ms),
                 keep: Duration::from_secs(config.redis_keep_s),
                 price: config.redis_price,
             };
-            let far = redis::Redis::new(&settings, Arc::clone(&metrics));
-            tiers.push(Arc::new(far.map_err(|error| StartError::Redis(error.category().to_owned()))?));
+            let redis = redis::Redis::new(&settings, Arc::clone(&metrics));
+            let redis = redis.map_err(|error| StartError::Redis(error.category().to_owned()))?;
+            tiers.push(Arc::new(redis.clone()));
+            far = Some(redis);
         }
         let threads = match config.workers {
             0 => available_parallelism().map_or(1, usize::from),
@@ -82,8 +96,10 @@ impl App {
             shelf: ArcSwap::from_pointee(Shelf::new(config.packs.as_deref())),
             memory,
             tiers: Tiers::new(tiers),
+            far,
             flights: Flights::default(),
             pool: Pool::new(threads, config.waiting, deadline, config.inline_price),
+            progress: Progress::default(),
             limits: Limits::new(&config, Arc::clone(&metrics)),
             metrics,
             draining: AtomicBool::new(false),

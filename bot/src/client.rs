@@ -10,6 +10,7 @@ pub mod answers;
 pub mod index;
 pub mod trouble;
 
+use crate::inline::Inline;
 use index::PackIndex;
 pub use trouble::{Problem, Trouble};
 
@@ -99,6 +100,19 @@ impl Api {
         self.read(&["packs", &pack], &[]).await
     }
 
+    /// The names of a club's own pack, or of a pack with its own unit book.
+    ///
+    /// # Errors
+    /// What is wrong with the file, or that the service does not tell it.
+    pub async fn index_of(&self, inline: &Inline, pack: Option<&str>) -> Result<PackIndex, Trouble> {
+        let mut question = serde_json::json!({});
+        if let Some(pack) = pack {
+            crate::commands::set(&mut question, "/pack", Json::from(pack));
+        }
+        inline.put(&mut question);
+        self.ask("/v1/packs/names", &question).await
+    }
+
     /// The packs that there are.
     ///
     /// # Errors
@@ -112,8 +126,13 @@ impl Api {
     }
 
     async fn send<T: DeserializeOwned>(&self, request: RequestBuilder) -> Result<T, Trouble> {
+        // W3C Trace Context: the service writes the same id into its log.
+        let (trace, parent) = (fastrand::u128(1..), fastrand::u64(1..));
+        let asked = Instant::now();
+        let request = request.header("traceparent", format!("00-{trace:032x}-{parent:016x}-01"));
         let answer = request.send().await.map_err(|error| Trouble::of(&error))?;
         let status = answer.status();
+        tracing::debug!(trace_id = %format_args!("{trace:032x}"), status = status.as_u16(), took = ?asked.elapsed(), "asked the service");
         let wait = answer.headers().get("retry-after").and_then(|value| value.to_str().ok()?.parse().ok());
         let body = answer.bytes().await.map_err(|error| Trouble::of(&error))?;
         match status {

@@ -107,3 +107,33 @@ async fn an_answer_of_one_process_is_served_by_another() {
     assert!(timing.contains("desc=\"memory\""), "{timing}");
     assert!(fetched == computed && remembered == computed);
 }
+
+/// A real question of a tenth of a second and more, asked 64 times at once of each of two processes.
+#[tokio::test(flavor = "multi_thread")]
+async fn two_processes_compute_a_heavy_question_once_each_and_alike() {
+    const HEAVY: &str = r#"{"attackers":1000,"attacks":2,"steps":[{"name":"hit","needs":"3+"},{"name":"save","needs":"5+"}],"damage":"1d3","target":{"models":200,"health":3}}"#;
+    let programs = [Program::start(&[]), Program::start(&[])];
+    let client = reqwest::Client::new();
+    let ask = |program: &Program| {
+        let request = client.post(format!("{}/v1/odds", program.address)).header("content-type", "application/json");
+        let sent = request.body(HEAVY).send();
+        async move {
+            let response = sent.await.expect("a response");
+            assert_eq!(response.status(), 200);
+            response.bytes().await.expect("a body")
+        }
+    };
+    let answers = join_all(programs.iter().flat_map(|program| (0..64).map(|_| ask(program)))).await;
+    assert!(answers.iter().all(|answer| *answer == answers[0]), "byte for byte, whoever computed it");
+    for program in &programs {
+        let metrics = client.get(format!("{}/metrics", program.address)).send().await.expect("a response");
+        let metrics = metrics.text().await.expect("text");
+        let read = |name| pipwright_tests::service::read_metric(&metrics, name);
+        println!(
+            "128 questions at once of two processes, computed by this one: {}",
+            read("pipwright_computations_total")
+        );
+        assert_eq!(read("pipwright_computations_total"), 1.0);
+        assert_eq!(read("http_requests_total{route=\"/v1/odds\""), 64.0);
+    }
+}

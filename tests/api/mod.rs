@@ -2,8 +2,13 @@
 mod caching;
 pub(crate) use caching::wait_for_keys;
 mod conduct;
+mod contract;
+mod forms;
+mod keys;
 mod limits;
+mod logs;
 mod mistakes;
-mod packs;
+pub(crate) mod packs;
 mod program;
 mod short_forms;
+mod tools;

@@ -15,7 +15,7 @@ fn book(points: &str) -> String {
 }
 
 /// The demo pack's own unit book, with the first unit's points changed, is a book that can be read.
-fn pack_of(id: &str) -> [(&'static str, String); 2] {
+pub(crate) fn pack_of(id: &str) -> [(&'static str, String); 2] {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared/src/packs/canal-guild");
     ["rules.toml", "units.toml"].map(|name| {
         let text = fs::read_to_string(folder.join(name)).expect("a demo file");
@@ -27,7 +27,7 @@ fn pack_of(id: &str) -> [(&'static str, String); 2] {
     })
 }
 
-fn write(folder: &Path, files: &[(&str, String)]) {
+pub(crate) fn write(folder: &Path, files: &[(&str, String)]) {
     fs::create_dir_all(folder).expect("a folder");
     for (name, text) in files {
         fs::write(folder.join(name), text).expect("written");

@@ -16,10 +16,15 @@ pub struct Program {
 impl Program {
     /// Starts it with these settings beside a free port and no rate.
     pub fn start(settings: &[(&str, &str)]) -> Self {
+        Self::start_with(settings, Stdio::inherit())
+    }
+
+    /// Starts it with its log written there.
+    pub fn start_with(settings: &[(&str, &str)], log: Stdio) -> Self {
         let mut command = command();
         command.envs([("PIPWRIGHT_LISTEN", "127.0.0.1:0"), ("PIPWRIGHT_PER_SECOND", "0")]);
         command.envs(settings.iter().copied());
-        let mut child = command.stdout(Stdio::piped()).spawn().expect("the program starts");
+        let mut child = command.stdout(Stdio::piped()).stderr(log).spawn().expect("the program starts");
         let mut line = String::new();
         let output = child.stdout.take().expect("piped");
         BufReader::new(output).read_line(&mut line).expect("a line");

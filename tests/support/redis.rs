@@ -7,6 +7,8 @@ use std::{
 };
 use tempfile::TempDir;
 
+pub mod group;
+
 /// A running server.
 pub struct Redis {
     child: Child,
@@ -29,6 +31,19 @@ impl Redis {
         let server = Self { child, port, folder, arguments };
         server.wait();
         Some(server)
+    }
+
+    /// Starts a sentinel with these settings.
+    fn sentinel(settings: &str) -> Self {
+        let (folder, port) = (tempfile::tempdir().expect("a folder"), free_port());
+        let file = folder.path().join("sentinel.conf");
+        std::fs::write(&file, format!("port {port}\nbind 127.0.0.1\n{settings}\n")).expect("written");
+        let mut command = Command::new("redis-server");
+        command.arg(&file).arg("--sentinel").stdout(Stdio::null()).stderr(Stdio::null());
+        let child = command.spawn().expect("redis-server starts");
+        let sentinel = Self { child, port, folder, arguments: Vec::new() };
+        sentinel.wait();
+        sentinel
     }
 
     /// Where it listens.

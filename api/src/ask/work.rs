@@ -101,12 +101,18 @@ async fn fetch_or_compute<Q: Question>(app: App, key: Key, price: u64, ready: Ar
     let found = app.tiers.get(&key, price).await;
     let cache = asked.elapsed();
     if let Some((answer, tier)) = found {
+        tracing::debug!(question = Q::PATH, %key, tier, took = ?cache, "found in a cache");
         return Ok(Done { answer, cache, tier: Some(tier), engine: Duration::ZERO });
     }
+    tracing::debug!(question = Q::PATH, %key, took = ?cache, "not found in a cache");
     let asked = Instant::now();
-    let answer = app.pool.run(&app.metrics, price, move |halt| json(&*ready, halt)).await?;
+    let halt = Arc::new(Halt::default());
+    let _watched = app.progress.watch(key, &halt);
+    let work = Work { price, patience: Q::PATIENCE, halt };
+    let answer = app.pool.run(&app.metrics, work, move |halt| json(&*ready, halt)).await?;
     let engine = asked.elapsed();
     app.metrics.computed(Q::PATH, price, engine);
+    tracing::debug!(question = Q::PATH, %key, price, took = ?engine, "computed");
     app.tiers.put(key, price, &answer);
     Ok(Done { answer, cache, tier: None, engine })
 }
@@ -118,17 +124,25 @@ fn json<R: Ready>(ready: &R, halt: &Halt) -> Result<Vec<u8>, Halted> {
     Ok(serde_json::to_vec(&answer).expect("an answer is JSON"))
 }
 
+/// How much work it is, how long it may take, and how it is stopped.
+struct Work {
+    price: u64,
+    patience: u64,
+    halt: Arc<Halt>,
+}
+
 impl Pool {
     /// Computes here where it is cheap, else on another thread, under the deadline. Dropping the future stops it.
-    async fn run<F>(&self, metrics: &Metrics, price: u64, compute: F) -> Result<Bytes, Failure>
+    async fn run<F>(&self, metrics: &Metrics, work: Work, compute: F) -> Result<Bytes, Failure>
     where
         F: FnOnce(&Halt) -> Result<Vec<u8>, Halted> + Send + 'static,
     {
-        if price <= self.inline_price {
-            return caught(compute, &Halt::default());
+        if work.price <= self.inline_price {
+            return caught(compute, &work.halt);
         }
-        let halt = StopOnDrop(Arc::new(Halt::default()));
-        match timeout(self.deadline, self.elsewhere(compute, &halt)).await {
+        let halt = StopOnDrop(work.halt);
+        let patience = u32::try_from(work.patience).unwrap_or(u32::MAX);
+        match timeout(self.deadline.saturating_mul(patience), self.elsewhere(compute, &halt)).await {
             Ok(done) => done,
             Err(_) => {
                 metrics.stopped();

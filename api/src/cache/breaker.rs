@@ -23,9 +23,14 @@ impl Breaker {
         self.failures.store(0, Ordering::Relaxed);
     }
 
-    /// There was none; whether that has just opened it.
+    /// There was none; whether that is enough to open it.
     pub fn failed(&self) -> bool {
-        self.failures.fetch_add(1, Ordering::Relaxed) + 1 >= FAILURES && !self.open.swap(true, Ordering::Relaxed)
+        self.failures.fetch_add(1, Ordering::Relaxed) + 1 >= FAILURES && !self.is_open()
+    }
+
+    /// Opens it; whether it was closed.
+    pub fn open(&self) -> bool {
+        !self.open.swap(true, Ordering::Relaxed)
     }
 
     /// It answers again.
@@ -40,11 +45,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn three_failures_in_a_row_open_it_once() {
+    fn three_failures_in_a_row_are_enough_and_it_opens_once() {
         let breaker = Breaker::default();
         assert!(!breaker.failed() && !breaker.failed() && !breaker.is_open());
-        assert!(breaker.failed() && breaker.is_open());
-        assert!(!breaker.failed(), "it was open already");
+        assert!(breaker.failed() && breaker.open() && breaker.is_open());
+        assert!(!breaker.failed() && !breaker.open(), "it was open already");
         breaker.succeeded();
         assert!(breaker.is_open(), "a late answer does not close it");
         breaker.close();

@@ -4,10 +4,7 @@ use super::{Key, Tier, breaker::Breaker, sealed};
 use crate::{config::Secret, telemetry::metrics::Metrics};
 use axum::body::Bytes;
 use futures::future::{BoxFuture, FutureExt};
-use redis::{
-    Client, Cmd, ErrorKind, FromRedisValue, RedisError,
-    aio::{ConnectionManager, ConnectionManagerConfig},
-};
+use redis::{Cmd, ErrorKind, FromRedisValue, RedisError};
 use std::{
     sync::{Arc, Weak},
     time::Duration,
@@ -16,6 +13,9 @@ use tokio::{
     sync::Semaphore,
     time::{sleep, timeout},
 };
+
+mod link;
+use link::Link;
 
 /// Writes under way at a time; what comes beyond that is not kept.
 const WRITES: usize = 256;
@@ -27,7 +27,7 @@ const PAUSE: Duration = Duration::from_millis(250);
 pub struct Redis(Arc<Inside>);
 
 struct Inside {
-    connection: ConnectionManager,
+    link: Link,
     breaker: Breaker,
     writes: Arc<Semaphore>,
     metrics: Arc<Metrics>,
@@ -38,8 +38,10 @@ struct Inside {
 
 /// What the tier is told.
 pub struct Settings {
-    /// `redis://…`
+    /// `redis://…`, `rediss://…`, `redis+sentinel://…` or `redis+cluster://…`
     pub address: Secret,
+    /// Whose certificates are believed, in PEM; those that browsers believe where it is left out.
+    pub authority: Option<Vec<u8>>,
     /// The longest wait.
     pub wait: Duration,
     /// How long an answer is kept.
@@ -54,21 +56,28 @@ impl Redis {
     /// # Errors
     /// An address that is none.
     pub fn new(settings: &Settings, metrics: Arc<Metrics>) -> Result<Self, RedisError> {
-        // No retries: by itself the manager waits for seconds before a command fails on a dead server.
-        let config = ConnectionManagerConfig::new()
-            .set_number_of_retries(0)
-            .set_connection_timeout(Some(settings.wait))
-            .set_response_timeout(Some(settings.wait));
-        let client = Client::open(settings.address.plain())?;
-        Ok(Self(Arc::new(Inside {
-            connection: ConnectionManager::new_lazy_with_config(client, config)?,
+        let link = Link::new(&settings.address, settings.authority.clone(), settings.wait)?;
+        let inside = Arc::new(Inside {
+            link,
             breaker: Breaker::default(),
             writes: Arc::new(Semaphore::new(WRITES)),
             metrics,
             wait: settings.wait,
             keep: settings.keep,
             price: settings.price,
-        })))
+        });
+        if inside.link.is_found_anew() {
+            // Until they are found, nobody asks.
+            inside.give_up();
+        }
+        Ok(Self(inside))
+    }
+}
+
+impl Redis {
+    /// Asks for something beside answers. `None`: nothing came, for whatever reason.
+    pub(crate) async fn ask<T: FromRedisValue>(&self, what: &'static str, command: &Cmd) -> Option<T> {
+        self.0.ask(what, command).await
     }
 }
 
@@ -90,10 +99,10 @@ impl Inside {
             }
             Err(fault) => {
                 tracing::debug!(what, %fault, "Redis did not answer");
-                if self.breaker.failed() {
+                // A server that may not be written to any more is not the one to ask: another has taken its place.
+                if self.breaker.failed() || matches!(fault, Fault::Replaced) {
                     tracing::warn!(%fault, "Redis does not answer; going on without it");
-                    self.metrics.breaker(true);
-                    tokio::spawn(try_until_it_answers(Arc::downgrade(self)));
+                    self.give_up();
                 }
             }
         }
@@ -101,11 +110,22 @@ impl Inside {
         None
     }
 
+    /// Nobody asks until it answers again.
+    fn give_up(self: &Arc<Self>) {
+        if self.breaker.open() {
+            self.metrics.breaker(true);
+            tokio::spawn(try_until_it_answers(Arc::downgrade(self)));
+        }
+    }
+
     async fn call<T: FromRedisValue>(&self, command: &Cmd) -> Result<T, Fault> {
-        let mut connection = self.connection.clone();
         // A limit of our own: the client's does not cover waiting for a connection that another call is making.
-        match timeout(self.wait, command.query_async(&mut connection)).await {
+        let answer = timeout(self.wait, self.link.query(command)).await;
+        match answer.map(|answer| {
+            answer.and_then(|value| value.extract_error()).and_then(|value| Ok(T::from_redis_value(value)?))
+        }) {
             Ok(Ok(value)) => Ok(value),
+            Ok(Err(error)) if self.link.is_found_anew() && error.code() == Some("READONLY") => Err(Fault::Replaced),
             Ok(Err(error)) if is_a_refusal(&error) => Err(Fault::Refused(error.code().unwrap_or_default().to_owned())),
             Ok(Err(error)) => Err(Fault::Failed(error.category().to_owned())),
             Err(_) => Err(Fault::Silent),
@@ -120,6 +140,8 @@ enum Fault {
     Refused(String),
     #[error("no talking to it: {0}")]
     Failed(String),
+    #[error("it has been replaced")]
+    Replaced,
     #[error("silent")]
     Silent,
 }
@@ -127,10 +149,13 @@ enum Fault {
 /// While nobody else asks, asks for all. The first call after an outage still fails: it is what makes the client
 /// connect again; so requests should not be the ones to try.
 async fn try_until_it_answers(redis: Weak<Inside>) {
+    let mut pause = Duration::ZERO;
     loop {
-        sleep(PAUSE).await;
+        sleep(pause).await;
+        pause = PAUSE;
         let Some(redis) = redis.upgrade() else { return };
-        if redis.call::<String>(&redis::cmd("PING")).await.is_ok() {
+        redis.link.renew().await;
+        if redis.call::<Option<Vec<u8>>>(&Cmd::get("pipwright:probe")).await.is_ok() {
             redis.breaker.close();
             redis.metrics.breaker(false);
             tracing::info!("Redis answers again");

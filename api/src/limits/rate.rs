@@ -40,6 +40,15 @@ impl Who {
     }
 }
 
+/// What is left to a caller.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Left {
+    /// Requests that may come at once.
+    pub remaining: u32,
+    /// When the bucket will be full again.
+    pub full_in: Duration,
+}
+
 /// Too often.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Refused {
@@ -57,6 +66,9 @@ pub struct Rates {
 #[derive(Clone, Copy, Debug)]
 struct Bucket {
     full_at: Instant,
+    rate: Rate,
+    /// Taken since the other copies were last told.
+    untold: u32,
 }
 
 impl Default for Rates {
@@ -66,13 +78,13 @@ impl Default for Rates {
 }
 
 impl Rates {
-    /// Takes one from the caller's bucket.
+    /// Takes one from the caller's bucket; what is left in it, where there is a limit.
     ///
     /// # Errors
     /// [`Refused`] where it is empty.
-    pub fn take(&self, who: Who, rate: Rate, now: Instant) -> Result<(), Refused> {
+    pub fn take(&self, who: Who, rate: Rate, now: Instant) -> Result<Option<Left>, Refused> {
         if rate.per_second == 0 {
-            return Ok(());
+            return Ok(None);
         }
         let one = Duration::from_secs(1) / rate.per_second;
         let size = one * rate.burst.max(1);
@@ -80,14 +92,32 @@ impl Rates {
         if shard.len() > CROWDED {
             shard.retain(|_, bucket| bucket.full_at > now);
         }
-        let bucket = shard.entry(who).or_insert(Bucket { full_at: now });
+        let bucket = shard.entry(who).or_insert(Bucket { full_at: now, rate, untold: 0 });
         let full_at = bucket.full_at.max(now) + one;
         match full_at.duration_since(now).checked_sub(size) {
             Some(wait) if !wait.is_zero() => Err(Refused { wait }),
             _ => {
                 bucket.full_at = full_at;
-                Ok(())
+                bucket.untold = bucket.untold.saturating_add(1);
+                let full_in = full_at.duration_since(now);
+                // Whole nanoseconds: a bucket has at most 2^32 of them in it.
+                let remaining = size.saturating_sub(full_in).as_nanos() / one.as_nanos().max(1);
+                Ok(Some(Left { remaining: u32::try_from(remaining).unwrap_or(u32::MAX), full_in }))
             }
+        }
+    }
+
+    /// What each took since this was last asked.
+    pub fn untold(&self) -> Vec<(Who, Rate, u32)> {
+        let told = |(who, bucket): (&Who, &mut Bucket)| Some((*who, bucket.rate, std::mem::take(&mut bucket.untold)));
+        let some = self.shards.iter().flat_map(|shard| lock(shard).iter_mut().filter_map(told).collect::<Vec<_>>());
+        some.filter(|(_, _, taken)| *taken > 0).collect()
+    }
+
+    /// All copies together have taken so much that the caller's bucket will be full only then.
+    pub fn learn(&self, who: Who, full_at: Instant) {
+        if let Some(bucket) = self.shard(&who).get_mut(&who) {
+            bucket.full_at = bucket.full_at.max(full_at);
         }
     }
 
@@ -121,15 +151,28 @@ mod tests {
     #[test]
     fn a_burst_then_the_rate() {
         let (rates, start, who) = (Rates::default(), Instant::now(), Who::Key(0));
-        for _ in 0..3 {
-            assert_eq!(rates.take(who, RATE, start), Ok(()));
+        for taken in 1..=3 {
+            let left = rates.take(who, RATE, start).map(|left| left.map(|left| (left.remaining, left.full_in)));
+            assert_eq!(left, Ok(Some((3 - taken, Duration::from_millis(100) * taken))));
         }
         let tenth = Duration::from_millis(100);
         assert_eq!(rates.take(who, RATE, start), Err(Refused { wait: tenth }));
         assert_eq!(rates.take(who, RATE, start), Err(Refused { wait: tenth }), "asking in vain costs nothing");
-        assert_eq!(rates.take(who, RATE, start + tenth), Ok(()));
+        assert!(rates.take(who, RATE, start + tenth).is_ok());
         assert!(rates.take(who, RATE, start + tenth).is_err());
-        assert_eq!(rates.take(Who::Key(1), RATE, start), Ok(()), "others have their own");
+        assert!(rates.take(Who::Key(1), RATE, start).is_ok(), "others have their own");
+    }
+
+    #[test]
+    fn what_others_took_is_learnt() {
+        let (rates, start, who) = (Rates::default(), Instant::now(), Who::Key(0));
+        assert!(rates.take(who, RATE, start).is_ok() && rates.take(who, RATE, start).is_ok());
+        assert_eq!(rates.untold(), [(who, RATE, 2)]);
+        assert!(rates.untold().is_empty());
+        rates.learn(who, start + Duration::from_millis(300));
+        assert!(rates.take(who, RATE, start).is_err(), "the third was taken elsewhere");
+        rates.learn(who, start);
+        assert!(rates.take(who, RATE, start).is_err(), "what was taken here stays taken");
     }
 
     #[test]

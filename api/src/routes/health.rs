@@ -9,30 +9,38 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
+/// The most faults of pack files that are told.
+const MOST_LINES: usize = 20;
+
 /// Whether the process lives
 ///
 /// Checks nothing: a process that answers is alive.
-#[utoipa::path(get, path = "/livez", tag = "service", responses((status = 200, body = String, content_type = "text/plain")))]
+#[utoipa::path(get, path = "/livez", tag = "service", responses((status = 200, description = "It does", body = String, content_type = "text/plain")))]
 pub async fn livez() -> &'static str {
     "alive\n"
 }
 
 /// Whether to send it requests
 ///
-/// Not while it is stopping. Redis has no say: without it the service computes.
+/// Not while it is stopping. Redis has no say: without it the service computes. Nor have bad pack files: the packs
+/// stay as they were, and the lines behind the first say what is wrong, and where.
 #[utoipa::path(get, path = "/readyz", tag = "service", responses(
-    (status = 200, body = String, content_type = "text/plain"),
-    (status = 503, body = Shown, content_type = "application/problem+json")
+    (status = 200, description = "Yes", body = String, content_type = "text/plain"),
+    (status = 503, description = "Not any more", body = Shown, content_type = "application/problem+json")
 ))]
-pub async fn readyz(State(app): State<App>) -> Result<&'static str, Problem> {
+pub async fn readyz(State(app): State<App>) -> Result<String, Problem> {
     if app.is_draining() {
         return Err(Problem::new(Kind::NotReady, "The service is stopping.").retry_after(1));
     }
-    Ok("ready\n")
+    let shelf = app.shelf.load();
+    let lines = shelf.faults.iter().take(MOST_LINES).map(|fault| format!("pack file: {fault}\n"));
+    let more = shelf.faults.len().saturating_sub(MOST_LINES);
+    let more = (more > 0).then(|| format!("and {more} more\n"));
+    Ok(std::iter::once("ready\n".to_owned()).chain(lines).chain(more).collect())
 }
 
 /// Metrics in Prometheus's text format
-#[utoipa::path(get, path = "/metrics", tag = "service", responses((status = 200, body = String, content_type = "text/plain")))]
+#[utoipa::path(get, path = "/metrics", tag = "service", responses((status = 200, description = "All of them", body = String, content_type = "text/plain")))]
 pub async fn metrics(State(app): State<App>) -> Response {
     let text = app.metrics.text(app.memory.bytes());
     ([(header::CONTENT_TYPE, "text/plain; version=0.0.4; charset=utf-8")], text).into_response()

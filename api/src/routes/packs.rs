@@ -1,6 +1,6 @@
 //! `GET /v1/packs` and what lies below it: packs, units and rules, looked up by forgiving names.
 use crate::{
-    ask::look_up,
+    ask::{get_as, look_up},
     openapi::NotFound,
     problem::{Kind, Problem},
     state::App,
@@ -10,14 +10,17 @@ use axum::{
     http::request::Parts,
     response::Response,
 };
-use pipwright_shared::wire::packs::{
-    self, PackAnswer, PacksAnswer, RuleAnswer, RulesAnswer, UnitAnswer, UnitQuery, UnitsAnswer,
+use pipwright_shared::wire::{
+    packs::{self, PackAnswer, PacksAnswer, RulesAnswer, UnitAnswer, UnitQuery, UnitsAnswer},
+    rule::{RuleAnswer, RuleRequest},
 };
 use serde::Deserialize;
+use serde_json::Value;
 use utoipa::IntoParams;
 
 /// What is looked for.
 #[derive(Debug, Default, Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
 #[serde(deny_unknown_fields)]
 pub struct Search {
     /// A name or a part of it, forgiving of spelling; all where it is left out.
@@ -37,7 +40,7 @@ pub async fn all_packs(State(app): State<App>, parts: Parts) -> Result<Response,
 }
 
 /// All names of a pack
-#[utoipa::path(get, path = "/v1/packs/{pack}", tag = "books", params(("pack" = String, Path, description = "The pack")),
+#[utoipa::path(get, path = "/v1/packs/{pack}", tag = "books", params(("pack" = String, Path, description = "The pack", example = "canal-guild")),
     responses((status = 200, description = "Its names", body = PackAnswer), NotFound))]
 pub async fn one_pack(State(app): State<App>, Path(pack): Path<String>, parts: Parts) -> Result<Response, Problem> {
     let pack = packs::find_pack(&app.shelf.load().books, &pack)?;
@@ -45,7 +48,7 @@ pub async fn one_pack(State(app): State<App>, Path(pack): Path<String>, parts: P
 }
 
 /// Units of a pack
-#[utoipa::path(get, path = "/v1/packs/{pack}/units", tag = "books", params(("pack" = String, Path, description = "The pack"), Search),
+#[utoipa::path(get, path = "/v1/packs/{pack}/units", tag = "books", params(("pack" = String, Path, description = "The pack", example = "canal-guild"), Search),
     responses((status = 200, description = "Those found, best first", body = UnitsAnswer), NotFound))]
 pub async fn find_units(
     State(app): State<App>,
@@ -59,7 +62,7 @@ pub async fn find_units(
 
 /// A unit
 #[utoipa::path(get, path = "/v1/packs/{pack}/units/{unit}", tag = "books",
-    params(("pack" = String, Path, description = "The pack"), ("unit" = String, Path, description = "The unit"), UnitQuery),
+    params(("pack" = String, Path, description = "The pack", example = "canal-guild"), ("unit" = String, Path, description = "The unit", example = "ram-barge"), UnitQuery),
     responses((status = 200, description = "The unit", body = UnitAnswer), NotFound))]
 pub async fn one_unit(
     State(app): State<App>,
@@ -72,7 +75,7 @@ pub async fn one_unit(
 }
 
 /// Rules of a pack
-#[utoipa::path(get, path = "/v1/packs/{pack}/rules", tag = "books", params(("pack" = String, Path, description = "The pack"), Search),
+#[utoipa::path(get, path = "/v1/packs/{pack}/rules", tag = "books", params(("pack" = String, Path, description = "The pack", example = "canal-guild"), Search),
     responses((status = 200, description = "Those found, best first", body = RulesAnswer), NotFound))]
 pub async fn find_rules(
     State(app): State<App>,
@@ -84,15 +87,17 @@ pub async fn find_rules(
     look_up(&app, &parts, &packs::rules(&pack, &read(search)?.q))
 }
 
-/// A rule
+/// A rule, with an example in numbers
 #[utoipa::path(get, path = "/v1/packs/{pack}/rules/{rule}", tag = "books",
-    params(("pack" = String, Path, description = "The pack"), ("rule" = String, Path, description = "The rule")),
+    params(("pack" = String, Path, description = "The pack", example = "canal-guild"), ("rule" = String, Path, description = "The rule", example = "crushing-blow")),
     responses((status = 200, description = "The rule", body = RuleAnswer), NotFound))]
 pub async fn one_rule(
     State(app): State<App>,
     Path((pack, rule)): Path<(String, String)>,
     parts: Parts,
 ) -> Result<Response, Problem> {
-    let pack = packs::find_pack(&app.shelf.load().books, &pack)?;
-    look_up(&app, &parts, &packs::rule(&pack, &rule)?)
+    // As JSON texts, so that a rule may be called like a number.
+    let texts = [("pack", &pack), ("rule", &rule)].map(|(name, text)| (name, Value::from(text.as_str()).to_string()));
+    let query = form_urlencoded::Serializer::new(String::new()).extend_pairs(texts).finish();
+    get_as::<RuleRequest>(&app, &parts, query).await
 }

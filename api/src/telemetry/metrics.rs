@@ -11,6 +11,9 @@ macro_rules! names {
     ($($kind:ident $const:ident $name:literal $unit:expr, $what:literal;)+) => {
         $(const $const: &str = $name;)+
 
+        /// The names of all of them, for what reads them outside.
+        pub const NAMES: &[&str] = &[$($name),+];
+
         fn describe(recorder: &PrometheusRecorder) {
             $(names!(@describe recorder $kind $const $unit, $what);)+
         }

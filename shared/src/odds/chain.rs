@@ -253,6 +253,16 @@ pub enum Target {
     Armoured(Armoured),
 }
 
+impl Target {
+    /// Its models or units.
+    pub fn count(&self) -> u32 {
+        match self {
+            Self::Soldiers(soldiers) => soldiers.groups.iter().map(|group| group.models).fold(0, u32::saturating_add),
+            Self::Armoured(armoured) => armoured.units,
+        }
+    }
+}
+
 /// Models, lost in the order listed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Soldiers {

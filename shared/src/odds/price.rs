@@ -107,38 +107,54 @@ pub fn repair(repair: &Repair, exact: bool) -> u64 {
 pub fn duel(duel: &Duel, exact: bool) -> u64 {
     let (a, b) = (duel.a(), duel.b());
     let (of_a, of_b) = (side_states(a, b), side_states(b, a));
+    if duel.is_idle() {
+        return 400 + u64::from(duel.turns());
+    }
     let together = duel.first() == First::Together;
-    let (mut sum, mut bits) = (0u64, 0u64);
+    let (mut sum, mut struck, mut bits) = (0u64, 0u64, 0u64);
     let mut pairs = of_a.saturating_mul(of_b);
     if together {
         // Each pair of states may become each other one, with a row of ends where a side may harm itself.
         pairs = pairs.saturating_mul(pairs) / 2;
     }
     for (side, other, own, theirs) in [(a, b, of_a, of_b), (b, a, of_b, of_a)] {
-        let standing = standing(&side.target).max(1);
+        let standing = u64::from(side.target.count()).max(1);
         let harms = side.can_harm_itself();
         if together && harms {
             pairs = pairs.saturating_mul(own);
         }
-        let apart = together || side.aftermath.iter().any(|after| after.ends);
-        let starts = if apart { theirs } else { 1 };
         let lanes = match (together, harms) {
             (true, true) => own.saturating_mul(own),
             (true, false) => 1,
             (false, true) => own,
             (false, false) => own / standing + 2,
         };
-        // Each number that may stand strikes by itself, with all its attacks.
-        let strikes = starts.saturating_mul(lanes).saturating_mul(standing).saturating_mul(standing + 1) / 2;
         for timed in &side.attack {
-            let attack = Attack::of(&timed.volley, &other.target);
+            let most = timed.served.iter().copied().max();
+            let with = |attackers: u32| Attack::of(&Volley { attackers, ..timed.volley.clone() }, &other.target);
             let backfires = timed.volley.steps.len() as u64 * (1 + harm(&timed.volley, own));
-            let strike = if harms { attack.follow(theirs, backfires) } else { attack.strike() };
-            sum = sum.saturating_add(strikes.saturating_mul(strike));
-            sum = sum.saturating_add(attack.once().saturating_mul(2));
-            let spread = attack.most().saturating_mul(standing);
+            let strike = |attack: Attack| if harms { attack.follow(theirs, backfires) } else { attack.strike() };
+            let attack = with(most.unwrap_or(timed.volley.attackers));
+            // Each number that may stand strikes by itself, with all its attacks.
+            let strikes = match timed.served.as_slice() {
+                [] => strike(attack).saturating_mul(standing).saturating_mul(standing + 1) / 2,
+                _ => {
+                    let all: u64 = (1..=standing as u32).map(|k| u64::from(timed.attackers(k))).sum();
+                    strike(with(1)).saturating_mul(all + standing)
+                }
+            };
+            let laid = if timed.thinned { u64::from(other.target.count()) } else { 1 };
+            let apart = together || side.aftermath.iter().any(|after| after.aftermath.ends) || timed.thinned;
+            let starts = if apart { theirs } else { 1 };
+            let strikes = strikes.saturating_mul(lanes).saturating_mul(starts);
+            let (first, last) = timed.turns.unwrap_or((1, duel.turns()));
+            let fired = u64::from((last.min(duel.turns()) + 1).saturating_sub(first));
+            struck = struck.saturating_add(strikes.saturating_mul(fired));
+            sum = sum.saturating_add(attack.once().saturating_mul(2 * laid));
+            let spread = attack.most().saturating_mul(if most.is_some() { 1 } else { standing });
             if timed.volley.attacks.as_constant().is_none() {
-                sum = sum.saturating_add(spread.saturating_mul(spread));
+                let drawn = if apart { standing.saturating_mul(theirs) } else { standing };
+                sum = sum.saturating_add(spread.saturating_mul(spread).saturating_mul(drawn));
             }
             bits = bits.saturating_add(attack.bits().saturating_mul(standing));
         }
@@ -152,12 +168,13 @@ pub fn duel(duel: &Duel, exact: bool) -> u64 {
     let turns = u64::from(duel.turns());
     let orders = if duel.first() == First::Roll { 2 } else { 1 };
     let each = of_a.saturating_mul(of_b).saturating_mul(12).saturating_add(pairs);
-    let all = sum.saturating_add(each).saturating_mul(turns * orders);
+    let each = sum.saturating_add(each).saturating_mul(turns);
+    let all = each.saturating_add(struck).saturating_mul(orders);
     with_fractions(
         all.saturating_add(400),
         exact,
         bits.saturating_mul(turns),
-        standing(&a.target) + standing(&b.target) + turns * 3,
+        u64::from(a.target.count() + b.target.count()) + turns * 3,
     )
 }
 
@@ -172,15 +189,12 @@ fn harm(volley: &Volley, own: u64) -> u64 {
 
 /// The states of a side of a duel, with the marks that the other side's charts may repeat.
 fn side_states(side: &Side, enemy: &Side) -> u64 {
-    let marks: u32 = enemy.attack.iter().map(|timed| marks(&timed.volley)).sum();
-    states(&side.target).saturating_mul(2u64 << marks.min(40))
-}
-
-fn standing(target: &Target) -> u64 {
-    match target {
-        Target::Soldiers(soldiers) => soldiers.groups.iter().map(|group| u64::from(group.models)).sum(),
-        Target::Armoured(armoured) => u64::from(armoured.units),
-    }
+    let Target::Armoured(armoured) = &side.target else { return states(&side.target) };
+    let mut names: Vec<_> = enemy.attack.iter().flat_map(|timed| repeated_marks(&timed.volley)).collect();
+    names.sort_unstable();
+    names.dedup();
+    let wasted = u64::from(armoured.overflow_wasted && armoured.units > 1) + 1;
+    states(&side.target).saturating_mul(wasted << names.len().min(40))
 }
 
 fn of_unit(target: &Target) -> u64 {
@@ -364,15 +378,17 @@ fn statuses(chain: &Chain) -> u64 {
 
 /// The marks that charts may repeat: each doubles the states of the target.
 pub(crate) fn marks(volley: &Volley) -> u32 {
-    let repeated = |step: &Step| match &step.kind {
-        Kind::Penetrate(penetrate) => penetrate.chart.as_ref().map_or(0, |chart| {
-            let mut names: Vec<_> =
-                chart.rows.iter().filter(|row| row.repeated.is_some()).map(|row| &row.status).collect();
-            names.sort();
-            names.dedup();
-            names.len() as u32
-        }),
-        Kind::Roll(_) => 0,
-    };
-    volley.steps.iter().map(repeated).sum()
+    let mut names: Vec<_> = repeated_marks(volley).collect();
+    names.sort_unstable();
+    names.dedup();
+    names.len() as u32
+}
+
+fn repeated_marks(volley: &Volley) -> impl Iterator<Item = &str> {
+    let charts = volley.steps.iter().filter_map(|step| match &step.kind {
+        Kind::Penetrate(penetrate) => penetrate.chart.as_ref(),
+        Kind::Roll(_) => None,
+    });
+    let rows = charts.flat_map(|chart| &chart.rows).filter(|row| row.repeated.is_some());
+    rows.map(|row| row.status.as_deref().unwrap_or_default())
 }

@@ -2,6 +2,7 @@
 //!
 //! Bars lie, one below the other, so that their words stay readable on a phone. Those that the question is about are
 //! full, the others striped: never colour alone. Every part names its class, so that a page may give it other colours.
+use super::drawing::{EDGE, TOP, WIDTH, cut, escaped, open, widest};
 use super::palette::Theme;
 use std::fmt::{self, Write as _};
 
@@ -29,20 +30,8 @@ pub struct Bar {
     pub strong: bool,
 }
 
-/// The width of a drawing.
-///
-/// # Units
-/// Of the drawing's own, about a pixel each on a phone.
-pub const WIDTH: u32 = 340;
-
 const ROW: u32 = 22;
-const TOP: u32 = 32;
 const BAR: u32 = 14;
-const EDGE: u32 = 8;
-/// About the width of a letter of 12 units, for words of which nobody knows the font.
-const LETTER: u32 = 7;
-/// Labels longer than this are cut.
-const LONGEST_LABEL: usize = 18;
 
 /// The height of a chart's drawing.
 ///
@@ -73,12 +62,8 @@ pub fn svg(chart: &Chart, theme: Theme) -> String {
 
 fn write(out: &mut String, chart: &Chart, theme: Theme) -> fmt::Result {
     let colours = theme.palette();
-    let (title, alt, high) = (escaped(&chart.title), escaped(&chart.alt), height(chart));
-    write!(
-        out,
-        r#"<svg xmlns="http://www.w3.org/2000/svg" class="chart" role="img" aria-label="{alt}" viewBox="0 0 {WIDTH} {high}" font-family="sans-serif" font-size="12"><title>{title}</title><desc>{alt}</desc><rect class="ground" width="{WIDTH}" height="{high}" fill="{}"/><text class="words" x="{EDGE}" y="19" font-weight="bold" fill="{}">{title}</text>"#,
-        colours.slip, colours.ink,
-    )?;
+    let high = height(chart);
+    open(out, &chart.title, &chart.alt, high, theme)?;
     let labels: Vec<String> = chart.bars.iter().map(|bar| cut(&bar.label)).collect();
     let left = EDGE * 2 + widest(labels.iter().map(String::as_str));
     let room = WIDTH - left - widest(chart.bars.iter().map(|bar| bar.said.as_str())) - EDGE * 2;
@@ -122,31 +107,4 @@ fn bar_at(out: &mut String, (x, y): (f64, u32), long: f64, strong: bool, theme: 
         stripe += 5.0;
     }
     write!(out, r#"" fill="none" stroke="{}" stroke-width="1.5"/>"#, colours.faint)
-}
-
-fn widest<'a>(texts: impl Iterator<Item = &'a str>) -> u32 {
-    texts.map(|text| LETTER * u32::try_from(text.chars().count().min(LONGEST_LABEL)).unwrap_or(0)).max().unwrap_or(0)
-}
-
-fn cut(label: &str) -> String {
-    if label.chars().count() <= LONGEST_LABEL {
-        return label.to_owned();
-    }
-    label.chars().take(LONGEST_LABEL - 1).chain(['\u{2026}']).collect()
-}
-
-/// Text as XML has it: markup is words here, and what XML forbids is left out.
-fn escaped(text: &str) -> String {
-    let mut escaped = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => escaped.push_str("&amp;"),
-            '<' => escaped.push_str("&lt;"),
-            '>' => escaped.push_str("&gt;"),
-            '"' => escaped.push_str("&quot;"),
-            c if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') => escaped.push(' '),
-            c => escaped.push(c),
-        }
-    }
-    escaped
 }

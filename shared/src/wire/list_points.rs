@@ -36,10 +36,7 @@ pub struct ListRequest {
 
 /// One line of a list.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
-#[serde(
-    untagged,
-    expecting = "a line is text such as \"3x Heron Carriage + signal mast\", or {unit, models?, count?, options?}"
-)]
+#[serde(untagged, expecting = "a line is text such as \"3x name + option\", or {unit, models?, count?, options?}")]
 pub enum LineForm {
     /// As people write it: `3x Heron Carriage + signal mast`.
     Text(String),
@@ -155,6 +152,7 @@ pub struct ListProblem {
     #[schema(example = "role-most")]
     pub code: String,
     /// The line at fault, numbered as in `lines`; nothing where the whole list is.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub line: Option<u32>,
     /// What is wrong.
     pub text: String,
@@ -166,6 +164,7 @@ pub struct ListProblem {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
 pub struct BuyForm {
     /// The line that it goes to; nothing for a new unit.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub line: Option<u32>,
     /// What it is and what it costs, in words.
     pub text: String,

@@ -4,6 +4,7 @@ use super::packs::PackHead;
 use super::question::{Question, Ready};
 use crate::odds::halt::{Halt, Halted};
 use crate::rules::Books;
+use crate::rules::check::{self, Checked};
 use crate::rules::fault::{Fault, Source, Weight};
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
@@ -45,7 +46,7 @@ pub struct PackCheckAnswer {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(nullable = false)]
     pub pack: Option<PackHead>,
-    /// Everything that is wrong, in the order of its place.
+    /// Everything that is wrong, in the order of its place; where the files can be used, all warnings.
     pub faults: Vec<FaultForm>,
 }
 
@@ -110,12 +111,14 @@ impl Ready for PackCheckReady {
 
     fn answer(&self, _halt: &Halt) -> Result<PackCheckAnswer, Halted> {
         let files = self.files.iter().map(|file| Source::new(file.name.as_str(), file.text.as_str()));
-        Ok(match self.books.check(files.collect()) {
-            Ok(pack) => PackCheckAnswer { good: true, pack: Some(PackHead::of(&pack)), faults: Vec::new() },
-            Err(faults) => {
-                PackCheckAnswer { good: false, pack: None, faults: faults.into_iter().map(FaultForm::from).collect() }
-            }
-        })
+        Ok(check::check(&self.books, files.collect()).into())
+    }
+}
+
+impl From<Checked> for PackCheckAnswer {
+    fn from(checked: Checked) -> Self {
+        let pack = checked.pack.as_ref().map(PackHead::of);
+        Self { good: pack.is_some(), pack, faults: checked.faults.into_iter().map(FaultForm::from).collect() }
     }
 }
 

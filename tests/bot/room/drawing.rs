@@ -1,5 +1,6 @@
 //! The drawing of charts.
-use pipwright_shared::report::chart::{Bar, Chart, WIDTH, height, svg};
+use pipwright_shared::report::chart::{Bar, Chart, height, svg};
+use pipwright_shared::report::drawing::WIDTH;
 use pipwright_shared::report::palette::Theme;
 
 fn bar(label: &str, length: f64, strong: bool) -> Bar {

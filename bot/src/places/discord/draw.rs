@@ -5,7 +5,7 @@ use super::picture;
 use super::text::{Text, harmless, length};
 use crate::card::{Card, Sort};
 use crate::link::Link;
-use crate::places::room::plain;
+use crate::places::plain;
 use pipwright_shared::report::palette::Theme;
 
 /// The name of the picture, where a message has one.

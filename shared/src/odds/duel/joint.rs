@@ -74,8 +74,13 @@ impl<N: Number> Joint<N> {
                 }
             }
             // What a rout counts is seen only where each attack begins in one state.
-            let blocks =
-                if side.side.ends() { starts.iter().map(|start| vec![*start]).collect() } else { vec![starts] };
+            let blocks = if side.ends(turn) {
+                starts.iter().map(|start| vec![*start]).collect()
+            } else if side.thins() {
+                by_number(&starts, |state| first.field().standing(state))
+            } else {
+                vec![starts]
+            };
             // Where the attack can hurt its own side, all its states are followed; else those that it begins in.
             let lanes: Vec<usize> = if side.side.can_harm_itself() { (0..own).collect() } else { states.clone() };
             for block in blocks.iter().filter(|block| !block.is_empty()) {
@@ -85,7 +90,8 @@ impl<N: Number> Joint<N> {
                         from[other * lanes.len() + lane] = part(*other, *state).clone();
                     }
                 }
-                let end = strike(side, &runs, from, standing, lanes.len(), block.first().copied(), halt)?;
+                let begun = Begun { turn, standing, lanes: lanes.len(), on: block.first().copied() };
+                let end = strike(side, &runs, from, &begun, halt)?;
                 for (other, row) in end.chunks(lanes.len()).enumerate() {
                     row.iter().zip(&lanes).for_each(|(chance, state)| after[other * own + state].add(chance));
                 }
@@ -124,10 +130,10 @@ impl<N: Number> Joint<N> {
                             continue;
                         }
                         if by_b[*x].is_none() {
-                            by_b[*x] = Some(Struck::new(b, &runs_b, *x, *standing_b, (own, other), halt)?);
+                            by_b[*x] = Some(Struck::new(b, &runs_b, (turn, *x, *standing_b), (own, other), halt)?);
                         }
                         if by_a.is_none() {
-                            by_a = Some(Struck::new(a, &runs_a, *y, *standing_a, (other, own), halt)?);
+                            by_a = Some(Struck::new(a, &runs_a, (turn, *y, *standing_a), (other, own), halt)?);
                         }
                         if let (Some(by_a), Some(by_b)) = (&by_a, &by_b[*x]) {
                             meet(chance, by_a, by_b, own, &mut after);
@@ -182,21 +188,20 @@ struct Struck<N> {
 }
 
 impl<N: Number> Struck<N> {
-    /// By so many of a side, on an enemy in this state; `sizes` are the states of the enemy and of the side itself.
+    /// In a turn, on an enemy in this state, by so many of a side; `sizes` are the states of the enemy and of the side itself.
     fn new(
         side: &Ready<'_, N>,
         runs: &Runs<'_, N>,
-        start: usize,
-        standing: u32,
-        sizes: (usize, usize),
+        (turn, start, standing): (u32, usize, u32),
+        (enemy, own): (usize, usize),
         halt: &Halt,
     ) -> Result<Self, Halted> {
-        let (enemy, own) = sizes;
         let harm = side.side.can_harm_itself().then_some(own);
         let lanes = harm.map_or(1, |own| own * own);
         let mut from = vec![N::zero(); enemy * lanes];
         (0..harm.unwrap_or(1)).for_each(|state| from[start * lanes + state * (own + 1)] = N::one());
-        let chances = strike(side, runs, from, standing, lanes, Some(start), halt)?;
+        let begun = Begun { turn, standing, lanes, on: Some(start) };
+        let chances = strike(side, runs, from, &begun, halt)?;
         Ok(Self { chances, harm })
     }
 
@@ -231,28 +236,47 @@ fn meet<N: Number>(chance: &N, by_a: &Struck<N>, by_b: &Struck<N>, own: usize, a
 
 /// The states of a side by how many stand in them.
 fn by_standing(own: &EitherField<'_>, states: usize) -> Vec<(u32, Vec<usize>)> {
-    let mut classes: Vec<(u32, Vec<usize>)> = Vec::new();
-    for state in 0..states {
-        let standing = own.standing(state);
-        match classes.iter_mut().find(|(known, _)| *known == standing) {
-            Some((_, states)) => states.push(state),
-            None => classes.push((standing, vec![state])),
-        }
-    }
-    classes
+    let all: Vec<usize> = (0..states).collect();
+    let classes = by_number(&all, |state| own.standing(state));
+    classes.into_iter().map(|class| (class.first().map_or(0, |state| own.standing(*state)), class)).collect()
 }
 
-/// All volleys of an attack by so many, then what the other side rolls for its losses since `start`.
+/// States with the same number together.
+fn by_number(states: &[usize], number: impl Fn(usize) -> u32) -> Vec<Vec<usize>> {
+    let mut classes: Vec<(u32, Vec<usize>)> = Vec::new();
+    for state in states {
+        let number = number(*state);
+        match classes.iter_mut().find(|(known, _)| *known == number) {
+            Some((_, states)) => states.push(*state),
+            None => classes.push((number, vec![*state])),
+        }
+    }
+    classes.into_iter().map(|(_, states)| states).collect()
+}
+
+/// How an attack begins.
+struct Begun {
+    turn: u32,
+    /// How many attack.
+    standing: u32,
+    lanes: usize,
+    /// A state of the other side that it begins on: of all of them as many stand, and where something may end that side,
+    /// it is the only one.
+    on: Option<usize>,
+}
+
+/// All volleys of an attack, then what the other side rolls for its losses.
 fn strike<N: Number>(
     side: &Ready<'_, N>,
     runs: &Runs<'_, N>,
     from: Vec<N>,
-    standing: u32,
-    lanes: usize,
-    start: Option<usize>,
+    begun: &Begun,
     halt: &Halt,
 ) -> Result<Vec<N>, Halted> {
-    let mut chances = from;
+    let (mut chances, lanes) = (from, begun.lanes);
+    let Some(((_, first), start)) = runs.first().zip(begun.on) else { return Ok(chances) };
+    let field = first.field();
+    let on = field.standing(start);
     let own = Field::<N>::states(&side.own);
     for (index, run) in runs {
         let backfired = |step: usize, from: &[N], onto: &mut [N]| match &side.harm[*index][step] {
@@ -263,14 +287,15 @@ fn strike<N: Number>(
             None => N::add_scaled(onto, &N::one(), from),
         };
         let harm: Option<&Harm<'_, N>> = if side.side.can_harm_itself() { Some(&backfired) } else { None };
-        chances = run.strike_beside(chances, side.attacks(*index, standing), lanes, harm, halt)?;
+        chances = run.strike_beside(chances, &side.attacks(*index, begun.standing, on), lanes, harm, halt)?;
     }
-    let (Some(start), Some((_, run)), true) = (start, runs.first(), side.side.ends()) else { return Ok(chances) };
-    let field = run.field();
+    if !side.ends(begun.turn) {
+        return Ok(chances);
+    }
     let gone = field.gone();
     for state in (0..chances.len() / lanes).filter(|state| *state != gone) {
-        let models = i64::from(field.standing(start)) - i64::from(field.standing(state));
-        let (leaves, stays) = side.leaves(models, field.lost(state) - field.lost(start));
+        let models = i64::from(on) - i64::from(field.standing(state));
+        let (leaves, stays) = side.leaves(begun.turn, models, field.lost(state) - field.lost(start));
         if leaves.is_zero() {
             continue;
         }

@@ -58,6 +58,10 @@ impl Changes<'_> {
         let replaces = self.rules.find_all(fields.get("replaces"), "rule");
         let changes = fields.list("change", 50).into_iter().filter_map(|node| self.change(node, side)).collect();
         let repair = fields.get("repair").and_then(|node| self.repair(node));
+        // A reminder is there to be read: the checker does not ask why it does nothing.
+        if fields.truth("reminder") == Some(true) && (fields.has("change") || fields.has("repair")) {
+            fields.wrong("a reminder changes nothing: leave out either reminder or what it changes");
+        }
         if fields.has("change") && !fields.has("side") {
             let each_says = fields.list("change", 50).iter().all(|n| n.value().get("side").is_some());
             if !each_says {
@@ -130,8 +134,7 @@ impl Changes<'_> {
             if every.contains(&key) && !allowed.contains(&key) {
                 let name = step.as_text().unwrap_or_default();
                 let message = format!("{key:?} changes nothing about {name:?}: it takes {}", listed(allowed));
-                let fault = fields.source.fault(span, super::super::fault::Weight::Mistake, message);
-                fields.faults.0.borrow_mut().push(fault);
+                fields.wrong_key(span, message, None);
             }
         }
     }

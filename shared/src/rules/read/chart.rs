@@ -70,9 +70,9 @@ fn read_rows(node: Node<'_>, holds: &Holds) -> Vec<Row> {
                 Some("the first row that fits counts".to_owned()),
             );
         }
-        if let Some(gives) = gives {
-            rows.push(Row { bound: bounds.first().copied().unwrap_or(Bound::Else), gives });
-        }
+        // A row whose value is wrong keeps its place: it leaves no gap.
+        let gives = gives.unwrap_or(Value::Number(0));
+        rows.push(Row { bound: bounds.first().copied().unwrap_or(Bound::Else), gives });
     }
     if !nodes.is_empty() && !rows.iter().any(|row| row.bound == Bound::Else) && !closes(&rows) {
         node.wrong_with(
@@ -141,6 +141,9 @@ fn closes(rows: &[Row]) -> bool {
     })
 }
 
+/// A key, its place and its value.
+type Entry<'a> = (&'a str, std::ops::Range<usize>, Node<'a>);
+
 fn read_table(by: Node<'_>, rows: Node<'_>, holds: &Holds, terms: &Terms<'_>, words: &Situations) -> Option<Rows> {
     let keys = by.many();
     if keys.is_empty() || keys.len() > 2 {
@@ -148,29 +151,29 @@ fn read_table(by: Node<'_>, rows: Node<'_>, holds: &Holds, terms: &Terms<'_>, wo
         return None;
     }
     let outer = rows.fields()?;
-    let outer_keys: Vec<(&str, Node<'_>)> = outer.entries().into_iter().map(|(key, _, node)| (key, node)).collect();
+    let outer_keys = outer.entries();
     let (first, first_keys) = lookup(keys[0], &outer_keys, rows, terms, words)?;
     let Some(second) = keys.get(1) else {
-        let cells = place(&first_keys, &outer_keys, rows, |node| read_value(holds, node))?;
+        let cells = place(&first_keys, &outer, &outer_keys, rows, |node| read_value(holds, node))?;
         return Some(Rows::Table { by: vec![first], cells });
     };
     // The inner keys are those of the first row; every row must have the same.
     let inner_of = |node: Node<'_>| -> Option<Vec<(String, usize)>> {
         Some(node.fields()?.entries().into_iter().map(|(key, span, _)| (key.to_owned(), span.start)).collect())
     };
-    let pattern = inner_of(outer_keys.first()?.1)?;
+    let pattern = inner_of(outer_keys.first()?.2)?;
     let mut lookup_inner = None;
     let mut cells = Vec::new();
-    let rows_in_order = place(&first_keys, &outer_keys, rows, Some)?;
+    let rows_in_order = place(&first_keys, &outer, &outer_keys, rows, Some)?;
     for node in rows_in_order {
         let fields = node.fields()?;
-        let entries: Vec<(&str, Node<'_>)> = fields.entries().into_iter().map(|(key, _, node)| (key, node)).collect();
+        let entries = fields.entries();
         let (inner, inner_keys) = lookup(*second, &entries, node, terms, words)?;
         if entries.len() != pattern.len() || lookup_inner.as_ref().is_some_and(|before| *before != inner) {
             node.wrong("each row of the table must have the same entries");
             return None;
         }
-        cells.extend(place(&inner_keys, &entries, node, |node| read_value(holds, node))?);
+        cells.extend(place(&inner_keys, &fields, &entries, node, |node| read_value(holds, node))?);
         lookup_inner = Some(inner);
     }
     Some(Rows::Table { by: vec![first, lookup_inner?], cells })
@@ -179,7 +182,7 @@ fn read_table(by: Node<'_>, rows: Node<'_>, holds: &Holds, terms: &Terms<'_>, wo
 /// What one key of a table is looked up by, and its entries in order.
 fn lookup(
     by: Node<'_>,
-    entries: &[(&str, Node<'_>)],
+    entries: &[Entry<'_>],
     rows: Node<'_>,
     terms: &Terms<'_>,
     words: &Situations,
@@ -195,7 +198,7 @@ fn lookup(
     match holds {
         Holds::Word(words) => Some((Lookup::Words(scope, at, words.len()), words.clone())),
         Holds::Number => {
-            let mut numbers: Vec<i32> = entries.iter().filter_map(|(key, _)| key.parse().ok()).collect();
+            let mut numbers: Vec<i32> = entries.iter().filter_map(|(key, ..)| key.parse().ok()).collect();
             numbers.sort_unstable();
             if numbers.len() != entries.len() || numbers.is_empty() {
                 rows.wrong("the entries of this table are whole numbers");
@@ -214,21 +217,24 @@ fn lookup(
 /// The entries in the order of the keys; each key once, and no others.
 fn place<'a, T>(
     keys: &[String],
-    entries: &[(&str, Node<'a>)],
+    table: &Fields<'a>,
+    entries: &[Entry<'a>],
     rows: Node<'a>,
     read: impl Fn(Node<'a>) -> Option<T>,
 ) -> Option<Vec<T>> {
     let mut good = true;
-    for (key, node) in entries {
+    for (key, span, _) in entries {
         if !keys.iter().any(|known| known == key) {
-            node.wrong(format!("{key:?} is none of {}", super::node::listed(keys)));
+            let close = super::super::names::close_word(key, keys.iter().map(String::as_str));
+            let close = close.map(|close| format!("did you mean {close:?}?"));
+            table.wrong_key(span.clone(), format!("{key:?} is none of {}", super::node::listed(keys)), close);
             good = false;
         }
     }
     let placed: Vec<Option<T>> = keys
         .iter()
-        .map(|key| match entries.iter().find(|(entry, _)| entry == key) {
-            Some((_, node)) => read(*node),
+        .map(|key| match entries.iter().find(|(entry, ..)| entry == key) {
+            Some((_, _, node)) => read(*node),
             None => {
                 rows.wrong(format!("the table has no entry for {key:?}"));
                 None

@@ -1,25 +1,37 @@
 //! Things that require or replace each other in a ring.
 use super::super::model::change::Rule;
-use super::super::model::unit::Unit;
+use super::super::model::unit::{Unit, UnitOption};
 use super::ids::Section;
+use super::node::Fields;
 
 /// Notes every ring as a mistake at its first member.
 pub(super) fn check(rule_tables: &Section<'_>, rules: &[Rule], unit_tables: &Section<'_>, units: &[Unit]) {
     let name = |names: Vec<&str>| names.join(" → ");
     for ring in rings(rules.len(), |at| &rules[at].replaces) {
         let names = ring.iter().map(|at| rules[*at].named.id.as_str()).collect();
-        rule_tables.tables[ring[0]].wrong(format!("rules replace each other in a ring: {}", name(names)));
+        let message = format!("rules replace each other in a ring: {}", name(names));
+        wrong_at(&rule_tables.tables[ring[0]], "replaces", message);
     }
     for ring in rings(units.len(), |at| &units[at].needs_unit) {
         let names = ring.iter().map(|at| units[*at].named.id.as_str()).collect();
-        unit_tables.tables[ring[0]].wrong(format!("units require each other in a ring: {}", name(names)));
+        let message = format!("units require each other in a ring: {}", name(names));
+        wrong_at(&unit_tables.tables[ring[0]], "needs_unit", message);
     }
-    for (at, unit) in units.iter().enumerate() {
-        for ring in rings(unit.options.len(), |option| &unit.options[option].requires) {
-            let names = ring.iter().map(|option| unit.options[*option].named.id.as_str()).collect();
-            let message = format!("options require each other in a ring: {}", name(names));
-            unit_tables.tables[at].wrong(message);
-        }
+}
+
+/// The same for the options of one unit.
+pub(super) fn of_options(tables: &Section<'_>, options: &[UnitOption]) {
+    for ring in rings(options.len(), |option| &options[option].requires) {
+        let names: Vec<&str> = ring.iter().map(|option| options[*option].named.id.as_str()).collect();
+        let message = format!("options require each other in a ring: {}", names.join(" → "));
+        wrong_at(&tables.tables[ring[0]], "requires", message);
+    }
+}
+
+fn wrong_at(fields: &Fields<'_>, key: &'static str, message: String) {
+    match fields.get(key) {
+        Some(node) => node.wrong(message),
+        None => fields.wrong(message),
     }
 }
 

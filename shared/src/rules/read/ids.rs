@@ -49,7 +49,7 @@ impl Index {
         nodes.into_iter().filter_map(|node| self.find(node, what)).collect()
     }
 
-    fn suggest(&self, text: &str) -> Option<String> {
+    pub(super) fn suggest(&self, text: &str) -> Option<String> {
         let close = close_word(text, self.order.iter().map(String::as_str));
         close.map(|close| format!("did you mean {close:?}?")).or_else(|| {
             let few = self.order.len() <= 12 && !self.order.is_empty();
@@ -80,8 +80,10 @@ impl<'a> Section<'a> {
             if !is_id(id) {
                 node.wrong("an id is lower-case letters and digits in words joined by hyphens, such as \"long-gun\"");
             }
-            if self.ids.get(id).is_some() {
-                node.wrong(format!("{id:?} is here twice"));
+            if let Some(first) = self.ids.get(id).and_then(|first| self.tables.get(first)) {
+                let (line, _) = first.source.place(first.head().start);
+                let hint = format!("the first stands in line {line} of {}", first.source.name);
+                node.wrong_with(format!("{id:?} is here twice"), Some(hint));
             }
             Some(id)
         });

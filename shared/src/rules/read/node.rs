@@ -97,7 +97,9 @@ impl<'a> Node<'a> {
     /// The values of a list of at most so many.
     pub(super) fn list(&self, most: usize) -> Vec<Node<'a>> {
         if self.value().as_array().is_none() {
-            self.wrong("this should be a list in square brackets");
+            let hint =
+                self.is_table().then(|| "a table that there may be several of has two brackets: [[…]]".to_owned());
+            self.wrong_with("this should be a list in square brackets", hint);
             return Vec::new();
         }
         let list = self.many();
@@ -176,6 +178,12 @@ impl<'a> Fields<'a> {
         self.table.contains_key(key)
     }
 
+    /// Notes a mistake at a key of the table.
+    pub(super) fn wrong_key(&self, span: Range<usize>, message: impl Into<String>, suggestion: Option<String>) {
+        let fault = self.source.fault(span, Weight::Mistake, message);
+        self.faults.0.borrow_mut().push(Fault { suggestion, ..fault });
+    }
+
     /// Notes a mistake at the table's head.
     pub(super) fn wrong(&self, message: impl Into<String>) {
         self.faults.0.borrow_mut().push(self.source.fault(self.head(), Weight::Mistake, message));
@@ -197,22 +205,22 @@ impl<'a> Fields<'a> {
 
     /// Notes every key that nobody asked for.
     pub(super) fn finish(&self) {
-        self.finish_but(|_| false);
+        self.finish_but(&[]);
     }
 
     /// The same, but for keys that something else reads.
-    pub(super) fn finish_but(&self, read: impl Fn(&str) -> bool) {
+    pub(super) fn finish_but(&self, others: &[String]) {
         let known = self.known.borrow();
+        let known: Vec<&str> = known.iter().copied().chain(others.iter().map(String::as_str)).collect();
         for (key, span, _) in self.entries() {
-            if known.contains(&key) || read(key) {
+            if known.contains(&key) {
                 continue;
             }
-            let mut fault = self.source.fault(span, Weight::Mistake, format!("{key:?} is not known here"));
-            fault.suggestion = match close_word(key, known.iter().copied()) {
-                Some(close) => Some(format!("did you mean {close:?}?")),
-                None => Some(format!("known here: {}", known.join(", "))),
+            let suggestion = match close_word(key, known.iter().copied()) {
+                Some(close) => format!("did you mean {close:?}?"),
+                None => format!("known here: {}", known.join(", ")),
             };
-            self.faults.0.borrow_mut().push(fault);
+            self.wrong_key(span, format!("{key:?} is not known here"), Some(suggestion));
         }
     }
 

@@ -10,7 +10,7 @@ use super::chart::{blank, read_chart, read_gives};
 use super::condition::Words;
 use super::ids::{Index, Section};
 use super::limits::{read_board, read_limits, read_role};
-use super::node::{Faults, Fields};
+use super::node::{Faults, Fields, Node};
 use super::roll::Rolls;
 use super::situation::{read_numbers, read_words};
 use super::stat::read_stats;
@@ -127,10 +127,19 @@ pub fn read(files: &[Source]) -> Result<Pack, Vec<Fault>> {
         }
         let (table, errors) = DeTable::parse_recoverable(&source.text);
         for error in errors.iter().take(20) {
-            let span = error.span().unwrap_or(0..0);
-            faults.0.borrow_mut().push(source.fault(span, Weight::Mistake, error.message()));
+            let span = error.span().unwrap_or_else(|| longest_path(&source.text));
+            let too_deep = error.message().contains("recurs");
+            let message = if too_deep { "tables within tables go too deep here" } else { error.message() };
+            faults.0.borrow_mut().push(source.fault(span, Weight::Mistake, message));
         }
         tables.push((source, table));
+    }
+    for (source, table) in &tables {
+        let file = Fields::of_file(&faults, source, table.get_ref());
+        file.get("format")
+            .filter(|node| node.as_number() != Some(i64::from(FORMAT)))
+            .into_iter()
+            .for_each(other_format);
     }
     // A file that is no TOML would only bring mistakes that are none.
     let pack = if faults.0.borrow().is_empty() { read_tables(&faults, files, &tables) } else { None };
@@ -141,6 +150,15 @@ pub fn read(files: &[Source]) -> Result<Pack, Vec<Fault>> {
         Some(pack) if faults.is_empty() => Ok(pack),
         _ => Err(faults),
     }
+}
+
+/// The line with the most dots: the parser does not say where a path of names goes too deep.
+fn longest_path(text: &str) -> std::ops::Range<usize> {
+    let lines = text.lines().map(|line| {
+        let start = line.as_ptr() as usize - text.as_ptr() as usize;
+        (line.matches('.').count(), start..start + line.len())
+    });
+    lines.fold((0, 0..0), |most, line| if line.0 > most.0 { line } else { most }).1
 }
 
 fn read_tables<'a>(
@@ -185,10 +203,12 @@ fn read_tables<'a>(
     let plain = Formation { base_mm: 25, gap_mm: 25, files: 5, hull_mm: (120, 70) };
     let formation = files_fields.iter().find_map(|file| file.get("formation"));
     let formation = formation.map_or(plain, |node| read_formation(node, plain));
+    let kinds: Vec<_> = all.kinds.tables.iter().map(|fields| attacks.kind(fields)).collect();
     let books = Books {
         stats: &stats,
         words: &words,
         kinds: &all.kinds.ids,
+        bodies: &kinds,
         roles: &all.roles.ids,
         rules: &all.rules.ids,
         weapons: &all.weapons.ids,
@@ -198,7 +218,6 @@ fn read_tables<'a>(
     let weapons: Vec<_> =
         all.weapons.tables.iter().map(|f| read_weapon(f, &stats, &words, &all.rules.ids, &terms)).collect();
     let units: Vec<_> = all.units.tables.iter().map(|fields| books.unit(fields)).collect();
-    let kinds = all.kinds.tables.iter().map(|fields| attacks.kind(fields)).collect();
     let breaches: Vec<_> = all.breaches.tables.iter().map(|fields| attacks.breach(fields)).collect();
     let procedures = all.procedures.tables.iter().map(|fields| attacks.procedure(fields)).collect();
     let checks: Vec<_> = all.checks.tables.iter().map(|fields| attacks.check(fields)).collect();
@@ -243,11 +262,7 @@ fn read_head(files: &[Fields<'_>]) -> Option<Named> {
     let mut named: Option<Named> = None;
     for file in files {
         match file.get("format") {
-            Some(node) if node.as_number() == Some(i64::from(FORMAT)) => {}
-            Some(node) => node.wrong_with(
-                "this program reads format 1",
-                Some("a newer program reads newer formats; what changed stands in the guide".to_owned()),
-            ),
+            Some(_) => {}
             None => file.wrong("the file must say its format: format = 1"),
         }
         let id = file.need("pack").and_then(|node| {
@@ -267,6 +282,17 @@ fn read_head(files: &[Fields<'_>]) -> Option<Named> {
         named.also.extend(also);
     }
     named.map(|named| if named.label.is_empty() { Named { label: named.id.replace('-', " "), ..named } } else { named })
+}
+
+/// A file of another format is told by that alone: what else seems wrong in it may be right there.
+fn other_format(node: Node<'_>) {
+    let message = match node.as_number() {
+        Some(format) => format!("this file has format {format}, and this program reads format {FORMAT}"),
+        None => format!("this should be the number of the format that the file is written in: {FORMAT}"),
+    };
+    let newer = node.as_number().is_some_and(|format| format > i64::from(FORMAT));
+    let hint = "a newer program reads it: it reads this format and the older ones, and says what changed";
+    node.wrong_with(message, newer.then(|| hint.to_owned()));
 }
 
 fn read_own_words(file: &Fields<'_>) -> Vec<(String, String)> {

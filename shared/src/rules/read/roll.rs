@@ -43,16 +43,21 @@ impl Rolls<'_> {
         let backfire = fields.get("backfire").and_then(|node| self.backfire(node));
         let margins = fields.get("margin").map_or_else(Vec::new, |node| self.margins(node));
         let fixed = |key| fields.get(key).and_then(read_needs);
+        let (best, worst) = (fixed("best"), fixed("worst"));
+        let truth = |key| fields.truth(key).unwrap_or(false);
+        let (low_fails, high_succeeds) = (truth("low_fails"), truth("high_succeeds"));
+        // Read even where nothing is versus anything: it is known here.
+        fields.get("ties");
         Some(RollPlan {
             dice: dice?,
             keep,
             aim: aim?,
             modifier,
             reroll,
-            low_fails: fields.truth("low_fails").unwrap_or(false),
-            high_succeeds: fields.truth("high_succeeds").unwrap_or(false),
-            best: fixed("best"),
-            worst: fixed("worst"),
+            low_fails,
+            high_succeeds,
+            best,
+            worst,
             critical,
             margins,
             backfire,
@@ -131,11 +136,7 @@ impl Rolls<'_> {
             for (key, span, node) in table.entries() {
                 match self.steps.get(key) {
                     Some(step) => then.extend(self.then(node).map(|plan| (step, plan))),
-                    None => {
-                        let weight = super::super::fault::Weight::Mistake;
-                        let fault = node.source.fault(span, weight, format!("no step is called {key:?}"));
-                        node.faults.0.borrow_mut().push(fault);
-                    }
+                    None => table.wrong_key(span, format!("no step is called {key:?}"), self.steps.suggest(key)),
                 }
             }
         }

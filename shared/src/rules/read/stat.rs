@@ -108,9 +108,9 @@ pub(super) fn read_stat_value(stat: &Stat, words: &Situations, node: Node<'_>) -
         match ids.iter().position(|id| *id == key) {
             Some(at) => values[at] = read_value(&stat.holds, node),
             None => {
-                let message = format!("{key:?} is none of {}", super::node::listed(&ids));
-                let fault = node.source.fault(span, super::super::fault::Weight::Mistake, message);
-                node.faults.0.borrow_mut().push(fault);
+                let close = super::super::names::close_word(key, ids.iter().copied());
+                let close = close.map(|close| format!("did you mean {close:?}?"));
+                fields.wrong_key(span, format!("{key:?} is none of {}", super::node::listed(&ids)), close);
             }
         }
     }
@@ -119,6 +119,16 @@ pub(super) fn read_stat_value(stat: &Stat, words: &Situations, node: Node<'_>) -
         node.wrong(format!("{} is missing for {}", stat.label, missing.join(", ")));
     }
     values.into_iter().collect::<Option<Vec<Value>>>().map(StatValue::Each)
+}
+
+/// Notes a key that is no stat.
+pub(super) fn unknown_stat(table: &Fields<'_>, span: std::ops::Range<usize>, key: &str, stats: &[Stat]) {
+    let ids: Vec<&str> = stats.iter().map(|stat| stat.id.as_str()).collect();
+    let hint = match super::super::names::close_word(key, ids.iter().copied()) {
+        Some(close) => format!("did you mean {close:?}?"),
+        None => format!("there are: {}", ids.join(", ")),
+    };
+    table.wrong_key(span, format!("no stat is called {key:?} here"), Some(hint));
 }
 
 /// The `stats` of a unit, a weapon or a word of the situation.
@@ -140,20 +150,7 @@ pub(super) fn read_profile(fields: &Fields<'_>, stats: &[Stat], words: &Situatio
                         profile[at] = Some(StatValue::One(stats[at].fallback()));
                     }
                 }
-                None => {
-                    let ids: Vec<&str> = stats.iter().map(|stat| stat.id.as_str()).collect();
-                    let close = super::super::names::close_word(key, ids.iter().copied());
-                    let mut fault = node.source.fault(
-                        span,
-                        super::super::fault::Weight::Mistake,
-                        format!("no stat is called {key:?} here"),
-                    );
-                    fault.suggestion = Some(match close {
-                        Some(close) => format!("did you mean {close:?}?"),
-                        None => format!("there are: {}", ids.join(", ")),
-                    });
-                    node.faults.0.borrow_mut().push(fault);
-                }
+                None => unknown_stat(&table, span, key, stats),
             }
         }
     }

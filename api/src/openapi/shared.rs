@@ -1,0 +1,74 @@
+//! What all operations have: an id, headers, and the choice of calling with a key or without one.
+use super::operations;
+use crate::conduct::retired::RETIRED;
+use serde_json::{Map, Value, json};
+
+/// Puts them into the document.
+pub(super) fn add(document: &mut Value) {
+    document["components"]["securitySchemes"] = json!({
+        "bearer": {"type": "http", "scheme": "bearer", "description": "A key with a rate of its own."},
+        "key": {"type": "apiKey", "in": "header", "name": "X-Api-Key", "description": "The same key, as a header."}
+    });
+    // Nobody needs a key; one that is not known is refused.
+    document["security"] = json!([{}, {"bearer": []}, {"key": []}]);
+    document["components"]["headers"] = headers();
+    for (path, method, operation) in operations(document) {
+        operation["operationId"] = id(path, method).into();
+        if RETIRED.iter().any(|going| going.path == path) {
+            operation["deprecated"] = true.into();
+        }
+        let Some(responses) = operation["responses"].as_object_mut() else { continue };
+        for (status, response) in responses {
+            let all = names(path, method, status).into_iter();
+            let all = all.map(|name| (name.to_owned(), json!({"$ref": format!("#/components/headers/{name}")})));
+            response["headers"] = all.collect::<Map<_, _>>().into();
+        }
+    }
+}
+
+/// `POST /v1/list-points` is `list_points`, its short form `list_points_link`; of a lookup the parameters are left out.
+fn id(path: &str, method: &str) -> String {
+    let parts = path.trim_start_matches("/v1").split('/');
+    let named = parts.map(|part| part.trim_matches(['{', '}'])).filter(|part| !part.is_empty());
+    let name = named.collect::<Vec<_>>().join("_").replace('-', "_");
+    let lookup = path.ends_with('}') || ["/v1/packs", "/livez", "/readyz", "/metrics"].contains(&path);
+    let is_link = method == "get" && !lookup && !path.ends_with("/units") && !path.ends_with("/rules");
+    if is_link { name + "_link" } else { name }
+}
+
+fn names(path: &str, method: &str, status: &str) -> Vec<&'static str> {
+    let mut all = vec!["X-Request-Id"];
+    let calls = path.starts_with("/v1/");
+    match status {
+        "200" | "304" if calls => {
+            all.push("RateLimit");
+            if status == "200" {
+                all.push("Server-Timing");
+            }
+            if method == "get" {
+                all.extend(["ETag", "Cache-Control"]);
+            }
+        }
+        "401" => all.push("WWW-Authenticate"),
+        "429" => all.extend(["RateLimit", "Retry-After"]),
+        "503" => all.push("Retry-After"),
+        _ => {}
+    }
+    all
+}
+
+fn headers() -> Value {
+    let header = |description: &str, required: bool, schema: Value| json!({"description": description, "required": required, "schema": schema});
+    let text = || json!({"type": "string"});
+    json!({
+        "X-Request-Id": header("The id that the request was given or brought; it stands in the log.", true, text()),
+        "Server-Timing": header("Milliseconds spent in reading, in the caches and in computing.", true, text()),
+        "ETag": header("Names the question and the engine: equal tags, equal bytes.", true, text()),
+        "Cache-Control": header("How long the answer may be kept without asking again.", true, text()),
+        "RateLimit": header(
+            "What is left of the caller's rate, where there is one; a draft of the IETF, which may change.", false, text()
+        ),
+        "Retry-After": header("Seconds to wait.", true, json!({"type": "integer", "minimum": 1})),
+        "WWW-Authenticate": header("How a key is sent.", true, text())
+    })
+}

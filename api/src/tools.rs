@@ -1,0 +1,4 @@
+//! What the program does besides serving.
+pub mod check;
+pub mod key;
+pub mod new_pack;

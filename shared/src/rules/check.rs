@@ -1,0 +1,60 @@
+//! What a club should know about its files: mistakes with their places, and warnings about what can be read but
+//! hardly does what was meant.
+//!
+//! Warnings are looked for once a pack reads without a mistake. They speak of what can never happen with the units and
+//! weapons of the books: a rule that nobody carries, a chart's row that nobody comes to, a limit that nobody reaches.
+mod costs;
+mod may;
+mod never;
+mod places;
+mod reach;
+mod unused;
+mod values;
+
+use super::Books;
+use super::fault::{Fault, Source};
+use super::files;
+use super::model::Pack;
+use places::Places;
+
+/// What came of the files of one pack.
+#[derive(Debug)]
+pub struct Checked {
+    /// The pack, where it can be used.
+    pub pack: Option<Pack>,
+    /// All mistakes, or all warnings, in the order of their places.
+    pub faults: Vec<Fault>,
+}
+
+/// Checks the files of one pack; without rules of their own they are unit books for a pack of `books`.
+pub fn check(books: &Books, files: Vec<Source>) -> Checked {
+    let ours: Vec<String> = files.iter().map(|file| file.name.clone()).collect();
+    let only_books = !files.iter().any(files::has_rules);
+    match books.check(files) {
+        Ok(pack) => {
+            let mut faults = warnings(&pack);
+            // What the rules beneath a unit book leave unused is none of the book's business.
+            faults.retain(|fault| !only_books || ours.contains(&fault.file));
+            Checked { pack: Some(pack), faults }
+        }
+        Err(faults) => Checked { pack: None, faults },
+    }
+}
+
+/// Everything in a pack that can be read but never comes to anything, in the order of its place.
+pub fn warnings(pack: &Pack) -> Vec<Fault> {
+    let tables = places::parse(&pack.files);
+    let places = Places::new(&tables);
+    let mut faults = Vec::new();
+    if pack.units.is_empty() {
+        let hint = "add a [[unit]], or check the files of the pack together";
+        return vec![places.top().warning("there is no unit: what units leave unused is not told", hint)];
+    }
+    unused::find(pack, &places, &mut faults);
+    never::find(pack, &places, &mut faults);
+    reach::find(pack, &places, &mut faults);
+    costs::find(pack, &places, &mut faults);
+    faults.sort();
+    faults.dedup();
+    faults
+}

@@ -1,0 +1,214 @@
+//! The service itself under load: five times too much of it, told to stop, its packs changed, a panic, the clock set back.
+use super::seen::{Seen, run};
+use crate::api::packs::{pack_of, write};
+use futures::future::join_all;
+use pipwright_api::{Config, shelf};
+use pipwright_tests::{
+    program::Program,
+    service::{Service, config},
+};
+use serde_json::{Value, json};
+use std::{
+    process::Command,
+    sync::atomic::{AtomicBool, Ordering},
+    time::{Duration, Instant},
+};
+use tokio::time::sleep;
+
+/// One dear question takes so long, on a thread of its own.
+const MS: u64 = 20;
+
+/// Asks dear questions from so many clients at once for so long: answered, turned away, anything else, and how long
+/// the longest refusal took.
+async fn flood(service: &Service, clients: u64, last: Duration, salt: u64) -> (usize, usize, usize, Duration) {
+    let one = |client: u64| async move {
+        let (mut done, mut shed, mut other, mut slowest) = (0, 0, 0, Duration::ZERO);
+        let begun = Instant::now();
+        let mut number = 0;
+        while begun.elapsed() < last {
+            number += 1;
+            let times = salt * 1_000_000 + client * 10_000 + number;
+            let question = json!({"numbers": [1], "times": times, "price": 5_000_000, "ms": MS});
+            let asked = Instant::now();
+            let (status, answer) = service.ask("/v1/sum", &question).await;
+            match status {
+                200 if answer["sum"] == times => done += 1,
+                503 => {
+                    shed += 1;
+                    slowest = slowest.max(asked.elapsed());
+                    // A client that is told to wait waits; these do so briefly, to keep up the pressure.
+                    sleep(Duration::from_millis(MS)).await;
+                }
+                _ => other += 1,
+            }
+        }
+        (done, shed, other, slowest)
+    };
+    let all = join_all((0..clients).map(one)).await;
+    all.into_iter()
+        .fold((0, 0, 0, Duration::ZERO), |all, one| (all.0 + one.0, all.1 + one.1, all.2 + one.2, all.3.max(one.3)))
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn five_times_the_load_it_can_carry() {
+    let service = Service::start(Config { workers: 2, waiting: 4, ..config() }).await;
+    let last = Duration::from_secs(2);
+    // Two computing and four waiting: as many as there is room for.
+    let (peak, shed, other, _) = flood(&service, 6, last, 1).await;
+    assert_eq!((shed, other), (0, 0), "that much it can carry");
+    let (done, shed, other, slowest) = flood(&service, 30, last, 2).await;
+    println!(
+        "| five times the load | {} | {other} | 0 | {:.0} ms for a refusal |",
+        done + shed,
+        slowest.as_secs_f64() * 1e3
+    );
+    println!("|   answered at peak {peak}, under five times the load {done}, turned away {shed} |");
+    assert!(other == 0 && shed > 0, "{other} answers were neither right nor a refusal");
+    if std::env::var_os("PIPWRIGHT_TESTS_ALONE").is_some() {
+        assert!(done as f64 >= 0.9 * peak as f64, "{done} of {peak} at peak were still answered");
+        assert!(slowest < Duration::from_millis(100), "turned away at once, not after {slowest:?}");
+    }
+    sleep(Duration::from_millis(200)).await;
+    let (done, shed, other, _) = flood(&service, 6, Duration::from_millis(500), 3).await;
+    println!("| a moment later | {} | {other} | 0 | {shed} turned away |", done + shed);
+    assert_eq!((shed, other), (0, 0), "a moment after, all are answered again");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn told_to_stop_under_load_it_cuts_nobody_off() {
+    let mut program = Program::start(&[("PIPWRIGHT_DRAIN_MS", "500")]);
+    let address = program.address.clone();
+    let client = |client: usize| {
+        let address = address.clone();
+        async move {
+            let http = reqwest::Client::new();
+            let mut seen = Seen::default();
+            for number in 0.. {
+                let tries = (client * 7 + number) % 50 + 1;
+                let asked = Instant::now();
+                match http.get(format!("{address}/v1/check?dice=2d6&needs=7%2B&tries={tries}")).send().await {
+                    // Nobody listens any more: that is the end, and no request was lost.
+                    Err(error) if error.is_connect() => break,
+                    Err(_) => seen.failed += 1,
+                    Ok(response) => {
+                        let right =
+                            response.status() == 200 && response.json::<Value>().await.is_ok_and(|a| a.is_object());
+                        seen.failed += usize::from(!right);
+                    }
+                }
+                seen.sent += 1;
+                seen.longest = seen.longest.max(asked.elapsed());
+            }
+            seen
+        }
+    };
+    let stop = async {
+        sleep(Duration::from_millis(500)).await;
+        program.signal("-TERM");
+    };
+    let (seen, ()) = futures::join!(join_all((0..8).map(client)), stop);
+    seen.into_iter().fold(Seen::default(), Seen::and).judge("SIGTERM under load");
+    assert!(program.wait(), "a clean end");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn packs_changed_under_load() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let old = pack_of("our-club");
+    write(folder.path(), &old);
+    let service = Service::start(Config { packs: Some(folder.path().to_owned()), ..config() }).await;
+    let units: Value = service.get("/v1/packs/our-club/units").await.json().await.expect("JSON");
+    let (unit, points) = (units["units"][0]["id"].clone(), units["units"][0]["points"].as_u64().expect("points"));
+    let question = json!({"pack": "our-club", "limit": 2_000, "lines": [{"unit": unit}]});
+    let dearer = old[1].1.replacen(&format!("points = {points}"), &format!("points = {}", points + 1), 1);
+    let (_, before) = service.ask("/v1/list-points", &question).await;
+    let done = AtomicBool::new(false);
+    let asking = async {
+        let mut answers = Vec::new();
+        let mut seen = Seen::default();
+        while !done.load(Ordering::Relaxed) {
+            let asked = Instant::now();
+            let (status, answer) = service.ask("/v1/list-points", &question).await;
+            seen.sent += 1;
+            seen.failed += usize::from(status != 200);
+            seen.longest = seen.longest.max(asked.elapsed());
+            if !answers.contains(&answer) {
+                answers.push(answer);
+            }
+        }
+        (seen, answers)
+    };
+    let changing = async {
+        for turn in 0..20 {
+            let text = if turn % 2 == 0 { dearer.clone() } else { old[1].1.clone() };
+            write(folder.path(), &[("units.toml", text)]);
+            shelf::reread(&service.app).await;
+            sleep(Duration::from_millis(50)).await;
+        }
+        done.store(true, Ordering::Relaxed);
+    };
+    let ((mut seen, answers), ()) = futures::join!(asking, changing);
+    // The old answer and the new one, and nothing between them.
+    seen.wrong = usize::from(answers.len() != 2 || !answers.contains(&before));
+    seen.judge("packs changed 20 times under load");
+    assert_eq!(service.ask("/v1/list-points", &question).await.1, before, "the last change holds at once");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_panic_in_one_request_is_nobody_elses() {
+    let service = Service::plain().await;
+    let panics = async || {
+        for number in 0..50 {
+            let question = json!({"numbers": [1], "times": number, "panics": true, "price": (number % 2) * 10_000_000});
+            assert_eq!(service.ask("/v1/sum", &question).await.0, 500);
+        }
+    };
+    run(&service, 0..2_000, panics).await.judge("50 panics beside them");
+    assert_eq!(service.metric("pipwright_panics_total").await, 50.0);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_clock_set_back() {
+    let shown = Command::new("faketime").arg("--version").output();
+    let library =
+        ["/usr/lib/x86_64-linux-gnu/faketime/libfaketime.so.1", "/usr/lib/aarch64-linux-gnu/faketime/libfaketime.so.1"];
+    let library = library.into_iter().find(|path| std::path::Path::new(path).exists());
+    let (Ok(_), Some(library)) = (shown, library) else {
+        eprintln!(
+            "NOT TESTED: faketime is not on this machine (tests/run installs it); without it: the clock set back"
+        );
+        return;
+    };
+    let file = tempfile::NamedTempFile::new().expect("a file");
+    let set = |offset: &str| std::fs::write(file.path(), offset).expect("written");
+    set("+0");
+    let name = file.path().to_str().expect("text");
+    // Only the clock on the wall is set; the one that counts seconds is not, as on any system.
+    let faked = [
+        ("LD_PRELOAD", library),
+        ("FAKETIME_TIMESTAMP_FILE", name),
+        ("FAKETIME_NO_CACHE", "1"),
+        ("FAKETIME_DONT_FAKE_MONOTONIC", "1"),
+    ];
+    let program =
+        Program::start(&[&faked[..], &[("PIPWRIGHT_PER_SECOND", "1000"), ("PIPWRIGHT_BURST", "1000")]].concat());
+    let client = reqwest::Client::new();
+    let mut seen = Seen::default();
+    for number in 0..400 {
+        match number {
+            100 => set("-1d"),
+            200 => set("-10y"),
+            300 => set("+1d"),
+            _ => {}
+        }
+        let asked = Instant::now();
+        let answer = client
+            .get(format!("{}/v1/check?dice=2d6&needs=7%2B&tries={}", program.address, number % 50 + 1))
+            .send()
+            .await;
+        seen.sent += 1;
+        seen.failed += usize::from(!answer.is_ok_and(|answer| answer.status() == 200));
+        seen.longest = seen.longest.max(asked.elapsed());
+    }
+    seen.judge("the clock set back by a day, by ten years, and forward again");
+}
