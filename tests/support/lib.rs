@@ -4,6 +4,7 @@
 pub mod ask;
 pub mod brute;
 pub mod compare;
+pub mod counting;
 pub mod laid;
 pub mod play;
 pub mod program;

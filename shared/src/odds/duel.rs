@@ -132,7 +132,7 @@ impl Duel {
     /// # Errors
     /// Every mistake found.
     pub fn new(a: Side, b: Side, first: First, turns: u32) -> Result<Self, Vec<DuelError>> {
-        let errors = check::errors(&a, &b, first, turns);
+        let errors = check::errors(&a, &b, turns);
         if errors.is_empty() { Ok(Self { a, b, first, turns }) } else { Err(errors) }
     }
 
@@ -279,7 +279,7 @@ fn mixed<N: Number>(one: &DuelAnswer<N>, other: &DuelAnswer<N>) -> DuelAnswer<N>
 
 impl Side {
     /// Whether its own attack can hurt it.
-    fn can_harm_itself(&self) -> bool {
+    pub(crate) fn can_harm_itself(&self) -> bool {
         use super::chain::Kind;
         let harms = |volley: &Volley| {
             volley.steps.iter().any(|step| match &step.kind {

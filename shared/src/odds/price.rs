@@ -3,7 +3,7 @@
 //! Prices are upper estimates from sizes alone. A law in the tests counts the operations really done and holds
 //! them against the price, for random questions.
 use super::blast::{AimAt, Blast};
-use super::chain::{Aftermath, Chain, Kind, Target, Volley, When};
+use super::chain::{Aftermath, Chain, Kind, Step, Target, Volley, When};
 use super::check::Check;
 use super::dice::{Amount, Dice};
 use super::duel::{Duel, First, Side};
@@ -25,10 +25,11 @@ pub const UNPAYABLE: u64 = u64::MAX / 1024;
 pub fn chain(chain: &Chain, exact: bool, passed: bool) -> u64 {
     let attacks: Vec<Attack> = chain.volleys().iter().map(|volley| Attack::of(volley, chain.target())).collect();
     let mut sum = 200u64;
-    let (mut bits, mut rows) = (0u64, states(chain.target()));
+    let (mut bits, mut rows, mut shown) = (0u64, states(chain.target()), 0u64);
     for (volley, attack) in chain.volleys().iter().zip(&attacks) {
         let counts_steps = passed || chain.aftermath().iter().any(counts_passed);
         sum = sum.saturating_add(attack.once());
+        shown = volley.steps.iter().map(step_fraction).fold(shown, u64::saturating_add);
         sum = sum.saturating_add(attack.strike().saturating_mul(1 + statuses(chain)));
         let counters = 2 + if counts_steps { volley.steps.len() as u64 } else { 0 };
         sum = sum.saturating_add(attack.count().saturating_mul(counters));
@@ -50,7 +51,18 @@ pub fn chain(chain: &Chain, exact: bool, passed: bool) -> u64 {
         let counted = rows.saturating_mul(score(&after.roll));
         sum = sum.saturating_add(counted);
     }
-    with_fractions(sum, exact, bits, rows)
+    with_fractions(sum, exact, bits, rows).saturating_add(shown)
+}
+
+/// The exact chance of a step, which is shown whatever else is.
+fn step_fraction(step: &Step) -> u64 {
+    match &step.kind {
+        Kind::Roll(roll) => fraction(&roll.roll),
+        Kind::Penetrate(_) => {
+            let (_, _, cost, bits) = attack::step_sizes(step);
+            with_fractions(cost, true, bits, 1)
+        }
+    }
 }
 
 fn counts_passed(after: &Aftermath) -> bool {
@@ -63,7 +75,8 @@ pub fn check(check: &Check, exact: bool) -> u64 {
     let rolls = if check.needs().is_empty() { 1 } else { tries };
     let once = score(check.roll()).saturating_mul(rolls);
     // The fraction of one roll is worked out whatever is asked.
-    let fraction = with_fractions(once, true, roll_bits(check.roll()), rolls);
+    let fraction = fraction(check.roll()).saturating_mul(rolls);
+    let total = pool(&check.roll().pool, check.roll().reroll == Reroll::Worst);
     let passes = if check.budget() == 0 && check.needs().is_empty() {
         tries * tries / 2
     } else {
@@ -71,7 +84,8 @@ pub fn check(check: &Check, exact: bool) -> u64 {
     };
     let bits = roll_bits(check.roll()).saturating_mul(tries).saturating_mul(1 + u64::from(check.budget() > 0));
     let all = with_fractions(passes + tries * 8, exact, bits, tries + width(&check.roll().pool));
-    fraction.saturating_add(once).saturating_add(all).saturating_add(200)
+    let worked_out = once.saturating_add(total).saturating_mul(long_ways(&check.roll().pool));
+    fraction.saturating_add(worked_out).saturating_add(all).saturating_add(200)
 }
 
 /// What a repair costs.
@@ -96,26 +110,42 @@ pub fn duel(duel: &Duel, exact: bool) -> u64 {
     if duel.is_idle() {
         return 400 + u64::from(duel.turns());
     }
+    let together = duel.first() == First::Together;
     let (mut sum, mut struck, mut bits) = (0u64, 0u64, 0u64);
+    let mut pairs = of_a.saturating_mul(of_b);
+    if together {
+        // Each pair of states may become each other one, with a row of ends where a side may harm itself.
+        pairs = pairs.saturating_mul(pairs) / 2;
+    }
     for (side, other, own, theirs) in [(a, b, of_a, of_b), (b, a, of_b, of_a)] {
-        let standing = u64::from(side.target.count());
+        let standing = u64::from(side.target.count()).max(1);
+        let harms = side.can_harm_itself();
+        if together && harms {
+            pairs = pairs.saturating_mul(own);
+        }
+        let lanes = match (together, harms) {
+            (true, true) => own.saturating_mul(own),
+            (true, false) => 1,
+            (false, true) => own,
+            (false, false) => own / standing + 2,
+        };
         for timed in &side.attack {
             let most = timed.served.iter().copied().max();
-            let attackers = most.unwrap_or(timed.volley.attackers);
-            let attack = Attack::of(&Volley { attackers, ..timed.volley.clone() }, &other.target);
-            // Each number that may stand strikes once, with all its attacks, beside every state of its own side.
+            let with = |attackers: u32| Attack::of(&Volley { attackers, ..timed.volley.clone() }, &other.target);
+            let backfires = timed.volley.steps.len() as u64 * (1 + harm(&timed.volley, own));
+            let strike = |attack: Attack| if harms { attack.follow(theirs, backfires) } else { attack.strike() };
+            let attack = with(most.unwrap_or(timed.volley.attackers));
+            // Each number that may stand strikes by itself, with all its attacks.
             let strikes = match timed.served.as_slice() {
-                [] => attack.strike().saturating_mul(standing).saturating_mul(standing + 1) / 2,
+                [] => strike(attack).saturating_mul(standing).saturating_mul(standing + 1) / 2,
                 _ => {
-                    let one = Attack::of(&Volley { attackers: 1, ..timed.volley.clone() }, &other.target).strike();
                     let all: u64 = (1..=standing as u32).map(|k| u64::from(timed.attackers(k))).sum();
-                    one.saturating_mul(all + standing)
+                    strike(with(1)).saturating_mul(all + standing)
                 }
             };
             let laid = if timed.thinned { u64::from(other.target.count()) } else { 1 };
-            let apart = side.aftermath.iter().any(|after| after.aftermath.ends) || timed.thinned;
-            let starts = if apart || duel.first() == First::Together { theirs.max(own) } else { 1 };
-            let lanes = own / standing.max(1) + 1;
+            let apart = together || side.aftermath.iter().any(|after| after.aftermath.ends) || timed.thinned;
+            let starts = if apart { theirs } else { 1 };
             let strikes = strikes.saturating_mul(lanes).saturating_mul(starts);
             let (first, last) = timed.turns.unwrap_or((1, duel.turns()));
             let fired = u64::from((last.min(duel.turns()) + 1).saturating_sub(first));
@@ -123,7 +153,8 @@ pub fn duel(duel: &Duel, exact: bool) -> u64 {
             sum = sum.saturating_add(attack.once().saturating_mul(2 * laid));
             let spread = attack.most().saturating_mul(if most.is_some() { 1 } else { standing });
             if timed.volley.attacks.as_constant().is_none() {
-                sum = sum.saturating_add(spread.saturating_mul(spread).saturating_mul(standing));
+                let drawn = if apart { standing.saturating_mul(theirs) } else { standing };
+                sum = sum.saturating_add(spread.saturating_mul(spread).saturating_mul(drawn));
             }
             bits = bits.saturating_add(attack.bits().saturating_mul(standing));
         }
@@ -136,7 +167,8 @@ pub fn duel(duel: &Duel, exact: bool) -> u64 {
     }
     let turns = u64::from(duel.turns());
     let orders = if duel.first() == First::Roll { 2 } else { 1 };
-    let each = sum.saturating_add(of_a.saturating_mul(of_b).saturating_mul(12)).saturating_mul(turns);
+    let each = of_a.saturating_mul(of_b).saturating_mul(12).saturating_add(pairs);
+    let each = sum.saturating_add(each).saturating_mul(turns);
     let all = each.saturating_add(struck).saturating_mul(orders);
     with_fractions(
         all.saturating_add(400),
@@ -144,6 +176,15 @@ pub fn duel(duel: &Duel, exact: bool) -> u64 {
         bits.saturating_mul(turns),
         u64::from(a.target.count() + b.target.count()) + turns * 3,
     )
+}
+
+/// How many ends the worst backfire of a volley may have for its own side.
+fn harm(volley: &Volley, own: u64) -> u64 {
+    let of_step = |step: &Step| match &step.kind {
+        Kind::Roll(roll) => roll.backfire.harm.highest() as u64,
+        Kind::Penetrate(_) => 0,
+    };
+    volley.steps.iter().map(of_step).max().unwrap_or(0).min(own)
 }
 
 /// The states of a side of a duel, with the marks that the other side's charts may repeat.
@@ -210,9 +251,32 @@ pub(crate) fn with_fractions(operations: u64, exact: bool, bits: u64, rows: u64)
         return operations;
     }
     let limbs = bits / 64 + 1;
-    let each = 60u64.saturating_add(limbs.saturating_mul(3));
-    let reducing = rows.saturating_mul(200u64.saturating_add(limbs.saturating_mul(limbs).saturating_mul(6)));
+    let each = 80u64.saturating_add(limbs.saturating_mul(5));
+    let reducing = rows.saturating_mul(300u64.saturating_add(limbs.saturating_mul(limbs).saturating_mul(9)));
     operations.saturating_mul(each).saturating_add(reducing)
+}
+
+/// The exact chance of one roll, which is shown whatever else is.
+pub(crate) fn fraction(roll: &Roll) -> u64 {
+    let counted = |pool: &Pool| match pool {
+        // Ways are whole numbers: they are added up, not multiplied.
+        Pool::Dice { dice, keep: Keep::All } if roll.reroll != Reroll::Worst => dice_sum(dice),
+        _ => 0,
+    };
+    let theirs = match &roll.aim {
+        Aim::Versus(versus) => counted(&versus.pool),
+        Aim::Needs(_) => 0,
+    };
+    let ways = counted(&roll.pool).saturating_add(theirs);
+    let limbs = roll_bits(roll) / 64 + 1;
+    let rest = with_fractions(score(roll).saturating_sub(ways).max(1), true, roll_bits(roll), 1);
+    ways.saturating_mul(18 + limbs).saturating_add(rest)
+}
+
+/// How much dearer the sum of a pool's dice is where the ways to its totals are longer than the machine's numbers.
+fn long_ways(pool: &Pool) -> u64 {
+    let bits = pool_bits(pool);
+    if bits > 127 { 18 + bits / 64 } else { 1 }
 }
 
 /// What the outcomes of a roll cost.

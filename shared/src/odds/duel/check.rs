@@ -1,5 +1,5 @@
 //! What the parts of a duel must keep to among each other.
-use super::{First, Side, TimedAftermath, is_seen};
+use super::{Side, TimedAftermath, is_seen};
 use crate::odds::blast::Under;
 use crate::odds::chain::{Aftermath, Attacks, Chain, ChainError};
 
@@ -34,21 +34,15 @@ pub enum DuelFault {
     /// Something without bases that is to be laid on those that stand.
     #[error("thinned goes with the attacks of a blast on bases")]
     NoBases(usize),
-    /// Backfires on both sides at once.
-    #[error("together is not answered yet where attacks of both sides can harm their own: let one side go first")]
-    BothBackfire,
     /// A count that is not seen in what is left.
     #[error("in a duel, what ends a side counts models or health, not a step that was passed")]
     NotSeen(usize),
 }
 
-pub(super) fn errors(a: &Side, b: &Side, first: First, turns: u32) -> Vec<DuelError> {
+pub(super) fn errors(a: &Side, b: &Side, turns: u32) -> Vec<DuelError> {
     let mut errors = Vec::new();
     if !(1..=20).contains(&turns) {
         errors.push(DuelError { of_b: false, fault: DuelFault::Turns });
-    }
-    if first == First::Together && a.can_harm_itself() && b.can_harm_itself() {
-        errors.push(DuelError { of_b: false, fault: DuelFault::BothBackfire });
     }
     for (side, other, of_b) in [(a, b, false), (b, a, true)] {
         let mut add = |fault| errors.push(DuelError { of_b, fault });

@@ -86,7 +86,6 @@ pub(super) fn mistake(error: &DuelError, several: [bool; 2], grouped: [bool; 2])
     };
     match &error.fault {
         DuelFault::Turns => Mistake::value("/turns", error.to_string()),
-        DuelFault::BothBackfire => Mistake::value("/first", error.to_string()),
         DuelFault::Window(volley) => in_volley(*volley, "turns"),
         DuelFault::Served(volley) => in_volley(*volley, "served"),
         DuelFault::NoBases(volley) => in_volley(*volley, "thinned"),

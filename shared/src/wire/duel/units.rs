@@ -79,10 +79,7 @@ pub(super) fn settle(
         }
         Err(errors) => {
             for error in errors {
-                let at = match &error.fault {
-                    crate::odds::duel::DuelFault::BothBackfire => "/first".to_owned(),
-                    _ => format!("/{}", SIDES[usize::from(error.of_b)]),
-                };
+                let at = format!("/{}", SIDES[usize::from(error.of_b)]);
                 mistakes.push(Mistake::value(at, error.to_string()));
             }
             None
