@@ -20,7 +20,8 @@ impl Inline {
     /// The file, if it is one: its head says the version of its form.
     pub fn of(text: &str) -> Option<Self> {
         text.lines().find(|line| is_head(line))?;
-        let rules = text.lines().any(|line| line.trim_start().starts_with("[[kind]]") || key(line) == Some("kind"));
+        // Every pack says what kinds of units there are; a unit book only says of which kind each of them is.
+        let rules = text.lines().any(|line| line.trim_start().starts_with("[[kind]]"));
         let pack = text.lines().find(|line| key(line) == Some("pack")).and_then(|line| line.split('"').nth(1));
         let text = text.to_owned();
         Some(if rules { Self::Pack(text) } else { Self::Book { text, pack: pack.map(str::to_owned) } })

@@ -45,6 +45,7 @@ const PATIENCE: Duration = Duration::from_secs(20);
 fn main() -> ExitCode {
     tracing_subscriber::fmt()
         .with_env_filter(tracing_subscriber::EnvFilter::try_from_default_env().unwrap_or_else(|_| "warn".into()))
+        .with_ansi(io::stderr().is_terminal())
         .with_writer(io::stderr)
         .init();
     match run(Arguments::parse()) {

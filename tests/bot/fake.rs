@@ -1,5 +1,7 @@
 //! A stand-in for the service, on loopback: it keeps the last question and gives a written answer of the contract's shape.
 use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use pipwright_bot::card::Card;
@@ -46,13 +48,20 @@ impl Fake {
     }
 }
 
-async fn question(State(last): State<Last>, Path(path): Path<String>, Json(body): Json<Value>) -> Json<Value> {
+async fn question(State(last): State<Last>, Path(path): Path<String>, Json(body): Json<Value>) -> Response {
     let answer = answer(&path, &body);
     // The service itself finds the rule in the words: what counts is that they come with their telling one.
     let telling = |body: &Value| body["ask"].as_str().is_some_and(|ask| ask.to_lowercase().contains("screen"));
+    let refused = path == "rule" && !telling(&body);
     let body = if path == "rule" && telling(&body) { json!({"ask": "screen"}) } else { body };
     *last.lock().expect("no panic") = Some((path, body));
-    Json(answer)
+    if refused {
+        let detail = "no rule of the Canal Guild speaks of it";
+        let problem =
+            json!({"title": "Bad request", "detail": detail, "errors": [{"pointer": "/ask", "detail": detail}]});
+        return (StatusCode::UNPROCESSABLE_ENTITY, Json(problem)).into_response();
+    }
+    Json(answer).into_response()
 }
 
 async fn unit_asked(State(last): State<Last>, Path((_, id)): Path<(String, String)>) -> Json<Value> {

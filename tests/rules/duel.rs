@@ -56,10 +56,10 @@ fn every_weapon_is_used_in_its_turns() {
     assert_eq!(volleys("a"), [(json!("horse spear"), json!([4, 6])), (json!("carbine"), json!([2, 3]))]);
     // A bank pistol is handy: used near and in contact.
     assert_eq!(volleys("b"), [(json!("cudgel"), json!([4, 6])), (json!("bank pistol"), json!([3, 6]))]);
-    let silent = answer["a"]["silent"].as_array().expect("a list");
+    let silent = answer["a"]["unit"]["silent"].as_array().expect("a list");
     assert!(silent.iter().any(|one| one["weapon"] == "carbine" && one["turns"] == json!([1, 1])), "{silent:?}");
     assert_eq!(answer["turns"][0]["b_destroyed"], 0.0);
-    assert_eq!(answer["a"]["points"]["cost"], 85);
+    assert_eq!(answer["a"]["unit"]["points"]["cost"], 85);
 }
 
 #[test]
@@ -71,7 +71,7 @@ fn a_rout_ends_it_and_a_gang_mends() {
     let plain = &answer["duel"];
     assert_eq!(plain["a"]["attack"]["aftermath"][0]["ends"], true);
     assert_eq!(plain["a"]["repair"]["needs"], "5+");
-    let mends = answer["a"]["mends"].as_array().expect("a list");
+    let mends = answer["a"]["unit"]["mends"].as_array().expect("a list");
     assert_eq!(mends[0]["rule"], "master-tinker");
 }
 
@@ -193,5 +193,5 @@ fn what_is_left_open_is_stated() {
             "/turns",
         ]
     );
-    assert_eq!((&answer["a"]["unit"], &answer["pack"]), (&json!("Heron Carriage"), &json!("canal-guild")));
+    assert_eq!((&answer["a"]["unit"]["name"], &answer["pack"]), (&json!("Heron Carriage"), &json!("canal-guild")));
 }

@@ -90,6 +90,7 @@ fn same(answer: &Value, numbers: &Value, rule: &str) {
     for (name, value) in numbers.as_object().expect("an object") {
         let given = match name.as_str() {
             "destroyed" => answer["destroyed"].clone(),
+            "aftermath" => answer["aftermath"].clone(),
             "chance" => json!({"chance": answer["chance"], "fraction": answer["fraction"]}),
             mean => answer[mean]["expected"].clone(),
         };

@@ -142,7 +142,7 @@ fn card(names: &PackIndex, question: Json, answer: &DuelAnswer) -> Card {
         Some("b") => format!(", better spent on {b}"),
         _ => String::new(),
     };
-    let costs = [&answer.a, &answer.b].map(|side| side.points.as_ref().map_or(0, |points| points.cost));
+    let costs = [&answer.a, &answer.b].map(|side| side.unit.points.as_ref().map_or(0, |points| points.cost));
     card.line("points", format!("{} against {}{spent}", costs[0], costs[1]));
     card.chart = chart(&a, &b, answer);
     card.read_as = described(names, &question);
@@ -269,7 +269,7 @@ fn steps(who: &str, side: &DuelSide, attack: &Json, names: &PackIndex) -> Vec<St
         };
         let weapon = volley["label"].as_str().unwrap_or_default();
         let rolls: Vec<String> = volley["steps"].as_array().into_iter().flatten().map(step_words).collect();
-        let because = side.because.iter().filter(|reason| reason.volley == Some(at));
+        let because = side.unit.because.iter().filter(|reason| reason.volley == Some(at));
         let rule = |id: &str| {
             let known = names.rules.iter().find(|rule| rule.id == id);
             known.map_or_else(|| sentence(&id.replace('-', " ")), |rule| rule.name.clone())

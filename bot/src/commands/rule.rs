@@ -9,6 +9,7 @@ use crate::client::index::NameKind;
 use crate::link::Link;
 use crate::saying::{exact, full_stop, listed, mean, percent, sentence};
 use serde_json::{Value as Json, json};
+use std::collections::BTreeSet;
 
 /// The definition.
 pub const RULE: Command = Command {
@@ -147,5 +148,9 @@ fn compared(with: &RuleNumbers, without: &RuleNumbers) -> Vec<(String, String)> 
         add("wiped out", said(&with.destroyed), said(&without.destroyed));
     }
     add("backfires", average(with.backfires), average(without.backfires));
+    let effects: BTreeSet<&String> = with.aftermath.keys().chain(without.aftermath.keys()).collect();
+    for effect in effects {
+        add(effect, said(&with.aftermath.get(effect).cloned()), said(&without.aftermath.get(effect).cloned()));
+    }
     lines
 }

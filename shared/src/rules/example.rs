@@ -66,7 +66,9 @@ fn fielded(pack: &Pack, rule: usize, seat: Seat) -> Vec<Fielded> {
     let carriers = carriers(pack, rule);
     match seat {
         Seat::NearAttacker | Seat::NearTarget => {
-            let Some(near) = carriers.first().map(|carrier| carrier.unit) else { return Vec::new() };
+            // What stands near has no options.
+            let mut near = carriers.iter().map(|carrier| carrier.unit);
+            let Some(near) = near.find(|unit| pack.units[*unit].rules.contains(&rule)) else { return Vec::new() };
             let others = ordered(pack, seat == Seat::NearAttacker).into_iter().filter(|unit| unit.unit != near);
             others.map(|unit| Fielded { near: vec![near], ..unit }).collect()
         }
@@ -160,7 +162,7 @@ impl Search<'_> {
         for seat in seats {
             let of_target = matches!(seat, Seat::Target | Seat::NearTarget);
             let own = fielded(self.pack, self.rule, seat);
-            for own in own.iter().take(CARRIERS) {
+            for own in &own {
                 let before = self.found.len();
                 for other in ordered(self.pack, of_target) {
                     let (attacker, target) = if of_target { (other, own.clone()) } else { (own.clone(), other) };

@@ -43,6 +43,14 @@ pub struct DuelTurn {
 pub struct DuelSide {
     /// What is left of it.
     pub left: Summary,
+    /// What its own attacks came to.
+    pub unit: DuelUnit,
+}
+
+/// What a unit's own attacks came to.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct DuelUnit {
     /// Why the numbers of its attack are what they are.
     pub because: Vec<DuelReason>,
     /// Cost and effect in points.

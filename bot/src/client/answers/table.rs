@@ -2,6 +2,7 @@
 use super::Chance;
 use crate::client::index::Named;
 use serde::Deserialize;
+use std::collections::BTreeMap;
 
 /// The answer of `/v1/rule`.
 #[derive(Clone, Debug, Default, Deserialize)]
@@ -69,6 +70,8 @@ pub struct RuleNumbers {
     pub destroyed: Option<Chance>,
     /// Backfires, on average.
     pub backfires: Option<f64>,
+    /// The chance of each effect afterwards.
+    pub aftermath: BTreeMap<String, Chance>,
     /// One roll.
     pub chance: Option<Chance>,
 }

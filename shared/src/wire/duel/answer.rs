@@ -57,8 +57,8 @@ pub struct DuelTurnRow {
 pub struct SideOutcome {
     /// Models or units that are left.
     pub left: Summary,
-    /// What became of a unit's own attacks.
-    #[serde(flatten)]
+    /// Of units: what its own attacks came to.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub unit: Option<UnitOutcome>,
 }
 
@@ -66,7 +66,7 @@ pub struct SideOutcome {
 #[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
 pub struct UnitOutcome {
     /// Its name.
-    pub unit: String,
+    pub name: String,
     /// Why the numbers of its attack are what they are; `volley` counts the volleys of its side in `duel`.
     pub because: Vec<MatchupBecause>,
     /// What became of the rules while it attacked.

@@ -264,7 +264,7 @@ impl UnitsReady {
         let removed = lookup::cost(pack, enemy) as f64 * share.max(0.0);
         let points = DuelPoints { cost, removed, per_point: (cost > 0).then(|| removed / cost as f64) };
         UnitOutcome {
-            unit: pack.units[own.unit].named.label.clone(),
+            name: pack.units[own.unit].named.label.clone(),
             because: matchup::because(&compiled.reasons, &name),
             rules: RuleNotes::of(pack, &compiled.acted, &compiled.idle),
             silent: silent.collect(),

@@ -15,6 +15,7 @@ use crate::rules::model::Pack;
 use crate::rules::standing::capacity;
 use serde::Serialize;
 use serde_json::Value;
+use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
 /// A question of the pack in which the rule acts, and what it comes to with the rule and without.
@@ -55,6 +56,9 @@ pub struct RuleNumbers {
     /// Of a matchup: backfires, in the mean.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub backfires: Option<f64>,
+    /// Of a matchup: the chance of each effect afterwards.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub aftermath: BTreeMap<String, Chance>,
     /// Of a check or a repair: the chance of one roll.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub chance: Option<Chance>,
@@ -163,10 +167,13 @@ impl Attack {
         let points = f64::from(capacity(pack, &one)) * f64::from(self.matchup.target.models);
         let gap = |a: Option<f64>, b: Option<f64>, whole: f64| (a.unwrap_or(0.0) - b.unwrap_or(0.0)).abs() / whole;
         let chance = |numbers: &RuleNumbers| numbers.destroyed.as_ref().map(|destroyed| destroyed.chance);
+        let after = |numbers: &RuleNumbers, name: &str| numbers.aftermath.get(name).map(|effect| effect.chance);
+        let effects = with.aftermath.keys().chain(without.aftermath.keys());
         let tells = gap(with.models, without.models, f64::from(self.matchup.target.models.max(1)))
             .max(gap(with.structure, without.structure, points.max(1.0)))
             .max(gap(chance(&with), chance(&without), 1.0))
-            .max(gap(with.backfires, without.backfires, 10.0));
+            .max(gap(with.backfires, without.backfires, 10.0))
+            .max(effects.map(|name| gap(after(&with, name), after(&without, name), 1.0)).fold(0.0, f64::max));
         let request = MatchupRequest::of(&self.matchup);
         let other = MatchupRequest { without: Some(vec![pack.rules[rule].named.id.clone()]), ..request.clone() };
         let value = |request: &MatchupRequest| serde_json::to_value(request).unwrap_or_default();
@@ -226,6 +233,7 @@ fn numbers(odds: &OddsAnswer) -> RuleNumbers {
         structure: odds.structure.as_ref().map(|structure| structure.expected),
         destroyed: Some(odds.destroyed.clone()),
         backfires: odds.backfires.as_ref().map(|backfires| backfires.expected),
+        aftermath: odds.aftermath.clone().unwrap_or_default(),
         chance: None,
     }
 }
