@@ -103,7 +103,7 @@ pub async fn written<Q: Question, A: DeserializeOwned>(
     app: &App,
     parts: &Parts,
     kind: &'static str,
-    write: impl FnOnce(A) -> String,
+    write: impl FnOnce(A) -> Result<Bytes, Problem>,
 ) -> Result<Response, Problem> {
     let query = parts.uri.query().unwrap_or_default().to_owned();
     let answered = ask::<Q>(app, Raw::Query(query), |_| false).await?;
@@ -111,9 +111,9 @@ pub async fn written<Q: Question, A: DeserializeOwned>(
         tracing::error!("an answer that can't be read: {error}");
         Problem::new(Kind::Internal, "The answer could not be written.")
     })?;
-    let text = write(answer);
-    let key = Key::of_spelling(parts.uri.path(), 0, text.as_bytes());
-    let body = (!respond::is_known(&parts.headers, &key)).then(|| Bytes::from(text));
+    let text = write(answer)?;
+    let key = Key::of_spelling(parts.uri.path(), 0, &text);
+    let body = (!respond::is_known(&parts.headers, &key)).then_some(text);
     let mut response = respond::got(&app.config, &parts.headers, Answered { key, body, timing: answered.timing })?;
     response.headers_mut().insert(header::CONTENT_TYPE, HeaderValue::from_static(kind));
     Ok(response)

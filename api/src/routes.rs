@@ -84,6 +84,7 @@ fn endpoints() -> OpenApiRouter<App> {
         .routes(routes!(appraisal::page))
         .routes(routes!(appraisal::text))
         .routes(routes!(appraisal::table))
+        .routes(routes!(appraisal::picture))
         .merge(calculation::<WorthRequest>(routes!(worth::post)))
         .routes(routes!(worth::events))
         .routes(routes!(worth::page))

@@ -7,5 +7,6 @@ pub mod heat;
 pub mod markdown;
 pub mod page;
 pub mod palette;
+pub mod picture;
 pub mod saying;
 pub mod sheet;

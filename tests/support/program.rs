@@ -65,12 +65,15 @@ pub fn command() -> Command {
     command
 }
 
+/// Both programs with the features that the tests were built with, so that nothing is built twice.
+pub const BUILD: [&str; 5] = ["build", "--quiet", "--locked", "--workspace", "--bins"];
+
 /// Beside the tests in the target folder; built, where it is not there or not new.
 fn path() -> &'static PathBuf {
     static PATH: OnceLock<PathBuf> = OnceLock::new();
     PATH.get_or_init(|| {
         let cargo = std::env::var("CARGO").unwrap_or_else(|_| "cargo".to_owned());
-        let built = Command::new(cargo).args(["build", "--quiet", "--locked", "-p", "pipwright-api"]).status();
+        let built = Command::new(cargo).args(BUILD).status();
         assert!(built.expect("cargo runs").success(), "the program does not build");
         let tests = std::env::current_exe().expect("a path");
         tests.parent().and_then(|deps| deps.parent()).expect("target/debug").join("pipwright-api")

@@ -1,11 +1,16 @@
 //! `POST /v1/appraisal`, and its page, its Markdown and its CSV.
-use crate::{ask, openapi::Refused, problem::Problem, state::App};
+use crate::{
+    ask,
+    openapi::Refused,
+    problem::{Kind, Problem},
+    state::App,
+};
 use axum::{
-    extract::{Request, State},
+    extract::{Path, Request, State},
     http::{HeaderName, HeaderValue, header, request::Parts},
     response::Response,
 };
-use pipwright_shared::report::{csv::csv, markdown::markdown, page, sheet::Sheet};
+use pipwright_shared::report::{csv::csv, markdown::markdown, page, palette::Theme, picture, sheet::Sheet};
 use pipwright_shared::wire::appraisal::{AppraisalAnswer, AppraisalRequest, sheet};
 
 /// What a unit is worth: its cost, what it does to a board of targets, how long it lives, and what drives that.
@@ -68,11 +73,49 @@ pub async fn table(State(app): State<App>, parts: Parts) -> Result<Response, Pro
     Ok(response)
 }
 
+/// One of the page's pictures, such as `1.svg` or `2.png`; its words for those who can't see it are inside.
+#[utoipa::path(
+    get,
+    path = "/v1/appraisal/pictures/{picture}",
+    tag = "units",
+    params(
+        ("picture" = String, Path, description = "Its place on the page, from 1, with `.svg` or `.png`", example = "1.png"),
+        ("unit" = String, Query, description = "The unit's name; every other field as in the short form of `/v1/appraisal`")
+    ),
+    responses((status = 200, description = "The picture", content(("image/png"), ("image/svg+xml"))), Refused)
+)]
+pub async fn picture(State(app): State<App>, Path(name): Path<String>, parts: Parts) -> Result<Response, Problem> {
+    let none = |detail: &str| Problem::new(Kind::UnknownPath, detail);
+    let (number, kind) = name.split_once('.').ok_or_else(|| none("A picture is called like 1.svg or 2.png."))?;
+    let painted = match kind {
+        "svg" => false,
+        "png" => true,
+        _ => return Err(none("Pictures are there as .svg and .png.")),
+    };
+    let number: usize = number.parse().map_err(|_| none("A picture is called like 1.svg or 2.png."))?;
+    let content_type = if painted { "image/png" } else { "image/svg+xml" };
+    ask::written::<AppraisalRequest, AppraisalAnswer>(&app, &parts, content_type, |answer| {
+        let sheet = sheet(&answer);
+        let count = sheet.pictures().count();
+        let there = || none(&format!("This page has {count} pictures, from 1."));
+        let picture = number.checked_sub(1).and_then(|at| sheet.pictures().nth(at)).ok_or_else(there)?;
+        let drawing = picture.svg(Theme::Light);
+        if !painted {
+            return Ok(drawing.into());
+        }
+        picture::png(&drawing, picture.alt()).map(Into::into).map_err(|error| {
+            tracing::error!(%error, "a drawing could not be painted");
+            Problem::new(Kind::Internal, "The picture could not be painted.")
+        })
+    })
+    .await
+}
+
 async fn form(
     app: &App,
     parts: &Parts,
     kind: &'static str,
     write: impl FnOnce(Sheet) -> String,
 ) -> Result<Response, Problem> {
-    ask::written::<AppraisalRequest, AppraisalAnswer>(app, parts, kind, |answer| write(sheet(&answer))).await
+    ask::written::<AppraisalRequest, AppraisalAnswer>(app, parts, kind, |answer| Ok(write(sheet(&answer)).into())).await
 }

@@ -86,5 +86,5 @@ async fn form(
     kind: &'static str,
     write: impl FnOnce(Sheet) -> String,
 ) -> Result<Response, Problem> {
-    ask::written::<WorthRequest, WorthAnswer>(app, parts, kind, |answer| write(sheet(&answer))).await
+    ask::written::<WorthRequest, WorthAnswer>(app, parts, kind, |answer| Ok(write(sheet(&answer)).into())).await
 }

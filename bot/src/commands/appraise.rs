@@ -130,7 +130,7 @@ fn chart(life: &Json) -> Chart {
     let last = bars.last().map_or(0.0, |bar| bar.chance);
     let title = format!("still standing under {attacker}{from}");
     let alt = format!("Bar chart of {title}: {} after the last turn.", percent(last));
-    Chart { title, bars, alt }
+    Chart { title, bars, alt, ..Chart::default() }
 }
 
 fn described(names: &PackIndex, question: &Json) -> String {

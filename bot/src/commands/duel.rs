@@ -204,7 +204,7 @@ fn chart(a: &str, b: &str, answer: &DuelAnswer) -> Option<Chart> {
     });
     let title = format!("{who} gone by turn");
     let alt = format!("Bar chart of {title}: {} by turn {}.", percent(gone(last)), last.turn);
-    Some(Chart { title, bars: bars.collect(), alt })
+    Some(Chart { title, bars: bars.collect(), alt, ..Chart::default() })
 }
 
 fn described(names: &PackIndex, question: &Json) -> String {

@@ -29,7 +29,6 @@ pub mod names;
 pub mod options;
 pub mod packs;
 pub mod payload;
-pub mod picture;
 pub mod register;
 pub mod send;
 pub mod signed;

@@ -23,7 +23,8 @@ static DEMO: LazyLock<Books> = LazyLock::new(|| {
 });
 
 impl Books {
-    fn of(packs: Vec<Arc<Pack>>) -> Self {
+    /// These packs, the default one first.
+    pub fn of(packs: Vec<Arc<Pack>>) -> Self {
         let mut names = Names::default();
         for (at, pack) in packs.iter().enumerate() {
             let all = [pack.named.id.as_str(), pack.named.label.as_str()];

@@ -75,6 +75,18 @@ pub struct DuelReason {
 pub struct CompareAnswer {
     /// One attack on one target each.
     pub rows: Vec<Compared>,
+    /// Units that cannot attack these targets.
+    pub left_out: Vec<CannotAttack>,
+}
+
+/// A unit that cannot attack.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct CannotAttack {
+    /// Its name.
+    pub name: String,
+    /// Why.
+    pub why: String,
 }
 
 /// One attack on one target.
@@ -93,4 +105,10 @@ pub struct Compared {
     pub destroyed: Chance,
     /// Points for each model or point of structure.
     pub points_each: Option<f64>,
+    /// How many attack, where that was looked for.
+    pub attackers: Option<u64>,
+    /// The chance of what was wanted.
+    pub chance: Option<f64>,
+    /// What they cost.
+    pub points: Option<u64>,
 }

@@ -27,6 +27,7 @@ pub fn sheet(of: &WorthAnswer) -> Sheet {
         title: "Worth for its points, 1 is parity".to_owned(),
         alt: format!("What each unit gives for its points{best}; full bars are marked as cheap or dear."),
         bars: bars.collect(),
+        ..Chart::default()
     };
     let row = |row: &WorthRow| {
         vec![
