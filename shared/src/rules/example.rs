@@ -2,7 +2,7 @@
 use super::compile::{Compiled, compile};
 use super::matchup::{Fielded, Matchup, Situation};
 use super::model::Pack;
-use super::model::change::{RollId, Seat};
+use super::model::change::{RollId, Rule, Seat};
 use super::model::condition::Condition;
 use super::question::Said;
 use super::standing;
@@ -153,6 +153,8 @@ impl Search<'_> {
     /// One example of a pair is enough: the first situation that tells.
     fn run(&mut self, situations: &[Situation]) {
         let plan = &self.pack.rules[self.rule];
+        // One mark is enough to see what a rule does to those that bear it.
+        let statuses: Vec<String> = Asks::by(plan).statuses.into_iter().take(1).collect();
         let mut seats: Vec<Seat> = Vec::new();
         for change in plan.changes.iter().filter(|change| change.rolls.iter().any(|roll| roll.is_of_attack())) {
             if !seats.contains(&change.side) {
@@ -166,7 +168,7 @@ impl Search<'_> {
                 let before = self.found.len();
                 for other in ordered(self.pack, of_target) {
                     let (attacker, target) = if of_target { (other, own.clone()) } else { (own.clone(), other) };
-                    let target = Fielded { weapons: Vec::new(), ..target };
+                    let target = Fielded { weapons: Vec::new(), statuses: statuses.clone(), ..target };
                     if self.found.len() >= before + EACH {
                         break;
                     }
@@ -208,9 +210,7 @@ impl Search<'_> {
 /// The situations that a rule's conditions tell apart, the usual one first.
 fn situations(pack: &Pack, rule: usize, said: Option<&Said>, wide: bool) -> Vec<Situation> {
     let plan = &pack.rules[rule];
-    let mut asks = Asks::default();
-    asks.of(&plan.when);
-    plan.changes.iter().for_each(|change| asks.of(&change.when));
+    let asks = Asks::by(plan);
     let table = &pack.situations;
     let usual = Situation::usual(pack);
     let axis = |asked: bool, count: usize, usual: usize, said: Option<&Vec<usize>>| -> Vec<usize> {
@@ -268,9 +268,19 @@ struct Asks {
     cover: bool,
     moved: bool,
     flags: Vec<usize>,
+    /// Marks of the target.
+    statuses: Vec<String>,
 }
 
 impl Asks {
+    /// All that a rule asks for.
+    fn by(plan: &Rule) -> Self {
+        let mut asks = Self::default();
+        asks.of(&plan.when);
+        plan.changes.iter().for_each(|change| asks.of(&change.when));
+        asks
+    }
+
     fn of(&mut self, condition: &Condition) {
         match condition {
             Condition::All(parts) | Condition::Any(parts) => parts.iter().for_each(|part| self.of(part)),
@@ -280,6 +290,7 @@ impl Asks {
             Condition::Cover(_) => self.cover = true,
             Condition::Moved(_) => self.moved = true,
             Condition::Flag(flag, _) => self.flags.push(*flag),
+            Condition::Status(names) => self.statuses.extend(names.first().cloned()),
             _ => {}
         }
     }
