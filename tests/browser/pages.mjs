@@ -35,6 +35,7 @@ function looked() {
     });
   }
   if (!document.querySelector("svg, .text")) found.push("neither a picture nor a word about why there is none");
+  for (const region of document.querySelectorAll(".table")) if (region.scrollWidth > region.clientWidth + 1) found.push(`“${region.getAttribute("aria-label")}” is ${region.scrollWidth} wide in ${region.clientWidth}`);
   for (const table of document.querySelectorAll("table")) if (!table.tBodies[0]?.rows.length) found.push(`an empty table: ${table.caption?.textContent}`);
   for (const cell of document.querySelectorAll("td")) if (/NaN|inf|undefined|null/i.test(cell.textContent)) found.push(`a cell says ${cell.textContent}`);
   return found;

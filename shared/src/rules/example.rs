@@ -44,12 +44,15 @@ pub fn example(pack: &Arc<Pack>, rule: usize, said: Option<&Said>) -> Option<Exa
         return (!search.found.is_empty()).then_some(Example::Attacks(search.found));
     }
     let seats = plan.changes.iter().map(|change| change.side).chain([plan.side]);
-    let mut units = seats.flat_map(|seat| fielded(pack, rule, seat));
-    if plan.repair.is_some() {
-        let mends = |unit: &Fielded| standing::repair(pack, unit, &[], &[]).is_some_and(|repair| repair.rule == rule);
-        return units.find(mends).map(Example::Repair);
+    let units: Vec<Fielded> = seats.flat_map(|seat| fielded(pack, rule, seat)).collect();
+    if plan.repair.is_some() || plan.changes.iter().any(|change| change.rolls.contains(&RollId::Repair)) {
+        let mends = |unit: &&Fielded| {
+            let repair = |without: &[usize]| standing::repair(pack, unit, &[], without).map(|repair| repair.mend);
+            repair(&[]).is_some_and(|with| repair(&[rule]).is_none_or(|without| with != without))
+        };
+        return units.iter().find(mends).cloned().map(Example::Repair);
     }
-    units.find_map(|unit| {
+    units.iter().find_map(|unit| {
         let checks = plan.changes.iter().flat_map(|change| &change.rolls);
         let mut checks = checks.filter_map(|roll| if let RollId::Check(check) = roll { Some(*check) } else { None });
         let roll = |check: usize, without: &[usize]| standing::check(pack, &unit, check, None, &[], without);
