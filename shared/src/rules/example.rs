@@ -1,6 +1,6 @@
 //! Pairs of the pack in which a rule acts: the same question with the rule and without it, so that its chain differs.
 use super::compile::{Compiled, compile};
-use super::matchup::{Fielded, Matchup, Situation};
+use super::matchup::{Fielded, Matchup, Neighbour, Situation};
 use super::model::Pack;
 use super::model::change::{RollId, Rule, Seat};
 use super::model::condition::Condition;
@@ -69,11 +69,13 @@ fn fielded(pack: &Pack, rule: usize, seat: Seat) -> Vec<Fielded> {
     let carriers = carriers(pack, rule);
     match seat {
         Seat::NearAttacker | Seat::NearTarget => {
-            // What stands near has no options.
-            let mut near = carriers.iter().map(|carrier| carrier.unit);
-            let Some(near) = near.find(|unit| pack.units[*unit].rules.contains(&rule)) else { return Vec::new() };
-            let others = ordered(pack, seat == Seat::NearAttacker).into_iter().filter(|unit| unit.unit != near);
-            others.map(|unit| Fielded { near: vec![near], ..unit }).collect()
+            let mut near = carriers.iter().map(|carrier| {
+                let options = carrier.options.iter().map(|(option, _)| *option).collect();
+                Neighbour { unit: carrier.unit, options }
+            });
+            let Some(near) = near.find(|near| near.rules(pack).any(|other| other == rule)) else { return Vec::new() };
+            let others = ordered(pack, seat == Seat::NearAttacker).into_iter().filter(|unit| unit.unit != near.unit);
+            others.map(|unit| Fielded { near: vec![near.clone()], ..unit }).collect()
         }
         Seat::Table => ordered(pack, true),
         _ => carriers,
