@@ -5,6 +5,7 @@ mod duels;
 mod every_way;
 mod input;
 mod order;
+mod price;
 mod reading;
 mod shape;
 mod thrown;

@@ -7,8 +7,10 @@ use num_traits::{One, Zero};
 use pipwright_tests::ask::ask;
 use serde_json::{Value, json};
 
+mod areas;
 mod chains;
 mod custom;
+mod duels;
 mod opposed;
 mod rolls;
 mod tails;

@@ -8,17 +8,19 @@ use crate::{
 use axum::{
     body::Bytes,
     extract::{Request, State},
-    http::request::Parts,
+    http::{HeaderValue, header, request::Parts},
     response::Response,
 };
 use pipwright_shared::wire::question::{Question, Ready};
-use serde::Serialize;
+use serde::{Serialize, de::DeserializeOwned};
 use std::{
     sync::Arc,
     time::{Duration, Instant},
 };
 
 pub mod body;
+pub mod events;
+pub mod progress;
 pub mod query;
 pub mod read;
 mod respond;
@@ -67,7 +69,15 @@ pub async fn post<Q: Question>(State(app): State<App>, request: Request) -> Resu
 /// As [`post`].
 pub async fn get<Q: Question>(State(app): State<App>, parts: Parts) -> Result<Response, Problem> {
     let query = parts.uri.query().unwrap_or_default().to_owned();
-    let answered = ask::<Q>(&app, Raw::Query(query), |key| respond::is_known(&parts.headers, key)).await?;
+    get_as::<Q>(&app, &parts, query).await
+}
+
+/// Answers `GET` of a place that stands for a question: the request is this query string.
+///
+/// # Errors
+/// As [`post`].
+pub async fn get_as<Q: Question>(app: &App, parts: &Parts, query: String) -> Result<Response, Problem> {
+    let answered = ask::<Q>(app, Raw::Query(query), |key| respond::is_known(&parts.headers, key)).await?;
     respond::got(&app.config, &parts.headers, answered)
 }
 
@@ -83,6 +93,30 @@ pub fn look_up<A: Serialize>(app: &App, parts: &Parts, answer: &A) -> Result<Res
     let key = Key::of_spelling(parts.uri.path(), 0, &body);
     let body = (!respond::is_known(&parts.headers, &key)).then(|| Bytes::from(body));
     respond::got(&app.config, &parts.headers, Answered { key, body, timing: Timing::default() })
+}
+
+/// Answers `GET` with the answer written in another form than JSON. The text's own bytes are its key.
+///
+/// # Errors
+/// As [`post`].
+pub async fn written<Q: Question, A: DeserializeOwned>(
+    app: &App,
+    parts: &Parts,
+    kind: &'static str,
+    write: impl FnOnce(A) -> Result<Bytes, Problem>,
+) -> Result<Response, Problem> {
+    let query = parts.uri.query().unwrap_or_default().to_owned();
+    let answered = ask::<Q>(app, Raw::Query(query), |_| false).await?;
+    let answer = serde_json::from_slice(answered.body.as_deref().unwrap_or_default()).map_err(|error| {
+        tracing::error!("an answer that can't be read: {error}");
+        Problem::new(Kind::Internal, "The answer could not be written.")
+    })?;
+    let text = write(answer)?;
+    let key = Key::of_spelling(parts.uri.path(), 0, &text);
+    let body = (!respond::is_known(&parts.headers, &key)).then_some(text);
+    let mut response = respond::got(&app.config, &parts.headers, Answered { key, body, timing: answered.timing })?;
+    response.headers_mut().insert(header::CONTENT_TYPE, HeaderValue::from_static(kind));
+    Ok(response)
 }
 
 /// Answers a request. Where the client says that it has the answer already, nothing is computed.
@@ -107,7 +141,7 @@ pub async fn ask<Q: Question>(app: &App, raw: Raw, known: impl Fn(&Key) -> bool)
     let question: Q = read::read(&raw)?;
     let ready = question.settle(&shelf.books)?;
     let price = ready.price();
-    within(app.config.budget, price)?;
+    within(app.config.budget.saturating_mul(Q::PATIENCE), price)?;
     let key = Key::of::<Q>(&ready);
     app.memory.spell(spelling, key);
     timing.parse = started.elapsed();

@@ -7,9 +7,10 @@ use crate::{
 };
 use axum::{Router, middleware, routing::get};
 use pipwright_shared::wire::{
-    batch::BatchRequest, blast::BlastRequest, check::CheckRequest, compare::CompareRequest, draw::DrawRequest,
-    duel::DuelRequest, list_points::ListRequest, luck::LuckRequest, matchup::MatchupRequest, needed::NeededRequest,
-    odds::OddsRequest, pack_check::PackCheckRequest, question::Question, repair::RepairRequest,
+    appraisal::AppraisalRequest, arc::ArcRequest, batch::BatchRequest, blast::BlastRequest, check::CheckRequest,
+    compare::CompareRequest, draw::DrawRequest, duel::DuelRequest, list_points::ListRequest, luck::LuckRequest,
+    matchup::MatchupRequest, needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest,
+    packs::NamesRequest, question::Question, repair::RepairRequest, rule::RuleRequest, worth::WorthRequest,
 };
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
@@ -18,6 +19,8 @@ use utoipa_axum::{
     routes,
 };
 
+pub mod appraisal;
+pub mod arc;
 pub mod batch;
 pub mod blast;
 pub mod check;
@@ -29,12 +32,15 @@ pub mod health;
 pub mod list_points;
 pub mod luck;
 pub mod matchup;
+pub mod names;
 pub mod needed;
 pub mod odds;
 pub mod pack_check;
 pub mod packs;
 pub mod repair;
+pub mod rule;
 pub mod schema;
+pub mod worth;
 
 /// All the endpoints.
 pub fn router(app: App) -> Router {
@@ -74,7 +80,20 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<CompareRequest>(routes!(compare::post)))
         .merge(calculation::<BatchRequest>(routes!(batch::post)))
         .merge(calculation::<MatchupRequest>(routes!(matchup::post)))
+        .merge(calculation::<AppraisalRequest>(routes!(appraisal::post)))
+        .routes(routes!(appraisal::page))
+        .routes(routes!(appraisal::text))
+        .routes(routes!(appraisal::table))
+        .routes(routes!(appraisal::picture))
+        .merge(calculation::<WorthRequest>(routes!(worth::post)))
+        .routes(routes!(worth::events))
+        .routes(routes!(worth::page))
+        .routes(routes!(worth::text))
+        .routes(routes!(worth::table))
         .merge(calculation::<ListRequest>(routes!(list_points::post)))
+        .merge(calculation::<ArcRequest>(routes!(arc::post)))
+        .merge(calculation::<NamesRequest>(routes!(names::post)))
+        .merge(calculation::<RuleRequest>(routes!(rule::post)))
         .merge(calculation::<PackCheckRequest>(routes!(pack_check::post)))
         .routes(routes!(packs::all_packs))
         .routes(routes!(packs::one_pack))

@@ -1,6 +1,7 @@
 //! Connections: accepting, serving, and letting go of them in order.
 use crate::{limits::together, shelf, state::App};
 use axum::{Router, body::Body, extract::Request};
+use futures::FutureExt;
 use hyper::{body::Incoming, server::conn::http1, service::service_fn};
 use hyper_util::{
     rt::{TokioIo, TokioTimer},
@@ -21,6 +22,9 @@ pub struct Peer(pub SocketAddr);
 /// How often what piles up is put in order.
 const TIDYING: Duration = Duration::from_secs(5);
 
+/// So long the last connections have to say what they want before those that say nothing are closed.
+const LAST_WORD: Duration = Duration::from_millis(100);
+
 /// Serves until `shutdown` is done. Then it says that it is not ready, takes connections a little longer, and
 /// lets the requests in flight finish.
 ///
@@ -38,13 +42,7 @@ pub async fn run(
     let mut drained = pin!(drain(app.clone(), shutdown));
     let upkeep =
         [tokio::spawn(tidy(app.clone())), tokio::spawn(shelf::watch(app.clone())), tokio::spawn(share(app.clone()))];
-    loop {
-        let accepted = tokio::select! {
-            biased;
-            () = &mut drained => break,
-            accepted = accept(&listener, &places) => accepted,
-        };
-        let (stream, peer, place) = accepted?;
+    let take = |(stream, peer, place): Accepted| {
         let connection = connection(stream, Peer(peer), idle, router.clone());
         let connection = graceful.watch(connection);
         let open = app.metrics.connected();
@@ -55,8 +53,21 @@ pub async fn run(
                 tracing::debug!(%error, "a connection broke");
             }
         });
+    };
+    loop {
+        let accepted = tokio::select! {
+            biased;
+            () = &mut drained => break,
+            accepted = accept(&listener, &places) => accepted,
+        };
+        take(accepted?);
+    }
+    // Who is already in line is still served: closing the door would cut them off.
+    while let Some(Ok(last)) = accept(&listener, &places).now_or_never() {
+        take(last);
     }
     drop(listener);
+    sleep(LAST_WORD).await;
     let stop = Duration::from_millis(app.config.stop_ms);
     if timeout(stop, graceful.shutdown()).await.is_err() {
         tracing::warn!(?stop, "requests were still in flight at the end");

@@ -1,6 +1,9 @@
 //! What every request can reach. Cheap to clone; nothing in it is a request's own.
 use crate::{
-    ask::work::{Done, Failure, Pool},
+    ask::{
+        progress::Progress,
+        work::{Done, Failure, Pool},
+    },
     cache::{Tier, Tiers, flight::Flights, memory::Memory, redis},
     config::Config,
     limits::Limits,
@@ -38,6 +41,8 @@ pub struct Inside {
     pub flights: Flights<Result<Done, Failure>>,
     /// Threads for dear questions.
     pub pool: Pool,
+    /// How far long computations have come.
+    pub progress: Progress,
     /// Who may ask how often.
     pub limits: Limits,
     /// The numbers for Prometheus.
@@ -94,6 +99,7 @@ impl App {
             far,
             flights: Flights::default(),
             pool: Pool::new(threads, config.waiting, deadline, config.inline_price),
+            progress: Progress::default(),
             limits: Limits::new(&config, Arc::clone(&metrics)),
             metrics,
             draining: AtomicBool::new(false),

@@ -1,5 +1,6 @@
 //! The neutral answer. Every place draws it in its own way; nothing here knows of a place.
 use crate::link::Link;
+use std::collections::BTreeMap;
 
 pub mod chart;
 pub use chart::{Bar, Chart};
@@ -105,6 +106,22 @@ impl Card {
         Self { sort, headline: headline.into(), ..Self::default() }
     }
 
+    /// Says the club's own words in place of ordinary ones. In the sentence that settles it, where names stand too, only of
+    /// what is lost.
+    pub fn in_words_of(&mut self, words: &BTreeMap<String, String>) {
+        if words.is_empty() {
+            return;
+        }
+        self.headline = reworded(&self.headline, words, " lost");
+        for line in &mut self.lines {
+            line.label = reworded(&line.label, words, "");
+        }
+        if let Some(chart) = &mut self.chart {
+            chart.title = reworded(&chart.title, words, "");
+            chart.alt = reworded(&chart.alt, words, " lost");
+        }
+    }
+
     /// Adds a line of numbers.
     pub fn line(&mut self, label: impl Into<String>, value: impl Into<String>) {
         self.lines.push(Line { label: label.into(), value: value.into() });
@@ -114,4 +131,20 @@ impl Card {
     pub fn follow_up(&mut self, label: impl Into<String>, says: impl Into<String>) {
         self.follow_ups.push(FollowUp { label: label.into(), says: says.into() });
     }
+}
+
+/// A text with each of the words replaced where it stands whole and goes on so.
+fn reworded(text: &str, words: &BTreeMap<String, String>, goes_on: &str) -> String {
+    let mut said = String::with_capacity(text.len());
+    let mut rest = text;
+    while !rest.is_empty() {
+        let end = rest.find(|c: char| !c.is_alphanumeric()).unwrap_or(rest.len());
+        let (word, behind) = rest.split_at(end);
+        let own = words.get(word).filter(|_| behind.starts_with(goes_on));
+        said.push_str(own.map_or(word, String::as_str));
+        let gap = behind.find(char::is_alphanumeric).unwrap_or(behind.len());
+        said.push_str(&behind[..gap]);
+        rest = &behind[gap..];
+    }
+    said
 }

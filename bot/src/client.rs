@@ -1,5 +1,5 @@
 //! The client of the HTTP service. All the mathematics and all the rules are asked for here.
-use reqwest::{RequestBuilder, StatusCode, Url};
+use reqwest::{RequestBuilder, Response, StatusCode, Url};
 use serde::{Deserialize, de::DeserializeOwned};
 use serde_json::Value as Json;
 use std::collections::HashMap;
@@ -7,9 +7,12 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 pub mod answers;
+mod events;
 pub mod index;
 pub mod trouble;
 
+use crate::inline::Inline;
+use events::Event;
 use index::PackIndex;
 pub use trouble::{Problem, Trouble};
 
@@ -18,6 +21,8 @@ const FRESH: Duration = Duration::from_secs(30);
 
 /// What is only looked up is there at once, or not at all.
 const LOOKUP: Duration = Duration::from_secs(3);
+/// What shows its progress may take so long.
+const LONGEST: Duration = Duration::from_secs(300);
 
 /// The service, as the bot knows it.
 #[derive(Clone, Debug)]
@@ -67,6 +72,33 @@ impl Api {
         self.send(self.http.get(url).query(query).timeout(LOOKUP)).await
     }
 
+    /// Asks a question whose answer takes long, and tells meanwhile how far it has come. Who drops this stops the work.
+    ///
+    /// # Errors
+    /// Whatever came instead of an answer.
+    pub async fn watch(
+        &self,
+        path: &str,
+        query: &[(&str, &str)],
+        mut told: impl FnMut(u64, u64),
+    ) -> Result<Json, Trouble> {
+        let request = self.http.get(self.url(path)?).query(query).timeout(LONGEST);
+        let mut answer = request.send().await.map_err(|error| Trouble::of(&error))?;
+        if !answer.status().is_success() {
+            return Err(refusal(answer).await);
+        }
+        let mut reading = events::Reading::default();
+        while let Some(bytes) = answer.chunk().await.map_err(|error| Trouble::of(&error))? {
+            for event in reading.take(&bytes)? {
+                match event {
+                    Event::Progress(done, of) => told(done, of),
+                    Event::Answer(answer) => return Ok(answer),
+                }
+            }
+        }
+        Err(Trouble::Rubbish)
+    }
+
     /// The names of a pack; of the usual one where none is chosen.
     ///
     /// # Errors
@@ -99,6 +131,19 @@ impl Api {
         self.read(&["packs", &pack], &[]).await
     }
 
+    /// The names of a club's own pack, or of a pack with its own unit book.
+    ///
+    /// # Errors
+    /// What is wrong with the file, or that the service does not tell it.
+    pub async fn index_of(&self, inline: &Inline, pack: Option<&str>) -> Result<PackIndex, Trouble> {
+        let mut question = serde_json::json!({});
+        if let Some(pack) = pack {
+            crate::commands::set(&mut question, "/pack", Json::from(pack));
+        }
+        inline.put(&mut question);
+        self.ask("/v1/packs/names", &question).await
+    }
+
     /// The packs that there are.
     ///
     /// # Errors
@@ -119,16 +164,25 @@ impl Api {
         let answer = request.send().await.map_err(|error| Trouble::of(&error))?;
         let status = answer.status();
         tracing::debug!(trace_id = %format_args!("{trace:032x}"), status = status.as_u16(), took = ?asked.elapsed(), "asked the service");
-        let wait = answer.headers().get("retry-after").and_then(|value| value.to_str().ok()?.parse().ok());
-        let body = answer.bytes().await.map_err(|error| Trouble::of(&error))?;
-        match status {
-            StatusCode::TOO_MANY_REQUESTS | StatusCode::SERVICE_UNAVAILABLE => Err(Trouble::Busy { seconds: wait }),
-            status if status.is_success() => serde_json::from_slice(&body).map_err(|_| Trouble::Rubbish),
-            status if status.is_client_error() => {
-                Err(serde_json::from_slice(&body)
-                    .map_or(Trouble::Rubbish, |problem| Trouble::Refused(Box::new(problem))))
-            }
-            _ => Err(Trouble::Broken),
+        if !status.is_success() {
+            return Err(refusal(answer).await);
         }
+        let body = answer.bytes().await.map_err(|error| Trouble::of(&error))?;
+        serde_json::from_slice(&body).map_err(|_| Trouble::Rubbish)
+    }
+}
+
+/// What an answer that is none means.
+async fn refusal(answer: Response) -> Trouble {
+    let status = answer.status();
+    let wait = answer.headers().get("retry-after").and_then(|value| value.to_str().ok()?.parse().ok());
+    match status {
+        StatusCode::TOO_MANY_REQUESTS | StatusCode::SERVICE_UNAVAILABLE => Trouble::Busy { seconds: wait },
+        status if status.is_client_error() => match answer.bytes().await {
+            Ok(body) => serde_json::from_slice(&body)
+                .map_or(Trouble::Rubbish, |problem| Trouble::Refused(Box::new(problem))),
+            Err(error) => Trouble::of(&error),
+        },
+        _ => Trouble::Broken,
     }
 }

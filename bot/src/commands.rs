@@ -3,11 +3,15 @@
 //! To add one: write its file, add it to [`ALL`], add its transcript under `tests/bot/transcripts`.
 use std::sync::LazyLock;
 
+pub mod appraise;
+pub mod arc;
 pub mod asked;
 pub mod blast;
 pub mod check;
+pub mod compare;
 pub mod definition;
 pub mod draw;
+pub mod duel;
 pub mod help;
 pub mod luck;
 pub mod matchup;
@@ -21,7 +25,7 @@ pub mod rule;
 pub mod unit;
 pub mod volley;
 
-pub use asked::{Asked, Halt, set};
+pub use asked::{Asked, Halt, set, unset};
 pub use definition::{Answering, Command, Kind, Opt, Share};
 
 /// All commands, in the order in which help lists them.
@@ -31,12 +35,16 @@ pub const ALL: &[&Command] = &[
     &odds::ODDS,
     &repair::REPAIR,
     &blast::BLAST,
+    &duel::DUEL,
     &needed::NEEDED,
+    &compare::COMPARE,
     &luck::LUCK,
     &draw::DRAW,
     &points::POINTS,
     &unit::UNIT,
+    &appraise::APPRAISE,
     &rule::RULE,
+    &arc::ARC,
     &pack::PACK,
     &help::HELP,
 ];

@@ -1,8 +1,9 @@
 //! A message becomes a card. The same for every place.
 use crate::card::{Card, Sort, Unfinished};
-use crate::client::Api;
 use crate::client::index::PackIndex;
+use crate::client::{Api, Trouble};
 use crate::commands::{self, Asked, Command, Halt, Kind};
+use crate::inline::Inline;
 use crate::link::Link;
 use crate::typing::choose::{Slash, choose, slash};
 use crate::typing::{
@@ -34,20 +35,41 @@ pub async fn hear(api: &Api, message: Message<'_>) -> Card {
             "That message is too long. A list of up to 200 lines fits; attach longer ones.",
         );
     }
-    let index = api.index(message.pack).await.ok();
-    let index = index.as_deref();
+    let (text, pasted) = Inline::parted(message.text);
+    let inline = pasted.or(message.attached).and_then(Inline::of);
+    let message = Message { text, attached: message.attached.filter(|_| inline.is_none()), ..message };
+    let Some(inline) = inline else {
+        let index = api.index(message.pack).await.ok();
+        return read(api, message, index.as_deref(), None).await;
+    };
+    let index = match api.index_of(&inline, message.pack).await {
+        Ok(index) => index,
+        Err(trouble) => return troubled(trouble),
+    };
+    let mut card = read(api, message, Some(&index), Some(&inline)).await;
+    // A file is too long for a link, and nobody keeps it.
+    if card.link.take().is_some() {
+        card.follow_ups.clear();
+        card.notes
+            .push("Worked out with the file that came with it; send the file again with the next question.".into());
+    }
+    card
+}
+
+/// Answers a message by these names.
+async fn read(api: &Api, message: Message<'_>, index: Option<&PackIndex>, inline: Option<&Inline>) -> Card {
     match slash(message.text) {
         Slash::Command(command, text, misspelt) => {
             let said = typing::pieces(text, index);
             let read = assign(text, &said, command, index);
-            let mut card = ask(api, &message, index, command, read, text, None).await;
+            let mut card = ask(api, &message, (index, inline), command, read, text, None).await;
             if misspelt {
                 card.notes.insert(0, format!("Read as /{}.", command.name));
             }
             card
         }
         Slash::Unknown(name, close) => unknown(name, &close),
-        Slash::None => plain(api, &message, index).await,
+        Slash::None => plain(api, &message, index, inline).await,
     }
 }
 
@@ -66,11 +88,11 @@ pub async fn again(api: &Api, pack: Option<&str>, link: &Link) -> Card {
     };
     let index = api.index(pack).await.ok();
     let message = Message { pack, ..Message::default() };
-    ask(api, &message, index.as_deref(), command, Read::default(), "", Some(link)).await
+    ask(api, &message, (index.as_deref(), None), command, Read::default(), "", Some(link)).await
 }
 
 /// A message without a slash: a question again with one thing changed, or one of its own.
-async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>) -> Card {
+async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inline: Option<&Inline>) -> Card {
     let text = message.text;
     let said = typing::pieces(text, index);
     if said.pieces.is_empty() {
@@ -90,17 +112,44 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>) -> C
         (!read.args.is_empty()).then_some((command, read, before))
     });
     let fresh = choose(text, &said, index);
+    if fresh.is_none() && again.is_none() && said.pieces.iter().all(|piece| piece.is_mark() || says_nothing(piece)) {
+        // `what can you do?`
+        let help = &commands::help::HELP;
+        return ask(api, message, (index, inline), help, Read::default(), "", None).await;
+    }
     if let Some((command, read, before)) = again {
         let clear = read.unread.is_empty() && read.guessed == 0;
         let whole = fresh.as_ref().is_some_and(|fresh| fresh.is_whole());
         if is_again(text) || (clear && !whole) || fresh.is_none() {
-            return ask(api, message, index, command, read, text, Some(before)).await;
+            return ask(api, message, (index, inline), command, read, text, Some(before)).await;
         }
     }
     if let Some(fresh) = fresh {
-        return ask(api, message, index, fresh.command, fresh.read, text, None).await;
+        return ask(api, message, (index, inline), fresh.command, fresh.read, text, None).await;
+    }
+    if asks(text) {
+        // It may be about a rule whose name was not said: `can guns be used in contact?`
+        let read = assign(text, &said, &commands::rule::RULE, index);
+        let card = ask(api, message, (index, inline), &commands::rule::RULE, read, text, None).await;
+        if card.sort == Sort::Answer {
+            return card;
+        }
     }
     Card::saying(Sort::Refusal, "That is not a question I know. Try `/help`, or for example `/check 2d6 7+`.")
+}
+
+fn says_nothing(piece: &typing::Piece) -> bool {
+    piece.word().is_some_and(typing::fillers::is_filler)
+}
+
+/// Whether a message is a question.
+fn asks(text: &str) -> bool {
+    const ASKING: &[&str] = &[
+        "do", "does", "can", "could", "is", "are", "will", "would", "should", "may", "must", "what", "whats", "which",
+        "how", "when", "why", "where", "who", "has", "have",
+    ];
+    let text = typing::scan::folded(text.trim_start()).replace('\'', "");
+    text.split(|c: char| !c.is_alphanumeric()).next().is_some_and(|word| ASKING.contains(&word))
 }
 
 /// Whether the message says that it changes the question before.
@@ -133,7 +182,7 @@ fn is_again(text: &str) -> bool {
 async fn ask(
     api: &Api,
     message: &Message<'_>,
-    index: Option<&PackIndex>,
+    (index, inline): (Option<&PackIndex>, Option<&Inline>),
     command: &'static Command,
     read: Read,
     text: &str,
@@ -142,7 +191,12 @@ async fn ask(
     let notes = notes(text, &read);
     let understood = understood(command, &read);
     let before = before.map(|link| link.question.clone());
-    let asked = Asked { api, index, pack: message.pack, command, read, before, attached: message.attached };
+    if inline.is_some() && !command.takes_book() {
+        let sentence = format!("/{} takes no pack or unit book of your own.", command.name);
+        return Card::saying(Sort::Refusal, sentence);
+    }
+    let (pack, attached) = (message.pack, message.attached);
+    let asked = Asked { api, index, pack, command, read, before, text, attached, inline };
     let certain = asked.certain();
     let result = match certain {
         Ok(()) => (command.answer)(asked).await,
@@ -168,9 +222,13 @@ fn refused(halt: Halt, understood: Option<String>, command: &'static Command, te
             card
         }
         Halt::Say(sentence) => Card::saying(Sort::Refusal, sentence),
-        Halt::Trouble(trouble @ crate::client::Trouble::Refused(_)) => Card::saying(Sort::Refusal, trouble.to_string()),
-        Halt::Trouble(trouble) => Card::saying(Sort::Trouble, trouble.to_string()),
+        Halt::Trouble(trouble) => troubled(trouble),
     }
+}
+
+fn troubled(trouble: Trouble) -> Card {
+    let sort = if matches!(trouble, Trouble::Refused(_)) { Sort::Refusal } else { Sort::Trouble };
+    Card::saying(sort, trouble.to_string())
 }
 
 /// What was understood of a message: `needs 7+, tries 3`.

@@ -13,7 +13,9 @@ pub mod card;
 pub mod client;
 pub mod commands;
 pub mod hear;
+pub mod inline;
 pub mod link;
 pub mod places;
-pub mod saying;
 pub mod typing;
+
+use pipwright_shared::report::saying;

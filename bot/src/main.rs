@@ -37,6 +37,12 @@ enum What {
         #[arg(long, value_name = "FILE")]
         file: Option<PathBuf>,
     },
+    /// Ranks all units of the pack by what they give for their points, and says which prices are off
+    League {
+        /// Turns of a game; the pack's own number without it
+        #[arg(long, value_name = "NUMBER")]
+        turns: Option<u32>,
+    },
 }
 
 /// How long an answer may take.
@@ -45,6 +51,7 @@ const PATIENCE: Duration = Duration::from_secs(20);
 fn main() -> ExitCode {
     tracing_subscriber::fmt()
         .with_env_filter(tracing_subscriber::EnvFilter::try_from_default_env().unwrap_or_else(|_| "warn".into()))
+        .with_ansi(io::stderr().is_terminal())
         .with_writer(io::stderr)
         .init();
     match run(Arguments::parse()) {
@@ -72,6 +79,11 @@ fn run(options: Arguments) -> io::Result<bool> {
             let message =
                 Message { text: &text, pack: options.pack.as_deref(), before: None, attached: attached.as_deref() };
             runtime.block_on(terminal::once(&api, message, &mut io::stdout(), &mut io::stderr()))
+        }
+        Some(What::League { turns }) => {
+            let (mut out, mut complaints) = (io::stdout(), io::stderr());
+            let league = terminal::league::league(&api, options.pack.as_deref(), turns, (&mut out, &mut complaints));
+            runtime.block_on(league)
         }
         None => {
             if options.discord.discord_token.is_some() {

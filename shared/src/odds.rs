@@ -12,6 +12,7 @@ pub mod halt;
 pub mod luck;
 pub mod needed;
 pub mod number;
+pub mod parity;
 pub mod price;
 pub mod repair;
 pub mod roll;

@@ -4,13 +4,19 @@ use crate::rules::fault::Source;
 /// The files of one pack.
 pub type Files = Vec<Source>;
 
+/// The files of one embedded pack, by its folder.
+macro_rules! pack {
+    ($id:literal) => {
+        vec![
+            Source::new(concat!($id, "/rules.toml"), include_str!(concat!("packs/", $id, "/rules.toml"))),
+            Source::new(concat!($id, "/units.toml"), include_str!(concat!("packs/", $id, "/units.toml"))),
+        ]
+    };
+}
+
 /// The files of the demo packs, the default pack first.
 pub fn demo() -> Vec<Files> {
-    let pack = |files: &[(&str, &str)]| files.iter().map(|(name, text)| Source::new(*name, *text)).collect();
-    vec![pack(&[
-        ("canal-guild/rules.toml", include_str!("packs/canal-guild/rules.toml")),
-        ("canal-guild/units.toml", include_str!("packs/canal-guild/units.toml")),
-    ])]
+    vec![pack!("canal-guild"), pack!("sedge-moot"), pack!("floe-run")]
 }
 
 /// The small pack that people begin their own with, under their own id.

@@ -1,3 +1,12 @@
-//! What is shown of an answer: drawings, one code for every chat and page. Knows no mathematics.
+//! What is shown of an answer: drawings and sheets, one code for every chat and page. Knows no mathematics.
 pub mod chart;
+pub mod csv;
+pub mod curves;
+pub mod drawing;
+pub mod heat;
+pub mod markdown;
+pub mod page;
 pub mod palette;
+pub mod picture;
+pub mod saying;
+pub mod sheet;

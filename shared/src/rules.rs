@@ -1,15 +1,21 @@
 //! Packs, unit books and lists: read, checked and compiled to a chain with reasons. Knows no probability.
+pub mod arcs;
 pub mod books;
 pub mod check;
 pub mod compile;
 pub mod describe;
+pub mod example;
+pub mod faceoff;
 pub mod fault;
 pub mod files;
+pub mod losses;
 pub mod matchup;
 pub mod model;
 pub mod names;
+pub mod question;
 pub mod read;
 pub mod reason;
+pub mod search;
 pub mod standing;
 
 pub use books::Books;

@@ -1,6 +1,8 @@
 //! The border: JSON in, JSON out. Requests become domain types here, with every mistake named by its
 //! pointer; answers are made from domain results. No mathematics, and no HTTP.
 pub mod amount;
+pub mod appraisal;
+pub mod arc;
 pub mod batch;
 pub mod blast;
 pub mod chain;
@@ -23,7 +25,9 @@ pub mod question;
 pub mod read;
 pub mod repair;
 pub mod roll;
+pub mod rule;
 pub mod step;
 mod subject;
 pub mod summary;
 pub mod target;
+pub mod worth;

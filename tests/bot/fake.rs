@@ -1,5 +1,7 @@
 //! A stand-in for the service, on loopback: it keeps the last question and gives a written answer of the contract's shape.
-use axum::extract::{Path, Query, State};
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use pipwright_bot::card::Card;
@@ -26,7 +28,6 @@ impl Fake {
             .route("/v1/packs", get(|| async { Json(json!({"packs": [pack()]})) }))
             .route("/v1/packs/{pack}", get(|| async { Json(pack()) }))
             .route("/v1/packs/{pack}/units/{unit}", get(unit_asked))
-            .route("/v1/packs/{pack}/rules", get(rules_asked))
             .route("/v1/{question}", post(question))
             .with_state(last.clone());
         let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0)).await.expect("a free port");
@@ -47,20 +48,25 @@ impl Fake {
     }
 }
 
-async fn question(State(last): State<Last>, Path(path): Path<String>, Json(body): Json<Value>) -> Json<Value> {
+async fn question(State(last): State<Last>, Path(path): Path<String>, Json(body): Json<Value>) -> Response {
     let answer = answer(&path, &body);
+    // The service itself finds the rule in the words: what counts is that they come with their telling one.
+    let telling = |body: &Value| body["ask"].as_str().is_some_and(|ask| ask.to_lowercase().contains("screen"));
+    let refused = path == "rule" && !telling(&body);
+    let body = if path == "rule" && telling(&body) { json!({"ask": "screen"}) } else { body };
     *last.lock().expect("no panic") = Some((path, body));
-    Json(answer)
+    if refused {
+        let detail = "no rule of the Canal Guild speaks of it";
+        let problem =
+            json!({"title": "Bad request", "detail": detail, "errors": [{"pointer": "/ask", "detail": detail}]});
+        return (StatusCode::UNPROCESSABLE_ENTITY, Json(problem)).into_response();
+    }
+    Json(answer).into_response()
 }
 
 async fn unit_asked(State(last): State<Last>, Path((_, id)): Path<(String, String)>) -> Json<Value> {
     *last.lock().expect("no panic") = Some(("unit".into(), json!({"unit": id})));
     Json(unit(&id))
-}
-
-async fn rules_asked(State(last): State<Last>, Query(query): Query<Value>) -> Json<Value> {
-    *last.lock().expect("no panic") = Some(("rules".into(), query));
-    Json(rules())
 }
 
 fn named(id: &str, name: &str) -> Value {
@@ -100,10 +106,6 @@ fn unit(id: &str) -> Value {
     })
 }
 
-fn rules() -> Value {
-    json!({"rules": [{"id": "steam-screen", "name": "Steam Screen", "text": "Shots from the front lose 1 from their strength."}]})
-}
-
 fn summary(rows: &[(u64, f64)]) -> Value {
     let mut at_least = 1.0;
     let mut expected = 0.0;
@@ -137,6 +139,9 @@ fn answer(path: &str, body: &Value) -> Value {
                 body["compare"].as_array().map_or(json!([]), |list| list.iter().map(|_| one.clone()).collect());
             answer
         }
+        "rule" => json!({
+            "id": "steam-screen", "name": "Steam Screen", "text": "Shots from the front lose 1 from their strength.", "does": [],
+        }),
         "list-points" => {
             json!({"total": 480, "limit": 500, "left": 20, "legal": true, "lines": [], "problems": [], "buys": []})
         }

@@ -8,4 +8,5 @@ mod transcripts;
 pub(crate) use program::bot;
 pub(crate) use transcripts::accepts;
 mod understood;
+mod unseen;
 mod ways;

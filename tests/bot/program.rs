@@ -1,4 +1,5 @@
 //! The bot's program, built once for all tests that start it.
+use pipwright_tests::program::BUILD;
 use std::path::PathBuf;
 use std::process::Command;
 use std::sync::OnceLock;
@@ -11,7 +12,7 @@ pub fn bot() -> PathBuf {
 
 fn build() -> PathBuf {
     let mut cargo = Command::new(env!("CARGO"));
-    cargo.args(["build", "--quiet", "--package", "pipwright-bot", "--manifest-path"]);
+    cargo.args(BUILD).arg("--manifest-path");
     cargo.arg(concat!(env!("CARGO_MANIFEST_DIR"), "/../Cargo.toml"));
     if !cfg!(debug_assertions) {
         cargo.arg("--release");

@@ -1,5 +1,6 @@
 //! Attacks side by side: every row is what the attack by itself comes to.
 use super::{close, number, pointers};
+use pipwright_shared::rules::Books;
 use pipwright_tests::ask::ask;
 use serde_json::{Value, json};
 
@@ -75,4 +76,84 @@ fn what_is_wrong_is_named_once() {
     let unknown =
         json!({"variants": [{"matchup": {"attacker": {"unit": "heron"}}}], "targets": [{"unit": {"unit": "zzzz"}}]});
     assert_eq!(pointers("compare", unknown), ["/targets/0/unit/unit"]);
+}
+
+/// As many of each as the points buy; one more would cost too much. The numbers are those of the matchup by itself.
+#[test]
+fn at_equal_points() {
+    let variants = ["ram barge", "heath riders", "quay rifles", "heron"];
+    let request = |points: u32| {
+        json!({
+            "variants": variants.map(|unit| json!({"matchup": {"attacker": {"unit": unit}}})),
+            "targets": [{"unit": {"unit": "dyke hands", "models": 10}}],
+            "points": points,
+        })
+    };
+    let cost = |unit: &str, models: u64| {
+        let asked = json!({"attacker": {"unit": unit, "models": models}, "target": {"unit": "dyke hands", "models": 10}});
+        ask("matchup", asked)
+    };
+    let answer = ask("compare", request(330));
+    for (row, unit) in answer["rows"].as_array().expect("rows").iter().zip(variants) {
+        let models = row["attackers"].as_u64().expect("a number");
+        assert!(models > 0, "{row}");
+        let alone = cost(unit, models);
+        assert_eq!(row["points"], alone["points"]["cost"], "{unit}");
+        assert_eq!(row["models"], alone["models"]["expected"], "{unit}");
+        assert_eq!(row["destroyed"]["chance"], alone["destroyed"]["chance"], "{unit}");
+        assert!(row["points"].as_u64().expect("points") <= 330, "{row}");
+        assert!(cost(unit, models + 1)["points"]["cost"].as_u64().expect("points") > 330, "one more of {unit}");
+    }
+    let poor = ask("compare", request(20));
+    let heron = &poor["rows"][3];
+    assert_eq!((&heron["attackers"], &heron["points"], &heron["models"]), (&json!(0), &json!(0), &json!(0.0)));
+    assert_eq!(heron["destroyed"]["chance"], 0.0);
+}
+
+/// The cheapest way to a wanted chance: each number is the one that `needed` finds.
+#[test]
+fn every_unit_for_a_wanted_chance() {
+    let target = json!({"unit": "reed barge"});
+    let answer = ask(
+        "compare",
+        json!({"every": {"pack": "canal-guild"}, "targets": [{"unit": target}], "want": {"destroyed": 0.5}, "most": 30}),
+    );
+    let rows = answer["rows"].as_array().expect("rows");
+    let left_out = answer["left_out"].as_array().map_or(0, Vec::len);
+    let units = Books::demo().pack(Some("canal-guild")).expect("the pack").units.len();
+    assert_eq!(rows.len() + left_out, units);
+    let (mut reached, mut never) = (0, 0);
+    for row in rows {
+        let matchup = json!({"attacker": {"unit": row["variant"]}, "target": target});
+        let needed = ask("needed", json!({"matchup": matchup, "want": {"destroyed": 0.5}, "most": 30}));
+        assert_eq!(row["attackers"], needed["attackers"], "{row}");
+        if needed["attackers"].is_null() {
+            never += 1;
+            assert_eq!(row["chance"], needed["limit"]["chance"], "{row}");
+        } else {
+            reached += 1;
+            assert_eq!(row["points"], needed["points"], "{row}");
+            assert_eq!(row["chance"], needed["chance"], "{row}");
+            close(number(&row["destroyed"]["chance"]), number(&needed["chance"]));
+        }
+    }
+    assert!(reached >= 3 && never >= 1, "{reached} reach it, {never} never do");
+}
+
+#[test]
+fn equal_points_and_wanted_chances_are_settled_or_refused() {
+    let heron = json!({"matchup": {"attacker": {"unit": "heron"}, "target": {"unit": "sappers"}}});
+    let plain = json!({"chain": {"target": {"models": 1}}});
+    let wrong = |question: Value| pointers("compare", question);
+    assert_eq!(wrong(json!({"variants": [heron], "points": 0})), ["/points"]);
+    assert_eq!(wrong(json!({"variants": [plain], "points": 100})), ["/points"]);
+    assert_eq!(wrong(json!({"variants": [heron], "points": 100, "want": {"destroyed": 0.5}})), ["/want"]);
+    assert_eq!(wrong(json!({"variants": [heron], "most": 10})), ["/most"]);
+    assert_eq!(wrong(json!({"variants": [heron], "want": {"structure": 2, "chance": 0.5}})), ["/want/structure"]);
+    assert_eq!(wrong(json!({"variants": [heron], "every": {}, "targets": [{"unit": {"unit": "heron"}}]})), ["/every"]);
+    assert_eq!(wrong(json!({"every": {}})), ["/targets"]);
+    assert_eq!(wrong(json!({"every": {"pack": "zzzz"}, "targets": [{"unit": {"unit": "heron"}}]})), ["/every/pack"]);
+    assert_eq!(wrong(json!({"every": {}, "targets": [{"unit": {"unit": "zzzz"}}]})), ["/targets/0/unit/unit"]);
+    let moonlit = json!({"every": {"situation": {"range": "moonlit"}}, "targets": [{"unit": {"unit": "heron"}}]});
+    assert_eq!(wrong(moonlit), ["/every/situation/range"]);
 }

@@ -1,9 +1,11 @@
 //! The calculations that stand on the engine: needed, luck, draw, compare, batch.
+mod appraisal;
 mod batch;
 mod compare;
 mod draw;
 mod luck;
 mod needed;
+mod worth;
 
 use serde_json::Value;
 

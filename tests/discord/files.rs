@@ -37,6 +37,41 @@ async fn a_list_as_a_file() {
     assert!(content.starts_with("That file could not be fetched"), "{content}");
 }
 
+/// A club's own units, which the service has never seen, in a question of the chat.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_unit_book_as_a_file() {
+    let text = std::fs::read_to_string(
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared/src/packs/canal-guild/units.toml"),
+    );
+    let text = text.expect("the demo book");
+    let from = text.find("[[unit]]\nid = \"ram-barge\"").expect("the barge");
+    let unit = text[from..].split("\n\n").next().expect("a unit").to_owned();
+    let head = "format = 1\npack = \"canal-guild\"\n\n";
+    let unit = unit.replace("ram-barge", "moon-barge").replace("Ram Barge", "Moon Barge");
+    let book = format!("{head}{}", unit.replace("also = [\"barge\"]\n", ""));
+    let broken = format!("{head}[[unit]]\nid = \"x\"\n");
+    let router = Router::new()
+        .route("/book.toml", get(move || async move { book }))
+        .route("/broken.toml", get(move || async move { broken }))
+        .route("/list.txt", get(|| async { "ram barge" }));
+    let files = started::serve(router).await;
+    let base = format!("{files}/");
+    let bot = started::with(Platform::start().await, |settings| settings.files = vec![base]).await;
+    let matchup = async |name: &str| {
+        let fields =
+            [("attacker", json!("3 moon barges")), ("target", json!("heron carriage")), ("arc", json!("rear"))];
+        let asked = with_file(somebody(), "matchup", &fields, &format!("{files}/{name}"), 400);
+        let sent = bot.platform.does(&asked).await;
+        sent.body["data"]["content"].as_str().expect("content").to_owned()
+    };
+    let content = matchup("book.toml").await;
+    assert!(content.starts_with("Three Moon Barges wreck the Heron Carriage 3.5% of the time"), "{content}");
+    let content = matchup("broken.toml").await;
+    assert!(content.starts_with("Line 5, column 6"), "the place of the mistake: {content}");
+    let content = matchup("list.txt").await;
+    assert!(!content.contains("3.5%"), "a list is no book, and nobody knows a moon barge: {content}");
+}
+
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn other_hosts_are_not_asked() {
     let bot = started::started().await;

@@ -1,6 +1,5 @@
 //! The picture of a chart: a real PNG with words in it, drawn with no font on the machine.
 use pipwright_bot::card::{Bar, Chart};
-use pipwright_bot::places::discord::picture::png;
 
 fn chart(label: &str) -> Chart {
     let bar = |label: &str, chance: f64, strong: bool| Bar { label: label.into(), chance, strong };
@@ -8,6 +7,7 @@ fn chart(label: &str) -> Chart {
         title: "models lost".into(),
         bars: vec![bar(label, 0.25, false), bar("1", 0.5, true), bar("2", 0.25, true)],
         alt: "Bar chart of models lost: 1 on average.".into(),
+        at_least: Vec::new(),
     }
 }
 
@@ -23,10 +23,13 @@ fn size(png: &[u8]) -> (u32, u32) {
 
 #[test]
 fn a_picture_with_words() {
-    let one = png(&chart("0")).expect("a picture");
+    let one = chart("0").png().expect("a picture");
     assert_eq!(size(&one), (680, 212), "twice the drawing: 340 wide, a head of 32, three rows of 22, an edge of 8");
     // The same picture but for one label: the font is there, or both would be alike.
-    assert_ne!(one, png(&chart("8")).expect("a picture"));
+    assert_ne!(one, chart("8").png().expect("a picture"));
+    // Its words are inside, for those who can't see it.
+    let text = b"iTXtDescription\0\0\0\0\0Bar chart of models lost: 1 on average.";
+    assert!(one.windows(text.len()).any(|window| window == text), "no description");
     assert!(one.len() < 60_000, "{} bytes", one.len());
     if let Some(folder) = std::env::var_os("PIPWRIGHT_PICTURES") {
         std::fs::write(std::path::Path::new(&folder).join("chart.png"), &one).expect("a folder");
@@ -36,6 +39,6 @@ fn a_picture_with_words() {
 #[test]
 fn nothing_in_a_name_breaks_it() {
     for label in ["<svg>", "]]>", "&amp;", "\u{202e}abc", "\u{0}", "日本語"] {
-        assert!(png(&chart(label)).is_some(), "{label:?}");
+        assert!(chart(label).png().is_some(), "{label:?}");
     }
 }

@@ -1,7 +1,7 @@
 //! The program itself, with nothing but its environment: on the gateway, or behind the signed endpoint.
 use super::made::{command, somebody};
 use super::platform::Platform;
-use ed25519_dalek::SigningKey;
+use ed25519_dalek::{Signer, SigningKey};
 use serde_json::json;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
@@ -76,4 +76,39 @@ async fn behind_the_signed_endpoint() {
     assert_eq!(status(port, "/interactions", reqwest::Method::POST).await, Some(401));
     platform.until("a registration", |shared| shared.sent.iter().any(|sent| sent.method == "PUT").then_some(())).await;
     assert!(platform.shared().lines.is_empty(), "no socket is opened");
+}
+
+/// What was begun when the bot was told to stop is still answered: the picture follows, and then it ends.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn the_signed_endpoint_drains() {
+    let (platform, port) = (Platform::start().await, free_port());
+    let key = SigningKey::from_bytes(&[9; 32]);
+    let public: String = key.verifying_key().as_bytes().iter().map(|byte| format!("{byte:02x}")).collect();
+    let mut program = start(&platform, port, Some(&public)).await;
+    until_status(port, "/livez", 200).await;
+    // One connection stays open and asks nothing: it must not keep the program.
+    let idle = tokio::net::TcpStream::connect(("127.0.0.1", port)).await.expect("a connection");
+    let asked = command(somebody(), "check", &[("needs", json!("7+")), ("dice", json!("2d6"))]);
+    let body = asked.to_string();
+    platform.shared().answered.insert(asked["token"].as_str().expect("a token").to_owned());
+    let stamp = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).expect("after 1970").as_secs();
+    let signature = key.sign(format!("{stamp}{body}").as_bytes()).to_bytes();
+    let signature: String = signature.iter().map(|byte| format!("{byte:02x}")).collect();
+    let request = reqwest::Client::new().post(format!("http://127.0.0.1:{port}/interactions")).body(body);
+    let request = request.header("x-signature-ed25519", signature).header("x-signature-timestamp", stamp.to_string());
+    let first: serde_json::Value = request.send().await.expect("a response").json().await.expect("JSON");
+    assert_eq!(first, json!({"type": 5}), "a picture follows");
+    assert!(Command::new("kill").arg(program.0.id().to_string()).status().expect("kill").success());
+    let edit = platform.edit(&asked).await;
+    assert!(edit.body["content"].as_str().is_some_and(|text| text.contains("58.3%")), "{:#}", edit.body);
+    let end = Instant::now() + Duration::from_secs(20);
+    let status = loop {
+        match program.0.try_wait().expect("a child") {
+            Some(status) => break status,
+            None => assert!(Instant::now() < end, "it does not stop when told to"),
+        }
+        tokio::time::sleep(Duration::from_millis(100)).await;
+    };
+    assert!(status.success(), "{status}");
+    drop(idle);
 }

@@ -1,9 +1,15 @@
 //! Duels against the second reading: small ones played in every way, in fractions; larger ones thrown many times.
+use pipwright_shared::{
+    odds::price,
+    rules::Books,
+    wire::{duel::DuelRequest, question::Question, read},
+};
 use pipwright_tests::{
-    ask::ask,
+    ask::{affordable, ask},
     brute::brute,
     compare::{self, Quantity, Shape},
     play::duel::Duel,
+    random::{self, Size},
     simulate::simulate,
 };
 use serde_json::{Value, json};
@@ -35,7 +41,15 @@ fn pairs(models: u32) -> Vec<(Value, Value)> {
         "graze": {"structure": 1}, "breach": {"structure": 1, "chart": {"dice": "1d2",
             "rows": [{"at_least": 2, "status": "stalled", "repeated": {"wrecked": true}}]}}}]);
     let hot = json!([{"name": "hit", "die": 4, "needs": "3+", "backfire": {"on": 1, "needs": "4+", "harm": "1d2"}}]);
+    // What it hurts of its own has armour in one place and none in the other.
+    let hotter = json!([{"name": "hit", "die": 4, "needs": "2+", "backfire": {"on": 2, "harm": 1}}]);
+    let plain_bore =
+        json!({"name": "pierce", "kind": "penetrate", "dice": "1d4", "against": 3, "breach": {"structure": 1}});
     vec![
+        (
+            soldiers(json!({"steps": [hot[0], plain_bore]})),
+            json!({"target": {"structure": 2}, "attack": {"steps": hotter, "attacks": 2}, "repair": {"needs": "4+", "die": 4}}),
+        ),
         (soldiers(json!({"steps": hit("4+")})), soldiers(json!({"steps": hit("5+"), "damage": 2}))),
         (soldiers(json!({"steps": bore})), crew),
         (soldiers(json!({"steps": hot, "damage": "1d2"})), soldiers(json!({"steps": hit("3+"), "damage": 2}))),
@@ -73,16 +87,68 @@ fn larger_ones_thrown() {
     }
 }
 
+/// Made up at random, without what ends a side by a roll.
+fn made_up(seed: u64, size: Size) -> Value {
+    let mut request = random::duel(&mut fastrand::Rng::with_seed(seed), size);
+    for side in ["a", "b"] {
+        drop(request[side]["attack"].as_object_mut().expect("an attack").remove("aftermath"));
+    }
+    request
+}
+
+/// Those of many small ones that cost least: nothing else can be played out in every way.
+#[test]
+fn random_ones_in_every_way() {
+    let cheap = |request: &Value| {
+        let ready = read::body::<DuelRequest>(request.to_string().as_bytes()).expect("a duel").settle(&Books::demo());
+        price::duel(ready.expect("a right one").duel(), false) < 8_000
+    };
+    let mut compared = 0;
+    for seed in 0..2_500 {
+        let mut request = made_up(seed, Size::Small);
+        request["exact"] = json!(true);
+        if !cheap(&request) {
+            continue;
+        }
+        compared += 1;
+        let turns = request["turns"].as_u64().expect("turns");
+        let found = brute(&Duel::read(&request));
+        let wrong = compare::against_found(&ask("duel", request.clone()), &quantities(turns), &found, true);
+        assert!(wrong.is_empty(), "seed {seed}: {request}\n{}", wrong.join("\n"));
+    }
+    assert!(compared >= 60, "only {compared} are cheap enough");
+}
+
+#[test]
+fn random_ones_thrown() {
+    let mut compared = 0;
+    for seed in 0..40 {
+        let request = made_up(seed, Size::Large);
+        let Some(answer) = affordable("duel", &request) else { continue };
+        compared += 1;
+        let turns = request["turns"].as_u64().expect("turns");
+        let counted = simulate(&Duel::read(&request), seed, 4_000);
+        let wrong = compare::against_counted(&answer, &quantities(turns), &counted, 1e-9);
+        assert!(wrong.is_empty(), "seed {seed}: {request}\n{}", wrong.join("\n"));
+    }
+    assert!(compared >= 20, "only {compared} were answered");
+}
+
 #[test]
 fn swapped_sides_mirror_the_answer() {
-    for (a, b) in pairs(3) {
-        for (first, swapped) in [("a", "b"), ("b", "a"), ("roll", "roll"), ("together", "together")] {
-            let one = ask("duel", json!({"a": a, "b": b, "first": first, "exact": true}));
-            let other = ask("duel", json!({"a": b, "b": a, "first": swapped, "exact": true}));
-            assert_eq!((&one["a"], &one["b"]), (&other["b"], &other["a"]), "{first}");
-            assert_eq!(one["never_settled"]["fraction"], other["never_settled"]["fraction"]);
-        }
+    let mirrored = |(a, b): &(Value, Value), first: &str, swapped: &str, turns: u32| {
+        let one = ask("duel", json!({"a": a, "b": b, "first": first, "turns": turns, "exact": true}));
+        let other = ask("duel", json!({"a": b, "b": a, "first": swapped, "turns": turns, "exact": true}));
+        assert_eq!((&one["a"], &one["b"]), (&other["b"], &other["a"]), "{first}");
+        assert_eq!(one["never_settled"]["fraction"], other["never_settled"]["fraction"]);
+    };
+    for pair in pairs(3) {
+        [("a", "b"), ("b", "a"), ("roll", "roll")]
+            .iter()
+            .for_each(|(first, swapped)| mirrored(&pair, first, swapped, 3));
     }
+    // Both at once, with harm to both: dear in fractions.
+    pairs(1).iter().for_each(|pair| mirrored(pair, "together", "together", 2));
 }
 
 /// One model each that hits with p and q, the first to hit wins: p / (1 - (1 - p)(1 - q)) as turns grow.

@@ -193,3 +193,25 @@ fn up_and_down() {
     let machine = chain("1/6", json!({"needs": "4+"}));
     assert_eq!(later(&machine, 0, 6)[0].to_string(), "547/729");
 }
+
+/// Two machines that run ten days on average and one repairer who takes eight: how many are down in the long run. Hillier
+/// and Lieberman, Introduction to Operations Research, an exercise on birth and death (value worked out anew).
+///
+/// A tenth of a day at a time, and one event at most in each: the balance is the same.
+#[test]
+fn two_machines_and_one_repairer() {
+    // One is mended for certain first, so that none, one or two that fail make one step down, none or one up.
+    let step = |down: &str, up: &str| {
+        let stay = BigRational::one() - fraction(down) - fraction(up);
+        json!({"needs": "auto", "restores": 1, "order": "repair_first",
+            "incoming": odd(&[(0, down), (1, &stay.to_string()), (2, up)])})
+    };
+    let none = json!({"needs": "never", "incoming": odd(&[(0, "49/50"), (1, "1/50")])});
+    let rows: Vec<Row> = [none, step("1/80", "1/100"), step("1/80", "0")]
+        .into_iter()
+        .enumerate()
+        .map(|(down, request)| turn(request, 3, down)[..3].to_vec())
+        .collect();
+    let balance = ["25/97", "40/97", "32/97"].map(fraction);
+    assert_eq!(after(&rows, &balance), balance);
+}

@@ -21,29 +21,53 @@ const QUANTITIES: [&str; 11] = [
 #[test]
 fn every_matchup_equals_its_own_chain() {
     for pack in Books::demo().packs() {
-        let mut asked = 0;
-        for attacker in &pack.units {
-            for target in &pack.units {
-                for arc in &pack.situations.arcs {
-                    let matchup = ask(
-                        "matchup",
-                        json!({
-                            "pack": pack.named.id,
-                            "attacker": {"unit": attacker.named.id},
-                            "target": {"unit": target.named.id},
-                            "situation": {"arc": arc.named.id},
-                        }),
-                    );
-                    let odds = ask("odds", matchup["chain"].clone());
-                    for quantity in QUANTITIES {
-                        let pair = (&attacker.named.id, &target.named.id, &arc.named.id);
-                        assert_eq!(matchup.get(quantity), odds.get(quantity), "{quantity} of {pair:?}");
+        let arcs = pack.situations.arcs.iter().map(|arc| json!({"arc": arc.named.id}));
+        let ranges = pack.situations.ranges.iter().map(|band| json!({"range": band.word.named.id, "moved": true}));
+        let situations: Vec<Value> = arcs.chain(ranges).collect();
+        let mut attacked = 0;
+        for (attacker, target) in pack.units.iter().flat_map(|one| pack.units.iter().map(move |other| (one, other))) {
+            for situation in &situations {
+                let request = json!({
+                    "pack": pack.named.id,
+                    "attacker": {"unit": attacker.named.id},
+                    "target": {"unit": target.named.id},
+                    "situation": situation,
+                });
+                let matchup = ask("matchup", request.clone());
+                let odds = ask("odds", matchup["chain"].clone());
+                for quantity in QUANTITIES {
+                    assert_eq!(matchup.get(quantity), odds.get(quantity), "{quantity} of {request}");
+                }
+                attacked += usize::from(matchup["attacks"]["expected"].as_f64().unwrap_or(1.0) > 0.0);
+            }
+        }
+        let asked = pack.units.len().pow(2) * situations.len();
+        assert!(attacked * 2 > asked, "{}: of {asked} matchups only {attacked} have an attack", pack.named.id);
+    }
+}
+
+/// Each option by itself (with the one that it is part of), on the attacker and on the target, against the board.
+#[test]
+fn every_option_makes_a_chain() {
+    for pack in Books::demo().packs() {
+        let board = || pack.board.targets.iter().map(|one| json!({"unit": pack.units[one.unit].named.id}));
+        let ranges: Vec<&str> = pack.situations.ranges.iter().map(|band| band.word.named.id.as_str()).collect();
+        for unit in &pack.units {
+            for option in &unit.options {
+                let part_of = option.inside.map(|at| unit.options[at].named.id.as_str());
+                let options: Vec<&str> = part_of.into_iter().chain([option.named.id.as_str()]).collect();
+                let own = json!({"unit": unit.named.id, "models": unit.models.1, "options": options});
+                for (other, range) in board().flat_map(|other| ranges.iter().map(move |range| (other.clone(), range))) {
+                    for (attacker, target) in [(own.clone(), other.clone()), (other, own.clone())] {
+                        let request = json!({"pack": pack.named.id, "attacker": attacker, "target": target,
+                            "situation": {"range": range}});
+                        let matchup = ask("matchup", request.clone());
+                        let odds = ask("odds", matchup["chain"].clone());
+                        assert_eq!(matchup["destroyed"], odds["destroyed"], "{request}");
                     }
-                    asked += 1;
                 }
             }
         }
-        assert_eq!(asked, pack.units.len().pow(2) * pack.situations.arcs.len());
     }
 }
 

@@ -1,4 +1,19 @@
 //! Packs, their files and what they compile to.
+mod arcs;
+mod bad_input;
+mod broken;
+mod canal_guild;
 mod demo;
+mod duel;
+mod floe_run;
+mod inline;
+mod large;
+mod lists;
 mod matchup;
 mod points;
+mod questions;
+mod schema;
+mod sedge_moot;
+mod table;
+mod unlike;
+mod worked;

@@ -3,6 +3,8 @@ use pipwright_shared::{
     odds::{halt::Halt, price::BUDGET},
     rules::Books,
     wire::{
+        appraisal::AppraisalRequest,
+        arc::ArcRequest,
         batch::BatchRequest,
         blast::BlastRequest,
         check::CheckRequest,
@@ -15,9 +17,12 @@ use pipwright_shared::{
         mistake::{Mistake, MistakeKind},
         needed::NeededRequest,
         odds::OddsRequest,
+        pack_check::PackCheckRequest,
         question::{Question, Ready},
         read,
         repair::RepairRequest,
+        rule::RuleRequest,
+        worth::WorthRequest,
     },
 };
 use serde_json::Value;
@@ -53,6 +58,8 @@ pub fn refused(path: &str, request: Value) -> Vec<Mistake> {
 /// The answer, or all mistakes.
 pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
     match path {
+        "appraisal" => run::<AppraisalRequest>(request),
+        "arc" => run::<ArcRequest>(request),
         "batch" => run::<BatchRequest>(request),
         "blast" => run::<BlastRequest>(request),
         "check" => run::<CheckRequest>(request),
@@ -64,7 +71,10 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
         "luck" => run::<LuckRequest>(request),
         "needed" => run::<NeededRequest>(request),
         "odds" => run::<OddsRequest>(request),
+        "packs/check" => run::<PackCheckRequest>(request),
         "repair" => run::<RepairRequest>(request),
+        "worth" => run::<WorthRequest>(request),
+        "rule" => run::<RuleRequest>(request),
         _ => panic!("no such question: {path}"),
     }
 }
@@ -72,7 +82,7 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
 fn run<Q: Question>(request: Value) -> Result<Value, Vec<Mistake>> {
     let ready = read::body::<Q>(request.to_string().as_bytes())?.settle(&Books::demo())?;
     let price = ready.price();
-    if price > BUDGET {
+    if price > BUDGET.saturating_mul(Q::PATIENCE) {
         return Err(vec![Mistake {
             kind: MistakeKind::TooMuchWork,
             ..Mistake::value("", format!("{price} is too much work"))

@@ -4,6 +4,8 @@
 pub mod ask;
 pub mod brute;
 pub mod compare;
+pub mod counting;
+pub mod laid;
 pub mod play;
 pub mod program;
 pub mod random;
@@ -12,3 +14,4 @@ pub mod service;
 pub mod shrink;
 pub mod simulate;
 pub mod sum;
+pub mod table;

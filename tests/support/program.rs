@@ -19,13 +19,12 @@ impl Program {
         Self::start_with(settings, Stdio::inherit())
     }
 
-    /// The same, its log written elsewhere.
+    /// Starts it with its log written there.
     pub fn start_with(settings: &[(&str, &str)], log: Stdio) -> Self {
         let mut command = command();
-        command.stderr(log);
         command.envs([("PIPWRIGHT_LISTEN", "127.0.0.1:0"), ("PIPWRIGHT_PER_SECOND", "0")]);
         command.envs(settings.iter().copied());
-        let mut child = command.stdout(Stdio::piped()).spawn().expect("the program starts");
+        let mut child = command.stdout(Stdio::piped()).stderr(log).spawn().expect("the program starts");
         let mut line = String::new();
         let output = child.stdout.take().expect("piped");
         BufReader::new(output).read_line(&mut line).expect("a line");
@@ -66,12 +65,15 @@ pub fn command() -> Command {
     command
 }
 
+/// Both programs with the features that the tests were built with, so that nothing is built twice.
+pub const BUILD: [&str; 5] = ["build", "--quiet", "--locked", "--workspace", "--bins"];
+
 /// Beside the tests in the target folder; built, where it is not there or not new.
 fn path() -> &'static PathBuf {
     static PATH: OnceLock<PathBuf> = OnceLock::new();
     PATH.get_or_init(|| {
         let cargo = std::env::var("CARGO").unwrap_or_else(|_| "cargo".to_owned());
-        let built = Command::new(cargo).args(["build", "--quiet", "--locked", "-p", "pipwright-api"]).status();
+        let built = Command::new(cargo).args(BUILD).status();
         assert!(built.expect("cargo runs").success(), "the program does not build");
         let tests = std::env::current_exe().expect("a path");
         tests.parent().and_then(|deps| deps.parent()).expect("target/debug").join("pipwright-api")

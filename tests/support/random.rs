@@ -3,9 +3,11 @@ use fastrand::Rng;
 use serde_json::{Map, Value, json};
 
 mod armoured;
+mod others;
 mod roll;
 mod soldiers;
 mod wild;
+pub use others::{batch, blast, compare, draw, duel, list_points, luck, needed, pack_check};
 pub use wild::wild;
 
 /// How large the requests are.

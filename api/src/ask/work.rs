@@ -12,17 +12,10 @@ use pipwright_shared::{
 };
 use std::{
     panic::{AssertUnwindSafe, catch_unwind},
-    sync::{
-        Arc,
-        atomic::{AtomicUsize, Ordering},
-    },
+    sync::Arc,
     time::{Duration, Instant},
 };
-use tokio::{
-    sync::{OwnedSemaphorePermit, Semaphore},
-    task::spawn_blocking,
-    time::timeout,
-};
+use tokio::{sync::Semaphore, task::spawn_blocking, time::timeout};
 
 /// An answer on its way to everybody who asked for it.
 #[derive(Clone, Debug)]
@@ -61,8 +54,8 @@ impl From<Failure> for Problem {
 /// The threads for dear questions: a few, and a queue that is not endless.
 pub struct Pool {
     turns: Arc<Semaphore>,
-    waiting: AtomicUsize,
-    most_waiting: usize,
+    /// For those that compute and those that wait: a place is held until the computation is over.
+    places: Arc<Semaphore>,
     deadline: Duration,
     inline_price: u64,
 }
@@ -72,8 +65,7 @@ impl Pool {
     pub fn new(threads: usize, most_waiting: usize, deadline: Duration, inline_price: u64) -> Self {
         Self {
             turns: Arc::new(Semaphore::new(threads)),
-            waiting: AtomicUsize::new(0),
-            most_waiting,
+            places: Arc::new(Semaphore::new(threads.saturating_add(most_waiting).min(Semaphore::MAX_PERMITS))),
             deadline,
             inline_price,
         }
@@ -106,7 +98,10 @@ async fn fetch_or_compute<Q: Question>(app: App, key: Key, price: u64, ready: Ar
     }
     tracing::debug!(question = Q::PATH, %key, took = ?cache, "not found in a cache");
     let asked = Instant::now();
-    let answer = app.pool.run(&app.metrics, price, move |halt| json(&*ready, halt)).await?;
+    let halt = Arc::new(Halt::default());
+    let _watched = app.progress.watch(key, &halt);
+    let work = Work { price, patience: Q::PATIENCE, halt };
+    let answer = app.pool.run(&app.metrics, work, move |halt| json(&*ready, halt)).await?;
     let engine = asked.elapsed();
     app.metrics.computed(Q::PATH, price, engine);
     tracing::debug!(question = Q::PATH, %key, price, took = ?engine, "computed");
@@ -121,17 +116,25 @@ fn json<R: Ready>(ready: &R, halt: &Halt) -> Result<Vec<u8>, Halted> {
     Ok(serde_json::to_vec(&answer).expect("an answer is JSON"))
 }
 
+/// How much work it is, how long it may take, and how it is stopped.
+struct Work {
+    price: u64,
+    patience: u64,
+    halt: Arc<Halt>,
+}
+
 impl Pool {
     /// Computes here where it is cheap, else on another thread, under the deadline. Dropping the future stops it.
-    async fn run<F>(&self, metrics: &Metrics, price: u64, compute: F) -> Result<Bytes, Failure>
+    async fn run<F>(&self, metrics: &Metrics, work: Work, compute: F) -> Result<Bytes, Failure>
     where
         F: FnOnce(&Halt) -> Result<Vec<u8>, Halted> + Send + 'static,
     {
-        if price <= self.inline_price {
-            return caught(compute, &Halt::default());
+        if work.price <= self.inline_price {
+            return caught(compute, &work.halt);
         }
-        let halt = StopOnDrop(Arc::new(Halt::default()));
-        match timeout(self.deadline, self.elsewhere(compute, &halt)).await {
+        let halt = StopOnDrop(work.halt);
+        let patience = u32::try_from(work.patience).unwrap_or(u32::MAX);
+        match timeout(self.deadline.saturating_mul(patience), self.elsewhere(compute, &halt)).await {
             Ok(done) => done,
             Err(_) => {
                 metrics.stopped();
@@ -144,22 +147,15 @@ impl Pool {
     where
         F: FnOnce(&Halt) -> Result<Vec<u8>, Halted> + Send + 'static,
     {
-        let turn = self.turn().await?;
+        let place = Arc::clone(&self.places).try_acquire_owned().map_err(|_| Failure::Busy)?;
+        let turn = Arc::clone(&self.turns).acquire_owned().await.map_err(|_| Failure::Busy)?;
         let halt = Arc::clone(&halt.0);
         let done = spawn_blocking(move || {
             // The turn is over when the thread is free, not when nobody waits any more.
-            let _turn = turn;
+            let _held = (place, turn);
             caught(compute, &halt)
         });
         done.await.unwrap_or(Err(Failure::Panicked))
-    }
-
-    async fn turn(&self) -> Result<OwnedSemaphorePermit, Failure> {
-        if let Ok(turn) = Arc::clone(&self.turns).try_acquire_owned() {
-            return Ok(turn);
-        }
-        let _queued = Queued::enter(&self.waiting, self.most_waiting).ok_or(Failure::Busy)?;
-        Arc::clone(&self.turns).acquire_owned().await.map_err(|_| Failure::Busy)
     }
 }
 
@@ -171,22 +167,6 @@ fn caught(compute: impl FnOnce(&Halt) -> Result<Vec<u8>, Halted>, halt: &Halt) -
             tracing::error!("a computation panicked");
             Err(Failure::Panicked)
         }
-    }
-}
-
-/// A place in the queue, given back when left.
-struct Queued<'a>(&'a AtomicUsize);
-
-impl<'a> Queued<'a> {
-    fn enter(waiting: &'a AtomicUsize, most: usize) -> Option<Self> {
-        let place = Self(waiting);
-        (waiting.fetch_add(1, Ordering::Relaxed) < most).then_some(place)
-    }
-}
-
-impl Drop for Queued<'_> {
-    fn drop(&mut self) {
-        self.0.fetch_sub(1, Ordering::Relaxed);
     }
 }
 

@@ -1,6 +1,6 @@
 //! `GET /v1/packs` and what lies below it: packs, units and rules, looked up by forgiving names.
 use crate::{
-    ask::look_up,
+    ask::{get_as, look_up},
     openapi::NotFound,
     problem::{Kind, Problem},
     state::App,
@@ -10,10 +10,12 @@ use axum::{
     http::request::Parts,
     response::Response,
 };
-use pipwright_shared::wire::packs::{
-    self, PackAnswer, PacksAnswer, RuleAnswer, RulesAnswer, UnitAnswer, UnitQuery, UnitsAnswer,
+use pipwright_shared::wire::{
+    packs::{self, PackAnswer, PacksAnswer, RulesAnswer, UnitAnswer, UnitQuery, UnitsAnswer},
+    rule::{RuleAnswer, RuleRequest},
 };
 use serde::Deserialize;
+use serde_json::Value;
 use utoipa::IntoParams;
 
 /// What is looked for.
@@ -85,7 +87,7 @@ pub async fn find_rules(
     look_up(&app, &parts, &packs::rules(&pack, &read(search)?.q))
 }
 
-/// A rule
+/// A rule, with an example in numbers
 #[utoipa::path(get, path = "/v1/packs/{pack}/rules/{rule}", tag = "books",
     params(("pack" = String, Path, description = "The pack", example = "canal-guild"), ("rule" = String, Path, description = "The rule", example = "crushing-blow")),
     responses((status = 200, description = "The rule", body = RuleAnswer), NotFound))]
@@ -94,6 +96,8 @@ pub async fn one_rule(
     Path((pack, rule)): Path<(String, String)>,
     parts: Parts,
 ) -> Result<Response, Problem> {
-    let pack = packs::find_pack(&app.shelf.load().books, &pack)?;
-    look_up(&app, &parts, &packs::rule(&pack, &rule)?)
+    // As JSON texts, so that a rule may be called like a number.
+    let texts = [("pack", &pack), ("rule", &rule)].map(|(name, text)| (name, Value::from(text.as_str()).to_string()));
+    let query = form_urlencoded::Serializer::new(String::new()).extend_pairs(texts).finish();
+    get_as::<RuleRequest>(&app, &parts, query).await
 }

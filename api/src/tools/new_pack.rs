@@ -42,7 +42,7 @@ fn id(folder: &Path) -> String {
     let words = name.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
     let id: String = words.collect::<Vec<_>>().join("-").chars().take(40).collect();
     match id.trim_matches('-') {
-        "" => "our-club".to_owned(),
+        "" => "my-club".to_owned(),
         id => id.to_owned(),
     }
 }

@@ -1,7 +1,7 @@
 //! The chart of a card, as data: bars with their labels. Text is drawn by the place, pictures by the one drawing code.
 use crate::client::answers::Summary;
 use crate::saying::{mean, percent};
-use pipwright_shared::report::{chart, palette::Theme};
+use pipwright_shared::report::{chart, palette::Theme, picture};
 
 /// A chart of a distribution.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -12,6 +12,8 @@ pub struct Chart {
     pub bars: Vec<Bar>,
     /// What it says, for those who can't see it.
     pub alt: String,
+    /// Of a distribution: for each bar the chance of that much or more.
+    pub at_least: Vec<f64>,
 }
 
 /// One bar.
@@ -60,7 +62,16 @@ impl Chart {
             bars.extend(rows.chunks(width).map(|rows| bar(rows, &strong, None)));
         }
         let alt = alt(&title, summary);
-        Self { title, bars, alt }
+        let mut left = 1.0;
+        let at_least = bars.iter().map(|bar| std::mem::replace(&mut left, left - bar.chance).clamp(0.0, 1.0)).collect();
+        Self { title, bars, alt, at_least }
+    }
+
+    /// The chart painted; none where it can't be, and the answer then goes without.
+    pub fn png(&self) -> Option<Vec<u8>> {
+        picture::png(&self.svg(Theme::Light), &self.alt)
+            .inspect_err(|error| tracing::error!(%error, "a chart could not be painted"))
+            .ok()
     }
 
     /// The chart drawn, for places that show pictures.
@@ -72,7 +83,8 @@ impl Chart {
             strong: bar.strong,
         };
         let bars = self.bars.iter().map(bar).collect();
-        chart::svg(&chart::Chart { title: self.title.clone(), alt: self.alt.clone(), bars }, theme)
+        let (title, alt, at_least) = (self.title.clone(), self.alt.clone(), self.at_least.clone());
+        chart::svg(&chart::Chart { title, alt, bars, at_least }, theme)
     }
 }
 

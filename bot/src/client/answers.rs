@@ -3,6 +3,10 @@ use serde::Deserialize;
 use serde_json::Value as Json;
 use std::collections::BTreeMap;
 
+mod several;
+pub mod table;
+pub use several::{CompareAnswer, Compared, DuelAnswer, DuelReason, DuelSide, DuelTurn};
+
 /// A chance on its own.
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]

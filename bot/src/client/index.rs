@@ -11,6 +11,8 @@ pub struct PackIndex {
     pub id: String,
     /// As people read it.
     pub name: String,
+    /// What else people call it.
+    pub also: Vec<String>,
     /// The content hash.
     pub hash: String,
     /// One sentence.

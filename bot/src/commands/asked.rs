@@ -2,6 +2,7 @@
 use super::Command;
 use crate::client::index::PackIndex;
 use crate::client::{Api, Trouble};
+use crate::inline::Inline;
 use crate::typing::{Read, Value};
 use serde_json::{Map, Value as Json};
 
@@ -20,8 +21,12 @@ pub struct Asked<'a> {
     pub read: Read,
     /// The question of the card before, where it is asked again with something changed.
     pub before: Option<Json>,
+    /// The message behind its command.
+    pub text: &'a str,
     /// A file that came with the message.
     pub attached: Option<&'a str>,
+    /// A club's own pack or unit book that came with it.
+    pub inline: Option<&'a Inline>,
 }
 
 /// A question about another question, with that one.

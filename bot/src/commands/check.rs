@@ -18,8 +18,9 @@ pub const CHECK: Command = Command {
         Opt::new("check", Kind::Name(NameKind::Check), "A check that the pack names, such as a charge"),
         Opt::new("unit", Kind::Name(NameKind::Unit), "The unit that takes the pack's check"),
         Opt::new("near", Kind::Name(NameKind::Unit), "A unit that it stands near").cues(&["beside", "alongside"]),
-        Opt::new("distance", Kind::Number, "What the pack's check asks for, such as a distance")
-            .cues(&["distance", "over", "inch"]),
+        Opt::new("distance", Kind::Distance, "What the pack's check asks for, such as a distance")
+            .cues(&["distance", "over", "inch"])
+            .bare(),
         Opt::new("needs", Kind::Needs, "What the roll needs, such as 7+, or 6- for 6 or less")
             .cues(&["need", "needed", "needing", "target"])
             .required("What does the roll need? Say it like 7+, or 6- for 6 or less.")
@@ -111,6 +112,10 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         asked.need(&question, "needs", "/needs")?;
     }
     settle_dice(asked, &mut question)?;
+    if let Some(want) = asked.read.number("want").filter(|want| *want > 1 && question.get("tries").is_none()) {
+        // `pass three of them`: so many are rolled.
+        set(&mut question, "/tries", json!(want.max(needs.len() as u64)));
+    }
     if needs.len() > 1 && question.get("tries").is_none() {
         set(&mut question, "/tries", json!(needs.len()));
     }
@@ -171,11 +176,12 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
             None => format!("{what} passes {}.", often(answer.chance)),
         },
         (_, Some(want)) => {
-            format!("At least {} of {} pass {}.", small(want), small(tries), often(answer.passes.at_least(want)))
+            let verb = if want == 1 { "passes" } else { "pass" };
+            format!("At least {} of {} {verb} {}.", small(want), small(tries), often(answer.passes.at_least(want)))
         }
         _ => format!(
-            "All {} pass {}; at least one passes {}.",
-            small(tries),
+            "{} pass {}; at least one passes {}.",
+            if tries == 2 { "Both".to_owned() } else { format!("All {}", small(tries)) },
             often(answer.all.chance),
             percent(answer.any.chance)
         ),
@@ -200,7 +206,10 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
             card.line("total on average", mean(answer.total.expected));
         }
     } else {
-        card.line(format!("all {tries} pass"), percent(answer.all.chance));
+        card.line(
+            if tries == 2 { "both pass".to_owned() } else { format!("all {tries} pass") },
+            percent(answer.all.chance),
+        );
         card.line("none passes", percent(answer.none.chance));
         card.line("passes on average", mean(answer.passes.expected));
     }

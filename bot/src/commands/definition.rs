@@ -63,6 +63,14 @@ pub enum Kind {
     Modifier,
     /// A chance: `90%`, `90`, `0.9`.
     Chance,
+    /// A distance: `20"`, `20 inches`; a plain number beside a word that says so.
+    Distance,
+    /// Degrees.
+    Angle,
+    /// The name of a command.
+    Command,
+    /// A place on the table: `12,20`.
+    Place,
     /// A length: `3"`, `25mm`.
     Length,
     /// `7+`.
@@ -166,6 +174,12 @@ impl Command {
     /// What requests call its question where another question is about it.
     pub fn request(&self) -> &'static str {
         if self.name == "odds" { "chain" } else { self.name }
+    }
+
+    /// Whether its question takes a club's own pack or unit book.
+    pub fn takes_book(&self) -> bool {
+        const TAKING: [&str; 5] = ["/v1/appraisal", "/v1/matchup", "/v1/needed", "/v1/luck", "/v1/arc"];
+        self.path.is_some_and(|path| TAKING.contains(&path)) || self.name == super::rule::RULE.name
     }
 
     /// The commands that it asks another question about.

@@ -28,7 +28,10 @@ pub const DRAW: Command = Command {
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let mut question = asked.question();
     if let Some(text) = asked.read.text("contents") {
-        let (contents, ends) = contents(text);
+        let (contents, ends, draws) = contents(text);
+        if let Some(draws) = draws {
+            set(&mut question, "/draws", json!(draws));
+        }
         if !contents.is_empty() {
             set(&mut question, "/contents", Json::Object(contents));
         }
@@ -43,16 +46,18 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
 }
 
 /// `4 red, blue 3`: each colour with its number; and the colour behind `until` or `ends on`.
-fn contents(text: &str) -> (Map<String, Json>, Option<String>) {
+fn contents(text: &str) -> (Map<String, Json>, Option<String>, Option<u64>) {
     let text = folded(text);
     let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
-    let (mut contents, mut ends) = (Map::new(), None);
+    let (mut contents, mut ends, mut draws) = (Map::new(), None, None);
     let (mut number, mut name, mut ending) = (None::<u64>, None::<&str>, false);
     for word in words {
         match word.parse::<u64>() {
             Ok(count) => number = Some(count),
             Err(_) if matches!(word, "until" | "ends" | "ending") => ending = true,
-            Err(_) if matches!(word, "and" | "on" | "the" | "with" | "a" | "of" | "tokens" | "cards") => {}
+            // `4 cards from …`: so many are drawn.
+            Err(_) if matches!(word, "tokens" | "cards" | "from") => draws = number.take().or(draws),
+            Err(_) if matches!(word, "and" | "on" | "the" | "with" | "a" | "of") => {}
             Err(_) if ending => (ends, ending) = (Some(word.to_owned()), false),
             Err(_) => name = Some(word),
         }
@@ -61,7 +66,13 @@ fn contents(text: &str) -> (Map<String, Json>, Option<String>) {
             (number, name) = (None, None);
         }
     }
-    (contents, ends)
+    // `draw 3` at the end: nobody has a colour of that name.
+    if let Some(count) = ["draw", "drawing"].iter().find_map(|word| contents.remove(*word)) {
+        draws = count.as_u64();
+    } else if name.is_some_and(|name| name.starts_with("draw")) {
+        draws = number.or(draws);
+    }
+    (contents, ends, draws)
 }
 
 fn card(question: Json, answer: &DrawAnswer) -> Card {

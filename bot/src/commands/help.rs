@@ -2,13 +2,14 @@
 use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
+use crate::typing::Value;
 
 /// The definition.
 pub const HELP: Command = Command {
     name: "help",
     about: "What can be asked, and how",
-    words: &["help", "commands"],
-    options: &[Opt::new("command", Kind::Text, "A command, to see all that it can be told")],
+    words: &["help", "commands", "use"],
+    options: &[Opt::new("command", Kind::Command, "A command, to see all that it can be told")],
     shares: &[],
     examples: &["/help check"],
     path: None,
@@ -16,11 +17,13 @@ pub const HELP: Command = Command {
 };
 
 fn answer(asked: &Asked<'_>) -> Result<Card, Halt> {
-    let Some(wanted) = asked.read.text("command") else { return Ok(all()) };
-    let name = crate::typing::scan::folded(wanted.trim_start_matches('/'));
-    super::named(name.trim())
-        .map(one)
-        .ok_or_else(|| Halt::Say(format!("There is no /{name}. `/help` lists all commands.")))
+    if let Some(Value::Choice(name)) = asked.read.get("command") {
+        return Ok(super::named(name).map_or_else(all, one));
+    }
+    let Some(unread) = asked.read.unread.first().and_then(|span| asked.text.get(span.clone())) else {
+        return Ok(all());
+    };
+    Err(Halt::Say(format!("There is no /{unread}. `/help` lists all commands.")))
 }
 
 fn all() -> Card {

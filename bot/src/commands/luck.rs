@@ -39,7 +39,7 @@ pub const LUCK: Command = Command {
             Kind::About(&["check", "matchup", "odds", "repair"]),
             "The question, as it would be asked alone",
         )
-        .required("Luck at what? Say it like failed 5 of 6 on 2s, or 3 barges v heron lost 4."),
+        .required("Luck at what? Say it like failed 5 of 6 on 2s, or a matchup and what was lost."),
     ],
     shares: &[
         Share { cues: &["failed", "fail", "fails", "missed", "failing"], part: "failed", whole: "tries" },

@@ -5,8 +5,9 @@ use super::volley::{Attack, attack_card};
 use crate::card::{Card, Step};
 use crate::client::answers::{OddsAnswer, Points, RuleNote, Silent};
 use crate::client::index::{NameKind, PackIndex};
+use crate::client::{Problem, Trouble};
 use crate::link::Link;
-use crate::saying::{full_stop, mean, plural, sentence, small};
+use crate::saying::{full_stop, listed, mean, percent, plural, sentence, small};
 use crate::typing::{Side, Value, sides::POINTING};
 use serde_json::{Value as Json, json};
 
@@ -21,7 +22,9 @@ pub const MATCHUP: Command = Command {
         Opt::new("target", Kind::Side, "Who is attacked").required("Who is attacked? Name the unit."),
         Opt::new("arc", Kind::Name(NameKind::Arc), "The side of the target that is hit"),
         Opt::new("range", Kind::Name(NameKind::Range), "The range band"),
-        Opt::new("distance", Kind::Number, "The distance, in place of a range band").cues(&["away", "range", "inches"]),
+        Opt::new("distance", Kind::Distance, "The distance, in place of a range band")
+            .cues(&["away", "range", "inches"])
+            .bare(),
         Opt::new("cover", Kind::Name(NameKind::Cover), "What the target stands behind"),
         Opt::new("situation", Kind::Name(NameKind::Situation), "What else is so on the table").many(),
         Opt::new(
@@ -49,6 +52,7 @@ pub const MATCHUP: Command = Command {
             Kind::Flag(&["swap", "swap sides", "swapped", "other way round", "other way around", "reversed"]),
             "The sides change places",
         ),
+        Opt::new("attackers", Kind::Number, "How many attack").cues(&["them"]),
         Opt::new("more", Kind::Flag(&["one more", "another", "one more attacker"]), "One attacker more"),
         Opt::new("fewer", Kind::Flag(&["one fewer", "one less", "one fewer attacker"]), "One attacker fewer"),
     ],
@@ -59,9 +63,99 @@ pub const MATCHUP: Command = Command {
 };
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
-    let question = question(&asked)?;
+    let mut question = question(&asked)?;
+    let names = asked.names()?;
+    let usual = |question: &Json| without_change(question).unwrap_or_else(|| question.clone());
+    let mut first = asked.api.ask::<OddsAnswer>("/v1/matchup", &usual(&question)).await;
+    if let Err(Trouble::Refused(problem)) = &first
+        && let Some(other) = options_as_rules(names, &question, problem)
+    {
+        question = other;
+        first = asked.api.ask("/v1/matchup", &usual(&question)).await;
+    }
+    let usual = first?;
+    if without_change(&question).is_none() {
+        return Ok(card(names, question, &usual));
+    }
     let answer: OddsAnswer = asked.api.ask("/v1/matchup", &question).await?;
-    Ok(card(asked.names()?, question, &answer))
+    let compared = compared(names, &question, &answer, &usual);
+    let mut card = card(names, question, &answer);
+    card.headline = format!("{} {compared}", card.headline);
+    Ok(card)
+}
+
+/// `with lantern screen`: where the unit has no option of that name, the rule is meant that is called so.
+fn options_as_rules(names: &PackIndex, question: &Json, problem: &Problem) -> Option<Json> {
+    let mut question = question.clone();
+    let mut with: Vec<Json> = question["with"].as_array().cloned().unwrap_or_default();
+    let before = with.len();
+    for seat in ["attacker", "target"].into_iter().filter(|seat| problem.is_at(&format!("/{seat}/options"))) {
+        let options = question[seat]["options"].as_array().cloned().unwrap_or_default();
+        let rule = |option: &Json| {
+            let option = names.options.iter().find(|known| option == known.id.as_str())?;
+            names.rules.iter().find(|rule| rule.name.eq_ignore_ascii_case(&option.name))
+        };
+        let (rules, kept): (Vec<Json>, Vec<Json>) = options.into_iter().partition(|option| rule(option).is_some());
+        with.extend(rules.iter().filter_map(rule).map(|rule| json!(rule.id)));
+        if kept.is_empty() {
+            unset(&mut question[seat], "options");
+        } else {
+            set(&mut question, &format!("/{seat}/options"), Json::Array(kept));
+        }
+    }
+    let moved = with.len() > before;
+    set(&mut question, "/with", Json::Array(with));
+    moved.then_some(question)
+}
+
+/// The same question with no rule put in or left out; nothing where none is.
+fn without_change(question: &Json) -> Option<Json> {
+    let mut usual = question.clone();
+    let members = usual.as_object_mut()?;
+    let removed = [members.remove("with"), members.remove("without")];
+    removed.iter().any(Option::is_some).then_some(usual)
+}
+
+/// `Without Lantern screen: 3.5% (with it 0.5%).`
+fn compared(names: &PackIndex, question: &Json, answer: &OddsAnswer, usual: &OddsAnswer) -> String {
+    let rules = |option: &str| -> Vec<String> {
+        let list = question[option].as_array().into_iter().flatten();
+        list.map(|rule| {
+            let id = rule.as_str().unwrap_or_default();
+            names.rules.iter().find(|known| known.id == id).map_or_else(|| id.to_owned(), |known| known.name.clone())
+        })
+        .collect()
+    };
+    let (with, without) = (rules("with"), rules("without"));
+    let (said, other) = match (with.as_slice(), without.as_slice()) {
+        ([], [_]) => (format!("Without {}", listed(&without)), "with it"),
+        ([], _) => (format!("Without {}", listed(&without)), "with them"),
+        ([_], []) => (format!("With {}", listed(&with)), "without it"),
+        (_, []) => (format!("With {}", listed(&with)), "without them"),
+        _ => (format!("With {} and without {}", listed(&with), listed(&without)), "as it stands"),
+    };
+    let number = |answer: &OddsAnswer, chances: bool| match (&answer.structure, &answer.models) {
+        _ if chances => percent(answer.destroyed.chance),
+        (Some(structure), _) => format!("{} structure lost on average", mean(structure.expected)),
+        (_, Some(models)) => format!("{} taken out on average", mean(models.expected)),
+        _ => percent(answer.destroyed.chance),
+    };
+    // Where both chances look alike, the means may still tell.
+    let alike = percent(answer.destroyed.chance) == percent(usual.destroyed.chance);
+    let (now, before) = (number(answer, !alike), number(usual, !alike));
+    if now == before {
+        let rules: Vec<String> = with.iter().chain(&without).cloned().collect();
+        let why = answer
+            .rules
+            .did_not
+            .iter()
+            .chain(&usual.rules.did_not)
+            .find(|note| rules.contains(&note.rule) && !note.why.contains("on request"));
+        let why = why.map_or_else(String::new, |note| format!(": {}", note.why));
+        return format!("{}: no difference here{why}.", listed(&rules));
+    }
+    let before = before.split(" on average").next().unwrap_or_default();
+    format!("{said}: {now} ({other} {before}).")
 }
 
 pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
@@ -79,6 +173,7 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
             unset(&mut question["attacker"], state);
         }
     }
+    asked.put(&mut question, "attackers", "/attacker/models");
     let models = question["attacker"]["models"].as_u64();
     if asked.read.has("more") {
         set(&mut question, "/attacker/models", json!(models.unwrap_or(1) + 1));
@@ -111,6 +206,9 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
             set(&mut question, &format!("/{option}"), Json::Array(rules));
         }
     }
+    if let Some(inline) = asked.inline {
+        inline.put(&mut question);
+    }
     Ok(question)
 }
 
@@ -125,7 +223,8 @@ fn seat(asked: &Asked<'_>, question: &mut Json) {
     }
 }
 
-fn put_side(question: &mut Json, seat: &str, side: &Side) {
+/// Puts a side at its place in a question; a unit that is there already keeps what it has.
+pub(super) fn put_side(question: &mut Json, seat: &str, side: &Side) {
     let same = question[seat]["unit"] == json!(side.unit.id);
     if !same {
         set(question, &format!("/{seat}"), json!({}));
@@ -167,6 +266,7 @@ fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
     }
     notes(&mut card, answer);
     follow_ups(&mut card, names, &question);
+    card.in_words_of(&names.labels);
     card.link = Some(Link::new("/v1/matchup", question));
     card
 }
@@ -176,7 +276,8 @@ pub(super) fn unit_name(names: &PackIndex, id: &Json) -> String {
     names.units.iter().find(|unit| unit.id == id).map_or_else(|| id.to_owned(), |unit| unit.name.clone())
 }
 
-fn named(names: &PackIndex, kind: NameKind, id: &Json) -> String {
+/// What people call something of the pack, in lower case.
+pub(super) fn named(names: &PackIndex, kind: NameKind, id: &Json) -> String {
     let text = id.as_str().map_or_else(|| id.to_string(), str::to_owned);
     names.names(kind).into_iter().find(|(known, _)| *known == text).map_or(text, |(_, name)| name.to_lowercase())
 }
@@ -238,6 +339,10 @@ fn notes(card: &mut Card, answer: &OddsAnswer) {
         card.notes.push(format!("Taken as {}.", open.join(", ")));
     }
     let mut aside: Vec<String> = Vec::new();
+    let acted: Vec<String> = answer.rules.acted.iter().map(|note| note.rule.clone()).collect();
+    if !acted.is_empty() {
+        card.notes.push(format!("Rules that act: {}.", acted.join(", ")));
+    }
     if !answer.silent.is_empty() {
         // A rule's name says why; its text stands among the steps.
         let why = |silent: &Silent| silent.why.split(": ").next().unwrap_or_default().to_lowercase();

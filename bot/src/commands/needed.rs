@@ -12,13 +12,13 @@ use serde_json::{Value as Json, json};
 pub const NEEDED: Command = Command {
     name: "needed",
     about: "How many attackers, tries or points for a wanted chance",
-    words: &["needed", "enough", "many"],
+    words: &["needed", "enough", "many", "to kill", "to wreck", "to destroy"],
     options: &[
         Opt::new("chance", Kind::Chance, "How sure it is to be, such as 90%").cues(&["sure", "certain"]).bare(),
         Opt::new("lost", Kind::Number, "How much is to be lost, where it is not all")
             .cues(&["lose", "loses", "remove"]),
         Opt::new("about", Kind::About(&["matchup", "check", "odds"]), "The question, as it would be asked alone")
-            .required("How many of what? Ask it like barges kill heron 90, or 90% check 6+."),
+            .required("How many of what? Say who attacks whom and a chance, or 90% check 6+."),
     ],
     shares: &[],
     examples: &["/needed 90% check 6+"],

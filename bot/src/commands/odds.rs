@@ -66,7 +66,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let question = question(&asked)?;
     let answer: OddsAnswer = asked.api.ask("/v1/odds", &question).await?;
     let who = who(&question);
-    let named = ["models", "health", "structure"].iter().any(|option| asked.read.has(option)) || asked.before.is_some();
+    let named = is_named(&question);
     let mut card =
         attack_card(&Attack { who: &who, whom: "the target", chain: &question, counts_through: !named }, &answer);
     card.read_as = described(&who, &question, named);
@@ -211,11 +211,19 @@ fn target(asked: &Asked<'_>, question: &mut Json, armoured: bool) -> Result<(), 
         }
         super::set(question, "/target/ignore", roll);
     }
-    if question["target"].get("models").is_none() {
+    let implied = asked.before.as_ref().is_some_and(|before| !is_named(before)) && !asked.read.has("models");
+    if question["target"].get("models").is_none() || implied {
         let models = if asked.read.has("health") { 1 } else { most(question) };
         super::set(question, "/target/models", json!(models));
     }
     Ok(())
+}
+
+/// Whether a target was named: it is not just as large as what can come through.
+fn is_named(question: &Json) -> bool {
+    let target = &question["target"];
+    let sized = target["models"].as_u64() != Some(most(question)) || target.get("health").is_some();
+    sized || target.get("structure").is_some()
 }
 
 /// As many models as attacks can be: where no target was named, what comes through is the question.

@@ -22,9 +22,13 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let Some(wanted) = asked.read.text("name") else {
         return Ok(listed(&asked, &packs));
     };
-    let wanted = name_words(wanted);
+    let wanted: Vec<String> = name_words(wanted).into_iter().filter(|word| !IDLE.contains(&word.as_str())).collect();
+    if wanted.is_empty() {
+        return Ok(listed(&asked, &packs));
+    }
     let fits = |pack: &&PackIndex| {
-        let words = [name_words(&pack.name), name_words(&pack.id)].concat();
+        let all = [&pack.name, &pack.id].into_iter().chain(&pack.also);
+        let words: Vec<String> = all.flat_map(|name| name_words(name)).collect();
         wanted.iter().all(|word| words.iter().any(|known| known.starts_with(word.as_str())))
     };
     let found: Vec<&PackIndex> = packs.iter().filter(fits).collect();
@@ -40,6 +44,10 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         }
     }
 }
+
+/// `which pack are we using`: these name none.
+const IDLE: &[&str] =
+    &["are", "we", "using", "use", "playing", "play", "is", "this", "chat", "by", "with", "chosen", "now"];
 
 fn listed(asked: &Asked<'_>, packs: &[PackIndex]) -> Card {
     let chosen = asked.index.map_or("none", |index| index.name.as_str());

@@ -13,7 +13,7 @@ pub const POINTS: Command = Command {
     words: &["points", "list", "lists", "cost", "costs", "legal", "army", "roster"],
     options: &[
         Opt::new("limit", Kind::Number, "The points limit").cues(&["limit", "point", "max"]).bare(),
-        Opt::new("list", Kind::Lines, "The list, a unit a line, such as 3x Heron + mast")
+        Opt::new("list", Kind::Lines, "The list, a unit a line, such as 3x name + option")
             .required("Which list? Paste it below the command, a unit a line."),
     ],
     shares: &[],
@@ -28,7 +28,9 @@ const MOST: usize = 200;
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let names = asked.names()?;
     let list = asked.attached.or(asked.read.text("list")).unwrap_or_default();
-    let lines: Vec<&str> = list.split(['\n', ';']).map(str::trim).filter(|line| !line.is_empty()).collect();
+    // On one line commas part the units.
+    let parts: &[char] = if list.contains(['\n', ';']) { &['\n', ';'] } else { &[','] };
+    let lines: Vec<&str> = list.split(parts).map(str::trim).filter(|line| !line.is_empty()).collect();
     if lines.is_empty() {
         return Err(asked.lacks("list", Vec::new()));
     }

@@ -1,39 +1,156 @@
-//! `/rule`: the pack's text for a rule.
+//! `/rule`: what a rule says, what it changes in numbers, and yes or no to a question about it.
 use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use crate::card::Card;
-use serde_json::Value as Json;
+use crate::card::{Card, Step};
+use crate::client::Trouble;
+use crate::client::answers::Chance;
+use crate::client::answers::table::{RuleAnswer, RuleNumbers};
+use crate::client::index::NameKind;
+use crate::link::Link;
+use crate::saying::{exact, full_stop, listed, mean, percent, sentence};
+use serde_json::{Value as Json, json};
+use std::collections::BTreeSet;
 
 /// The definition.
 pub const RULE: Command = Command {
     name: "rule",
-    about: "The pack's text for a rule, and what it changes in numbers",
-    words: &["rule", "rules", "work", "works", "mean", "means", "explain", "apply", "applies"],
-    options: &[Opt::new("about", Kind::Text, "A rule's name, or words of its text")
-        .required("Which rule? Say its name or some of its words.")],
+    about: "A rule's text and what it changes in numbers; yes or no to a question about it",
+    words: &[
+        "rule", "rules", "work", "works", "working", "mean", "means", "explain", "apply", "applies", "helps", "matter",
+        "matters", "act", "acts", "stack", "stacks",
+    ],
+    options: &[
+        Opt::new("rule", Kind::Name(NameKind::Rule), "A rule's name").many(),
+        Opt::new("about", Kind::Text, "A question, a rule's name, or words of its text"),
+    ],
     shares: &[],
-    examples: &[],
+    examples: &["/rule screen", "/rule does the screen work from behind", "can guns be used in contact?"],
     path: None,
     answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
 };
 
+/// Where rules are asked for.
+pub const PATH: &str = "/v1/rule";
+
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let names = asked.names()?;
-    let Some(about) = asked.read.text("about") else {
-        return Err(asked.lacks("about", names.rules.iter().take(5).map(|rule| rule.name.clone()).collect()));
+    if asked.read.args.is_empty() {
+        let choices = names.rules.iter().take(5).map(|rule| rule.name.clone()).collect();
+        let question = "Which rule? Say its name, some of its words, or ask: does it work from the side?".into();
+        return Err(Halt::Missing { option: Some("about"), question, choices });
+    }
+    let mut question = json!({"pack": names.id, "ask": asked.text.trim()});
+    if let Some(inline) = asked.inline {
+        inline.put(&mut question);
+    }
+    let answer: RuleAnswer = asked.api.ask(PATH, &question).await.map_err(none)?;
+    Ok(card(&answer, question))
+}
+
+/// No rule speaks of it: the sentence, with the names that look like it.
+fn none(trouble: Trouble) -> Halt {
+    match trouble {
+        Trouble::Refused(problem) if problem.is_at("/ask") => {
+            let choices = problem.did_you_mean.clone();
+            let near =
+                if choices.is_empty() { String::new() } else { format!(" Near by name: {}.", choices.join(", ")) };
+            let what = problem.detail.split("; did you").next().unwrap_or_default().to_owned();
+            Halt::Say(format!("{}{near}", full_stop(&what)))
+        }
+        trouble => trouble.into(),
+    }
+}
+
+fn card(answer: &RuleAnswer, question: Json) -> Card {
+    let mut card = Card::default();
+    card.headline = match &answer.asked {
+        None => format!("{}.", answer.name),
+        Some(asked) => {
+            let except: Vec<String> = asked.except.iter().map(|weapon| weapon.name.clone()).collect();
+            let except = if except.is_empty() { String::new() } else { format!(", except the {}", listed(&except)) };
+            let word = match asked.answer.as_str() {
+                "yes" => "Yes",
+                "no" => "No",
+                _ => "It depends",
+            };
+            // The rule's name stands there once.
+            let because = asked.because.strip_prefix("it ").map(|rest| format!("{} {rest}", answer.name));
+            full_stop(&format!("{word}{except}: {}", because.unwrap_or_else(|| asked.because.clone())))
+        }
     };
-    let about = crate::typing::scan::folded(about);
-    let found: Json = asked.api.read(&["packs", &names.id, "rules"], &[("q", &about)]).await?;
-    let rules = found["rules"].as_array().or_else(|| found.as_array());
-    let Some((first, others)) = rules.and_then(|rules| rules.split_first()) else {
-        return Err(Halt::Say(format!("No rule of the {} pack speaks of that.", names.name)));
-    };
-    let mut card = Card { headline: format!("{}.", first["name"].as_str().unwrap_or_default()), ..Card::default() };
-    card.text.extend(first["text"].as_str().map(str::to_owned));
-    for other in others.iter().take(3) {
-        if let Some(name) = other["name"].as_str() {
-            card.follow_up(name, format!("/rule {name}"));
+    if let Some(asked) = answer.asked.as_ref().filter(|asked| !asked.understood.is_empty()) {
+        card.read_as = format!("{}: {}", answer.name, asked.understood.join(", "));
+    }
+    card.text.push(answer.text.clone());
+    if let Some(example) = &answer.example {
+        card.text.push(format!("For example {}:", example.text));
+        for (label, value) in compared(&example.with, &example.without) {
+            card.line(label, value);
         }
     }
-    Ok(card)
+    let does = Step {
+        name: "what it changes".into(),
+        text: String::new(),
+        because: answer.does.iter().map(|line| sentence(line)).collect(),
+    };
+    if !does.because.is_empty() {
+        card.steps.push(does);
+    }
+    if let Some(example) = answer.example.as_ref().filter(|example| !example.because.is_empty()) {
+        let because = example.because.iter().map(|line| sentence(line)).collect();
+        card.steps.push(Step { name: "in the example".into(), text: String::new(), because });
+    }
+    let names = |list: &[crate::client::index::Named]| list.iter().map(|one| one.name.clone()).collect::<Vec<_>>();
+    for (what, list) in
+        [("Carried by", &answer.units), ("Weapons with it", &answer.weapons), ("To be had by", &answer.options)]
+    {
+        if !list.is_empty() {
+            card.notes.push(format!("{what} {}.", listed(&names(list))));
+        }
+    }
+    if answer.example.is_none() && !answer.asked_by.is_empty() {
+        card.notes.push(format!("It changes no number by itself; {} ask for it.", listed(&names(&answer.asked_by))));
+    }
+    for other in answer.others.iter().take(3) {
+        card.follow_up(other.name.clone(), format!("/rule {}", other.name));
+    }
+    card.link = Some(Link::new(PATH, question));
+    card
+}
+
+/// With the rule and without it, as far as the two differ.
+fn compared(with: &RuleNumbers, without: &RuleNumbers) -> Vec<(String, String)> {
+    let mut lines = Vec::new();
+    let mut add = |label: &str, with: String, without: String| {
+        if with != without {
+            lines.push((label.to_owned(), format!("{with} with it, {without} without")));
+        }
+    };
+    let said = |chance: &Option<Chance>| {
+        chance.as_ref().map_or_else(
+            || "none".to_owned(),
+            |chance| match exact(chance.fraction.as_deref()).filter(|fraction| fraction.contains('/')) {
+                Some(fraction) => format!("{} ({fraction})", percent(chance.chance)),
+                None => percent(chance.chance),
+            },
+        )
+    };
+    let average = |number: Option<f64>| mean(number.unwrap_or_default());
+    if with.chance.is_some() {
+        add("one roll", said(&with.chance), said(&without.chance));
+        return lines;
+    }
+    if with.structure.is_some() || without.structure.is_some() {
+        add("structure lost", average(with.structure), average(without.structure));
+        add("wrecked", said(&with.destroyed), said(&without.destroyed));
+    } else {
+        add("models lost", average(with.models), average(without.models));
+        add("wiped out", said(&with.destroyed), said(&without.destroyed));
+    }
+    add("backfires", average(with.backfires), average(without.backfires));
+    let effects: BTreeSet<&String> = with.aftermath.keys().chain(without.aftermath.keys()).collect();
+    for effect in effects {
+        add(effect, said(&with.aftermath.get(effect).cloned()), said(&without.aftermath.get(effect).cloned()));
+    }
+    lines
 }

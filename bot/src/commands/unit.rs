@@ -71,6 +71,14 @@ fn card(unit: &Json) -> Card {
     for stat in each(&unit["profile"]) {
         card.line(text(&stat["name"]), text(&stat["value"]));
     }
+    for group in each(&unit["groups"]) {
+        let own: Vec<String> =
+            each(&group["profile"]).map(|stat| format!("{} {}", text(&stat["name"]), text(&stat["value"]))).collect();
+        card.line(
+            format!("{} x {}", text(&group["models"]), text(&group["name"])),
+            format!("{}, lost last", own.join(", ")),
+        );
+    }
     for weapon in each(&unit["weapons"]) {
         let mut stats: Vec<String> =
             each(&weapon["profile"]).map(|stat| format!("{} {}", text(&stat["name"]), text(&stat["value"]))).collect();

@@ -198,11 +198,12 @@ fn need_words(step: &Json) -> String {
         let bonus = bonus.map_or_else(String::new, |(bonus, on)| format!(", +{bonus} on a {on}"));
         format!("{dice}{add} against {}{bonus}", text(&step["against"]))
     } else if let Some(versus) = step.get("versus") {
-        format!("against {}", versus.get("dice").map_or_else(String::new, text))
+        format!("{} against {}", pool_words(step), pool_words(versus))
     } else {
         step.get("needs").map_or_else(String::new, text)
     };
-    if let Some(modifier) = step["modifier"].as_i64().filter(|modifier| *modifier != 0) {
+    let apart = step.get("versus").is_none();
+    if let Some(modifier) = step["modifier"].as_i64().filter(|modifier| *modifier != 0 && apart) {
         words.push_str(&format!(" at {modifier:+}"));
     }
     if let Some(what) = step["reroll"].as_str().filter(|what| *what != "none") {
@@ -210,9 +211,45 @@ fn need_words(step: &Json) -> String {
         words.push_str(reroll(what, step["needs"].as_str()));
     }
     if let Some(on) = step["critical"]["on"].as_u64().filter(|_| step["kind"] != "penetrate") {
-        let extra =
-            step["critical"].get("extra").map_or_else(String::new, |extra| format!(" for {} more", text(extra)));
-        words.push_str(&format!(", critical on {on}{extra}"));
+        words.push_str(&format!(", critical on {on}{}", gain_words(&step["critical"])));
+    }
+    for row in step["margin"].as_array().into_iter().flatten() {
+        words.push_str(&format!(", won by {}{}", plain(&row["at_least"]), gain_words(row)));
     }
     words
+}
+
+fn plain(value: &Json) -> String {
+    value.as_str().map_or_else(|| value.to_string(), str::to_owned)
+}
+
+/// The dice of one side of an opposed roll: `the highest of 2d10+3`.
+fn pool_words(side: &Json) -> String {
+    let dice = match (side.get("dice"), side["die"].as_u64()) {
+        (Some(dice), _) => plain(dice),
+        (None, die) => format!("1d{}", die.unwrap_or(6)),
+    };
+    let add = side["modifier"].as_i64().filter(|add| *add != 0).map_or_else(String::new, |add| format!("{add:+}"));
+    let keeps = |which: &str| match side["keep"][which].as_u64()? {
+        1 => Some(format!("the {which} of ")),
+        count => Some(format!("the {which} {count} of ")),
+    };
+    let keep = keeps("highest").or_else(|| keeps("lowest")).unwrap_or_default();
+    format!("{keep}{dice}{add}")
+}
+
+/// What a critical or a margin gives: ` for 1 more`, ` for 2 more damage and save at -2`.
+fn gain_words(gain: &Json) -> String {
+    let extra = gain.get("extra").map(|extra| format!("{} more", plain(extra)));
+    let damage = gain.get("damage").map(|damage| format!("{} more damage", plain(damage)));
+    let then = gain["then"].as_object().into_iter().flatten().map(|(step, change)| {
+        let needs = change.get("needs").map(|needs| format!(" {}", plain(needs)));
+        let modifier = change["modifier"].as_i64().map(|modifier| format!(" at {modifier:+}"));
+        let add = change["add"].as_i64().map(|add| format!(" with {add:+}"));
+        let against = change.get("against").map(|against| format!(" against {}", plain(against)));
+        let parts = [needs, modifier, add, against].into_iter().flatten().collect::<String>();
+        format!("{step}{parts}")
+    });
+    let gains: Vec<String> = extra.into_iter().chain(damage).chain(then).collect();
+    if gains.is_empty() { String::new() } else { format!(" for {}", gains.join(" and ")) }
 }

@@ -29,7 +29,6 @@ pub mod names;
 pub mod options;
 pub mod packs;
 pub mod payload;
-pub mod picture;
 pub mod register;
 pub mod send;
 pub mod signed;
@@ -95,5 +94,5 @@ pub async fn serve(
     let verifier = signed::verifier(key).ok_or_else(no_key)?;
     let listener = listener.ok_or_else(|| io::Error::other("the signed endpoint needs an address to listen at"))?;
     let http = gateway::http(&place).await.map_err(io::Error::other)?;
-    axum::serve(listener, signed::router(place, http, verifier)).with_graceful_shutdown(stop).await
+    signed::run(listener, place, http, verifier, stop).await
 }

@@ -22,18 +22,16 @@ pub mod entrance;
 pub mod ledger;
 mod line;
 mod listen;
-pub mod pace;
 pub mod page;
 pub mod people;
-pub mod plain;
 pub mod seat;
 pub mod wire;
 
 pub use door::{Door, Limits, Settings};
 
+use crate::places::pace::Pace;
 use entrance::Entrance;
 use ledger::Ledger;
-use pace::Pace;
 use people::People;
 
 /// How long a page may take to say who is there, and to take what it is sent.

@@ -6,6 +6,7 @@ use crate::link::Link;
 use std::io::{self, Write};
 
 pub mod draw;
+pub mod league;
 pub mod prompt;
 
 pub use prompt::run;

@@ -10,6 +10,8 @@ use super::{Pieces, scan::folded, sides};
 use crate::client::index::{NameKind, PackIndex};
 use crate::commands::{Command, Kind, Opt, Share};
 
+mod particular;
+
 /// Reads a message as this command would; one about another question as the command of that question fits best.
 pub fn assign(text: &str, said: &Pieces, command: &'static Command, index: Option<&PackIndex>) -> Read {
     let reads = command.about().map(|about| assign_about(text, said, command, Some(about), index));
@@ -29,8 +31,10 @@ pub fn assign_about(
     desk.lines();
     // Several words are surer than a name: `swap sides` names no side.
     desk.phrases(2);
+    desk.places();
     desk.names(index);
     desk.phrases(1);
+    desk.command();
     desk.shares();
     desk.beside_cues();
     desk.bare();
@@ -133,8 +137,10 @@ impl<'a> Desk<'a> {
         kinds.dedup();
         let commands: Vec<_> = self.commands().collect();
         let reserved = |word: &str, kind| commands.iter().any(|command| command.knows_but(word, kind));
-        let mut found = names::find(self.pieces, index, &kinds, &reserved);
+        let mut found = names::find(self.pieces, index, &kinds, &reserved, &|at| self.is_label(at));
         found.retain(|found| self.is_free(found.at));
+        self.denied(index, &reserved, &mut found);
+        self.behind_cover(&mut found);
         // A unit takes a check only where the check is named; else the message is about something else.
         let checks = self.options.iter().any(|option| option.kind == Kind::Name(NameKind::Check));
         if checks && !found.iter().any(|found| found.kind == NameKind::Check) {
@@ -159,7 +165,10 @@ impl<'a> Desk<'a> {
     /// The word right before a name, over its article.
     fn lead(&self, at: usize) -> Option<&'a str> {
         let word = |at: usize| self.pieces.get(at)?.word();
-        let before = at.checked_sub(1)?;
+        let mut before = at.checked_sub(1)?;
+        if self.pieces[before].what == What::Colon {
+            before = before.checked_sub(1)?;
+        }
         match word(before)? {
             "the" | "its" | "their" | "a" | "an" | "any" => word(before.checked_sub(1)?),
             word => Some(word),
@@ -215,9 +224,14 @@ impl<'a> Desk<'a> {
                 continue;
             }
             let (before, behind) = (self.before(at), self.behind(at));
+            // In a pasted list most numbers are of its lines.
+            let before = before.filter(|_| !self.is_of_line(at));
             let versus = before.is_some_and(|at| self.pieces[at].what == What::Versus);
             let beside = if versus { [behind, before] } else { [before, behind] };
             let found = beside.into_iter().flatten().find_map(|cue| {
+                if cue > at && !versus && self.is_of_next(cue, at) {
+                    return None;
+                }
                 let word =
                     if self.pieces[cue].what == What::Versus { Some("against") } else { self.pieces[cue].word() };
                 let word = word.filter(|_| !used[cue] && self.is_free(cue))?;
@@ -240,11 +254,14 @@ impl<'a> Desk<'a> {
     fn bare(&mut self) {
         for loosely in [false, true] {
             for at in 0..self.pieces.len() {
-                if !self.is_free(at) {
+                if !self.is_free(at) || self.is_of_line(at) {
                     continue;
                 }
                 let what = &self.pieces[at].what;
-                let mut fitting = self.options.iter().filter(|option| option.bare && self.wants(option));
+                // A modifier has its sign, and a distance its unit, or a word that says so.
+                let sure = |kind: Kind| !loosely || !matches!(kind, Kind::Modifier | Kind::Distance);
+                let mut fitting =
+                    self.options.iter().filter(|option| option.bare && self.wants(option) && sure(option.kind));
                 let found = fitting.find_map(|option| {
                     // A number that nothing was said of becomes a need only where there is no clearer one.
                     let late = loosely && option.many && self.args.iter().any(|arg| arg.option == option.name);
@@ -321,6 +338,10 @@ pub fn value_of(kind: Kind, what: &What, loosely: bool) -> Option<Value> {
         (Kind::Chance, What::AtLeast(number)) if loosely && *number <= 100 => {
             Value::Chance(f64::from(u32::try_from(*number).ok()?) / 100.0)
         }
+        (Kind::Distance, What::Inches(number)) => Value::Number(*number),
+        (Kind::Distance, What::Number(number)) if loosely => Value::Number(whole(*number)?),
+        (Kind::Angle, What::Number(number)) if loosely && *number <= 360.0 => Value::Angle(*number),
+        (Kind::Angle, What::Signed(number)) => Value::Angle(f64::from(i32::try_from(*number).ok()?)),
         (Kind::Length, What::Inches(number)) => Value::Length(inches(f64::from(u32::try_from(*number).ok()?))),
         (Kind::Length, What::Millimetres(mm)) => Value::Length(*mm),
         // Nobody has a base of 2 mm or a template of 60 inches.

@@ -1,6 +1,6 @@
 //! Which command a message means.
 use super::{Pieces, Read, assign::assign, spelling::closeness};
-use crate::client::index::PackIndex;
+use crate::client::index::{NameKind, PackIndex};
 use crate::commands::{self, Command, Kind, Opt};
 
 /// A message with its command.
@@ -20,7 +20,11 @@ impl Chosen {
 }
 
 fn lacking(command: &Command, read: &Read) -> usize {
-    let asked = command.options.iter().chain(read.about.iter().flat_map(|about| about.options));
+    let options = || command.options.iter().chain(read.about.iter().flat_map(|about| about.options));
+    // A check that the pack names says by itself what it needs.
+    let is_check = |option: &Opt| option.kind == Kind::Name(NameKind::Check);
+    let named = options().any(|option| is_check(option) && read.has(option.name));
+    let asked = options().filter(|option| !(named && option.kind == Kind::Needs));
     let given = |option: &&Opt| read.has(option.name) || matches!(option.kind, Kind::About(_));
     asked.filter(|option| option.required.is_some() && !given(option)).count()
 }
@@ -83,8 +87,10 @@ pub fn choose(text: &str, said: &Pieces, index: Option<&PackIndex>) -> Option<Ch
 
 /// How well a command fits: what it understands speaks for it, what it does not against it.
 fn score(said: &Pieces, command: &Command, read: &Read) -> i64 {
-    let words = said.pieces.iter().filter_map(super::Piece::word);
-    let chosen = words.filter(|word| command.words.contains(word)).count().min(2);
+    let words: Vec<&str> = said.pieces.iter().map(|piece| piece.word().unwrap_or_default()).collect();
+    let single = words.iter().filter(|word| command.words.contains(word)).count();
+    let pairs = words.windows(2).filter(|pair| command.words.contains(&pair.join(" ").as_str())).count();
+    let chosen = (single + pairs).min(2);
     let whole = |number: usize| i64::try_from(number).unwrap_or(i64::MAX / 100);
     let free = read.args.iter().filter(|arg| matches!(arg.value, super::Value::Text(_))).count();
     3 * whole(chosen) + 2 * whole(read.args.len() - free)

@@ -66,7 +66,7 @@ pub fn face_word(word: &str) -> Option<u64> {
 pub fn times_word(word: &str) -> Option<u64> {
     Some(match word {
         "once" => 1,
-        "twice" => 2,
+        "twice" | "both" => 2,
         "thrice" => 3,
         _ => return None,
     })

@@ -31,16 +31,18 @@ enum Fit {
 
 /// The names of these kinds that stand in the pieces, from left to right, none upon another.
 ///
-/// A `reserved` word means something to the command by itself, so that alone it is only ever a whole name.
+/// A `reserved` word means something to the command by itself, so that alone it is only ever a whole name. No name begins
+/// where one of the `labels` stands.
 pub fn find(
     pieces: &[Piece],
     index: &PackIndex,
     kinds: &[NameKind],
     reserved: &dyn Fn(&str, NameKind) -> bool,
+    labels: &dyn Fn(usize) -> bool,
 ) -> Vec<Found> {
     let names = Names::of(index, kinds);
     let mut found: Vec<(usize, Fit, Found)> = Vec::new();
-    for at in 0..pieces.len() {
+    for at in (0..pieces.len()).filter(|at| !labels(*at)) {
         for length in 1..=LONGEST.min(pieces.len() - at) {
             let words: Option<Vec<&str>> = pieces[at..at + length].iter().map(Piece::word).collect();
             let Some(words) = words else { break };

@@ -66,7 +66,7 @@ fn words(rest: &[Piece], before: &mut Vec<Piece>) -> Option<(usize, What)> {
     }
     let word = |at| word_at(rest, at);
     match word(0) {
-        "at" | "atleast" | "minimum" | "maximum" => bound(rest),
+        "at" | "atleast" | "minimum" | "maximum" => bound(rest, before),
         "no" if word(1) == "more" && word(2) == "than" => Some((4, What::AtMost(number_at(rest, 3)?))),
         "best" | "highest" | "top" | "worst" | "lowest" => kept(rest, 0),
         "keep" | "keeping" => kept(rest, 1),
@@ -101,8 +101,8 @@ fn constant(dice: &str, rest: &[Piece]) -> Option<(usize, What)> {
     }
 }
 
-/// `at least 7`, `minimum 7`, `at least 3 of 5`.
-fn bound(rest: &[Piece]) -> Option<(usize, What)> {
+/// `at least 7`, `minimum 7`, `at least 3 of 5`, `at least one 6 in 4 rolls`.
+fn bound(rest: &[Piece], before: &mut Vec<Piece>) -> Option<(usize, What)> {
     let (length, least) = match (word_at(rest, 0), word_at(rest, 1)) {
         ("at", "least") => (2, true),
         ("at", "most") => (2, false),
@@ -114,6 +114,16 @@ fn bound(rest: &[Piece]) -> Option<(usize, What)> {
         return Some((length + 1, What::Share { part, whole, at_least: least }));
     }
     let number = number_at(rest, length)?;
+    let face = rest.get(length + 1).and_then(|piece| match piece.what {
+        What::Faces(face) => Some(face),
+        _ => piece.whole(),
+    });
+    if let (Some(face), "in" | "on" | "from" | "with", Some(whole)) =
+        (face.filter(|face| *face > 1), word_at(rest, length + 2), number_at(rest, length + 3))
+    {
+        before.push(Piece { what: What::Needs(format!("{face}+")), span: rest[length + 1].span.clone() });
+        return Some((length + 4, What::Share { part: number, whole, at_least: least }));
+    }
     if let Some((longer, What::Share { part, whole, .. })) = counted(&rest[length..], number) {
         return Some((length + longer, What::Share { part, whole, at_least: least }));
     }
@@ -138,6 +148,10 @@ fn counted(rest: &[Piece], number: u64) -> Option<(usize, What)> {
         ("mm", _) => Some((2, What::Millimetres(rest[0].what.number()?))),
         ("cm", _) => Some((2, What::Millimetres(rest[0].what.number()? * 10.0))),
         ("dice" | "die", _) => Some((2, What::Pool(number))),
+        ("point" | "points" | "structure", "missing" | "gone" | "lost") if word_at(rest, 3) == "of" => {
+            share(rest, number, 4)
+        }
+        ("missing" | "gone" | "lost", "of") => share(rest, number, 3),
         ("of", _) => share(rest, number, 2),
         ("out", "of") => share(rest, number, 3),
         _ => match rest.get(1)?.what {

@@ -72,7 +72,9 @@ pub(super) fn seat(desk: &mut Desk<'_>, found: &[Found]) {
     let order = match (seats.as_slice(), units.as_slice()) {
         ([], _) | (_, []) => return,
         ([_], _) => vec![0],
-        (_, [unit]) => vec![usize::from(is_target(desk, unit))],
+        // Who can do without the second is asked about the first.
+        ([_, second], [_]) if second.required.is_none() => vec![0],
+        (_, [unit]) => vec![usize::from(is_target(desk, unit, found))],
         (_, [first, second, ..]) if is_turned(desk, first, second) => vec![1, 0],
         _ => vec![0, 1],
     };
@@ -87,8 +89,9 @@ pub(super) fn seat(desk: &mut Desk<'_>, found: &[Found]) {
         }
         _ => order,
     };
+    let order = if seats.len() > 1 && seats[0].many { several(desk, &units) } else { order };
     for (unit, seat) in units.iter().zip(order) {
-        let count = count(desk, unit);
+        let count = count(desk, unit, found);
         let next = units.iter().map(|unit| unit.at).find(|&at| at > unit.at).unwrap_or(usize::MAX);
         let first = unit.at == units[0].at;
         let carried = |extra: &&Found| {
@@ -119,14 +122,28 @@ pub(super) fn seat(desk: &mut Desk<'_>, found: &[Found]) {
     }
 }
 
+/// Where several may sit on a side: all units before the word that points at the targets, and all behind it.
+fn several(desk: &Desk<'_>, units: &[&Found]) -> Vec<usize> {
+    let points = |at: usize| desk.pieces[at].what == What::Versus || is_word(desk, at, POINTING);
+    let pointed = |unit: &&Found| (0..unit.at).any(points) || is_right_before(desk, unit, TOWARDS);
+    units.iter().map(|unit| usize::from(pointed(unit))).collect()
+}
+
 /// How many of a unit: the number right before it, or right behind.
-fn count(desk: &Desk<'_>, unit: &Found) -> Option<(usize, u64)> {
+fn count(desk: &Desk<'_>, unit: &Found, found: &[Found]) -> Option<(usize, u64)> {
     let number = |at: usize| match desk.pieces[at].what {
         What::Number(number) => whole(number),
         What::Times(number) | What::Faces(number) => Some(number),
         _ => None,
     };
-    let before = desk.before(unit.at).filter(|&at| desk.is_free(at)).and_then(|at| Some((at, number(at)?)));
+    // `10 braced rifles`: what is so on the table may stand between.
+    let between =
+        |at: usize| found.iter().find(|other| other.kind == NameKind::Situation && other.at + other.length == at + 1);
+    let mut before = desk.before(unit.at);
+    while let Some(other) = before.and_then(between) {
+        before = desk.before(other.at);
+    }
+    let before = before.filter(|&at| desk.is_free(at)).and_then(|at| Some((at, number(at)?)));
     before.or_else(|| {
         let at = unit.at + unit.length;
         // Where a chance is asked for, a number on its own is that: `barges kill heron 90`.
@@ -138,11 +155,11 @@ fn count(desk: &Desk<'_>, unit: &Found) -> Option<(usize, u64)> {
 }
 
 /// Whether the only unit named is the target.
-fn is_target(desk: &Desk<'_>, unit: &Found) -> bool {
+fn is_target(desk: &Desk<'_>, unit: &Found, found: &[Found]) -> bool {
     let points = |at: usize| desk.pieces[at].what == What::Versus || is_word(desk, at, POINTING);
     let comes_after = (0..unit.at).any(points) || is_right_before(desk, unit, TOWARDS);
     let goes_before = (unit.at + unit.length..desk.pieces.len()).any(points);
-    comes_after || (!goes_before && count(desk, unit).is_none() && !is_right_before(desk, unit, TURNING))
+    comes_after || (!goes_before && count(desk, unit, found).is_none() && !is_right_before(desk, unit, TURNING))
 }
 
 /// Whether the second unit attacks the first: `heron hit by 3 barges`, `kill a heron with 3 barges`.

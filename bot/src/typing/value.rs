@@ -14,6 +14,10 @@ pub enum Value {
     Chance(f64),
     /// A length in millimetres.
     Length(f64),
+    /// Degrees.
+    Angle(f64),
+    /// A place: to the right and up the table.
+    Place(f64, f64),
     /// `7+`.
     Needs(String),
     /// `2d6+1`, or a plain number in its place.
@@ -136,8 +140,9 @@ impl Value {
             Self::Number(number) => json!(number),
             Self::Modifier(modifier) => json!(modifier),
             Self::Chance(chance) => json!(chance),
-            // 25 rather than 25.0: a link shows it.
-            Self::Length(mm) => serde_json::from_str(&mm.to_string()).unwrap_or_else(|_| json!(mm)),
+            Self::Length(mm) => plain(*mm),
+            Self::Angle(number) => plain(*number),
+            Self::Place(x, y) => json!({"x": plain(*x), "y": plain(*y)}),
             Self::Needs(text) | Self::Text(text) => json!(text),
             Self::Dice(dice) => dice.parse::<u64>().map_or_else(|_| json!(dice), |number| json!(number)),
             Self::Reroll(what) | Self::Choice(what) => json!(what),
@@ -156,6 +161,8 @@ impl Value {
             Self::Modifier(modifier) => format!("{modifier:+}"),
             Self::Chance(chance) => crate::saying::percent(*chance),
             Self::Length(mm) => crate::saying::length(*mm),
+            Self::Angle(number) => format!("{number}\u{b0}"),
+            Self::Place(x, y) => format!("{x},{y}"),
             Self::Needs(text) | Self::Text(text) | Self::Dice(text) => text.clone(),
             Self::Reroll(what) => crate::saying::reroll(what, None).to_owned(),
             Self::Choice(what) => (*what).to_owned(),
@@ -165,6 +172,11 @@ impl Value {
             Self::Flag => String::new(),
         }
     }
+}
+
+/// 25 rather than 25.0: a link shows it.
+fn plain(number: f64) -> Json {
+    serde_json::from_str(&number.to_string()).unwrap_or_else(|_| json!(number))
 }
 
 impl Side {

@@ -124,6 +124,16 @@ impl Blast {
         drifts
     }
 
+    /// The same on the first so many of its bases.
+    #[must_use]
+    pub fn on_first(&self, bases: u32) -> Self {
+        let under = match &self.under {
+            Under::Bases(all, counts) => Under::Bases(all.iter().take(bases as usize).copied().collect(), *counts),
+            Under::Hull(hull) => Under::Hull(*hull),
+        };
+        Self { under, ..self.clone() }
+    }
+
     /// The most that can be caught.
     pub fn most(&self) -> i64 {
         match &self.under {

@@ -111,6 +111,7 @@ pub enum By {
 
 /// The two kinds of step.
 #[derive(Clone, Debug, PartialEq)]
+#[expect(clippy::large_enum_variant, reason = "a chain has a dozen steps at most, nearly all of them rolls")]
 pub enum Kind {
     /// An ordinary roll.
     Roll(RollStep),
@@ -250,6 +251,16 @@ pub enum Target {
     Soldiers(Soldiers),
     /// Units with structure behind armour.
     Armoured(Armoured),
+}
+
+impl Target {
+    /// Its models or units.
+    pub fn count(&self) -> u32 {
+        match self {
+            Self::Soldiers(soldiers) => soldiers.groups.iter().map(|group| group.models).fold(0, u32::saturating_add),
+            Self::Armoured(armoured) => armoured.units,
+        }
+    }
 }
 
 /// Models, lost in the order listed.

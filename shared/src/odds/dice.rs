@@ -117,6 +117,9 @@ impl Dice {
 /// # Formula
 /// The ways to `t` with one die more are the ways to the `sides` totals before it: a window that slides.
 pub(crate) fn sum_of_dice<N: Number>(count: u32, sides: u32) -> Distribution<N> {
+    if count == 1 {
+        return Distribution::uniform(sides);
+    }
     let (count, sides) = (count as usize, sides as usize);
     let mut ways = vec![UBig::ONE];
     let Some(all) = u128::from(sides as u64).checked_pow(count as u32) else {
@@ -146,7 +149,8 @@ pub(crate) fn sum_of_dice<N: Number>(count: u32, sides: u32) -> Distribution<N> 
         ways = next.collect();
     }
     let chance = |w: &u128| N::of_ways(*w, all);
-    Distribution::new(count as i64, ways.iter().map(chance).collect()).unwrap_or_else(|| Distribution::certain(0))
+    Distribution::new(count as i64, ways.iter().map(chance).collect::<Vec<_>>())
+        .unwrap_or_else(|| Distribution::certain(0))
 }
 
 impl fmt::Display for Dice {

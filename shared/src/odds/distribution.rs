@@ -1,34 +1,46 @@
 //! A finite distribution over whole numbers: one value, its chance, no gaps.
 use super::number::{Exact, Number};
 use dashu_int::UBig;
+use smallvec::{SmallVec, smallvec};
+
+/// Chances side by side; one or two stand in place.
+pub(crate) type Chances<N> = SmallVec<[N; 2]>;
+
+/// So many chances of nothing.
+fn zeros<N: Number>(many: usize) -> Chances<N> {
+    Chances::from_elem(N::zero(), many)
+}
 
 /// The chances of the values `lowest`, `lowest + 1`, … : never empty, and together one.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Distribution<N> {
     lowest: i64,
-    chances: Vec<N>,
+    chances: Chances<N>,
 }
 
 impl<N: Number> Distribution<N> {
     /// Always `value`.
     pub fn certain(value: i64) -> Self {
-        Self { lowest: value, chances: vec![N::one()] }
+        Self { lowest: value, chances: smallvec![N::one()] }
     }
 
     /// One of `1..=sides`, each equally likely.
     pub fn uniform(sides: u32) -> Self {
-        Self { lowest: 1, chances: vec![N::ratio(1, u64::from(sides.max(1))); sides.max(1) as usize] }
+        Self { lowest: 1, chances: Chances::from_elem(N::ratio(1, u64::from(sides.max(1))), sides.max(1) as usize) }
     }
 
     /// From chances that add up to one, the first of them that of `lowest`. Zeros at the ends are cut off.
     ///
     /// # Errors
     /// `None` where no chance is above zero.
-    pub fn new(lowest: i64, mut chances: Vec<N>) -> Option<Self> {
+    pub fn new(lowest: i64, chances: impl Into<SmallVec<[N; 2]>>) -> Option<Self> {
+        let mut chances = chances.into();
         let last = chances.iter().rposition(|c| !c.is_zero())?;
         chances.truncate(last + 1);
         let first = chances.iter().position(|c| !c.is_zero())?;
-        chances.drain(..first);
+        if first > 0 {
+            chances.drain(..first);
+        }
         Some(Self { lowest: lowest + first as i64, chances })
     }
 
@@ -52,7 +64,7 @@ impl<N: Number> Distribution<N> {
         if total.is_zero() {
             return None;
         }
-        let mut chances = vec![N::zero(); (highest - lowest) as usize + 1];
+        let mut chances = zeros::<N>((highest - lowest) as usize + 1);
         for (value, weight) in pairs {
             chances[(value - lowest) as usize].add(&weight);
         }
@@ -123,7 +135,7 @@ impl<N: Number> Distribution<N> {
     /// The product of both lengths.
     #[must_use]
     pub fn convolve(&self, other: &Self) -> Self {
-        let mut chances = vec![N::zero(); self.chances.len() + other.chances.len() - 1];
+        let mut chances = zeros::<N>(self.chances.len() + other.chances.len() - 1);
         let (short, long) = if self.chances.len() < other.chances.len() { (self, other) } else { (other, self) };
         for (i, chance) in short.chances.iter().enumerate() {
             N::add_scaled(&mut chances[i..], chance, &long.chances);
@@ -131,11 +143,16 @@ impl<N: Number> Distribution<N> {
         Self { lowest: self.lowest + other.lowest, chances }
     }
 
-    /// The sum of `times` independent draws, by doubling.
+    /// The sum of `times` independent draws: of two values at once, of more by doubling.
     #[must_use]
     pub fn repeated(&self, times: u32) -> Self {
         if let [_] = self.chances[..] {
             return Self::certain(self.lowest * i64::from(times));
+        }
+        if let ([fails, comes], 2..) = (&self.chances[..], times)
+            && let Some(chances) = N::binomial(fails, comes, times)
+        {
+            return Self { lowest: self.lowest * i64::from(times), chances: chances.into() };
         }
         let mut sum: Option<Self> = None;
         for bit in (0..32 - times.leading_zeros()).rev() {
@@ -152,7 +169,7 @@ impl<N: Number> Distribution<N> {
     pub fn map(&self, change: impl Fn(i64) -> i64) -> Self {
         let ends = self.iter().map(|(v, _)| change(v));
         let (lowest, highest) = ends.fold((i64::MAX, i64::MIN), |(l, h), v| (l.min(v), h.max(v)));
-        let mut chances = vec![N::zero(); (highest - lowest) as usize + 1];
+        let mut chances = zeros::<N>((highest - lowest) as usize + 1);
         for (value, chance) in self.iter() {
             chances[(change(value) - lowest) as usize].add(chance);
         }
@@ -174,7 +191,7 @@ impl<N: Number> Distribution<N> {
         let ends =
             parts.clone().into_iter().filter(|(chance, _)| !chance.is_zero()).map(|(_, d)| (d.lowest(), d.highest()));
         let (lowest, highest) = ends.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
-        let mut chances = vec![N::zero(); (highest - lowest) as usize + 1];
+        let mut chances = zeros::<N>((highest - lowest) as usize + 1);
         for (chance, part) in parts {
             if !chance.is_zero() {
                 N::add_scaled(&mut chances[(part.lowest - lowest) as usize..], &chance, &part.chances);
@@ -195,7 +212,7 @@ impl<N: Number> Distribution<N> {
         let mut sum = one.repeated(u32::try_from(self.lowest).unwrap_or(0));
         let lowest = sum.lowest.min(self.highest() * one.lowest);
         let highest = sum.highest().max(self.highest() * one.highest());
-        let mut chances = vec![N::zero(); (highest - lowest) as usize + 1];
+        let mut chances = zeros::<N>((highest - lowest) as usize + 1);
         for (count, chance) in self.iter() {
             N::add_scaled(&mut chances[(sum.lowest - lowest) as usize..], chance, &sum.chances);
             if count < self.highest() {

@@ -10,6 +10,7 @@ use super::number::Number;
 use super::repair::Mend;
 
 mod check;
+mod hurt;
 mod joint;
 mod side;
 pub use check::{DuelError, DuelFault};
@@ -24,7 +25,7 @@ pub struct Side {
     /// Its attack: the number of attackers of a volley is for each model or unit that stands.
     pub attack: Vec<TimedVolley>,
     /// What the other side rolls after this side's attack.
-    pub aftermath: Vec<Aftermath>,
+    pub aftermath: Vec<TimedAftermath>,
     /// What mends the hurt model or unit at the start of each of its turns.
     pub repair: Option<Mend>,
 }
@@ -36,6 +37,48 @@ pub struct TimedVolley {
     pub volley: Volley,
     /// The first and the last turn, counted from 1; nothing: every turn.
     pub turns: Option<(u32, u32)>,
+    /// The attackers while 1, 2, … of the side stand, the last number going on; where it is empty, the volley's
+    /// attackers for each that stands.
+    pub served: Vec<u32>,
+    /// A blast is laid on as many of its bases, the first ones, as the other side has standing before the attack.
+    pub thinned: bool,
+}
+
+/// A roll afterwards and the turns in which it is made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TimedAftermath {
+    /// The roll.
+    pub aftermath: Aftermath,
+    /// The first and the last turn, counted from 1; nothing: every turn.
+    pub turns: Option<(u32, u32)>,
+}
+
+impl TimedVolley {
+    /// A volley of every turn, by each that stands.
+    pub fn always(volley: Volley) -> Self {
+        Self { volley, turns: None, served: Vec::new(), thinned: false }
+    }
+
+    /// Whether it ever comes to an attack.
+    fn can_be_made(&self) -> bool {
+        let attackers =
+            if self.served.is_empty() { self.volley.attackers } else { self.served.iter().copied().max().unwrap_or(0) };
+        attackers > 0 && self.volley.attacks.highest() > 0
+    }
+
+    /// The attackers while so many stand.
+    pub fn attackers(&self, standing: u32) -> u32 {
+        match (standing.checked_sub(1), self.served.last()) {
+            (None, _) => 0,
+            (_, None) => self.volley.attackers.saturating_mul(standing),
+            (Some(at), Some(last)) => *self.served.get(at as usize).unwrap_or(last),
+        }
+    }
+}
+
+/// Whether a turn lies within a window.
+fn within(turns: Option<(u32, u32)>, turn: u32) -> bool {
+    turns.is_none_or(|(first, last)| (first..=last).contains(&turn))
 }
 
 /// Who goes first.
@@ -89,7 +132,7 @@ impl Duel {
     /// # Errors
     /// Every mistake found.
     pub fn new(a: Side, b: Side, first: First, turns: u32) -> Result<Self, Vec<DuelError>> {
-        let errors = check::errors(&a, &b, first, turns);
+        let errors = check::errors(&a, &b, turns);
         if errors.is_empty() { Ok(Self { a, b, first, turns }) } else { Err(errors) }
     }
 
@@ -113,12 +156,25 @@ impl Duel {
         self.turns
     }
 
+    /// Whether it is plain from the numbers alone, without playing, that nobody can lose anything.
+    pub fn is_idle(&self) -> bool {
+        let idle = |side: &Side, other: &Side| {
+            side.attack.iter().all(|timed| !hurt::can_hurt(timed, &other.target, self.turns))
+        };
+        idle(&self.a, &self.b)
+            && idle(&self.b, &self.a)
+            && ![&self.a, &self.b].iter().any(|side| side.can_harm_itself())
+    }
+
     /// Whether neither side can take anything from the other, in any turn.
     ///
     /// # Errors
     /// [`Halted`] where the halt was called meanwhile.
     pub fn is_harmless(&self, halt: &Halt) -> Result<bool, Halted> {
         let volleys_of = |side: &Side| side.attack.iter().map(|timed| timed.volley.clone()).collect::<Vec<_>>();
+        if self.is_idle() {
+            return Ok(true);
+        }
         for (side, other) in [(&self.a, &self.b), (&self.b, &self.a)] {
             let (own, others) = (volleys_of(side), volleys_of(other));
             let ready = Ready::<f64>::new(side, &own, other, &others);
@@ -127,8 +183,7 @@ impl Duel {
                 let start = Field::<f64>::start(field);
                 let mut from = vec![0.0; Field::<f64>::states(field)];
                 from[start] = 1.0;
-                if ready.attacks(volley, 1).highest() > 0
-                    && run.strike(from, &Distribution::certain(1), halt)?[start] < 1.0
+                if side.attack[volley].can_be_made() && run.strike(from, &Distribution::certain(1), halt)?[start] < 1.0
                 {
                     return Ok(false);
                 }
@@ -145,6 +200,9 @@ impl Duel {
     /// # Cost
     /// For each turn and side: for each number of attackers that may stand, its attacks times the states of both sides.
     pub fn evaluate<N: Number>(&self, halt: &Halt) -> Result<DuelAnswer<N>, Halted> {
+        if self.is_idle() {
+            return Ok(self.untouched());
+        }
         let volleys_of = |side: &Side| side.attack.iter().map(|timed| timed.volley.clone()).collect::<Vec<_>>();
         let (of_a, of_b) = (volleys_of(&self.a), volleys_of(&self.b));
         let a = Ready::<N>::new(&self.a, &of_a, &self.b, &of_b);
@@ -157,6 +215,13 @@ impl Duel {
             }
             first => self.play(&a, &b, first, halt),
         }
+    }
+
+    /// Nobody loses anything.
+    fn untouched<N: Number>(&self) -> DuelAnswer<N> {
+        let row = DuelTurn { a_destroyed: N::zero(), b_destroyed: N::zero(), both_standing: N::one() };
+        let all = |side: &Side| Distribution::certain(i64::from(side.target.count()));
+        DuelAnswer { turns: vec![row; self.turns as usize], a_left: all(&self.a), b_left: all(&self.b) }
     }
 
     fn play<N: Number>(
@@ -213,13 +278,8 @@ fn mixed<N: Number>(one: &DuelAnswer<N>, other: &DuelAnswer<N>) -> DuelAnswer<N>
 }
 
 impl Side {
-    /// Whether something may be rolled after its attack that ends the other side.
-    fn ends(&self) -> bool {
-        self.aftermath.iter().any(|after| after.ends)
-    }
-
     /// Whether its own attack can hurt it.
-    fn can_harm_itself(&self) -> bool {
+    pub(crate) fn can_harm_itself(&self) -> bool {
         use super::chain::Kind;
         let harms = |volley: &Volley| {
             volley.steps.iter().any(|step| match &step.kind {

@@ -1,9 +1,13 @@
 //! How a long calculation is stopped from outside, without a clock in here.
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
-/// Told to a running calculation that nobody waits for its answer any more.
+/// Told to a running calculation that nobody waits for its answer any more; tells in turn how far it has come.
 #[derive(Debug, Default)]
-pub struct Halt(AtomicBool);
+pub struct Halt {
+    called: AtomicBool,
+    done: AtomicU64,
+    of: AtomicU64,
+}
 
 /// The calculation was stopped before it was done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
@@ -13,7 +17,7 @@ pub struct Halted;
 impl Halt {
     /// Stops the calculation at its next look.
     pub fn stop(&self) {
-        self.0.store(true, Ordering::Relaxed);
+        self.called.store(true, Ordering::Relaxed);
     }
 
     /// Looks.
@@ -21,6 +25,21 @@ impl Halt {
     /// # Errors
     /// [`Halted`] after [`Halt::stop`].
     pub fn look(&self) -> Result<(), Halted> {
-        if self.0.load(Ordering::Relaxed) { Err(Halted) } else { Ok(()) }
+        if self.called.load(Ordering::Relaxed) { Err(Halted) } else { Ok(()) }
+    }
+
+    /// A long calculation says of how many parts it is.
+    pub fn expect(&self, parts: u64) {
+        self.of.store(parts, Ordering::Relaxed);
+    }
+
+    /// A long calculation has done a part.
+    pub fn step(&self) {
+        self.done.fetch_add(1, Ordering::Relaxed);
+    }
+
+    /// Parts done, and of how many; 0 of 0 where the calculation is a short one.
+    pub fn progress(&self) -> (u64, u64) {
+        (self.done.load(Ordering::Relaxed), self.of.load(Ordering::Relaxed))
     }
 }

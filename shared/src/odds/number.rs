@@ -44,6 +44,11 @@ pub trait Number: Clone + PartialEq + fmt::Debug + Send + Sync + 'static {
             }
         }
     }
+    /// The chances that 0, 1 … `times` of as many tries come, of which each fails or comes with these chances (neither of
+    /// them zero); nothing where the number type has no way that is quicker than sums.
+    fn binomial(_fails: &Self, _comes: &Self, _times: u32) -> Option<Vec<Self>> {
+        None
+    }
     /// Divides rounding errors out of chances that add up to one; exact numbers have none.
     fn settle(_chances: &mut [Self]) {}
 }
@@ -93,6 +98,25 @@ impl Number for f64 {
         for (sum, value) in onto.iter_mut().zip(from) {
             *sum += scale * value;
         }
+    }
+    /// # Formula
+    /// From the likeliest number both ways, each from the one beside it: `(n - k) / (k + 1) * comes / fails`. What they
+    /// add up to is divided out.
+    fn binomial(fails: &Self, comes: &Self, times: u32) -> Option<Vec<Self>> {
+        let all = times as usize;
+        let likeliest = ((f64::from(times) + 1.0) * comes) as usize;
+        let likeliest = likeliest.min(all);
+        let mut chances = vec![0.0; all + 1];
+        chances[likeliest] = 1.0;
+        let (more, fewer) = (comes / fails, fails / comes);
+        for k in likeliest..all {
+            chances[k + 1] = chances[k] * ((all - k) as f64 / (k + 1) as f64 * more);
+        }
+        for k in (0..likeliest).rev() {
+            chances[k] = chances[k + 1] * ((k + 1) as f64 / (all - k) as f64 * fewer);
+        }
+        f64::settle(&mut chances);
+        Some(chances)
     }
     fn settle(chances: &mut [Self]) {
         let total: f64 = chances.iter().sum();

@@ -25,10 +25,11 @@ pub const UNPAYABLE: u64 = u64::MAX / 1024;
 pub fn chain(chain: &Chain, exact: bool, passed: bool) -> u64 {
     let attacks: Vec<Attack> = chain.volleys().iter().map(|volley| Attack::of(volley, chain.target())).collect();
     let mut sum = 200u64;
-    let (mut bits, mut rows) = (0u64, states(chain.target()));
+    let (mut bits, mut rows, mut shown) = (0u64, states(chain.target()), 0u64);
     for (volley, attack) in chain.volleys().iter().zip(&attacks) {
         let counts_steps = passed || chain.aftermath().iter().any(counts_passed);
         sum = sum.saturating_add(attack.once());
+        shown = volley.steps.iter().map(step_fraction).fold(shown, u64::saturating_add);
         sum = sum.saturating_add(attack.strike().saturating_mul(1 + statuses(chain)));
         let counters = 2 + if counts_steps { volley.steps.len() as u64 } else { 0 };
         sum = sum.saturating_add(attack.count().saturating_mul(counters));
@@ -50,7 +51,18 @@ pub fn chain(chain: &Chain, exact: bool, passed: bool) -> u64 {
         let counted = rows.saturating_mul(score(&after.roll));
         sum = sum.saturating_add(counted);
     }
-    with_fractions(sum, exact, bits, rows)
+    with_fractions(sum, exact, bits, rows).saturating_add(shown)
+}
+
+/// The exact chance of a step, which is shown whatever else is.
+fn step_fraction(step: &Step) -> u64 {
+    match &step.kind {
+        Kind::Roll(roll) => fraction(&roll.roll),
+        Kind::Penetrate(_) => {
+            let (_, _, cost, bits) = attack::step_sizes(step);
+            with_fractions(cost, true, bits, 1)
+        }
+    }
 }
 
 fn counts_passed(after: &Aftermath) -> bool {
@@ -63,7 +75,8 @@ pub fn check(check: &Check, exact: bool) -> u64 {
     let rolls = if check.needs().is_empty() { 1 } else { tries };
     let once = score(check.roll()).saturating_mul(rolls);
     // The fraction of one roll is worked out whatever is asked.
-    let fraction = with_fractions(once, true, roll_bits(check.roll()), rolls);
+    let fraction = fraction(check.roll()).saturating_mul(rolls);
+    let total = pool(&check.roll().pool, check.roll().reroll == Reroll::Worst);
     let passes = if check.budget() == 0 && check.needs().is_empty() {
         tries * tries / 2
     } else {
@@ -71,7 +84,8 @@ pub fn check(check: &Check, exact: bool) -> u64 {
     };
     let bits = roll_bits(check.roll()).saturating_mul(tries).saturating_mul(1 + u64::from(check.budget() > 0));
     let all = with_fractions(passes + tries * 8, exact, bits, tries + width(&check.roll().pool));
-    fraction.saturating_add(once).saturating_add(all).saturating_add(200)
+    let worked_out = once.saturating_add(total).saturating_mul(long_ways(&check.roll().pool));
+    fraction.saturating_add(worked_out).saturating_add(all).saturating_add(200)
 }
 
 /// What a repair costs.
@@ -93,21 +107,54 @@ pub fn repair(repair: &Repair, exact: bool) -> u64 {
 pub fn duel(duel: &Duel, exact: bool) -> u64 {
     let (a, b) = (duel.a(), duel.b());
     let (of_a, of_b) = (side_states(a, b), side_states(b, a));
-    let (mut sum, mut bits) = (0u64, 0u64);
+    if duel.is_idle() {
+        return 400 + u64::from(duel.turns());
+    }
+    let together = duel.first() == First::Together;
+    let (mut sum, mut struck, mut bits) = (0u64, 0u64, 0u64);
+    let mut pairs = of_a.saturating_mul(of_b);
+    if together {
+        // Each pair of states may become each other one, with a row of ends where a side may harm itself.
+        pairs = pairs.saturating_mul(pairs) / 2;
+    }
     for (side, other, own, theirs) in [(a, b, of_a, of_b), (b, a, of_b, of_a)] {
-        let standing = standing(&side.target);
+        let standing = u64::from(side.target.count()).max(1);
+        let harms = side.can_harm_itself();
+        if together && harms {
+            pairs = pairs.saturating_mul(own);
+        }
+        let lanes = match (together, harms) {
+            (true, true) => own.saturating_mul(own),
+            (true, false) => 1,
+            (false, true) => own,
+            (false, false) => own / standing + 2,
+        };
         for timed in &side.attack {
-            let attack = Attack::of(&timed.volley, &other.target);
-            // Each number that may stand strikes once, with all its attacks, beside every state of its own side.
-            let strikes = attack.strike().saturating_mul(standing).saturating_mul(standing + 1) / 2;
-            let apart = side.aftermath.iter().any(|after| after.ends);
-            let starts = if apart || duel.first() == First::Together { theirs.max(own) } else { 1 };
-            let lanes = own / standing.max(1) + 1;
-            sum = sum.saturating_add(strikes.saturating_mul(lanes).saturating_mul(starts));
-            sum = sum.saturating_add(attack.once().saturating_mul(2));
-            let spread = attack.most().saturating_mul(standing);
+            let most = timed.served.iter().copied().max();
+            let with = |attackers: u32| Attack::of(&Volley { attackers, ..timed.volley.clone() }, &other.target);
+            let backfires = timed.volley.steps.len() as u64 * (1 + harm(&timed.volley, own));
+            let strike = |attack: Attack| if harms { attack.follow(theirs, backfires) } else { attack.strike() };
+            let attack = with(most.unwrap_or(timed.volley.attackers));
+            // Each number that may stand strikes by itself, with all its attacks.
+            let strikes = match timed.served.as_slice() {
+                [] => strike(attack).saturating_mul(standing).saturating_mul(standing + 1) / 2,
+                _ => {
+                    let all: u64 = (1..=standing as u32).map(|k| u64::from(timed.attackers(k))).sum();
+                    strike(with(1)).saturating_mul(all + standing)
+                }
+            };
+            let laid = if timed.thinned { u64::from(other.target.count()) } else { 1 };
+            let apart = together || side.aftermath.iter().any(|after| after.aftermath.ends) || timed.thinned;
+            let starts = if apart { theirs } else { 1 };
+            let strikes = strikes.saturating_mul(lanes).saturating_mul(starts);
+            let (first, last) = timed.turns.unwrap_or((1, duel.turns()));
+            let fired = u64::from((last.min(duel.turns()) + 1).saturating_sub(first));
+            struck = struck.saturating_add(strikes.saturating_mul(fired));
+            sum = sum.saturating_add(attack.once().saturating_mul(2 * laid));
+            let spread = attack.most().saturating_mul(if most.is_some() { 1 } else { standing });
             if timed.volley.attacks.as_constant().is_none() {
-                sum = sum.saturating_add(spread.saturating_mul(spread).saturating_mul(standing));
+                let drawn = if apart { standing.saturating_mul(theirs) } else { standing };
+                sum = sum.saturating_add(spread.saturating_mul(spread).saturating_mul(drawn));
             }
             bits = bits.saturating_add(attack.bits().saturating_mul(standing));
         }
@@ -120,26 +167,34 @@ pub fn duel(duel: &Duel, exact: bool) -> u64 {
     }
     let turns = u64::from(duel.turns());
     let orders = if duel.first() == First::Roll { 2 } else { 1 };
-    let all = sum.saturating_add(of_a.saturating_mul(of_b).saturating_mul(12)).saturating_mul(turns * orders);
+    let each = of_a.saturating_mul(of_b).saturating_mul(12).saturating_add(pairs);
+    let each = sum.saturating_add(each).saturating_mul(turns);
+    let all = each.saturating_add(struck).saturating_mul(orders);
     with_fractions(
         all.saturating_add(400),
         exact,
         bits.saturating_mul(turns),
-        standing(&a.target) + standing(&b.target) + turns * 3,
+        u64::from(a.target.count() + b.target.count()) + turns * 3,
     )
+}
+
+/// How many ends the worst backfire of a volley may have for its own side.
+fn harm(volley: &Volley, own: u64) -> u64 {
+    let of_step = |step: &Step| match &step.kind {
+        Kind::Roll(roll) => roll.backfire.harm.highest() as u64,
+        Kind::Penetrate(_) => 0,
+    };
+    volley.steps.iter().map(of_step).max().unwrap_or(0).min(own)
 }
 
 /// The states of a side of a duel, with the marks that the other side's charts may repeat.
 fn side_states(side: &Side, enemy: &Side) -> u64 {
-    let marks: u32 = enemy.attack.iter().map(|timed| marks(&timed.volley)).sum();
-    states(&side.target).saturating_mul(2u64 << marks.min(40))
-}
-
-fn standing(target: &Target) -> u64 {
-    match target {
-        Target::Soldiers(soldiers) => soldiers.groups.iter().map(|group| u64::from(group.models)).sum(),
-        Target::Armoured(armoured) => u64::from(armoured.units),
-    }
+    let Target::Armoured(armoured) = &side.target else { return states(&side.target) };
+    let mut names: Vec<_> = enemy.attack.iter().flat_map(|timed| repeated_marks(&timed.volley)).collect();
+    names.sort_unstable();
+    names.dedup();
+    let wasted = u64::from(armoured.overflow_wasted && armoured.units > 1) + 1;
+    states(&side.target).saturating_mul(wasted << names.len().min(40))
 }
 
 fn of_unit(target: &Target) -> u64 {
@@ -196,9 +251,32 @@ pub(crate) fn with_fractions(operations: u64, exact: bool, bits: u64, rows: u64)
         return operations;
     }
     let limbs = bits / 64 + 1;
-    let each = 60u64.saturating_add(limbs.saturating_mul(3));
-    let reducing = rows.saturating_mul(200u64.saturating_add(limbs.saturating_mul(limbs).saturating_mul(6)));
+    let each = 80u64.saturating_add(limbs.saturating_mul(5));
+    let reducing = rows.saturating_mul(300u64.saturating_add(limbs.saturating_mul(limbs).saturating_mul(9)));
     operations.saturating_mul(each).saturating_add(reducing)
+}
+
+/// The exact chance of one roll, which is shown whatever else is.
+pub(crate) fn fraction(roll: &Roll) -> u64 {
+    let counted = |pool: &Pool| match pool {
+        // Ways are whole numbers: they are added up, not multiplied.
+        Pool::Dice { dice, keep: Keep::All } if roll.reroll != Reroll::Worst => dice_sum(dice),
+        _ => 0,
+    };
+    let theirs = match &roll.aim {
+        Aim::Versus(versus) => counted(&versus.pool),
+        Aim::Needs(_) => 0,
+    };
+    let ways = counted(&roll.pool).saturating_add(theirs);
+    let limbs = roll_bits(roll) / 64 + 1;
+    let rest = with_fractions(score(roll).saturating_sub(ways).max(1), true, roll_bits(roll), 1);
+    ways.saturating_mul(18 + limbs).saturating_add(rest)
+}
+
+/// How much dearer the sum of a pool's dice is where the ways to its totals are longer than the machine's numbers.
+fn long_ways(pool: &Pool) -> u64 {
+    let bits = pool_bits(pool);
+    if bits > 127 { 18 + bits / 64 } else { 1 }
 }
 
 /// What the outcomes of a roll cost.
@@ -300,15 +378,17 @@ fn statuses(chain: &Chain) -> u64 {
 
 /// The marks that charts may repeat: each doubles the states of the target.
 pub(crate) fn marks(volley: &Volley) -> u32 {
-    let repeated = |step: &Step| match &step.kind {
-        Kind::Penetrate(penetrate) => penetrate.chart.as_ref().map_or(0, |chart| {
-            let mut names: Vec<_> =
-                chart.rows.iter().filter(|row| row.repeated.is_some()).map(|row| &row.status).collect();
-            names.sort();
-            names.dedup();
-            names.len() as u32
-        }),
-        Kind::Roll(_) => 0,
-    };
-    volley.steps.iter().map(repeated).sum()
+    let mut names: Vec<_> = repeated_marks(volley).collect();
+    names.sort_unstable();
+    names.dedup();
+    names.len() as u32
+}
+
+fn repeated_marks(volley: &Volley) -> impl Iterator<Item = &str> {
+    let charts = volley.steps.iter().filter_map(|step| match &step.kind {
+        Kind::Penetrate(penetrate) => penetrate.chart.as_ref(),
+        Kind::Roll(_) => None,
+    });
+    let rows = charts.flat_map(|chart| &chart.rows).filter(|row| row.repeated.is_some());
+    rows.map(|row| row.status.as_deref().unwrap_or_default())
 }

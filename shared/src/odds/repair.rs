@@ -179,7 +179,8 @@ impl<N: Number> Table<N> {
         let width = self.rows.iter().map(Vec::len).max().unwrap_or(1);
         let mut restored = vec![N::zero(); width];
         self.rows.iter().for_each(|row| N::add_scaled(&mut restored, &N::one(), row));
-        let whole = |chances| Distribution::new(0, chances).unwrap_or_else(|| Distribution::certain(0)).settled();
+        let whole =
+            |chances: Vec<N>| Distribution::new(0, chances).unwrap_or_else(|| Distribution::certain(0)).settled();
         let restored = whole(restored);
         RepairTurn { alive, missing: whole(missing), any_restored: restored.at_least(1), restored }
     }

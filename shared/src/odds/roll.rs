@@ -226,7 +226,8 @@ impl Pool {
                 if let Some(worst) = again {
                     let sides = u64::from(dice.sides());
                     let chance = |f: i64| N::ratio(if f == i64::from(worst) { 1 } else { sides + 1 }, sides * sides);
-                    face = Distribution::new(1, (1..=i64::from(dice.sides())).map(chance).collect()).unwrap_or(face);
+                    face = Distribution::new(1, (1..=i64::from(dice.sides())).map(chance).collect::<Vec<_>>())
+                        .unwrap_or(face);
                 }
                 keep::total(&face, dice.count(), *keep)
             }

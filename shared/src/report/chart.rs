@@ -2,6 +2,7 @@
 //!
 //! Bars lie, one below the other, so that their words stay readable on a phone. Those that the question is about are
 //! full, the others striped: never colour alone. Every part names its class, so that a page may give it other colours.
+use super::drawing::{EDGE, TOP, WIDTH, cut, escaped, open, widest, words};
 use super::palette::Theme;
 use std::fmt::{self, Write as _};
 
@@ -14,6 +15,8 @@ pub struct Chart {
     pub alt: String,
     /// The bars, from above.
     pub bars: Vec<Bar>,
+    /// Of a distribution: for each bar the chance of that much or more. Drawn as a curve that has 1 at the right edge.
+    pub at_least: Vec<f64>,
 }
 
 /// One bar.
@@ -29,27 +32,24 @@ pub struct Bar {
     pub strong: bool,
 }
 
-/// The width of a drawing.
-///
-/// # Units
-/// Of the drawing's own, about a pixel each on a phone.
-pub const WIDTH: u32 = 340;
-
 const ROW: u32 = 22;
-const TOP: u32 = 32;
 const BAR: u32 = 14;
-const EDGE: u32 = 8;
-/// About the width of a letter of 12 units, for words of which nobody knows the font.
-const LETTER: u32 = 7;
-/// Labels longer than this are cut.
-const LONGEST_LABEL: usize = 18;
+/// The line below that says what the curve is.
+const KEY: u32 = 18;
+const KEY_WORDS: &str = "that much or more: 100% at the right edge";
+
+/// A curve of two points says nothing that the bars do not.
+fn has_curve(chart: &Chart) -> bool {
+    chart.bars.len() > 2 && chart.at_least.len() == chart.bars.len()
+}
 
 /// The height of a chart's drawing.
 ///
 /// # Units
 /// Those of [`WIDTH`].
 pub fn height(chart: &Chart) -> u32 {
-    TOP + ROW * u32::try_from(chart.bars.len()).unwrap_or(0) + EDGE
+    let key = if has_curve(chart) { KEY } else { 0 };
+    TOP + ROW * u32::try_from(chart.bars.len()).unwrap_or(0) + key + EDGE
 }
 
 /// Draws a chart.
@@ -60,7 +60,7 @@ pub fn height(chart: &Chart) -> u32 {
 /// use pipwright_shared::report::palette::Theme;
 ///
 /// let bar = Bar { label: "2 or more".into(), length: 0.25, said: "25.0%".into(), strong: true };
-/// let chart = Chart { title: "Models lost".into(), alt: "Mostly 2.".into(), bars: vec![bar] };
+/// let chart = Chart { title: "Models lost".into(), alt: "Mostly 2.".into(), bars: vec![bar], ..Chart::default() };
 /// let drawing = svg(&chart, Theme::Light);
 /// assert!(drawing.starts_with("<svg ") && drawing.contains("25.0%"));
 /// ```
@@ -73,17 +73,14 @@ pub fn svg(chart: &Chart, theme: Theme) -> String {
 
 fn write(out: &mut String, chart: &Chart, theme: Theme) -> fmt::Result {
     let colours = theme.palette();
-    let (title, alt, high) = (escaped(&chart.title), escaped(&chart.alt), height(chart));
-    write!(
-        out,
-        r#"<svg xmlns="http://www.w3.org/2000/svg" class="chart" role="img" aria-label="{alt}" viewBox="0 0 {WIDTH} {high}" font-family="sans-serif" font-size="12"><title>{title}</title><desc>{alt}</desc><rect class="ground" width="{WIDTH}" height="{high}" fill="{}"/><text class="words" x="{EDGE}" y="19" font-weight="bold" fill="{}">{title}</text>"#,
-        colours.slip, colours.ink,
-    )?;
+    let high = height(chart);
+    open(out, &chart.title, &chart.alt, high, theme)?;
     let labels: Vec<String> = chart.bars.iter().map(|bar| cut(&bar.label)).collect();
     let left = EDGE * 2 + widest(labels.iter().map(String::as_str));
     let room = WIDTH - left - widest(chart.bars.iter().map(|bar| bar.said.as_str())) - EDGE * 2;
     let most = chart.bars.iter().map(|bar| bar.length).fold(f64::MIN_POSITIVE, f64::max);
-    write!(out, r#"<path class="rule" d="M{left} {TOP}V{}" stroke="{}" stroke-width="1"/>"#, high - EDGE, colours.ink)?;
+    let foot = TOP + ROW * u32::try_from(chart.bars.len()).unwrap_or(0);
+    write!(out, r#"<path class="rule" d="M{left} {TOP}V{foot}" stroke="{}" stroke-width="1"/>"#, colours.ink)?;
     let mut y = TOP;
     for (bar, label) in chart.bars.iter().zip(&labels) {
         let long = (bar.length / most).clamp(0.0, 1.0) * f64::from(room);
@@ -99,8 +96,32 @@ fn write(out: &mut String, chart: &Chart, theme: Theme) -> fmt::Result {
         )?;
         y += ROW;
     }
+    if has_curve(chart) {
+        curve(out, &chart.at_least, f64::from(left), f64::from(high - EDGE / 2), theme)?;
+    }
     out.push_str("</svg>");
     Ok(())
+}
+
+/// A thin line with a dot at each bar, and below it what it is.
+fn curve(out: &mut String, at_least: &[f64], left: f64, foot: f64, theme: Theme) -> fmt::Result {
+    let ink = theme.palette().ink;
+    let room = f64::from(WIDTH - EDGE) - left;
+    let mut y = f64::from(TOP) + f64::from(ROW) / 2.0;
+    let mut places = Vec::new();
+    for chance in at_least {
+        places.push((left + chance.clamp(0.0, 1.0) * room, y));
+        y += f64::from(ROW);
+    }
+    out.push_str(r#"<path class="curve" d=""#);
+    for (index, (x, y)) in places.iter().enumerate() {
+        write!(out, "{}{x:.1} {y:.1}", if index == 0 { 'M' } else { 'L' })?;
+    }
+    write!(out, r#"" fill="none" stroke="{ink}" stroke-width="1" stroke-dasharray="2 2"/>"#)?;
+    for (x, y) in places.into_iter().chain([(f64::from(EDGE) + 3.0, foot - 4.0)]) {
+        write!(out, r#"<circle class="dot" cx="{x:.1}" cy="{y:.1}" r="2.5" fill="{ink}"/>"#)?;
+    }
+    words(out, (f64::from(EDGE) + 12.0, foot), "start", KEY_WORDS, theme)
 }
 
 /// A full bar, or an outline with upright stripes.
@@ -122,31 +143,4 @@ fn bar_at(out: &mut String, (x, y): (f64, u32), long: f64, strong: bool, theme: 
         stripe += 5.0;
     }
     write!(out, r#"" fill="none" stroke="{}" stroke-width="1.5"/>"#, colours.faint)
-}
-
-fn widest<'a>(texts: impl Iterator<Item = &'a str>) -> u32 {
-    texts.map(|text| LETTER * u32::try_from(text.chars().count().min(LONGEST_LABEL)).unwrap_or(0)).max().unwrap_or(0)
-}
-
-fn cut(label: &str) -> String {
-    if label.chars().count() <= LONGEST_LABEL {
-        return label.to_owned();
-    }
-    label.chars().take(LONGEST_LABEL - 1).chain(['\u{2026}']).collect()
-}
-
-/// Text as XML has it: markup is words here, and what XML forbids is left out.
-fn escaped(text: &str) -> String {
-    let mut escaped = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => escaped.push_str("&amp;"),
-            '<' => escaped.push_str("&lt;"),
-            '>' => escaped.push_str("&gt;"),
-            '"' => escaped.push_str("&quot;"),
-            c if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') => escaped.push(' '),
-            c => escaped.push(c),
-        }
-    }
-    escaped
 }

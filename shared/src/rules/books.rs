@@ -23,7 +23,8 @@ static DEMO: LazyLock<Books> = LazyLock::new(|| {
 });
 
 impl Books {
-    fn of(packs: Vec<Arc<Pack>>) -> Self {
+    /// These packs, the default one first.
+    pub fn of(packs: Vec<Arc<Pack>>) -> Self {
         let mut names = Names::default();
         for (at, pack) in packs.iter().enumerate() {
             let all = [pack.named.id.as_str(), pack.named.label.as_str()];
@@ -60,14 +61,19 @@ impl Books {
         let mut faults = Vec::new();
         let groups = files::by_pack(files::of_folder(folder, &mut faults), &mut faults);
         let mut packs: Vec<Arc<Pack>> = Self::demo().packs().to_vec();
+        let unread: Vec<String> = faults.iter().map(|fault| fault.file.clone()).collect();
         let slot = |packs: &[Arc<Pack>], id: &str| packs.iter().position(|pack| pack.named.id == id);
         for (id, files) in groups {
             let known = slot(&packs, &id);
+            let old = slot(before.packs(), &id).map(|at| &before.packs()[at]);
+            // Without a file that can't be read, the others would make half a pack.
+            let lacks = files::lacks(&files, old.map_or(&[], |old| &old.files), &unread);
             let pack = match read_for(known.map(|at| &*packs[at]), files) {
-                Ok(pack) => Some(Arc::new(pack)),
+                Ok(pack) if !lacks => Some(Arc::new(pack)),
+                Ok(_) => old.cloned(),
                 Err(found) => {
                     faults.extend(found);
-                    slot(before.packs(), &id).map(|at| before.packs()[at].clone())
+                    old.cloned()
                 }
             };
             match (known, pack) {
@@ -94,7 +100,12 @@ impl Books {
 fn read_for(known: Option<&Pack>, files: Vec<Source>) -> Result<Pack, Vec<Fault>> {
     match known {
         Some(pack) if !files.iter().any(files::has_rules) => read_with(pack, files),
-        _ => read::read(&files),
+        Some(_) => read::read(&files),
+        None => match read::read(&files) {
+            Ok(pack) if !pack.kinds.is_empty() => Ok(pack),
+            _ if files.iter().all(files::is_book) => Err(files.iter().map(files::no_rules).collect()),
+            read => read,
+        },
     }
 }
 

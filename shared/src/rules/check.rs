@@ -46,6 +46,10 @@ pub fn warnings(pack: &Pack) -> Vec<Fault> {
     let tables = places::parse(&pack.files);
     let places = Places::new(&tables);
     let mut faults = Vec::new();
+    if pack.units.is_empty() {
+        let hint = "add a [[unit]], or check the files of the pack together";
+        return vec![places.top().warning("there is no unit: what units leave unused is not told", hint)];
+    }
     unused::find(pack, &places, &mut faults);
     never::find(pack, &places, &mut faults);
     reach::find(pack, &places, &mut faults);

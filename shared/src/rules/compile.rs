@@ -4,22 +4,26 @@
 //! weapon. What is set comes before what is added, both in a fixed order: the table's rules, those of units near the
 //! attacker, the attacker's, the weapon's, those of units near the target, the target's.
 mod acting;
+mod faceoff;
 mod gain;
 mod log;
 mod penetrate;
 mod roll;
 mod scene;
+mod served;
 mod side;
 mod target;
 mod template;
+mod unlike;
 mod volley;
 mod when;
 
 pub(super) use acting::{acting, repairs};
+pub use faceoff::{CompiledSide, compile_faceoff};
 pub(crate) use log::Log;
 pub(super) use roll::{Place, compile_roll};
 pub(crate) use scene::Scene;
-pub(crate) use side::Loadout;
+pub(crate) use side::{Loadout, Part};
 
 use super::matchup::Matchup;
 use super::reason::{Reason, Reasons};
@@ -60,6 +64,11 @@ pub enum CompileError {
     /// More weapons than a chain has volleys.
     #[error("{0} uses more than 12 sorts of weapon at once: name those that it uses")]
     TooManyWeapons(String),
+    /// Its models differ in more than a chain's groups can replace.
+    #[error(
+        "the models of {0} differ in more than the numbers of a roll, or weapons meet them too differently: ask with one weapon at a time"
+    )]
+    Unlike(String),
     /// The numbers make no chain.
     #[error("the pack's numbers make no chain: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
     Chain(Vec<ChainError>),
@@ -72,26 +81,27 @@ pub enum CompileError {
 pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
     let pack = &*matchup.pack;
     let attacker = Loadout::new(pack, &matchup.attacker);
-    let target = Loadout::new(pack, &matchup.target);
+    let parts = Loadout::new(pack, &matchup.target).parts();
+    let target = &parts[0].loadout;
     let mut log = Log::default();
     let scene = Scene {
         pack,
         attacker: &attacker,
-        target: &target,
+        target,
         situation: &matchup.situation,
         weapon: None,
         asked: 0,
         with: &matchup.with,
         without: &matchup.without,
     };
-    let weapons = chosen_weapons(matchup, &attacker)?;
+    let weapons = chosen_weapons(&matchup.attacker.weapons, &attacker)?;
     let mut drafts = Vec::new();
     let mut silent = Vec::new();
     for (weapon, count) in weapons {
         let scene = scene.with_weapon(&pack.weapons[weapon]);
         log.volley = drafts.len();
         match volley::compile(&scene, count, &mut log) {
-            Ok(draft) => drafts.push((weapon, draft)),
+            Ok(draft) => drafts.push((weapon, volley::Draft { weapon: Some(weapon), ..draft })),
             Err(why) => silent.push((weapon, why)),
         }
     }
@@ -100,7 +110,7 @@ pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
     if drafts.is_empty() {
         drafts.push(volley::nothing(&scene));
     }
-    let body = target::compile(&scene, &mut drafts, &mut log);
+    let body = target::compile(&scene, &parts, &mut drafts, &mut log)?;
     let aftermath = target::aftermath(&scene, &drafts, &mut log);
     let chain = Chain::new(drafts.into_iter().map(|draft| draft.volley).collect(), body, aftermath);
     let chain = chain.map_err(CompileError::Chain)?;
@@ -108,9 +118,8 @@ pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
     Ok(Compiled { chain, reasons: log.reasons, volleys, silent, acted, idle })
 }
 
-fn chosen_weapons(matchup: &Matchup, attacker: &Loadout<'_>) -> Result<Vec<(usize, u32)>, CompileError> {
+fn chosen_weapons(wanted: &[usize], attacker: &Loadout<'_>) -> Result<Vec<(usize, u32)>, CompileError> {
     let label = || attacker.unit.named.label.clone();
-    let wanted = &matchup.attacker.weapons;
     let chosen: Vec<(usize, u32)> =
         (attacker.weapons.iter().copied()).filter(|(weapon, _)| wanted.is_empty() || wanted.contains(weapon)).collect();
     match chosen.len() {

@@ -1,44 +1,9 @@
-//! Rules in plain words, and how they are found by words.
+//! Rules in plain words.
 use super::model::Pack;
 use super::model::change::{Change, Effects, RollId, Seat};
 use super::model::condition::{Condition, Than, Trait, Whom};
 use super::model::sum::{NeedsFrom, Source, Sum};
-use super::names::plain;
-
-/// Words that say nothing about which rule is meant.
-const IDLE: [&str; 30] = [
-    "a", "an", "and", "are", "at", "can", "do", "doe", "for", "from", "have", "how", "i", "if", "in", "is", "it", "me",
-    "of", "on", "or", "rule", "the", "thi", "to", "what", "when", "with", "work", "does",
-];
-
-/// The rules that a text finds, best first: by name, else by the words of names and texts. All for an empty text.
-pub fn search(pack: &Pack, text: &str) -> Vec<usize> {
-    let wanted = plain(text);
-    if wanted.is_empty() {
-        return (0..pack.rules.len()).collect();
-    }
-    let words: Vec<&str> = wanted.split(' ').filter(|word| !IDLE.contains(word)).collect();
-    let mut scored: Vec<(u32, usize)> = Vec::new();
-    for (at, rule) in pack.rules.iter().enumerate() {
-        let named = &rule.named;
-        let name = plain(&format!("{} {}", named.label, named.also.join(" ")));
-        let body = plain(&named.text);
-        let hits = |text: &str, word: &str| {
-            text.split(' ').any(|other| other == word || (word.len() > 3 && other.starts_with(word)))
-        };
-        let score: u32 =
-            words.iter().map(|word| u32::from(hits(&name, word)) * 10 + u32::from(hits(&body, word))).sum();
-        let whole = u32::from(plain(&named.label) == wanted || plain(&named.id) == wanted) * 1_000;
-        if score + whole > 0 {
-            scored.push((score + whole, at));
-        }
-    }
-    if scored.is_empty() {
-        return pack.find.rules.search(text);
-    }
-    scored.sort_by_key(|(score, at)| (std::cmp::Reverse(*score), *at));
-    scored.into_iter().take(20).map(|(_, at)| at).collect()
-}
+use crate::odds::roll::{Keep, Needs};
 
 /// What a rule does, a line for each change.
 pub fn rule(pack: &Pack, at: usize) -> Vec<String> {
@@ -139,6 +104,11 @@ fn effects(pack: &Pack, effects: &Effects) -> Vec<String> {
     if let Some(dice) = effects.dice {
         add(format!("rolls {dice}"));
     }
+    match effects.keep {
+        Some(Keep::Highest(count)) => add(format!("keeps the highest {count}")),
+        Some(Keep::Lowest(count)) => add(format!("keeps the lowest {count}")),
+        Some(Keep::All) | None => {}
+    }
     if effects.reroll.is_some() {
         let what = if effects.reroll_grazes { "failures and grazes" } else { reroll(effects) };
         add(format!("re-rolls {what}"));
@@ -154,7 +124,16 @@ fn effects(pack: &Pack, effects: &Effects) -> Vec<String> {
         add(format!("gives on {on}: {}", gains.join(", ")));
     }
     if let Some(backfire) = &effects.backfire {
-        add(format!("backfires on {}", backfire.on));
+        let saved = match &backfire.needs {
+            NeedsFrom::Fixed(Needs::Never) => String::new(),
+            from => format!(", saved on {}", needs(pack, from)),
+        };
+        let harm = if backfire.harm.as_number() == Some(0) {
+            String::new()
+        } else {
+            format!(", harm {}", sum(pack, &backfire.harm))
+        };
+        add(format!("backfires on {}{saved}{harm}", backfire.on));
     }
     if effects.spill == Some(true) {
         add("goes on to the next model".to_owned());
@@ -224,12 +203,15 @@ pub fn condition(pack: &Pack, of: &Condition) -> String {
     match of {
         Condition::All(parts) => parts.iter().map(|part| condition(pack, part)).collect::<Vec<_>>().join(" and "),
         Condition::Any(parts) => parts.iter().map(|part| condition(pack, part)).collect::<Vec<_>>().join(" or "),
-        Condition::Not(inner) => format!("not ({})", condition(pack, inner)),
+        Condition::Not(inner) => denied(pack, inner),
         Condition::Arc(arcs) => {
-            format!("from the {}", or(arcs.iter().map(|at| words.arcs[*at].named.label.as_str()).collect()))
+            format!(
+                "the target is hit from the {}",
+                or(arcs.iter().map(|at| words.arcs[*at].named.label.as_str()).collect())
+            )
         }
         Condition::Range(bands) => {
-            format!("at {} range", or(bands.iter().map(|at| words.ranges[*at].word.named.label.as_str()).collect()))
+            format!("the range is {}", or(bands.iter().map(|at| words.ranges[*at].word.named.label.as_str()).collect()))
         }
         Condition::Cover(covers) => {
             format!("the target is in {}", or(covers.iter().map(|at| words.covers[*at].named.label.as_str()).collect()))
@@ -240,9 +222,9 @@ pub fn condition(pack: &Pack, of: &Condition) -> String {
         }
         Condition::Flag(flag, set) => {
             if *set {
-                words.flags[*flag].label.clone()
+                format!("the situation is \u{201c}{}\u{201d}", words.flags[*flag].label)
             } else {
-                format!("no {}", words.flags[*flag].label)
+                format!("the situation is not \u{201c}{}\u{201d}", words.flags[*flag].label)
             }
         }
         Condition::Is(whom, traits) => {
@@ -264,6 +246,24 @@ pub fn condition(pack: &Pack, of: &Condition) -> String {
             format!("{} is {than} {number}", sum(pack, total))
         }
         Condition::Status(names) => format!("the target bears {}", or(names.iter().map(String::as_str).collect())),
+    }
+}
+
+/// The opposite of a condition in words.
+fn denied(pack: &Pack, of: &Condition) -> String {
+    let each =
+        |parts: &[Condition], and: &str| parts.iter().map(|part| denied(pack, part)).collect::<Vec<_>>().join(and);
+    match of {
+        Condition::All(parts) => each(parts, " or "),
+        Condition::Any(parts) => each(parts, " and "),
+        Condition::Not(inner) => condition(pack, inner),
+        Condition::Moved(moved) => condition(pack, &Condition::Moved(!moved)),
+        Condition::Template(template) => condition(pack, &Condition::Template(!template)),
+        Condition::Flag(flag, set) => condition(pack, &Condition::Flag(*flag, !set)),
+        Condition::Status(_) | Condition::Compare(..) => format!("not ({})", condition(pack, of)),
+        Condition::Arc(_) | Condition::Range(_) | Condition::Cover(_) | Condition::Is(..) => {
+            condition(pack, of).replacen(" is ", " is not ", 1)
+        }
     }
 }
 

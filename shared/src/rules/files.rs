@@ -28,13 +28,44 @@ pub fn by_pack(sources: Vec<Source>, faults: &mut Vec<Fault>) -> Groups {
 
 /// The pack that a file says it belongs to.
 pub fn pack_of(source: &Source) -> Option<String> {
-    let (table, _) = toml::de::DeTable::parse_recoverable(&source.text);
+    // What a file says of itself stands before its first table; reading that alone is quick.
+    let lines = source.text.split_inclusive('\n');
+    let head: usize = lines.take_while(|line| !line.trim_start().starts_with('[')).map(str::len).sum();
+    pack_in(&source.text[..head]).or_else(|| pack_in(&source.text))
+}
+
+fn pack_in(text: &str) -> Option<String> {
+    let (table, _) = toml::de::DeTable::parse_recoverable(text);
     Some(table.get_ref().get("pack")?.get_ref().as_str()?.to_owned())
 }
 
 /// Whether a file has kinds of unit: without them it is a unit book.
 pub fn has_rules(source: &Source) -> bool {
     toml::de::DeTable::parse_recoverable(&source.text).0.get_ref().contains_key("kind")
+}
+
+/// Whether a file that could not be read belongs to a pack: it did before, or it lies in a folder with the others.
+pub(super) fn lacks(files: &[Source], before: &[Source], unread: &[String]) -> bool {
+    let folder = |name: &str| Path::new(name).parent().filter(|folder| *folder != Path::new("")).map(Path::to_owned);
+    unread.iter().any(|name| {
+        let beside = folder(name).is_some_and(|own| files.iter().any(|file| folder(&file.name).as_ref() == Some(&own)));
+        beside || before.iter().any(|file| file.name == *name)
+    })
+}
+
+/// Whether a file holds units or weapons and nothing that rules are made of.
+pub(super) fn is_book(source: &Source) -> bool {
+    let (table, errors) = toml::de::DeTable::parse_recoverable(&source.text);
+    let has = |keys: &[&str]| keys.iter().any(|key| table.get_ref().contains_key(*key));
+    errors.is_empty() && has(&["unit", "weapon"]) && !has(&["kind", "step", "procedure", "rule", "role", "stats"])
+}
+
+/// What is wrong with a unit book of a pack that nobody knows.
+pub(super) fn no_rules(source: &Source) -> Fault {
+    let (table, _) = toml::de::DeTable::parse_recoverable(&source.text);
+    let place = table.get_ref().get("pack").map_or(0..0, toml::Spanned::span);
+    let fault = source.fault(place, Weight::Mistake, "this is a unit book, and no rules of its pack are there");
+    Fault { suggestion: Some("give the file of the rules too, or the folder of both".to_owned()), ..fault }
 }
 
 /// All pack files of a folder and of the folders in it, in the order of their names.

@@ -131,7 +131,7 @@ fn holds_words(name: &str, wanted: &str) -> bool {
 }
 
 /// Whether two texts differ by one slip of the finger, or two in a long one.
-fn is_slip(name: &str, wanted: &str) -> bool {
+pub fn is_slip(name: &str, wanted: &str) -> bool {
     let allowed = match wanted.chars().count() {
         0..=3 => return false,
         4..=7 => 1,

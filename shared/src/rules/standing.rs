@@ -1,11 +1,12 @@
 //! What a unit rolls by itself: its repair and its named checks.
-use super::compile::{Loadout, Log, Place, Scene, acting, compile_roll, repairs};
+use super::compile::{Loadout, Log, Part, Place, Scene, acting, compile_roll, repairs};
 use super::matchup::{Fielded, Situation};
 use super::model::Pack;
 use super::model::attack::Body;
 use super::model::change::RollId;
 use super::model::roll::Rolls as Often;
 use super::model::stat::Profile;
+use super::model::unit::Unlike;
 use super::reason::{Reason, Spot};
 use crate::odds::dice::Amount;
 use crate::odds::repair::{Mend, Rolls};
@@ -48,27 +49,42 @@ fn alone<T>(
 ) -> T {
     let loadout = Loadout::new(pack, unit);
     let situation = Situation::usual(pack);
-    ask(&Scene {
-        pack,
-        attacker: &loadout,
-        target: &loadout,
-        situation: &situation,
-        weapon: None,
-        asked,
-        with,
-        without,
-    })
+    ask(&Scene { asked, with, without, ..scene(pack, &loadout, &situation) })
 }
 
 /// The points that a unit can lose: structure, or the health of all its models.
 pub fn capacity(pack: &Pack, unit: &Fielded) -> u32 {
-    alone(pack, unit, 0, &[], &[], |scene| {
-        let (one, times) = match &pack.kinds[scene.target.unit.kind].body {
-            Body::Soldiers { health, .. } => (scene.number(health), unit.models),
-            Body::Armoured { structure, .. } => (scene.number(structure), 1),
-        };
-        one.clamp(1, 1_000).unsigned_abs().saturating_mul(times.max(1))
-    })
+    let parts = Loadout::new(pack, unit).parts();
+    let points = parts.iter().map(|part| points(pack, part).saturating_mul(part.models.max(1)));
+    match pack.kinds[pack.units[unit.unit].kind].body {
+        Body::Soldiers { .. } => points.fold(0, u32::saturating_add),
+        Body::Armoured { .. } => parts.first().map_or(1, |part| self::points(pack, part)),
+    }
+}
+
+/// The models that are unlike the others, in the order in which they are lost, and how many of each.
+pub fn unlike<'a>(pack: &'a Pack, unit: &'a Fielded) -> Vec<(u32, &'a Unlike)> {
+    let parts = Loadout::new(pack, unit).parts();
+    parts.into_iter().filter_map(|part| Some((part.models, part.group?))).collect()
+}
+
+/// The points of the first of a unit's models, or of its hull.
+pub fn first_capacity(pack: &Pack, unit: &Fielded) -> u32 {
+    Loadout::new(pack, unit).parts().first().map_or(1, |part| points(pack, part))
+}
+
+/// Structure, or the health of one model.
+fn points(pack: &Pack, part: &Part<'_>) -> u32 {
+    let situation = Situation::usual(pack);
+    let scene = scene(pack, &part.loadout, &situation);
+    let (Body::Soldiers { health: points, .. } | Body::Armoured { structure: points, .. }) =
+        &pack.kinds[part.loadout.unit.kind].body;
+    scene.number(points).clamp(1, 1_000).unsigned_abs()
+}
+
+/// A unit by itself.
+fn scene<'a>(pack: &'a Pack, loadout: &'a Loadout<'a>, situation: &'a Situation) -> Scene<'a> {
+    Scene { pack, attacker: loadout, target: loadout, situation, weapon: None, asked: 0, with: &[], without: &[] }
 }
 
 /// The weapons that a unit carries with its options, by index, and how many of each.

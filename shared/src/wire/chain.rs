@@ -71,6 +71,13 @@ pub struct VolleyForm {
     /// In a duel: the first and the last turn in which it is fired; default every turn.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub turns: Option<[u32; 2]>,
+    /// In a duel: the attackers while 1, 2, … of the side stand, the last number going on, in place of `attackers` for each.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(min_items = 1, max_items = 1000)]
+    pub served: Option<Vec<u32>>,
+    /// In a duel: a blast is laid on as many of its bases, the first ones, as the other side has standing; default false.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub thinned: Option<bool>,
     /// Not read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
@@ -104,6 +111,9 @@ pub struct AftermathForm {
     /// Read in duels: the effect takes all that is left of the target out of the fight; default false.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ends: Option<bool>,
+    /// In a duel: the first and the last turn in which it is rolled; default every turn.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub turns: Option<[u32; 2]>,
     /// Not read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
@@ -243,8 +253,10 @@ pub(super) fn chain_mistake(error: &ChainError, at: &str, several: bool, grouped
 
 impl VolleyForm {
     pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Volley> {
-        if self.turns.is_some() {
-            mistakes.push(Mistake::value(pointer(at, "turns"), "turns belong to a duel"));
+        let of_duels =
+            [("turns", self.turns.is_some()), ("served", self.served.is_some()), ("thinned", self.thinned.is_some())];
+        for (field, _) in of_duels.iter().filter(|(_, there)| *there) {
+            mistakes.push(Mistake::value(pointer(at, field), format!("{field} belongs to the volleys of a duel")));
         }
         let mut steps = Vec::new();
         for (index, step) in self.steps.into_iter().flatten().enumerate() {
@@ -296,6 +308,9 @@ impl AftermathForm {
                 None
             }
         };
+        if self.turns.is_some() {
+            mistakes.push(Mistake::value(pointer(at, "turns"), "turns belong to a duel"));
+        }
         let aim = settle_aim(Some(self.needs), None, None, at, mistakes)?;
         let dice = self.dice.map_or_else(|| Dice::one(6).ok(), |dice| Some(dice.0))?;
         let modifier = self.modifier.unwrap_or(0);
@@ -331,6 +346,7 @@ impl From<&Aftermath> for AftermathForm {
             per_point: some_unless(after.per_point, 0),
             effect: after.effect.clone(),
             ends: some_unless(after.ends, false),
+            turns: None,
             because: None,
             label: None,
         }

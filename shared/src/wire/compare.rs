@@ -1,34 +1,55 @@
 //! `compare`: several attacks against a board of targets, in one table.
 use super::mistake::{Mistake, Mistakes};
+use super::needed::{Want, WantForm};
 use super::question::{Question, Ready};
 use super::subject::Fight;
 use super::summary::Chance;
-use crate::odds::chain::Lost;
+use super::worth::LeftOut;
+use crate::odds::chain::{Chain, Lost, Target};
 use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
-use crate::odds::price;
 use crate::rules::Books;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
+mod every;
+mod number;
 mod pair;
 mod variant;
+pub use every::EveryUnit;
+use number::Number as Count;
 pub use variant::{BoardTarget, Variant, VariantChain, VariantMatchup};
 
 /// The most variants, and the most targets.
 const MOST: (usize, usize) = (12, 24);
 
-/// Attacks to compare, on targets of their own or each on every target of a board.
+/// Attacks to compare, on targets of their own or each on every target of a board: as many of each as it says, as many
+/// as so many points buy, or as many as a wanted chance takes.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct CompareRequest {
     /// The attacks, each a chain or a matchup.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schema(min_items = 1, max_items = 12)]
     pub variants: Vec<Variant>,
+    /// In their place: every unit of a pack.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub every: Option<EveryUnit>,
     /// The board: every variant attacks each of these in place of a target of its own.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 24)]
     pub targets: Option<Vec<BoardTarget>>,
+    /// At equal points, of matchups: of each unit as many models as these buy, in as many units as they make up.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 1000000)]
+    pub points: Option<u64>,
+    /// Of each attack as many attackers (of a matchup: models) as this takes, and what they cost.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub want: Option<WantForm>,
+    /// Beside `want`: the largest number to look at; default 60.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 10000)]
+    pub most: Option<u32>,
     /// Work in exact fractions and show them.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub exact: Option<bool>,
@@ -39,6 +60,9 @@ pub struct CompareRequest {
 pub struct CompareAnswer {
     /// The rows.
     pub rows: Vec<CompareRow>,
+    /// Of `every`: units that cannot attack these targets, and why.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<LeftOut>,
 }
 
 /// One attack on one target.
@@ -48,6 +72,15 @@ pub struct CompareRow {
     pub variant: String,
     /// The label of the target.
     pub target: String,
+    /// With `points` or `want`: how many attackers, of a matchup models. `null` where no number up to `most` reaches
+    /// what is wanted; the row then shows `most` of them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<u32>)]
+    pub attackers: Option<Option<u32>>,
+    /// With `want`: the chance of that with so many.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 0, maximum = 1)]
+    pub chance: Option<f64>,
     /// Of soldiers: models removed, in the mean.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub models: Option<f64>,
@@ -74,6 +107,7 @@ pub struct CompareRow {
 #[derive(Clone, Debug)]
 pub struct CompareReady {
     pairs: Vec<Pair>,
+    left_out: Vec<LeftOut>,
     exact: bool,
 }
 
@@ -84,6 +118,7 @@ struct Pair {
     target: String,
     fight: Fight,
     points: Option<u64>,
+    count: Count,
 }
 
 impl Question for CompareRequest {
@@ -94,24 +129,34 @@ impl Question for CompareRequest {
         let mut mistakes = Mistakes::default();
         let exact = self.exact.unwrap_or(false);
         let targets = self.targets.as_ref().map_or(1, Vec::len);
-        for (field, there, most) in [("variants", self.variants.len(), MOST.0), ("targets", targets, MOST.1)] {
+        let variants = if self.every.is_some() { 1 } else { self.variants.len() };
+        for (field, there, most) in [("variants", variants, MOST.0), ("targets", targets, MOST.1)] {
             if !(1..=most).contains(&there) {
                 mistakes.push(Mistake::value(format!("/{field}"), format!("1 to {most} {field}")));
             }
         }
+        let rule = number::Rule::of(&self, &mut mistakes);
         if !mistakes.0.is_empty() {
             return Err(mistakes.0);
         }
-        let mut pairs = Vec::new();
-        for (index, variant) in self.variants.iter().enumerate() {
-            match &self.targets {
-                None => pairs.extend(pair::pair(variant, index, None, books, &mut mistakes)),
-                Some(board) => {
-                    for target in board.iter().enumerate() {
-                        pairs.extend(pair::pair(variant, index, Some(target), books, &mut mistakes));
+        let (mut pairs, mut left_out) = (Vec::new(), Vec::new());
+        match &self.every {
+            Some(every) => {
+                let board = self.targets.as_deref().unwrap_or_default();
+                every.pairs(board, books, &mut mistakes, (&mut pairs, &mut left_out));
+            }
+            None => {
+                for (index, variant) in self.variants.iter().enumerate() {
+                    let board = self.targets.iter().flatten().enumerate().map(Some);
+                    let none = self.targets.is_none().then_some(None);
+                    for target in board.chain(none) {
+                        pairs.extend(pair::pair(variant, index, target, books, &mut mistakes));
                     }
                 }
             }
+        }
+        if let Some(rule) = rule {
+            pairs.iter_mut().for_each(|pair| rule.settle(pair, &mut mistakes));
         }
         pairs.iter().for_each(|pair| pair.fight.has_fractions(exact, &mut mistakes));
         // A mistake in a variant comes up with every target, and one in a target with every variant.
@@ -121,21 +166,25 @@ impl Question for CompareRequest {
                 once.push(mistake);
             }
         }
-        Mistakes(once).or(Some(CompareReady { pairs, exact }))
+        Mistakes(once).or(Some(CompareReady { pairs, left_out, exact }))
     }
 }
 
 impl Pair {
     fn row<N: Number>(&self, halt: &Halt) -> Result<CompareRow, Halted> {
-        let answer = self.fight.chain().evaluate::<N>(false, halt)?;
+        let found = self.count.find(&self.fight, halt)?;
         let base = CompareRow {
             variant: self.variant.clone(),
             target: self.target.clone(),
-            destroyed: Chance::from(&answer.destroyed),
-            points: self.points,
+            attackers: found.attackers,
+            chance: found.chance,
+            points: found.points.or(self.points),
             ..CompareRow::default()
         };
-        let each = |removed: f64| self.points.filter(|_| removed > 0.0).map(|points| points as f64 / removed);
+        let Some(chain) = found.chain else { return Ok(none_of_them::<N>(self.fight.chain(), base)) };
+        let answer = chain.evaluate::<N>(false, halt)?;
+        let base = CompareRow { destroyed: Chance::from(&answer.destroyed), ..base };
+        let each = |removed: f64| base.points.filter(|_| removed > 0.0).map(|points| points as f64 / removed);
         Ok(match &answer.lost {
             Lost::Soldiers { health, models } => CompareRow {
                 models: Some(models.expected()),
@@ -153,22 +202,36 @@ impl Pair {
     }
 }
 
+/// Nobody attacks.
+fn none_of_them<N: Number>(chain: &Chain, base: CompareRow) -> CompareRow {
+    let base = CompareRow { destroyed: Chance::from(&N::zero()), ..base };
+    match chain.target() {
+        Target::Soldiers(_) => CompareRow { models: Some(0.0), health_lost: Some(0.0), ..base },
+        Target::Armoured(_) => CompareRow { structure: Some(0.0), wrecked: Some(0.0), ..base },
+    }
+}
+
 impl Ready for CompareReady {
     type Answer = CompareAnswer;
 
     fn canonical(&self) -> serde_json::Value {
-        let pair = |pair: &Pair| serde_json::json!([pair.variant, pair.target, pair.fight.canonical(), pair.points]);
+        let pair = |pair: &Pair| {
+            serde_json::json!([pair.variant, pair.target, pair.fight.canonical(), pair.points, pair.count.key()])
+        };
         let pairs: Vec<_> = self.pairs.iter().map(pair).collect();
-        serde_json::json!({ "compare": pairs, "exact": self.exact })
+        serde_json::json!({ "compare": pairs, "left_out": self.left_out, "exact": self.exact })
     }
 
     fn price(&self) -> u64 {
-        let price = |pair: &Pair| price::chain(pair.fight.chain(), self.exact, false).saturating_add(1_000);
+        let price = |pair: &Pair| pair.count.price(&pair.fight, self.exact).saturating_add(1_000);
         self.pairs.iter().map(price).fold(0, u64::saturating_add)
     }
 
     fn answer(&self, halt: &Halt) -> Result<CompareAnswer, Halted> {
         let row = |pair: &Pair| if self.exact { pair.row::<Exact>(halt) } else { pair.row::<f64>(halt) };
-        Ok(CompareAnswer { rows: self.pairs.iter().map(row).collect::<Result<_, _>>()? })
+        Ok(CompareAnswer {
+            rows: self.pairs.iter().map(row).collect::<Result<_, _>>()?,
+            left_out: self.left_out.clone(),
+        })
     }
 }

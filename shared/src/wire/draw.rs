@@ -91,6 +91,13 @@ pub struct DrawReady {
     exact: bool,
 }
 
+impl DrawReady {
+    /// The bag and the draws.
+    pub fn draw(&self) -> &Draw {
+        &self.draw
+    }
+}
+
 impl Question for DrawRequest {
     const PATH: &'static str = "draw";
     type Ready = DrawReady;

@@ -36,10 +36,7 @@ pub struct ListRequest {
 
 /// One line of a list.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
-#[serde(
-    untagged,
-    expecting = "a line is text such as \"3x Heron Carriage + signal mast\", or {unit, models?, count?, options?}"
-)]
+#[serde(untagged, expecting = "a line is text such as \"3x name + option\", or {unit, models?, count?, options?}")]
 pub enum LineForm {
     /// As people write it: `3x Heron Carriage + signal mast`.
     Text(String),

@@ -7,8 +7,9 @@ use super::odds::{OddsAnswer, OddsReady, has_blast};
 use super::question::{Question, Ready};
 use crate::odds::halt::{Halt, Halted};
 use crate::rules::Books;
-use crate::rules::compile::{Compiled, compile};
-use crate::rules::matchup::Matchup;
+use crate::rules::compile::{CompileError, Compiled, compile};
+use crate::rules::matchup::{Fielded, Matchup, Situation};
+use crate::rules::model::Pack;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
@@ -16,9 +17,11 @@ use utoipa::ToSchema;
 mod answer;
 mod side;
 mod situation;
+pub(super) use answer::because;
 pub use answer::{MatchupBecause, MatchupPoints, RuleNoteForm, RuleNotes, SilentWeapon, Stated};
-use answer::{because, points, rule_notes, silent};
-use side::side_value;
+use answer::{points, silent, step_name};
+use side::Part;
+pub(super) use side::{fielded, side_value};
 
 /// This unit, so many, against that one, from that arc, at that range.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
@@ -159,6 +162,13 @@ pub struct MatchupReady {
 }
 
 impl MatchupReady {
+    /// A matchup whose names were looked up elsewhere.
+    pub(super) fn of(matchup: Matchup) -> Result<Self, CompileError> {
+        let compiled = compile(&matchup)?;
+        let odds = OddsReady::new(compiled.chain.clone(), false, false);
+        Ok(Self { matchup, compiled, defaults: Vec::new(), odds, exact: false, passed: false })
+    }
+
     /// The chain and its reasons.
     pub fn compiled(&self) -> &Compiled {
         &self.compiled
@@ -181,6 +191,25 @@ impl MatchupReady {
 }
 
 impl MatchupRequest {
+    /// The request that settles to this matchup; what is usual is left open.
+    pub(super) fn of(matchup: &Matchup) -> Self {
+        let pack = &matchup.pack;
+        let rules = |list: &[usize]| -> Option<Vec<String>> {
+            (!list.is_empty()).then(|| list.iter().map(|rule| pack.rules[*rule].named.id.clone()).collect())
+        };
+        Self {
+            pack: Some(pack.named.id.clone()),
+            book: None,
+            attacker: side::form(pack, &matchup.attacker),
+            target: side::form(pack, &matchup.target),
+            situation: situation::form(pack, &matchup.situation),
+            with: rules(&matchup.with),
+            without: rules(&matchup.without),
+            exact: None,
+            passed: None,
+        }
+    }
+
     /// The matchup with every name looked up, and what was left open.
     pub(super) fn matchup(&self, books: &Books, at: &str, mistakes: &mut Mistakes) -> Option<(Matchup, Vec<Stated>)> {
         let mut found = Mistakes::default();
@@ -190,8 +219,8 @@ impl MatchupRequest {
             if self.pack.is_none() {
                 stated.push(Stated::new("/pack", pack.named.id.as_str(), &format!("pack: {}", pack.named.label)));
             }
-            let attacker = side::settle(&self.attacker, &pack, "attacker", &mut stated, &mut found);
-            let target = side::settle(&self.target, &pack, "target", &mut stated, &mut found);
+            let attacker = side::settle(&self.attacker, &pack, "attacker", Part::Attacks, &mut stated, &mut found);
+            let target = side::settle(&self.target, &pack, "target", Part::IsAttacked, &mut stated, &mut found);
             let situation = situation::settle(self.situation.as_ref(), &pack, &mut stated, &mut found);
             let with = lookup::rules(&pack, self.with.as_deref(), "/with", &mut found);
             let without = lookup::rules(&pack, self.without.as_deref(), "/without", &mut found);
@@ -264,8 +293,8 @@ impl Ready for MatchupReady {
             points: points(matchup, &odds),
             odds,
             chain,
-            because: because(compiled),
-            rules: rule_notes(pack, compiled),
+            because: because(&compiled.reasons, &|volley, step| step_name(compiled, volley, step)),
+            rules: RuleNotes::of(pack, &compiled.acted, &compiled.idle),
             silent: silent(pack, compiled),
             defaults: self.defaults.clone(),
             pack: pack.named.id.clone(),
@@ -287,6 +316,22 @@ fn label(chain: &mut ChainForm, matchup: &Matchup, compiled: &Compiled) {
         None => chain.label = compiled.volleys.first().and_then(|(weapon, _)| label(*weapon)),
     }
     chain.target.label = Some(Label(pack.units[matchup.target.unit].named.label.clone()));
+}
+
+/// A side of a duel, named `a` or `b` there: it attacks and is attacked.
+pub(super) fn settle_dueller(
+    form: &SideForm,
+    pack: &Pack,
+    side: &str,
+    stated: &mut Vec<Stated>,
+    mistakes: &mut Mistakes,
+) -> Option<Fielded> {
+    side::settle(form, pack, side, Part::Both, stated, mistakes)
+}
+
+/// What the table adds to one attack, all of it said or as usual; mistakes lie below `/situation`.
+pub(super) fn settle_situation(form: &SituationForm, pack: &Pack, mistakes: &mut Mistakes) -> Option<Situation> {
+    situation::settle(Some(form), pack, &mut Vec::new(), mistakes)
 }
 
 /// A pointer to a field of a side.

@@ -14,8 +14,9 @@ use utoipa::ToSchema;
 
 mod search;
 mod want;
-use want::Goals;
+pub(super) use search::Of as Sought;
 pub use want::WantForm;
+pub(super) use want::{Goals, Want};
 
 /// The largest number that is looked at.
 const MOST: u32 = 10_000;

@@ -227,7 +227,7 @@ pub(super) fn answer<N: Number>(chain: &Chain, of: &Answer<N>) -> OddsAnswer {
 fn step_odds<N: Number>(answer: &StepAnswer<N>, step: &Step, volley: Option<usize>) -> StepOdds {
     let exact = step_chance::<Exact>(step);
     StepOdds {
-        name: answer.name.clone(),
+        name: step.name.clone(),
         volley,
         reached: answer.reached,
         chance: exact.to_f64(),

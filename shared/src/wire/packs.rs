@@ -1,18 +1,22 @@
 //! What there is: packs, their units and their rules, searchable and forgiving of spelling.
 use crate::rules::Books;
 use crate::rules::model::{Named, Pack};
-use crate::rules::names::NotFound;
+use crate::rules::names::{NotFound, plain};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
+mod names;
 mod rule;
 mod unit;
-pub use rule::{RuleAnswer, RuleForm, RulesAnswer, rule, rules};
+pub use names::NamesRequest;
+pub(super) use rule::rule_form;
+pub use rule::{RuleForm, RulesAnswer, rules};
 pub use unit::{
-    CheckForm, ModelsForm, OptionForm, RepairForm, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, WeaponForm, unit,
-    units,
+    CheckForm, ModelsForm, OptionForm, RepairForm, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, UnlikeForm,
+    WeaponForm, unit, units,
 };
+pub(super) use unit::{check_request, repair_request};
 
 /// All packs.
 #[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
@@ -28,6 +32,9 @@ pub struct PackHead {
     pub id: String,
     /// Its name.
     pub name: String,
+    /// Further words for it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub also: Vec<String>,
     /// What it is about.
     pub about: String,
     /// Its content hash.
@@ -126,6 +133,7 @@ impl PackHead {
         Self {
             id: pack.named.id.clone(),
             name: pack.named.label.clone(),
+            also: pack.named.also.clone(),
             about: pack.named.text.clone(),
             hash: pack.hash.clone(),
             unit_count: pack.units.len(),
@@ -148,8 +156,11 @@ pub fn pack(pack: &Pack) -> PackAnswer {
     let moved = NameForm { id: "moved".to_owned(), name: "moved".to_owned(), ..NameForm::default() };
     let mut options: Vec<NameForm> = Vec::new();
     for option in pack.units.iter().flat_map(|unit| &unit.options) {
-        if !options.iter().any(|known| known.name == option.named.label) {
-            options.push((&option.named).into());
+        match options.iter_mut().find(|known| known.name == option.named.label) {
+            // Units that call one thing alike may have an id of their own for it; its name means it everywhere.
+            Some(known) if known.id != option.named.id => known.id = plain(&known.name).replace(' ', "-"),
+            Some(_) => {}
+            None => options.push((&option.named).into()),
         }
     }
     let mut statuses: Vec<String> = Vec::new();

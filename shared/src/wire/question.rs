@@ -7,6 +7,8 @@ use serde::{Serialize, de::DeserializeOwned};
 pub trait Question: DeserializeOwned + Send + 'static {
     /// The path behind `/v1/`.
     const PATH: &'static str;
+    /// How many times the work of a usual question it may be, and how many times as long it may take.
+    const PATIENCE: u64 = 1;
     /// What is left to do once every default is filled in and every name looked up.
     type Ready: Ready;
 

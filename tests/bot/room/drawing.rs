@@ -1,5 +1,6 @@
 //! The drawing of charts.
-use pipwright_shared::report::chart::{Bar, Chart, WIDTH, height, svg};
+use pipwright_shared::report::chart::{Bar, Chart, height, svg};
+use pipwright_shared::report::drawing::WIDTH;
 use pipwright_shared::report::palette::Theme;
 
 fn bar(label: &str, length: f64, strong: bool) -> Bar {
@@ -7,7 +8,7 @@ fn bar(label: &str, length: f64, strong: bool) -> Bar {
 }
 
 fn chart(bars: Vec<Bar>) -> Chart {
-    Chart { title: "Structure <lost> & \"kept\"".into(), alt: "Bars.\u{0}".into(), bars }
+    Chart { title: "Structure <lost> & \"kept\"".into(), alt: "Bars.\u{0}".into(), bars, ..Chart::default() }
 }
 
 /// The numbers after a name, such as `width="`.
@@ -46,12 +47,31 @@ fn words_in_a_drawing_stay_words() {
     assert!(!drawing.contains(" id=") && !drawing.contains(" style=") && !drawing.contains("url("), "{drawing}");
 }
 
+/// The curve has a dot for each bar, further left the less likely that much or more is, and one in its key.
+#[test]
+fn the_curve_of_that_much_or_more() {
+    let bars = vec![bar("0", 0.5, true), bar("1", 0.25, true), bar("2", 0.25, true)];
+    let with = Chart { at_least: vec![1.0, 0.5, 0.25], ..chart(bars) };
+    let drawing = svg(&with, Theme::Light);
+    let dots = numbers(&drawing, " cx=\"");
+    assert_eq!(dots.len(), 4, "{drawing}");
+    let (first, second, third) = (dots[0], dots[1], dots[2]);
+    assert!((first - f64::from(WIDTH - 8)).abs() < 0.1, "certain is at the right edge: {first}");
+    // From half to a quarter is half as far as from certain to half.
+    assert!(((first - second) / (second - third) - 2.0).abs() < 0.01, "{dots:?}");
+    assert!(drawing.contains("that much or more"), "{drawing}");
+    let two = Chart { at_least: vec![1.0, 0.5], ..chart(vec![bar("0", 0.5, true), bar("1", 0.5, true)]) };
+    assert!(!svg(&two, Theme::Light).contains("<circle"), "two points are no curve");
+}
+
 #[test]
 fn everything_lies_inside() {
-    let bars = (0..18).map(|n| bar(&format!("{n} or rather a long label"), f64::from(n), n % 2 == 0)).collect();
-    let chart = chart(bars);
+    let bars: Vec<Bar> = (0..18).map(|n| bar(&format!("{n} or rather a long label"), f64::from(n), n % 2 == 0)).collect();
+    let at_least = (0..18).map(|n| 1.0 - f64::from(n) / 18.0).collect();
+    let chart = Chart { at_least, ..chart(bars) };
     let drawing = svg(&chart, Theme::Light);
     assert!(numbers(&drawing, " x=\"").iter().all(|&x| x < f64::from(WIDTH)), "{drawing}");
     assert!(numbers(&drawing, " y=\"").iter().all(|&y| y < f64::from(height(&chart))), "{drawing}");
+    assert!(numbers(&drawing, " cy=\"").iter().all(|&y| y < f64::from(height(&chart))), "{drawing}");
     assert!(svg(&Chart::default(), Theme::Light).ends_with("</svg>"), "a chart without bars is drawn as such");
 }

@@ -1,6 +1,9 @@
 //! Who comes in: names, the pass phrase, other sites' pages, the door.
 use super::{Settings, Table, guest::Guest};
-use pipwright_bot::places::room::{Door, Limits, pace::Rate};
+use pipwright_bot::places::{
+    pace::Rate,
+    room::{Door, Limits},
+};
 use serde_json::{Value, json};
 
 async fn turned(table: &Table, fields: Value) -> (String, String) {

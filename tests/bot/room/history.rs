@@ -1,6 +1,6 @@
 //! Nothing is lost: late joiners, dropped lines, restarts.
 use super::{Settings, Table, guest::Guest};
-use pipwright_bot::places::room::{Limits, pace::Rate};
+use pipwright_bot::places::{pace::Rate, room::Limits};
 use serde_json::json;
 
 fn unhurried() -> Settings {

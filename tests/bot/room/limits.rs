@@ -1,6 +1,10 @@
 //! Bad input: floods, long and strange messages, nonsense on the line.
 use super::{Settings, Table, guest::Guest};
-use pipwright_bot::places::room::{Limits, pace::Pace, pace::Rate, plain};
+use pipwright_bot::places::{
+    pace::{Pace, Rate},
+    plain,
+    room::Limits,
+};
 use serde_json::json;
 use std::time::{Duration, Instant};
 

@@ -3,7 +3,7 @@ use super::{Room, Settings, guest::Guest, serve};
 use crate::bot::transcripts::{agrees, of};
 use pipwright_bot::card::Card;
 use pipwright_bot::client::Api;
-use pipwright_bot::places::room::{Limits, pace::Rate};
+use pipwright_bot::places::{pace::Rate, room::Limits};
 use pipwright_tests::service::Service;
 use serde_json::Value;
 use std::path::Path;

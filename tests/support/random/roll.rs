@@ -116,6 +116,8 @@ pub(crate) fn step(rng: &mut Rng, size: Size, name: &str, of: Of, later: &[Later
         if single {
             maybe(rng, 60, &mut backfire, "needs", |rng| json!(format!("{}+", rng.i64(2..=best))));
         }
+        // Only in a duel does it do anything.
+        maybe(rng, 50, &mut backfire, "harm", |rng| few(rng, size, 1));
         backfire
     });
     step

@@ -1,14 +1,26 @@
 //! Requests with anything in them: right, wrong, huge or senseless, but always JSON.
-use super::{Size, check, object, odds, one_of, repair};
+use super::{
+    Size, batch, blast, check, compare, draw, duel, list_points, luck, needed, object, odds, one_of, pack_check, repair,
+};
 use fastrand::Rng;
 use serde_json::{Value, json};
 
 /// A path behind `/v1/` and a request for it, bent at up to four spots.
 pub fn wild(rng: &mut Rng) -> (&'static str, Value) {
     let size = if rng.bool() { Size::Small } else { Size::Large };
-    let (path, mut request) = match rng.u32(0..4) {
-        0 => ("check", check(rng, size)),
-        1 => ("repair", repair(rng, size)),
+    let (path, mut request) = match rng.u32(0..100) {
+        0..14 => ("check", check(rng, size)),
+        14..28 => ("repair", repair(rng, size)),
+        28..37 => ("duel", duel(rng, size)),
+        37..46 => ("blast", blast(rng, size)),
+        46..52 => ("needed", needed(rng, size)),
+        52..58 => ("luck", luck(rng, size)),
+        58..66 => ("draw", draw(rng, size)),
+        66..70 => ("compare", compare(rng, size)),
+        70..74 => ("batch", batch(rng, size)),
+        74..79 => ("list-points", list_points(rng, size)),
+        // Reading a whole pack takes longer than most answers.
+        79 => ("packs/check", pack_check(rng, size)),
         _ => ("odds", odds(rng, size)),
     };
     for _ in 0..rng.u32(0..=4) {

@@ -1,7 +1,7 @@
 //! From what a person did to what the platform is told first, and what it is told later.
 use super::Place;
 use super::button::Press;
-use super::definition::takes_file;
+use super::definition::takes_list;
 use super::draw::{self, Drawn};
 use super::files;
 use super::heard::{File, Heard, What};
@@ -218,7 +218,7 @@ impl Place {
 /// A form for a command that takes many lines and was given none.
 fn form_for(command: &'static Command, text: &str, file: bool) -> Option<Form> {
     let option = command.options.iter().find(|option| option.kind == Kind::Lines && option.required.is_some())?;
-    let given = file || text.contains('\n') || !takes_file(command);
+    let given = file || text.contains('\n') || !takes_list(command);
     let lacking = Unfinished { text: text.to_owned(), option: Some(option.name), lines: true };
     if given { None } else { form(&lacking) }
 }

@@ -1,5 +1,5 @@
 //! How fast people and channels go, so that one can't drown the others.
-use crate::places::room::pace::{Pace, Rate};
+use crate::places::pace::{Pace, Rate};
 use std::collections::HashMap;
 use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};

@@ -70,10 +70,12 @@ struct Field {
 pub fn all(commands: &[&Command], scope: Scope, languages: &[Language]) -> Json {
     let definition = |command: &&Command| {
         let mut options: Vec<Field> = command.options.iter().map(|option| field(option, languages)).collect();
-        if takes_file(command) {
+        options.truncate(FIELDS - 2);
+        if takes_list(command) {
             options.push(own(ATTACHMENT, FILE, "The same as a text file", languages));
+        } else if command.takes_book() {
+            options.push(own(ATTACHMENT, FILE, "A pack or unit book of your own, as a text file", languages));
         }
-        options.truncate(FIELDS - 1);
         options.push(own(BOOLEAN, PRIVATE, "Only you see the answer", languages));
         // The platform wants these first; the order is else that of the definition.
         options.sort_by_key(|field| !field.required);
@@ -93,7 +95,7 @@ pub fn all(commands: &[&Command], scope: Scope, languages: &[Language]) -> Json 
 }
 
 /// Whether a file may stand in for one of the command's fields.
-pub fn takes_file(command: &Command) -> bool {
+pub fn takes_list(command: &Command) -> bool {
     command.options.iter().any(|option| option.kind == Kind::Lines)
 }
 

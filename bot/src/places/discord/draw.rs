@@ -1,11 +1,10 @@
 //! A card as a message: the sentence that settles it first, then short lines, the chart as a picture, buttons to ask on.
 use super::button::Press;
 use super::payload::{Attachment, Embed, Footer, Image, Message};
-use super::picture;
 use super::text::{Text, harmless, length};
 use crate::card::{Card, Sort};
 use crate::link::Link;
-use crate::places::room::plain;
+use crate::places::plain;
 use pipwright_shared::report::palette::Theme;
 
 /// The name of the picture, where a message has one.
@@ -33,7 +32,7 @@ impl Drawn {
 /// Draws a card; permanent links stand below `links`, where people can reach the service.
 pub fn card(card: &Card, links: Option<&str>) -> Drawn {
     let mut message = Message::saying(&card.headline);
-    let picture = card.chart.as_ref().and_then(picture::png);
+    let picture = card.chart.as_ref().and_then(Chart::png);
     let mut embed = Embed { title: Text::marked(&card.read_as), color: stripe(card.sort), ..Embed::default() };
     let mut parts: Vec<Vec<String>> = Vec::new();
     for line in &card.lines {

@@ -11,8 +11,11 @@ use axum::routing::{get, post};
 use serenity::http::Http;
 use serenity::interactions_endpoint::Verifier;
 use serenity::model::application::Interaction;
+use std::io;
 use std::sync::Arc;
-use std::time::{Instant, SystemTime, UNIX_EPOCH};
+use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
+use tokio::net::TcpListener;
+use tokio::sync::{mpsc, oneshot};
 
 /// Signatures older than this, in seconds, may be replayed by somebody; newer clocks differ by less.
 const OLDEST: u64 = 300;
@@ -25,6 +28,8 @@ pub struct Endpoint {
     place: Arc<Place>,
     http: Arc<Http>,
     verifier: Verifier,
+    /// Held by every answer that is still to be sent.
+    open: mpsc::Sender<()>,
 }
 
 /// Makes a verifier of an application's public key, 64 hexadecimal digits.
@@ -38,9 +43,50 @@ pub fn verifier(key: &str) -> Option<Verifier> {
     Verifier::try_new(bytes).ok()
 }
 
+/// How long the last answers may take once the bot is to stop.
+const PATIENCE: Duration = Duration::from_secs(12);
+
+/// Serves the endpoint until it is to stop, and then until what it has begun is answered.
+///
+/// # Errors
+/// Where the listener fails.
+pub async fn run(
+    listener: TcpListener,
+    place: Arc<Place>,
+    http: Arc<Http>,
+    verifier: Verifier,
+    stop: impl Future<Output = ()> + Send + 'static,
+) -> io::Result<()> {
+    let (open, mut answered) = mpsc::channel::<()>(1);
+    let (said, mut ends) = oneshot::channel::<()>();
+    let stop = async move {
+        stop.await;
+        // Whoever waits is gone only where the process ends anyway.
+        let _ = said.send(());
+    };
+    let serving = axum::serve(listener, routes(place, http, verifier, open)).with_graceful_shutdown(stop);
+    let mut serving = tokio::spawn(serving.into_future());
+    tokio::select! {
+        served = &mut serving => return served.unwrap_or_else(|error| Err(io::Error::other(error))),
+        _ = &mut ends => {}
+    }
+    // Somebody may hold a connection open for ever; nobody waits for that.
+    let drained = async {
+        let served = serving.await;
+        // Nothing is ever sent: it ends with the last one who could.
+        while answered.recv().await.is_some() {}
+        served.unwrap_or_else(|error| Err(io::Error::other(error)))
+    };
+    tokio::time::timeout(PATIENCE, drained).await.unwrap_or(Ok(()))
+}
+
 /// The endpoint at `/interactions`.
 pub fn router(place: Arc<Place>, http: Arc<Http>, verifier: Verifier) -> Router {
-    let endpoint = Endpoint { place, http, verifier };
+    routes(place, http, verifier, mpsc::channel(1).0)
+}
+
+fn routes(place: Arc<Place>, http: Arc<Http>, verifier: Verifier, open: mpsc::Sender<()>) -> Router {
+    let endpoint = Endpoint { place, http, verifier, open };
     let interactions = post(interaction).layer(DefaultBodyLimit::max(LARGEST));
     Router::new().route("/interactions", interactions).route("/livez", get(|| async { "ok" })).with_state(endpoint)
 }
@@ -77,8 +123,11 @@ async fn interaction(State(endpoint): State<Endpoint>, headers: HeaderMap, body:
         first => (first.body(), Some(first)),
     };
     if let Some(First::Later { rest, .. }) = rest {
-        let http = Arc::clone(&endpoint.http);
-        tokio::spawn(async move { send::edit(&http, &heard.token, late(rest).await).await });
+        let (http, open) = (Arc::clone(&endpoint.http), endpoint.open.clone());
+        tokio::spawn(async move {
+            send::edit(&http, &heard.token, late(rest).await).await;
+            drop(open);
+        });
     }
     Json(body).into_response()
 }

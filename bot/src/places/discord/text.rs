@@ -1,5 +1,5 @@
 //! Text as the platform takes it: never too long, never markup that somebody else wrote, no mention, no hidden sign.
-use crate::places::room::plain;
+use crate::places::plain;
 use serde::Serialize;
 
 /// A text of at most `MAX` signs; what is longer is cut, and says so.

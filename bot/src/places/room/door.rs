@@ -1,5 +1,5 @@
 //! How a room is set up: where, for whom, and how much of it one may take.
-use super::pace::Rate;
+use crate::places::pace::Rate;
 use clap::Args;
 use std::io;
 use std::net::SocketAddr;

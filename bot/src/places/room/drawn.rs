@@ -1,6 +1,6 @@
 //! A card as the page gets it: every text made harmless, the chart drawn.
-use super::plain::{line, text};
 use crate::card::{Card, Sort};
+use crate::places::plain::{line, text};
 use crate::saying::percent;
 use pipwright_shared::report::palette::Theme;
 use serde::Serialize;

@@ -1,6 +1,6 @@
 //! Who may come in: not too many from one address, and nobody who guesses at the pass phrase.
 use super::door::Limits;
-use super::pace::Pace;
+use crate::places::pace::Pace;
 use std::collections::HashMap;
 use std::net::IpAddr;
 use std::time::Instant;

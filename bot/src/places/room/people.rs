@@ -1,8 +1,8 @@
 //! Who is here, by name, and what each may still take of the room.
 use super::door::Limits;
-use super::pace::Pace;
-use super::plain;
 use crate::card::Unfinished;
+use crate::places::pace::Pace;
+use crate::places::plain;
 use crate::typing::scan::folded;
 use std::collections::HashMap;
 use std::time::{Duration, Instant};

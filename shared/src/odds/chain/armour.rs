@@ -1,7 +1,7 @@
 //! Units of structure: the state is the structure lost so far, with the marks that matter.
 use super::super::dice::Amount;
 use super::super::number::Number;
-use super::field::Field;
+use super::field::{Field, Parts};
 use super::graph::Landing;
 use super::{Armoured, Kind, Penetrate, Repeated, Volley, penetrate};
 
@@ -216,13 +216,19 @@ impl<N: Number> Field<N> for ArmourField<'_> {
         for state in 0..Field::<N>::states(self) {
             let first = moves.0.len();
             for (chance, effect) in &effects {
-                moves.add(first, state, self.hit(state, effect), chance);
+                let mut end = self.hit(state, effect);
+                if matches!(landing, Landing::Damage(_)) {
+                    // What hurts its own side is no attack of a volley: nothing is wasted by it.
+                    let (lost, marks, seen, _) = self.read(end);
+                    end = self.write((lost, marks, seen, false));
+                }
+                moves.add(first, state, end, chance);
             }
         }
         moves
     }
 
-    fn mixture(&self, parts: Vec<(N, Moves<N>)>, nothing: &N) -> Moves<N> {
+    fn mixture(&self, parts: Parts<N, Moves<N>>, nothing: &N) -> Moves<N> {
         let mut at = vec![0; parts.len()];
         let mut moves = Moves(Vec::new());
         for state in 0..Field::<N>::states(self) {

@@ -1,8 +1,9 @@
 //! What one attack comes to in numbers that do not depend on the target: how many come through a
 //! step, through all of them, or backfire.
-use super::super::distribution::Distribution;
+use super::super::distribution::{Chances, Distribution};
 use super::super::number::Number;
 use super::graph::{Branch, Graph, Node};
+use smallvec::SmallVec;
 
 /// What is counted along the way.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,6 +29,20 @@ impl Counter {
 
 /// The distribution of the count for one attack, where the target changes nothing (one variant).
 pub(crate) fn of_attack<N: Number>(graph: &Graph<N>, counter: Counter) -> Distribution<N> {
+    if !graph.has_extras() && counter == Counter::Through {
+        let (arrivals, mut fails) = graph.arrivals();
+        let mut comes = N::zero();
+        for (node, chance) in graph.nodes.iter().zip(&arrivals) {
+            if matches!(node, Node::Landing(_)) {
+                comes.add(chance);
+            }
+        }
+        if comes.is_zero() {
+            fails = N::one();
+        }
+        return Distribution::new(0, [fails, comes].into_iter().collect::<Chances<N>>())
+            .unwrap_or_else(|| Distribution::certain(0));
+    }
     let mut known: Vec<Distribution<N>> = Vec::with_capacity(graph.nodes.len());
     for node in &graph.nodes {
         let counted = match node {
@@ -65,10 +80,13 @@ pub(crate) fn of_attack<N: Number>(graph: &Graph<N>, counter: Counter) -> Distri
     known.pop().unwrap_or_else(|| Distribution::certain(0))
 }
 
+/// A mean for each step.
+pub(crate) type Rolls = SmallVec<[f64; 8]>;
+
 /// For each step, the mean number of times that one attack rolls it (one variant).
-pub(crate) fn rolls_of_attack<N: Number>(graph: &Graph<N>, steps: usize) -> Vec<f64> {
-    let mut waiting = vec![0.0; graph.nodes.len()];
-    let mut rolls = vec![0.0; steps];
+pub(crate) fn rolls_of_attack<N: Number>(graph: &Graph<N>, steps: usize) -> Rolls {
+    let mut waiting = Rolls::from_elem(0.0, graph.nodes.len());
+    let mut rolls = Rolls::from_elem(0.0, steps);
     if let Some(root) = waiting.last_mut() {
         *root = 1.0;
     }

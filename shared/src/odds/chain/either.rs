@@ -1,7 +1,7 @@
 //! A target of either kind, for what treats both alike.
 use super::super::number::Number;
 use super::armour::{ArmourField, Moves};
-use super::field::Field;
+use super::field::{Field, Parts};
 use super::graph::Landing;
 use super::soldiers::{SoldierField, SoldierLaw};
 use super::{Target, Volley};
@@ -94,7 +94,7 @@ impl<N: Number> Field<N> for EitherField<'_> {
         }
     }
 
-    fn mixture(&self, parts: Vec<(N, EitherLaw<N>)>, nothing: &N) -> EitherLaw<N> {
+    fn mixture(&self, parts: Parts<N, EitherLaw<N>>, nothing: &N) -> EitherLaw<N> {
         match self {
             Self::Soldiers(field) => {
                 let parts = parts.into_iter().filter_map(|(chance, law)| match law {
@@ -119,6 +119,13 @@ impl<N: Number> Field<N> for EitherField<'_> {
             (Self::Armour(field), EitherLaw::Armour(law)) => field.land(law, from, onto, lanes),
             // A law comes from the field that it is used on.
             _ => {}
+        }
+    }
+
+    fn land_times(&self, law: &EitherLaw<N>, from: &[N], times: u32, lanes: usize) -> Option<Vec<N>> {
+        match (self, law) {
+            (Self::Soldiers(field), EitherLaw::Soldiers(law)) => field.land_times(law, from, times, lanes),
+            _ => None,
         }
     }
 

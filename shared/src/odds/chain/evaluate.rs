@@ -5,7 +5,7 @@ use super::super::halt::{Halt, Halted};
 use super::super::number::Number;
 use super::super::roll::Roll;
 use super::armour::ArmourField;
-use super::count::{self, Counter};
+use super::count::{self, Counter, Rolls};
 use super::field::Field;
 use super::graph::{Graph, Node};
 use super::run::Run;
@@ -34,8 +34,6 @@ pub struct Answer<N> {
 /// What comes of one step.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StepAnswer<N> {
-    /// Its name.
-    pub name: String,
     /// The mean number of times that it is rolled, re-rolls not counted.
     pub reached: f64,
     /// The chance that one ordinary roll is in the attacker's favour.
@@ -179,8 +177,8 @@ impl Chain {
         for (index, (volley, graph)) in self.volleys.iter().zip(graphs).enumerate() {
             let attacks = attacks(volley);
             let run = Run::new(graph, field(index));
-            let mut rolls = Vec::new();
-            let counted = |counter: Counter, rolls: &mut Vec<f64>| {
+            let mut rolls = Rolls::new();
+            let counted = |counter: Counter, rolls: &mut Rolls| {
                 if graph.variants == 1 {
                     return Ok(attacks.compound(&count::of_attack(graph, counter)));
                 }
@@ -195,7 +193,7 @@ impl Chain {
                 rolls = count::rolls_of_attack(graph, volley.steps.len());
                 rolls.iter_mut().for_each(|roll| *roll *= mean);
             }
-            let mut spare = Vec::new();
+            let mut spare = Rolls::new();
             if volley.steps.iter().any(can_backfire) {
                 let more = counted(Counter::Backfires, &mut spare)?;
                 shot.backfires = Some(shot.backfires.map_or(more.clone(), |sum| sum.convolve(&more)));
@@ -211,9 +209,8 @@ impl Chain {
                 }
                 let count = count.filter(|_| passed);
                 steps.push(StepAnswer {
-                    name: step.name.clone(),
                     reached: rolls[at],
-                    chance: step_chance(step),
+                    chance: graph.favours[at].clone().unwrap_or_else(|| step_chance(step)),
                     passed: count,
                 });
             }

@@ -7,6 +7,7 @@ use super::super::distribution::Distribution;
 use super::super::number::Number;
 use super::super::roll::{Aim, Outcome, Roll};
 use super::{By, Change, Gain, Group, Kind, RollStep, Volley, penetrate};
+use smallvec::SmallVec;
 use std::borrow::Cow;
 
 /// The graph of one attack.
@@ -15,13 +16,15 @@ pub(crate) struct Graph<N> {
     pub(crate) nodes: Vec<Node<N>>,
     /// In how many ways the numbers differ with what is hit: one, or one for each group and one for nothing left.
     pub(crate) variants: usize,
+    /// For each step, the chance that one ordinary roll is in the attacker's favour, where an attack can come to one.
+    pub(crate) favours: SmallVec<[Option<N>; 4]>,
 }
 
 /// A place that an attack can be in.
 #[derive(Debug)]
 pub(crate) enum Node<N> {
     /// Before a roll: for each variant, the ways on.
-    Step { step: usize, variants: Vec<Variant<N>> },
+    Step { step: usize, variants: SmallVec<[Variant<N>; 1]> },
     /// Through all steps.
     Landing(Landing<N>),
 }
@@ -30,7 +33,7 @@ pub(crate) enum Node<N> {
 pub(crate) struct Variant<N> {
     /// Whether dice are rolled at all.
     pub(crate) rolled: bool,
-    pub(crate) branches: Vec<Branch<N>>,
+    pub(crate) branches: SmallVec<[Branch<N>; 2]>,
 }
 
 /// One way that a roll ends.
@@ -68,7 +71,7 @@ struct Carried {
 
 struct Builder<'a, N> {
     volley: &'a Volley,
-    groups: Vec<&'a [Change]>,
+    groups: SmallVec<[&'a [Change]; 1]>,
     nodes: Vec<Node<N>>,
     keys: Vec<(usize, Carried)>,
     penetrate_step: usize,
@@ -78,16 +81,38 @@ impl<N: Number> Graph<N> {
     /// The graph of an attack of this volley; the groups may replace its numbers.
     pub(crate) fn new(volley: &Volley, groups: &[Group]) -> Self {
         let nothing: &[Change] = &[];
-        let groups: Vec<_> = if groups.iter().any(|group| !group.then.is_empty()) {
+        let groups: SmallVec<_> = if groups.iter().any(|group| !group.then.is_empty()) {
             groups.iter().map(|group| group.then.as_slice()).chain([nothing]).collect()
         } else {
-            vec![nothing]
+            SmallVec::from_elem(nothing, 1)
         };
         let variants = groups.len();
         let penetrate_step = volley.steps.iter().position(|s| matches!(s.kind, Kind::Penetrate(_))).unwrap_or(0);
-        let mut builder = Builder { volley, groups, nodes: Vec::new(), keys: Vec::new(), penetrate_step };
+        let nodes = volley.steps.len() + 1;
+        let (nodes, keys) = (Vec::with_capacity(nodes), Vec::with_capacity(nodes));
+        let mut builder = Builder { volley, groups, nodes, keys, penetrate_step };
         builder.node(0, Carried::default());
-        Self { nodes: builder.nodes, variants }
+        let favours = (0..volley.steps.len()).map(|step| builder.favours(step)).collect();
+        Self { nodes: builder.nodes, variants, favours }
+    }
+
+    /// The chances of coming to each node and of ending before any landing, where no success brings further ones and the
+    /// target changes no numbers.
+    pub(crate) fn arrivals(&self) -> (SmallVec<[N; 8]>, N) {
+        let mut waiting = SmallVec::<[N; 8]>::from_elem(N::zero(), self.nodes.len());
+        let mut nothing = N::zero();
+        waiting[self.root()] = N::one();
+        for (index, node) in self.nodes.iter().enumerate().rev() {
+            let Node::Step { variants, .. } = node else { continue };
+            for branch in &variants[0].branches {
+                let came = waiting[index].times(&branch.chance);
+                match &branch.next {
+                    Some(next) => waiting[next.main].add(&came),
+                    None => nothing.add(&came),
+                }
+            }
+        }
+        (waiting, nothing)
     }
 
     /// Where every attack begins.
@@ -131,6 +156,16 @@ impl<N: Number> Builder<'_, N> {
         self.nodes.len() - 1
     }
 
+    /// The chance that a roll of a step goes the attacker's way where nothing is carried and no group has a say.
+    fn favours(&self, step: usize) -> Option<N> {
+        let plain = |key: &(usize, Carried)| key.0 == step && key.1 == Carried::default();
+        let Node::Step { variants, .. } = &self.nodes[self.keys.iter().position(plain)?] else { return None };
+        let [variant] = &variants[..] else { return None };
+        let mut sum = N::zero();
+        variant.branches.iter().filter(|branch| branch.next.is_some()).for_each(|branch| sum.add(&branch.chance));
+        Some(sum)
+    }
+
     fn landing(&self, carried: &Carried) -> Landing<N> {
         match carried.breach {
             Some(true) => Landing::Breach(self.penetrate_step),
@@ -159,7 +194,7 @@ impl<N: Number> Builder<'_, N> {
             }
             Kind::Roll(base) => {
                 let roll = changed(&base.roll, &change);
-                let mut branches = Vec::with_capacity(2);
+                let mut branches = SmallVec::new();
                 for (outcome, chance) in roll.score::<N>().outcomes {
                     if chance.is_zero() {
                         continue;

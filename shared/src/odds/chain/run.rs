@@ -10,7 +10,7 @@ use super::graph::{Branch, Graph, Node};
 pub(crate) struct Run<'a, N: Number, F: Field<N>> {
     graph: &'a Graph<N>,
     field: &'a F,
-    /// For each landing node, what it does.
+    /// For each landing node, what it does; none where whole attacks are enough.
     laws: Vec<Option<F::Law>>,
     /// What one whole attack does, where it comes to one landing at most and the target changes no numbers.
     whole: Option<F::Law>,
@@ -31,17 +31,13 @@ struct Followed<'c, N> {
 
 impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     pub(crate) fn new(graph: &'a Graph<N>, field: &'a F) -> Self {
-        let laws: Vec<_> = graph
-            .nodes
-            .iter()
-            .map(|node| match node {
-                Node::Landing(landing) => Some(field.law(landing)),
-                Node::Step { .. } => None,
-            })
-            .collect();
-        let mut run = Self { graph, field, laws, whole: None };
+        let mut run = Self { graph, field, laws: Vec::new(), whole: None };
         if graph.variants == 1 && !graph.has_extras() {
             run.whole = Some(run.mix());
+        }
+        // Harm beside the target is followed roll by roll, and so are counts where the target changes numbers.
+        if run.whole.is_none() || graph.backfires() {
+            run.laws = run.each();
         }
         run
     }
@@ -51,30 +47,22 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         self.field
     }
 
+    fn each(&self) -> Vec<Option<F::Law>> {
+        let law = |node: &Node<N>| match node {
+            Node::Landing(landing) => Some(self.field.law(landing)),
+            Node::Step { .. } => None,
+        };
+        self.graph.nodes.iter().map(law).collect()
+    }
+
     /// The law of a whole attack: each landing with the chance of coming to it.
     fn mix(&self) -> F::Law {
-        let mut waiting = vec![N::zero(); self.graph.nodes.len()];
-        let mut nothing = N::zero();
-        if let Some(root) = waiting.last_mut() {
-            *root = N::one();
-        }
-        let mut parts = Vec::new();
-        for (index, node) in self.graph.nodes.iter().enumerate().rev() {
-            match node {
-                // Made anew: the landing's own law is still needed where something is followed beside the target.
-                Node::Landing(landing) => parts.push((waiting[index].clone(), self.field.law(landing))),
-                Node::Step { variants, .. } => {
-                    for branch in &variants[0].branches {
-                        let came = waiting[index].times(&branch.chance);
-                        match &branch.next {
-                            Some(next) => waiting[next.main].add(&came),
-                            None => nothing.add(&came),
-                        }
-                    }
-                }
-            }
-        }
-        self.field.mixture(parts, &nothing)
+        let (waiting, nothing) = self.graph.arrivals();
+        let landings = self.graph.nodes.iter().zip(waiting).filter_map(|(node, chance)| match node {
+            Node::Landing(landing) => Some((chance, self.field.law(landing))),
+            Node::Step { .. } => None,
+        });
+        self.field.mixture(landings.collect(), &nothing)
     }
 
     /// The chances after so many attacks as `attacks` says.
@@ -137,11 +125,21 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         followed: &mut Followed<'_, N>,
         halt: &Halt,
     ) -> Result<Vec<N>, Halted> {
+        let plain = self.whole.as_ref().filter(|_| followed.counter.is_none() && followed.harm.is_none());
+        if let Some(law) = plain.filter(|_| attacks.lowest() == attacks.highest())
+            && let Some(mut end) = self.field.land_times(law, &from, attacks.highest() as u32, followed.lanes)
+        {
+            self.field.next_volley(&mut end, followed.lanes);
+            return Ok(end);
+        }
         let mut now = from;
         let mut next = vec![N::zero(); now.len()];
         let mut sum = vec![N::zero(); now.len()];
         for count in 0..=attacks.highest() {
-            N::add_scaled(&mut sum, &attacks.chance(count), &now);
+            let chance = attacks.chance(count);
+            if !chance.is_zero() {
+                N::add_scaled(&mut sum, &chance, &now);
+            }
             if count == attacks.highest() {
                 break;
             }
@@ -152,11 +150,9 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
             if let Some((_, weight)) = &mut followed.rolls {
                 *weight = attacks.at_least(count + 1).to_f64();
             }
-            match &self.whole {
-                Some(law) if followed.counter.is_none() && followed.harm.is_none() => {
-                    self.field.land(law, &now, &mut next, followed.lanes)
-                }
-                _ => self.attack(self.graph.root(), &now, &mut next, followed),
+            match plain {
+                Some(law) => self.field.land(law, &now, &mut next, followed.lanes),
+                None => self.attack(self.graph.root(), &now, &mut next, followed),
             }
             std::mem::swap(&mut now, &mut next);
         }

@@ -1,10 +1,11 @@
 //! Models with health: the state is the health lost so far, in the order in which models fall.
 use super::super::dice::Amount;
-use super::super::distribution::Distribution;
+use super::super::distribution::{Chances, Distribution};
 use super::super::number::{Exact, Number};
-use super::field::Field;
+use super::field::{Field, Parts};
 use super::graph::Landing;
 use super::{Ignore, Soldiers};
+use smallvec::SmallVec;
 
 /// The states of a body of soldiers.
 #[derive(Debug)]
@@ -17,10 +18,13 @@ pub(crate) struct SoldierField<'a> {
 
 /// For each run of states that are alike: the first, how many, and the chances of losing 0, 1, 2 … health.
 #[derive(Debug)]
-pub(crate) struct Runs<N>(Vec<(usize, usize, Vec<N>)>);
+pub(crate) struct Runs<N>(SmallVec<[(usize, usize, Chances<N>); 1]>);
 
 /// What a landing does: the damage to each group, laid over the states.
-pub(crate) type SoldierLaw<N> = (Vec<Distribution<N>>, Runs<N>);
+pub(crate) type SoldierLaw<N> = (ByGroup<N>, Runs<N>);
+
+/// For each group, the damage.
+type ByGroup<N> = SmallVec<[Distribution<N>; 1]>;
 
 impl<'a> SoldierField<'a> {
     pub(crate) fn new(soldiers: &'a Soldiers) -> Self {
@@ -82,7 +86,7 @@ impl<'a> SoldierField<'a> {
 
     /// Lays for each group a distribution of damage over its states, clipped to what a packet can take there.
     fn lay<N: Number>(&self, by_group: &[Distribution<N>]) -> Runs<N> {
-        let mut runs: Vec<(usize, usize, Vec<N>)> = Vec::new();
+        let mut runs = SmallVec::<[(usize, usize, Chances<N>); 1]>::new();
         let mut before: Option<(usize, usize)> = None;
         for (state, (group, most)) in self.places.iter().enumerate() {
             let damage = &by_group[*group];
@@ -94,7 +98,7 @@ impl<'a> SoldierField<'a> {
                 continue;
             }
             before = Some((*group, reach));
-            let mut lost = vec![N::zero(); reach + 1];
+            let mut lost = Chances::from_elem(N::zero(), reach + 1);
             damage.iter().for_each(|(value, chance)| lost[(value as usize).min(reach)].add(chance));
             runs.push((state, 1, lost));
         }
@@ -114,20 +118,20 @@ impl<N: Number> Field<N> for SoldierField<'_> {
     }
 
     fn law(&self, landing: &Landing<N>) -> Self::Law {
-        let Landing::Damage(damage) = landing else { return (Vec::new(), Runs(Vec::new())) };
+        let Landing::Damage(damage) = landing else { return (ByGroup::new(), Runs(SmallVec::new())) };
         let left = |ignore: &Option<Ignore>| ignore.as_ref().map_or_else(|| damage.clone(), |i| ignored(damage, i));
-        let by_group: Vec<_> = self.soldiers.groups.iter().map(|group| left(&group.ignore)).collect();
+        let by_group: ByGroup<N> = self.soldiers.groups.iter().map(|group| left(&group.ignore)).collect();
         let runs = self.lay(&by_group);
         (by_group, runs)
     }
 
-    fn mixture(&self, parts: Vec<(N, Self::Law)>, nothing: &N) -> Self::Law {
+    fn mixture(&self, parts: Parts<N, Self::Law>, nothing: &N) -> Self::Law {
         let none = Distribution::certain(0);
         let of_group = |group: usize| {
             let landed = parts.iter().map(|(chance, law)| (chance.clone(), &law.0[group]));
             Distribution::mix(landed.chain([(nothing.clone(), &none)])).unwrap_or_else(|| none.clone())
         };
-        let by_group: Vec<_> = (0..self.soldiers.groups.len()).map(of_group).collect();
+        let by_group: ByGroup<N> = (0..self.soldiers.groups.len()).map(of_group).collect();
         let runs = self.lay(&by_group);
         (by_group, runs)
     }
@@ -140,6 +144,23 @@ impl<N: Number> Field<N> for SoldierField<'_> {
             }
         }
         N::add_scaled(&mut onto[self.total * lanes..], &N::one(), &from[self.total * lanes..]);
+    }
+
+    /// Where every state loses one point of health or none, the losses of so many landings are binomial.
+    fn land_times(&self, law: &Self::Law, from: &[N], times: u32, lanes: usize) -> Option<Vec<N>> {
+        let [(0, alike, lost)] = &law.1.0[..] else { return None };
+        if *alike != self.total || lost.len() != 2 {
+            return None;
+        }
+        let losses = Distribution::new(0, lost.clone())?.repeated(times);
+        let mut onto = vec![N::zero(); from.len()];
+        for (state, part) in from.chunks(lanes).enumerate().filter(|(_, part)| !part.iter().all(N::is_zero)) {
+            for (loss, chance) in losses.iter() {
+                let state = (state + loss as usize).min(self.total);
+                N::add_scaled(&mut onto[state * lanes..], chance, part);
+            }
+        }
+        Some(onto)
     }
 
     fn variant(&self, state: usize) -> usize {

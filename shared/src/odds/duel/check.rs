@@ -1,6 +1,7 @@
 //! What the parts of a duel must keep to among each other.
-use super::{First, Side, is_seen};
-use crate::odds::chain::{Chain, ChainError};
+use super::{Side, TimedAftermath, is_seen};
+use crate::odds::blast::Under;
+use crate::odds::chain::{Aftermath, Attacks, Chain, ChainError};
 
 /// A mistake of a duel.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -24,41 +25,82 @@ pub enum DuelFault {
     /// A window of turns that runs backwards or begins before the first.
     #[error("turns are the first and the last, from 1 up")]
     Window(usize),
-    /// Backfires on both sides at once.
-    #[error("together is not answered yet where attacks of both sides can harm their own: let one side go first")]
-    BothBackfire,
+    /// The same of a roll afterwards.
+    #[error("turns are the first and the last, from 1 up")]
+    AfterWindow(usize),
+    /// Attackers by how many stand, out of range.
+    #[error("served has up to 1000 numbers of attackers, each at most 10000")]
+    Served(usize),
+    /// Something without bases that is to be laid on those that stand.
+    #[error("thinned goes with the attacks of a blast on bases")]
+    NoBases(usize),
     /// A count that is not seen in what is left.
     #[error("in a duel, what ends a side counts models or health, not a step that was passed")]
     NotSeen(usize),
 }
 
-pub(super) fn errors(a: &Side, b: &Side, first: First, turns: u32) -> Vec<DuelError> {
+pub(super) fn errors(a: &Side, b: &Side, turns: u32) -> Vec<DuelError> {
     let mut errors = Vec::new();
     if !(1..=20).contains(&turns) {
         errors.push(DuelError { of_b: false, fault: DuelFault::Turns });
     }
-    if first == First::Together && a.can_harm_itself() && b.can_harm_itself() {
-        errors.push(DuelError { of_b: false, fault: DuelFault::BothBackfire });
-    }
     for (side, other, of_b) in [(a, b, false), (b, a, true)] {
         let mut add = |fault| errors.push(DuelError { of_b, fault });
         for (index, timed) in side.attack.iter().enumerate() {
-            if timed.turns.is_some_and(|(first, last)| first == 0 || last < first) {
+            if backwards(timed.turns) {
                 add(DuelFault::Window(index));
+            }
+            if timed.served.len() > 1_000 || timed.served.iter().any(|served| *served > 10_000) {
+                add(DuelFault::Served(index));
+            }
+            if timed.thinned && !is_on_bases(&timed.volley.attacks) {
+                add(DuelFault::NoBases(index));
             }
         }
         for (index, after) in side.aftermath.iter().enumerate() {
-            if !is_seen(after) {
+            if !is_seen(&after.aftermath) {
                 add(DuelFault::NotSeen(index));
             }
+            if backwards(after.turns) {
+                add(DuelFault::AfterWindow(index));
+            }
         }
+        let rolled = apart(&side.aftermath);
         let volleys = side.attack.iter().map(|timed| timed.volley.clone()).collect::<Vec<_>>();
         // A side may stand there and do nothing; a chain has at least one volley.
         if !volleys.is_empty()
-            && let Err(faults) = Chain::new(volleys, other.target.clone(), side.aftermath.clone())
+            && let Err(faults) = Chain::new(volleys, other.target.clone(), rolled)
         {
             faults.into_iter().for_each(|fault| add(DuelFault::Chain(fault)));
         }
     }
     errors
+}
+
+fn backwards(turns: Option<(u32, u32)>) -> bool {
+    turns.is_some_and(|(first, last)| first == 0 || last < first)
+}
+
+/// The rolls afterwards as those of one chain. Of rolls in different turns, several may have one effect: for the chain's
+/// sake they are told apart.
+fn apart(rolls: &[TimedAftermath]) -> Vec<Aftermath> {
+    let mut apart: Vec<Aftermath> = Vec::with_capacity(rolls.len());
+    for (index, after) in rolls.iter().enumerate() {
+        let meets = |other: &TimedAftermath| match (after.turns, other.turns) {
+            (Some((first, last)), Some((from, to))) => first <= to && from <= last,
+            _ => true,
+        };
+        let alike = |other: &&TimedAftermath| other.aftermath.effect == after.aftermath.effect;
+        let mut earlier = rolls[..index].iter().filter(alike).peekable();
+        let mut roll = after.aftermath.clone();
+        if earlier.peek().is_some() && !earlier.any(meets) {
+            roll.effect = format!("{index}");
+        }
+        apart.push(roll);
+    }
+    apart
+}
+
+fn is_on_bases(attacks: &Attacks) -> bool {
+    matches!(attacks, Attacks::Blast(blast) if matches!(blast.under, Under::Bases(..)))
 }

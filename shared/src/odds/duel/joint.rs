@@ -74,8 +74,13 @@ impl<N: Number> Joint<N> {
                 }
             }
             // What a rout counts is seen only where each attack begins in one state.
-            let blocks =
-                if side.side.ends() { starts.iter().map(|start| vec![*start]).collect() } else { vec![starts] };
+            let blocks = if side.ends(turn) {
+                starts.iter().map(|start| vec![*start]).collect()
+            } else if side.thins() {
+                by_number(&starts, |state| first.field().standing(state))
+            } else {
+                vec![starts]
+            };
             // Where the attack can hurt its own side, all its states are followed; else those that it begins in.
             let lanes: Vec<usize> = if side.side.can_harm_itself() { (0..own).collect() } else { states.clone() };
             for block in blocks.iter().filter(|block| !block.is_empty()) {
@@ -85,7 +90,8 @@ impl<N: Number> Joint<N> {
                         from[other * lanes.len() + lane] = part(*other, *state).clone();
                     }
                 }
-                let end = strike(side, &runs, from, standing, lanes.len(), block.first().copied(), halt)?;
+                let begun = Begun { turn, standing, lanes: lanes.len(), on: block.first().copied() };
+                let end = strike(side, &runs, from, &begun, halt)?;
                 for (other, row) in end.chunks(lanes.len()).enumerate() {
                     row.iter().zip(&lanes).for_each(|(chance, state)| after[other * own + state].add(chance));
                 }
@@ -95,45 +101,45 @@ impl<N: Number> Joint<N> {
     }
 
     /// After both sides have attacked with what stood at the start of the turn. What backfires falls after the enemy's hits.
+    ///
+    /// # Formula
+    /// From one state of both, the two attacks are independent: the chances of what each side's attack leaves of the other
+    /// are multiplied. Where an attack can hurt its own side, each of its ends carries what the harm makes of every state
+    /// that the enemy's hits may have left of that side.
+    ///
+    /// # Cost
+    /// For each pair of states, the pairs of states that it can become; times the states of a side that can harm itself.
     pub(super) fn together(self, a: &Ready<'_, N>, b: &Ready<'_, N>, turn: u32, halt: &Halt) -> Result<Self, Halted> {
         let (runs_a, runs_b) = (a.runs(turn), b.runs(turn));
         let (own, other) = (self.own, self.other());
         let mut after = vec![N::zero(); self.chances.len()];
-        let single = |classes: Vec<(u32, Vec<usize>)>, apart: bool| -> Vec<(u32, Vec<usize>)> {
-            if !apart {
-                return classes;
-            }
-            classes.into_iter().flat_map(|(k, states)| states.into_iter().map(move |s| (k, vec![s]))).collect()
-        };
-        let of_a = single(by_standing(&a.own, own), b.side.ends());
-        let of_b = single(by_standing(&b.own, other), a.side.ends());
-        for (standing_a, states_a) in &of_a {
-            for (standing_b, states_b) in &of_b {
-                let mut from = vec![N::zero(); self.chances.len()];
-                let mut any = false;
-                for (y, x) in states_b.iter().flat_map(|y| states_a.iter().map(move |x| (*y, *x))) {
-                    from[y * own + x] = self.chances[y * own + x].clone();
-                    any |= !from[y * own + x].is_zero();
-                }
-                if !any {
-                    continue;
-                }
-                let mut end = from;
-                if *standing_a > 0 && *standing_b > 0 {
-                    // What backfires falls after the enemy's hits: the side that it may fall on attacks last.
-                    let a_last = a.side.can_harm_itself();
-                    let (from_b, from_a) = (states_b.first().copied(), states_a.first().copied());
-                    for a_strikes in [!a_last, a_last] {
-                        if a_strikes {
-                            end = strike(a, &runs_a, end, *standing_a, own, from_b, halt)?;
-                        } else {
-                            let turned = Self { own, chances: end }.turned().chances;
-                            let turned = strike(b, &runs_b, turned, *standing_b, other, from_a, halt)?;
-                            end = Self { own: other, chances: turned }.turned().chances;
+        let (of_a, of_b) = (by_standing(&a.own, own), by_standing(&b.own, other));
+        for (standing_b, states_b) in &of_b {
+            // What this many of b make of each state of a.
+            let mut by_b: Vec<Option<Struck<N>>> = vec![None; own];
+            for y in states_b {
+                for (standing_a, states_a) in &of_a {
+                    let mut by_a = None;
+                    for x in states_a {
+                        let chance = &self.chances[y * own + x];
+                        if chance.is_zero() {
+                            continue;
+                        }
+                        if *standing_a == 0 || *standing_b == 0 {
+                            after[y * own + x].add(chance);
+                            continue;
+                        }
+                        if by_b[*x].is_none() {
+                            by_b[*x] = Some(Struck::new(b, &runs_b, (turn, *x, *standing_b), (own, other), halt)?);
+                        }
+                        if by_a.is_none() {
+                            by_a = Some(Struck::new(a, &runs_a, (turn, *y, *standing_a), (other, own), halt)?);
+                        }
+                        if let (Some(by_a), Some(by_b)) = (&by_a, &by_b[*x]) {
+                            meet(chance, by_a, by_b, own, &mut after);
                         }
                     }
                 }
-                after.iter_mut().zip(&end).for_each(|(sum, chance)| sum.add(chance));
             }
         }
         Ok(Self { own, chances: after })
@@ -166,49 +172,130 @@ impl<N: Number> Joint<N> {
             of_a[a.own.standing(index % self.own) as usize].add(chance);
             of_b[b.own.standing(index / self.own) as usize].add(chance);
         }
-        let whole = |chances| Distribution::new(0, chances).unwrap_or_else(|| Distribution::certain(0)).settled();
+        let whole =
+            |chances: Vec<N>| Distribution::new(0, chances).unwrap_or_else(|| Distribution::certain(0)).settled();
         (whole(of_a), whole(of_b))
+    }
+}
+
+/// What one attack leaves of the enemy, from one of its states.
+#[derive(Clone)]
+struct Struck<N> {
+    /// Chances by the enemy's state; where harm comes with it, within by the own side's state before and after that.
+    chances: Vec<N>,
+    /// The states of the own side, where its attack can harm it.
+    harm: Option<usize>,
+}
+
+impl<N: Number> Struck<N> {
+    /// In a turn, on an enemy in this state, by so many of a side; `sizes` are the states of the enemy and of the side itself.
+    fn new(
+        side: &Ready<'_, N>,
+        runs: &Runs<'_, N>,
+        (turn, start, standing): (u32, usize, u32),
+        (enemy, own): (usize, usize),
+        halt: &Halt,
+    ) -> Result<Self, Halted> {
+        let harm = side.side.can_harm_itself().then_some(own);
+        let lanes = harm.map_or(1, |own| own * own);
+        let mut from = vec![N::zero(); enemy * lanes];
+        (0..harm.unwrap_or(1)).for_each(|state| from[start * lanes + state * (own + 1)] = N::one());
+        let begun = Begun { turn, standing, lanes, on: Some(start) };
+        let chances = strike(side, runs, from, &begun, halt)?;
+        Ok(Self { chances, harm })
+    }
+
+    /// The chance of the enemy's state, the chances that it comes with of each state that the own side's `before` becomes.
+    fn row(&self, enemy: usize, before: usize) -> (usize, &[N]) {
+        match self.harm {
+            None => (before, &self.chances[enemy..=enemy]),
+            Some(own) => (0, &self.chances[(enemy * own + before) * own..][..own]),
+        }
+    }
+
+    fn enemies(&self) -> usize {
+        self.chances.len() / self.harm.map_or(1, |own| own * own)
+    }
+}
+
+/// Adds what both attacks make of one pair of states.
+fn meet<N: Number>(chance: &N, by_a: &Struck<N>, by_b: &Struck<N>, own: usize, after: &mut [N]) {
+    for hit_b in 0..by_a.enemies() {
+        for hit_a in 0..by_b.enemies() {
+            let (first_a, ends_a) = by_a.row(hit_b, hit_a);
+            if ends_a.iter().all(N::is_zero) {
+                continue;
+            }
+            let (first_b, ends_b) = by_b.row(hit_a, hit_b);
+            for (end_b, part) in (first_b..).zip(ends_b).filter(|(_, part)| !part.is_zero()) {
+                N::add_scaled(&mut after[end_b * own + first_a..], &chance.times(part), ends_a);
+            }
+        }
     }
 }
 
 /// The states of a side by how many stand in them.
 fn by_standing(own: &EitherField<'_>, states: usize) -> Vec<(u32, Vec<usize>)> {
-    let mut classes: Vec<(u32, Vec<usize>)> = Vec::new();
-    for state in 0..states {
-        let standing = own.standing(state);
-        match classes.iter_mut().find(|(known, _)| *known == standing) {
-            Some((_, states)) => states.push(state),
-            None => classes.push((standing, vec![state])),
-        }
-    }
-    classes
+    let all: Vec<usize> = (0..states).collect();
+    let classes = by_number(&all, |state| own.standing(state));
+    classes.into_iter().map(|class| (class.first().map_or(0, |state| own.standing(*state)), class)).collect()
 }
 
-/// All volleys of an attack by so many, then what the other side rolls for its losses since `start`.
+/// States with the same number together.
+fn by_number(states: &[usize], number: impl Fn(usize) -> u32) -> Vec<Vec<usize>> {
+    let mut classes: Vec<(u32, Vec<usize>)> = Vec::new();
+    for state in states {
+        let number = number(*state);
+        match classes.iter_mut().find(|(known, _)| *known == number) {
+            Some((_, states)) => states.push(*state),
+            None => classes.push((number, vec![*state])),
+        }
+    }
+    classes.into_iter().map(|(_, states)| states).collect()
+}
+
+/// How an attack begins.
+struct Begun {
+    turn: u32,
+    /// How many attack.
+    standing: u32,
+    lanes: usize,
+    /// A state of the other side that it begins on: of all of them as many stand, and where something may end that side,
+    /// it is the only one.
+    on: Option<usize>,
+}
+
+/// All volleys of an attack, then what the other side rolls for its losses.
 fn strike<N: Number>(
     side: &Ready<'_, N>,
     runs: &Runs<'_, N>,
     from: Vec<N>,
-    standing: u32,
-    lanes: usize,
-    start: Option<usize>,
+    begun: &Begun,
     halt: &Halt,
 ) -> Result<Vec<N>, Halted> {
-    let mut chances = from;
+    let (mut chances, lanes) = (from, begun.lanes);
+    let Some(((_, first), start)) = runs.first().zip(begun.on) else { return Ok(chances) };
+    let field = first.field();
+    let on = field.standing(start);
+    let own = Field::<N>::states(&side.own);
     for (index, run) in runs {
         let backfired = |step: usize, from: &[N], onto: &mut [N]| match &side.harm[*index][step] {
-            Some(law) => side.own.land(law, from, onto, 1),
+            // One row of the own side's states or several, one after another.
+            Some(law) => from.chunks(own).zip(onto.chunks_mut(own)).for_each(|(from, onto)| {
+                side.own.land(law, from, onto, 1);
+            }),
             None => N::add_scaled(onto, &N::one(), from),
         };
         let harm: Option<&Harm<'_, N>> = if side.side.can_harm_itself() { Some(&backfired) } else { None };
-        chances = run.strike_beside(chances, &side.attacks(*index, standing), lanes, harm, halt)?;
+        chances = run.strike_beside(chances, &side.attacks(*index, begun.standing, on), lanes, harm, halt)?;
     }
-    let (Some(start), Some((_, run)), true) = (start, runs.first(), side.side.ends()) else { return Ok(chances) };
-    let field = run.field();
+    if !side.ends(begun.turn) {
+        return Ok(chances);
+    }
     let gone = field.gone();
     for state in (0..chances.len() / lanes).filter(|state| *state != gone) {
-        let models = i64::from(field.standing(start)) - i64::from(field.standing(state));
-        let (leaves, stays) = side.leaves(models, field.lost(state) - field.lost(start));
+        let models = i64::from(on) - i64::from(field.standing(state));
+        let (leaves, stays) = side.leaves(begun.turn, models, field.lost(state) - field.lost(start));
         if leaves.is_zero() {
             continue;
         }

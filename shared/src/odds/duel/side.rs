@@ -1,10 +1,10 @@
 //! A side made ready: its attack on the other side's states, its own repair and what backfires on it.
-use super::Side;
+use super::{Side, TimedVolley, within};
 use crate::odds::chain::either::{EitherField, EitherLaw};
 use crate::odds::chain::field::Field;
 use crate::odds::chain::graph::{Graph, Landing};
 use crate::odds::chain::run::Run;
-use crate::odds::chain::{Kind, Target, Volley, When};
+use crate::odds::chain::{Attacks, Kind, Target, Volley, When};
 use crate::odds::check::pass_and_fail;
 use crate::odds::distribution::Distribution;
 use crate::odds::number::Number;
@@ -19,6 +19,8 @@ pub(super) struct Ready<'a, N: Number> {
     pub(super) own: EitherField<'a>,
     /// For each volley and step, what a backfire does to this side.
     pub(super) harm: Vec<Vec<Option<EitherLaw<N>>>>,
+    /// The attacks of one attacker of each volley; of one that is laid on what stands, for each number that may stand.
+    attacks: Vec<Vec<Distribution<N>>>,
     /// For each number of points that the hurt one misses, how many come back.
     pub(super) mends: Vec<Distribution<N>>,
 }
@@ -45,29 +47,42 @@ impl<'a, N: Number> Ready<'a, N> {
             Target::Armoured(armoured) => armoured.structure,
         };
         let mends = side.repair.as_ref().map(|mend| mend.laws(most)).unwrap_or_default();
-        Self { side, fields, graphs, own, harm, mends }
+        let attacks = side.attack.iter().map(|timed| attacks_on(timed, other.target.count())).collect();
+        Self { side, fields, graphs, own, harm, attacks, mends }
     }
 
     /// The volleys fired in a turn, ready to strike.
     pub(super) fn runs(&'a self, turn: u32) -> Vec<(usize, Run<'a, N, EitherField<'a>>)> {
-        let fired = |index: &usize| {
-            let turns = self.side.attack[*index].turns;
-            turns.is_none_or(|(first, last)| (first..=last).contains(&turn))
-        };
+        let fired = |index: &usize| within(self.side.attack[*index].turns, turn);
         let indexes = (0..self.graphs.len()).filter(fired);
         indexes.map(|index| (index, Run::new(&self.graphs[index], &self.fields[index]))).collect()
     }
 
-    /// All attacks of a volley by so many that stand.
-    pub(super) fn attacks(&self, volley: usize, standing: u32) -> Distribution<N> {
-        let volley = &self.side.attack[volley].volley;
-        volley.attacks.distribution().repeated(volley.attackers.saturating_mul(standing))
+    /// All attacks of a volley by so many that stand, on so many of the other side.
+    pub(super) fn attacks(&self, volley: usize, standing: u32, on: u32) -> Distribution<N> {
+        let all = &self.attacks[volley];
+        let each = all.get(on.saturating_sub(1) as usize).or(all.last());
+        each.map_or_else(
+            || Distribution::certain(0),
+            |each| each.repeated(self.side.attack[volley].attackers(standing)),
+        )
+    }
+
+    /// Whether the number of attacks goes by how many of the other side stand.
+    pub(super) fn thins(&self) -> bool {
+        self.side.attack.iter().any(|timed| timed.thinned)
+    }
+
+    /// Whether something may be rolled after its attack of a turn that ends the other side.
+    pub(super) fn ends(&self, turn: u32) -> bool {
+        self.side.aftermath.iter().any(|after| after.aftermath.ends && within(after.turns, turn))
     }
 
     /// The chances that what the other side lost in one attack makes it leave, and that it stays.
-    pub(super) fn leaves(&self, models: i64, points: i64) -> (N, N) {
+    pub(super) fn leaves(&self, turn: u32, models: i64, points: i64) -> (N, N) {
         let (mut leaves, mut stays) = (N::zero(), N::one());
-        for after in self.side.aftermath.iter().filter(|after| after.ends) {
+        let rolled = self.side.aftermath.iter().filter(|after| after.aftermath.ends && within(after.turns, turn));
+        for after in rolled.map(|after| &after.aftermath) {
             let count = match after.when {
                 When::Models => models,
                 When::HealthLost => points,
@@ -80,5 +95,15 @@ impl<'a, N: Number> Ready<'a, N> {
             }
         }
         (leaves, stays)
+    }
+}
+
+/// The attacks of one attacker: one law, or one for each number of the other side that may stand.
+fn attacks_on<N: Number>(timed: &TimedVolley, most: u32) -> Vec<Distribution<N>> {
+    match &timed.volley.attacks {
+        Attacks::Blast(blast) if timed.thinned => {
+            (1..=most).map(|standing| Attacks::Blast(Box::new(blast.on_first(standing))).distribution()).collect()
+        }
+        attacks => vec![attacks.distribution()],
     }
 }

@@ -13,6 +13,8 @@ pub(crate) struct Attack {
     nodes: u64,
     /// The work of one attack in the target's states.
     moves: u64,
+    /// The same where each of its rolls is followed.
+    walk: u64,
     once: u64,
     bits: u64,
     /// Whether the number of attacks is certain.
@@ -75,7 +77,9 @@ impl Attack {
         };
         bits = bits.saturating_add(amount_bits(&volley.damage));
         let several = each > 1 || grouped;
-        let moves = if several { paths.saturating_mul(landing + states * 4).saturating_mul(variants) } else { landing };
+        let walk =
+            paths.saturating_mul(landing + states * (4 + 3 * volley.steps.len() as u64)).saturating_mul(variants);
+        let moves = if several { walk } else { landing };
         let built = if certain { 0 } else { most.saturating_mul(most) / 2 };
         let damages = amount(&volley.damage).saturating_add(damage.saturating_mul(damage)).saturating_mul(nodes);
         let once = rolls
@@ -87,7 +91,7 @@ impl Attack {
         let attack_bits = if certain { 0 } else { attacks_bits(&volley.attacks).saturating_mul(attackers) };
         bits = bits.saturating_mul(most).saturating_add(attack_bits);
         let nodes = if nodes > 50_000 || paths > 50_000_000 { UNPAYABLE } else { nodes };
-        Self { most, each, nodes, moves, once, bits, certain, grouped }
+        Self { most, each, nodes, moves, walk, once, bits, certain, grouped }
     }
 
     pub(crate) fn most(&self) -> u64 {
@@ -115,6 +119,12 @@ impl Attack {
     /// The attacks on the target's states.
     pub(crate) fn strike(&self) -> u64 {
         self.moves.saturating_add(8).saturating_mul(self.most + 1)
+    }
+
+    /// The same where the own side is followed beside the target, of so many states, and each backfire may end there in
+    /// so many ways.
+    pub(crate) fn follow(&self, states: u64, ways: u64) -> u64 {
+        self.walk.saturating_add(states.saturating_mul(2 + ways)).saturating_add(8).saturating_mul(self.most + 1)
     }
 
     /// The distribution of one count over all attacks.
@@ -156,7 +166,7 @@ fn gains(step: &Step) -> impl Iterator<Item = &Gain> {
 }
 
 /// How many different successes a step may send on, how many extra ones, what its roll costs and how long its chances are.
-fn step_sizes(step: &Step) -> (u64, u64, u64, u64) {
+pub(super) fn step_sizes(step: &Step) -> (u64, u64, u64, u64) {
     match &step.kind {
         Kind::Penetrate(penetrate) => {
             let bonus = penetrate.critical.as_ref().map_or(0, |(_, bonus)| bonus.highest() as u64 + amount(bonus));

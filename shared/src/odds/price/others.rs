@@ -3,7 +3,7 @@ use super::super::chain::Chain;
 use super::super::check::Check;
 use super::super::draw::Draw;
 use super::super::needed::NEIGHBOURS;
-use super::{Attack, roll_bits, score, with_fractions};
+use super::{Attack, score, with_fractions};
 
 /// What one strike of a chain costs, without any counts.
 pub fn reaches(chain: &Chain, exact: bool) -> u64 {
@@ -36,8 +36,10 @@ pub fn bisect(all: u64, most: u32) -> u64 {
 pub fn tries(check: &Check, passes: u32, most: u32) -> u64 {
     let budget = u64::from(check.given_budget().min(most)) + 1;
     let state = (u64::from(passes) + 1).saturating_mul(budget).saturating_mul(if budget > 1 { 4 } else { 2 });
-    score(check.roll()).saturating_add((state + 20).saturating_mul(u64::from(most))).saturating_add(200)
-        + with_fractions(score(check.roll()), true, roll_bits(check.roll()), 1)
+    score(check.roll())
+        .saturating_add((state + 20).saturating_mul(u64::from(most)))
+        .saturating_add(200)
+        .saturating_add(super::fraction(check.roll()))
 }
 
 /// What drawing tokens costs.
@@ -45,11 +47,11 @@ pub fn draw(draw: &Draw, exact: bool) -> u64 {
     let drawn = u64::from(draw.draws()) + 1;
     let states = draw.ending().fold(1u64, |states, needed| states.saturating_mul(u64::from(needed) + 1));
     let ends = draw.ending().count() as u64 + 1;
-    let walk = states.saturating_mul(drawn).saturating_mul(ends * 30);
+    let walk = states.saturating_mul(drawn).saturating_mul(ends * 24);
     let colours = draw.contents().iter().map(|colour| u64::from(colour.count) + 1).sum::<u64>();
     let rows = colours.saturating_mul(drawn).saturating_mul(4);
     let wanted = draw.wanted().map(|(of, _)| u64::from(of) + 1).sum::<u64>();
-    let joint = wanted.saturating_mul(drawn).saturating_mul(drawn).saturating_add(walk);
+    let joint = wanted.saturating_mul(drawn).saturating_mul(8).saturating_add(walk);
     let bits = drawn.saturating_mul(2 * u64::from(32 - draw.total().leading_zeros()));
     with_fractions(walk + rows + joint + 200, exact, bits, colours + drawn)
 }

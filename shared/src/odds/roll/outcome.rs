@@ -1,6 +1,7 @@
 //! What a roll comes to: each way that it can end, with its chance.
 use super::super::{distribution::Distribution, number::Number};
 use super::{Aim, Needs, Pool, Reroll, Roll, Ties, Versus};
+use smallvec::SmallVec;
 
 /// A way that a roll can end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,7 +20,7 @@ pub struct Outcome {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Scored<N> {
     /// Each outcome once.
-    pub outcomes: Vec<(Outcome, N)>,
+    pub outcomes: SmallVec<[(Outcome, N); 2]>,
 }
 
 impl<N: Number> Scored<N> {
@@ -53,7 +54,7 @@ impl Roll {
     /// # Cost
     /// The natural totals of the dice, times the totals of the other side where there is one.
     pub fn score<N: Number>(&self) -> Scored<N> {
-        let mut scored = Scored { outcomes: Vec::with_capacity(2) };
+        let mut scored = Scored { outcomes: SmallVec::new() };
         match self.aim {
             Aim::Needs(Needs::Auto) => scored.add(Outcome { success: true, ..PLAIN }, &N::one()),
             Aim::Needs(Needs::Never) => scored.add(PLAIN, &N::one()),

@@ -100,7 +100,8 @@ impl<'a> Places<'a> {
         found.unwrap_or_else(|| self.top())
     }
 
-    fn top(&self) -> Spot<'a> {
+    /// The beginning of the first file.
+    pub(super) fn top(&self) -> Spot<'a> {
         static NOTHING: std::sync::LazyLock<Source> = std::sync::LazyLock::new(|| Source::new("pack", ""));
         let source = self.files.first().map_or(&*NOTHING, |(source, _)| source);
         Spot { source, span: 0..0, value: None }

@@ -32,7 +32,9 @@ impl<'a> Values<'a> {
                     add(stat, one.profile.get(at).and_then(Option::as_ref), into);
                 }
             }
-            for (at, value) in one.options.iter().flat_map(|option| &option.sets) {
+            let groups = one.groups.iter().chain(one.options.iter().flat_map(|option| &option.groups));
+            let sets = one.options.iter().flat_map(|option| &option.sets).chain(groups.flat_map(|group| &group.sets));
+            for (at, value) in sets {
                 add(&pack.stats.unit[*at], Some(value), &mut unit[*at]);
             }
         }

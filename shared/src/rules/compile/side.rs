@@ -3,11 +3,21 @@ use super::super::matchup::Fielded;
 use super::super::model::Pack;
 use super::super::model::condition::Trait;
 use super::super::model::stat::Profile;
-use super::super::model::unit::{Carried, Per, Unit};
+use super::super::model::unit::{Carried, Per, Unit, Unlike};
 use std::borrow::Cow;
 
-/// A unit as it stands on the table, options worked in.
+/// Models of a unit that are alike.
 #[derive(Debug)]
+pub(crate) struct Part<'a> {
+    pub(crate) models: u32,
+    /// What sets them apart; nothing for the unit's plain models.
+    pub(crate) group: Option<&'a Unlike>,
+    /// The whole unit with the numbers of these.
+    pub(crate) loadout: Loadout<'a>,
+}
+
+/// A unit as it stands on the table, options worked in.
+#[derive(Clone, Debug)]
 pub(crate) struct Loadout<'a> {
     pub(crate) pack: &'a Pack,
     pub(crate) unit: &'a Unit,
@@ -21,6 +31,8 @@ pub(crate) struct Loadout<'a> {
     pub(crate) near: &'a [usize],
     pub(crate) hurt: u32,
     pub(crate) statuses: &'a [String],
+    /// Models unlike the others, and how many there are, in the order in which they are lost.
+    unlike: Vec<(u32, &'a Unlike)>,
 }
 
 impl<'a> Loadout<'a> {
@@ -42,6 +54,8 @@ impl<'a> Loadout<'a> {
             }
         }
         let weapons = weapons(unit, fielded, models, units);
+        let taken = fielded.options.iter().flat_map(|(option, _)| &unit.options[*option].groups);
+        let unlike = unit.groups.iter().chain(taken).map(|group| (group.models.saturating_mul(units), group)).collect();
         Self {
             pack,
             unit,
@@ -53,7 +67,31 @@ impl<'a> Loadout<'a> {
             near: &fielded.near,
             hurt: fielded.hurt,
             statuses: &fielded.statuses,
+            unlike,
         }
+    }
+
+    /// The unit as its several sorts of models, in the order in which they are lost: how many, which, and with what
+    /// numbers. There is at least one; where fewer stand than the unlike ones are, those that are lost first are gone.
+    pub(crate) fn parts(self) -> Vec<Part<'a>> {
+        let mut left = self.models;
+        let mut parts = Vec::with_capacity(self.unlike.len() + 1);
+        for (models, group) in self.unlike.iter().rev() {
+            let models = left.min(*models);
+            left -= models;
+            if models > 0 {
+                let mut loadout = self.clone();
+                for (stat, value) in &group.sets {
+                    loadout.profile.to_mut()[*stat] = Some(value.clone());
+                }
+                parts.push(Part { models, group: Some(group), loadout });
+            }
+        }
+        if left > 0 || parts.is_empty() {
+            parts.push(Part { models: left, group: None, loadout: self });
+        }
+        parts.reverse();
+        parts
     }
 
     /// Whether it goes by a word.

@@ -4,27 +4,35 @@ use super::super::model::change::RollId;
 use super::super::model::roll::Counts;
 use super::super::reason::Spot;
 use super::acting::acting;
-use super::base;
 use super::log::Log;
 use super::roll::{Place, compile_roll};
 use super::scene::Scene;
+use super::side::Part;
 use super::volley::Draft;
+use super::{CompileError, base, unlike};
 use crate::odds::chain::{
-    Aftermath, Armoured, Backfire, By, Gain, Group, Ignore, Kind, RollStep, Soldiers, Step, Target, When,
+    Aftermath, Armoured, Backfire, By, Gain, Ignore, Kind, RollStep, Soldiers, Step, Target, When,
 };
 use crate::odds::dice::Amount;
 use crate::odds::roll::{Needs, Reroll};
 
 /// Compiles the target. Where weapons meet its last roll differently, that roll moves into their volleys.
-pub(super) fn compile(scene: &Scene<'_>, drafts: &mut [Draft], log: &mut Log) -> Target {
+///
+/// # Errors
+/// [`CompileError::Unlike`] where its models differ in more than a chain can say.
+pub(super) fn compile(
+    scene: &Scene<'_>,
+    parts: &[Part<'_>],
+    drafts: &mut [Draft],
+    log: &mut Log,
+) -> Result<Target, CompileError> {
     let target = scene.target;
-    match &scene.pack.kinds[target.unit.kind].body {
-        Body::Soldiers { health, spill, .. } => {
-            let health = scene.number(health).clamp(1, 1_000).unsigned_abs();
-            let ignore = shared_ignore(drafts, log);
+    Ok(match &scene.pack.kinds[target.unit.kind].body {
+        Body::Soldiers { spill, .. } => {
+            let groups = unlike::groups(scene, parts, drafts, log)?;
             let spill = *spill || drafts.iter().any(|draft| draft.spill);
-            let group = Group { models: target.models, health, ignore, then: Vec::new() };
-            Target::Soldiers(Soldiers { groups: vec![group], spill, hurt: target.hurt.min(health - 1) })
+            let first = groups.first().map_or(1, |group| group.health);
+            Target::Soldiers(Soldiers { groups, spill, hurt: target.hurt.min(first - 1) })
         }
         Body::Armoured { structure, overflow_wasted } => {
             let structure = scene.number(structure).clamp(1, 1_000).unsigned_abs();
@@ -36,15 +44,35 @@ pub(super) fn compile(scene: &Scene<'_>, drafts: &mut [Draft], log: &mut Log) ->
                 statuses: target.statuses.to_vec(),
             })
         }
+    })
+}
+
+/// Health of each model, of soldiers.
+pub(super) fn health(scene: &Scene<'_>) -> u32 {
+    match &scene.pack.kinds[scene.target.unit.kind].body {
+        Body::Soldiers { health, .. } => scene.number(health).clamp(1, 1_000).unsigned_abs(),
+        Body::Armoured { .. } => 1,
     }
 }
 
-/// The last roll against damage, where it is the same for all volleys.
-fn shared_ignore(drafts: &mut [Draft], log: &mut Log) -> Option<Ignore> {
-    let first = drafts.first().and_then(|draft| draft.ignore.clone());
-    if drafts.iter().all(|draft| draft.ignore == first) {
-        return first;
+/// The last roll against damage of the first models and of each sort of others. Nothing where both models and weapons
+/// differ in it, so that it can stand neither with the models nor in the volleys.
+pub(super) fn ignores(drafts: &mut [Draft], others: &[Vec<Draft>], log: &mut Log) -> Option<Vec<Option<Ignore>>> {
+    let same = |drafts: &[Draft]| drafts.windows(2).all(|pair| pair[0].ignore == pair[1].ignore);
+    let of = |drafts: &[Draft]| drafts.first().and_then(|draft| draft.ignore.clone());
+    if same(drafts) && others.iter().all(|other| same(other)) {
+        return Some(std::iter::once(of(drafts)).chain(others.iter().map(|other| of(other))).collect());
     }
+    let alike = |other: &Vec<Draft>| drafts.iter().zip(other).all(|(one, other)| one.ignore == other.ignore);
+    if !others.iter().all(alike) {
+        return None;
+    }
+    part(drafts, log);
+    Some(vec![None; others.len() + 1])
+}
+
+/// Where weapons meet the last roll differently, it stands in their steps or in their damage.
+pub(super) fn part(drafts: &mut [Draft], log: &mut Log) {
     for (index, draft) in drafts.iter_mut().enumerate() {
         let Some(ignore) = draft.ignore.take() else { continue };
         let plain = draft.volley.damage.as_constant() == Some(1) && !gains_damage(draft);
@@ -56,7 +84,6 @@ fn shared_ignore(drafts: &mut [Draft], log: &mut Log) -> Option<Ignore> {
         let words = "the last roll differs by weapon, so it stands in this one's steps and damage";
         log.from(Spot::Volley(index), base("ignore", "", words));
     }
-    None
 }
 
 fn gains_damage(draft: &Draft) -> bool {
@@ -129,7 +156,7 @@ pub(super) fn aftermath(scene: &Scene<'_>, drafts: &[Draft], log: &mut Log) -> V
             roll,
             per_point: plan.per_point,
             effect: plan.effect.clone(),
-            ends: false,
+            ends: plan.ends,
         });
     }
     found

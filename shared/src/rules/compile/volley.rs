@@ -1,4 +1,5 @@
 //! One weapon's attacks.
+use super::super::matchup::Situation;
 use super::super::model::attack::{Body, Form, Procedure};
 use super::super::model::change::RollId;
 use super::super::model::roll::GainPlan;
@@ -15,11 +16,25 @@ use crate::odds::roll::{Aim, Needs};
 
 /// A volley, with what belongs to the target as this weapon meets it.
 pub(super) struct Draft {
+    /// The weapon, by index; none where nothing attacks.
+    pub(super) weapon: Option<usize>,
+    /// The situation in which it is used, where a duel has several.
+    pub(super) situation: Option<Situation>,
     pub(super) volley: Volley,
     /// The pack's index of each step.
     pub(super) steps: Vec<usize>,
     pub(super) ignore: Option<Ignore>,
     pub(super) spill: bool,
+}
+
+impl Draft {
+    /// Whether it has the numbers of another, in whatever situation.
+    pub(super) fn is_alike(&self, other: &Self) -> bool {
+        self.volley == other.volley
+            && self.steps == other.steps
+            && self.ignore == other.ignore
+            && self.spill == other.spill
+    }
 }
 
 /// Compiles the attacks of the scene's weapon.
@@ -76,7 +91,7 @@ pub(super) fn compile(scene: &Scene<'_>, count: u32, log: &mut Log) -> Result<Dr
         None => amount(attacks).into(),
     };
     let volley = Volley { attackers: count, attacks, steps, damage };
-    Ok(Draft { volley, steps: ids, ignore, spill })
+    Ok(Draft { weapon: None, situation: None, volley, steps: ids, ignore, spill })
 }
 
 fn reach(scene: &Scene<'_>) -> Result<(), String> {
@@ -164,7 +179,7 @@ fn steps(scene: &Scene<'_>, procedure: &Procedure, acting: &[Acting<'_>], log: &
 }
 
 /// The target's last roll, as this weapon meets it.
-fn ignore(scene: &Scene<'_>, acting: &[Acting<'_>], log: &mut Log) -> Option<Ignore> {
+pub(super) fn ignore(scene: &Scene<'_>, acting: &[Acting<'_>], log: &mut Log) -> Option<Ignore> {
     let Body::Soldiers { ignore: Some(plan), per_packet, .. } = &scene.pack.kinds[scene.target.unit.kind].body else {
         return None;
     };
@@ -218,5 +233,5 @@ pub(super) fn nothing(scene: &Scene<'_>) -> Draft {
         Vec::new()
     };
     let volley = Volley { attackers: 0, attacks: Amount::fixed(1).into(), steps, damage: Amount::fixed(1) };
-    Draft { volley, steps: Vec::new(), ignore: None, spill: false }
+    Draft { weapon: None, situation: None, volley, steps: Vec::new(), ignore: None, spill: false }
 }

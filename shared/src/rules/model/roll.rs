@@ -153,6 +153,8 @@ pub struct AftermathPlan {
     pub per_point: i32,
     /// What its success brings.
     pub effect: String,
+    /// The effect takes the unit out of the fight.
+    pub ends: bool,
 }
 
 /// What an aftermath counts.

@@ -4,8 +4,10 @@ use super::{Named, stat::Profile};
 /// The words of the situation. None of the first three lists is empty.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Situations {
-    /// Sides that can be hit.
+    /// Sides that can be hit, front to rear.
     pub arcs: Vec<Word>,
+    /// Where each of them lies.
+    pub sectors: Vec<Sector>,
     /// Distances, nearest first.
     pub ranges: Vec<Band>,
     /// What the target stands behind.
@@ -23,6 +25,42 @@ pub struct Word {
     pub named: Named,
     /// Its own numbers.
     pub profile: Profile,
+}
+
+/// Where an arc lies around a hull.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Sector {
+    /// Where it ends, from straight ahead on either hand.
+    pub to: Option<Border>,
+    /// The only hand that it is on.
+    pub hand: Option<Hand>,
+}
+
+/// Where an arc ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Border {
+    /// At so many degrees from straight ahead.
+    Degrees(u32),
+    /// On the line through a front corner of the hull.
+    FrontCorner,
+    /// On the line through a rear corner of the hull.
+    RearCorner,
+}
+
+/// One side of a hull, seen from within.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// Left.
+    Left,
+    /// Right.
+    Right,
+}
+
+impl Border {
+    /// Whether it depends on the hull.
+    pub fn is_corner(self) -> bool {
+        !matches!(self, Self::Degrees(_))
+    }
 }
 
 /// One range band.

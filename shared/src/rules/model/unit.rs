@@ -97,10 +97,23 @@ pub struct Unit {
     pub weapons: Vec<Carried>,
     /// Its options; those within others come after them.
     pub options: Vec<UnitOption>,
+    /// Models unlike the others, in the order in which they are lost: after all others.
+    pub groups: Vec<Unlike>,
     /// Its own way of standing.
     pub formation: Formation,
     /// How options are found.
     pub find: super::super::names::Names,
+}
+
+/// Models of a unit that are unlike the others: they have numbers of their own, and are lost last.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unlike {
+    /// What they are called.
+    pub named: Named,
+    /// How many there are in each unit.
+    pub models: u32,
+    /// The stats that they have of their own, by the stat's index.
+    pub sets: Vec<(usize, super::stat::StatValue)>,
 }
 
 /// A weapon that a unit carries.
@@ -135,6 +148,8 @@ pub struct UnitOption {
     pub rules: Vec<usize>,
     /// Stats it sets: by the stat's index.
     pub sets: Vec<(usize, super::stat::StatValue)>,
+    /// Models unlike the others that it brings, of those that there are.
+    pub groups: Vec<Unlike>,
     /// Options of the same unit that must be taken too, by index.
     pub requires: Vec<usize>,
     /// Options of the same unit that may not be taken too, by index.

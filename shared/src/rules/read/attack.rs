@@ -177,9 +177,10 @@ impl Attacks<'_> {
         let at_least = self.sum(fields, "at_least").unwrap_or_else(|| Sum::number(1));
         let per_point = fields.get("per_point").and_then(|node| node.number(-100..=100)).unwrap_or(0);
         let effect = fields.text("effect").unwrap_or_else(|| named.label.clone());
+        let ends = fields.truth("ends").unwrap_or(false);
         let roll = self.rolls.roll(fields);
         fields.finish();
-        Some(AftermathPlan { named, when, counts: counts?, at_least, roll: roll?, per_point, effect })
+        Some(AftermathPlan { named, when, counts: counts?, at_least, roll: roll?, per_point, effect, ends })
     }
 }
 

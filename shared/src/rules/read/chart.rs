@@ -70,9 +70,9 @@ fn read_rows(node: Node<'_>, holds: &Holds) -> Vec<Row> {
                 Some("the first row that fits counts".to_owned()),
             );
         }
-        if let Some(gives) = gives {
-            rows.push(Row { bound: bounds.first().copied().unwrap_or(Bound::Else), gives });
-        }
+        // A row whose value is wrong keeps its place: it leaves no gap.
+        let gives = gives.unwrap_or(Value::Number(0));
+        rows.push(Row { bound: bounds.first().copied().unwrap_or(Bound::Else), gives });
     }
     if !nodes.is_empty() && !rows.iter().any(|row| row.bound == Bound::Else) && !closes(&rows) {
         node.wrong_with(

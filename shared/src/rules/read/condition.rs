@@ -66,8 +66,8 @@ impl Words<'_> {
         }
         self.comparison(&fields, &mut all);
         for (key, make) in [("any", Condition::Any as fn(_) -> _), ("all", Condition::All)] {
-            if fields.has(key) {
-                let parts = fields.list(key, 20).into_iter().filter_map(|node| self.condition(node)).collect();
+            if let Some(node) = fields.get(key) {
+                let parts = node.list(20).into_iter().filter_map(|node| self.condition(node)).collect();
                 all.push(make(parts));
             }
         }
@@ -79,7 +79,7 @@ impl Words<'_> {
                 all.push(Condition::Flag(flag, node.truth()?));
             }
         }
-        fields.finish_but(|key| self.flags.get(key).is_some());
+        fields.finish_but(&self.flags.order);
         Some(match <[Condition; 1]>::try_from(all) {
             Ok([one]) => one,
             Err(all) => Condition::All(all),

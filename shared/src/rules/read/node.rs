@@ -205,14 +205,15 @@ impl<'a> Fields<'a> {
 
     /// Notes every key that nobody asked for.
     pub(super) fn finish(&self) {
-        self.finish_but(|_| false);
+        self.finish_but(&[]);
     }
 
     /// The same, but for keys that something else reads.
-    pub(super) fn finish_but(&self, read: impl Fn(&str) -> bool) {
+    pub(super) fn finish_but(&self, others: &[String]) {
         let known = self.known.borrow();
+        let known: Vec<&str> = known.iter().copied().chain(others.iter().map(String::as_str)).collect();
         for (key, span, _) in self.entries() {
-            if known.contains(&key) || read(key) {
+            if known.contains(&key) {
                 continue;
             }
             let suggestion = match close_word(key, known.iter().copied()) {

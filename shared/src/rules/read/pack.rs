@@ -127,8 +127,10 @@ pub fn read(files: &[Source]) -> Result<Pack, Vec<Fault>> {
         }
         let (table, errors) = DeTable::parse_recoverable(&source.text);
         for error in errors.iter().take(20) {
-            let span = error.span().unwrap_or(0..0);
-            faults.0.borrow_mut().push(source.fault(span, Weight::Mistake, error.message()));
+            let span = error.span().unwrap_or_else(|| longest_path(&source.text));
+            let too_deep = error.message().contains("recurs");
+            let message = if too_deep { "tables within tables go too deep here" } else { error.message() };
+            faults.0.borrow_mut().push(source.fault(span, Weight::Mistake, message));
         }
         tables.push((source, table));
     }
@@ -148,6 +150,15 @@ pub fn read(files: &[Source]) -> Result<Pack, Vec<Fault>> {
         Some(pack) if faults.is_empty() => Ok(pack),
         _ => Err(faults),
     }
+}
+
+/// The line with the most dots: the parser does not say where a path of names goes too deep.
+fn longest_path(text: &str) -> std::ops::Range<usize> {
+    let lines = text.lines().map(|line| {
+        let start = line.as_ptr() as usize - text.as_ptr() as usize;
+        (line.matches('.').count(), start..start + line.len())
+    });
+    lines.fold((0, 0..0), |most, line| if line.0 > most.0 { line } else { most }).1
 }
 
 fn read_tables<'a>(
@@ -192,10 +203,12 @@ fn read_tables<'a>(
     let plain = Formation { base_mm: 25, gap_mm: 25, files: 5, hull_mm: (120, 70) };
     let formation = files_fields.iter().find_map(|file| file.get("formation"));
     let formation = formation.map_or(plain, |node| read_formation(node, plain));
+    let kinds: Vec<_> = all.kinds.tables.iter().map(|fields| attacks.kind(fields)).collect();
     let books = Books {
         stats: &stats,
         words: &words,
         kinds: &all.kinds.ids,
+        bodies: &kinds,
         roles: &all.roles.ids,
         rules: &all.rules.ids,
         weapons: &all.weapons.ids,
@@ -205,7 +218,6 @@ fn read_tables<'a>(
     let weapons: Vec<_> =
         all.weapons.tables.iter().map(|f| read_weapon(f, &stats, &words, &all.rules.ids, &terms)).collect();
     let units: Vec<_> = all.units.tables.iter().map(|fields| books.unit(fields)).collect();
-    let kinds = all.kinds.tables.iter().map(|fields| attacks.kind(fields)).collect();
     let breaches: Vec<_> = all.breaches.tables.iter().map(|fields| attacks.breach(fields)).collect();
     let procedures = all.procedures.tables.iter().map(|fields| attacks.procedure(fields)).collect();
     let checks: Vec<_> = all.checks.tables.iter().map(|fields| attacks.check(fields)).collect();

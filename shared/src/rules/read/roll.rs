@@ -43,16 +43,21 @@ impl Rolls<'_> {
         let backfire = fields.get("backfire").and_then(|node| self.backfire(node));
         let margins = fields.get("margin").map_or_else(Vec::new, |node| self.margins(node));
         let fixed = |key| fields.get(key).and_then(read_needs);
+        let (best, worst) = (fixed("best"), fixed("worst"));
+        let truth = |key| fields.truth(key).unwrap_or(false);
+        let (low_fails, high_succeeds) = (truth("low_fails"), truth("high_succeeds"));
+        // Read even where nothing is versus anything: it is known here.
+        fields.get("ties");
         Some(RollPlan {
             dice: dice?,
             keep,
             aim: aim?,
             modifier,
             reroll,
-            low_fails: fields.truth("low_fails").unwrap_or(false),
-            high_succeeds: fields.truth("high_succeeds").unwrap_or(false),
-            best: fixed("best"),
-            worst: fixed("worst"),
+            low_fails,
+            high_succeeds,
+            best,
+            worst,
             critical,
             margins,
             backfire,

@@ -1,5 +1,5 @@
 //! Arcs, range bands, covers and flags.
-use super::super::model::situation::{Band, Situations, Word};
+use super::super::model::situation::{Band, Border, Hand, Sector, Situations, Word};
 use super::super::model::stat::Stats;
 use super::ids::{Section, named};
 use super::stat::read_profile;
@@ -34,6 +34,7 @@ pub(super) fn read_words(
     let word = |fields| Word { named: named(fields), profile: Vec::new() };
     let mut words = Situations {
         arcs: arcs.tables.iter().map(word).collect(),
+        sectors: sectors(arcs),
         ranges: Vec::new(),
         covers: covers.tables.iter().map(word).collect(),
         flags: flags.tables.iter().map(named).collect(),
@@ -67,6 +68,7 @@ pub(super) fn read_words(
     };
     if words.arcs.is_empty() {
         words.arcs.push(plain("front"));
+        words.sectors.push(Sector::default());
     }
     if words.ranges.is_empty() {
         words.ranges.push(Band { word: plain("any"), to: None });
@@ -75,6 +77,48 @@ pub(super) fn read_words(
         words.covers.push(plain("none"));
     }
     words
+}
+
+/// Where arcs lie around a hull: none of them says, or all but the last say where they end.
+fn sectors(arcs: &Section<'_>) -> Vec<Sector> {
+    let mut found: Vec<Sector> = Vec::new();
+    for fields in &arcs.tables {
+        let to = fields.get("to").and_then(|node| {
+            if node.as_number().is_some() {
+                return node.count(1..=180).map(Border::Degrees);
+            }
+            let corner = node.word_of(&["front-corner", "rear-corner"])?;
+            Some(if corner == 0 { Border::FrontCorner } else { Border::RearCorner })
+        });
+        let hand = fields.get("hand").and_then(|node| node.word_of(&["left", "right"]));
+        let hand = hand.map(|hand| if hand == 0 { Hand::Left } else { Hand::Right });
+        if let (Some(Border::Degrees(to)), Some(Border::Degrees(before))) = (
+            to,
+            found
+                .iter()
+                .rev()
+                .find(|other| hand.is_none() || other.hand.is_none() || other.hand == hand)
+                .and_then(|other| other.to),
+        ) && to <= before
+        {
+            fields.wrong("arcs go from front to rear: each ends farther round than the one before on its hand");
+        }
+        found.push(Sector { to, hand });
+    }
+    let stated = found.iter().any(|sector| sector.to.is_some() || sector.hand.is_some());
+    if stated {
+        let open =
+            arcs.tables.iter().zip(&found).take(found.len().saturating_sub(1)).find(|(_, sector)| sector.to.is_none());
+        if let Some((fields, _)) = open {
+            fields.wrong("only the last arc may have no end: say where this one ends (to = …)");
+        }
+        if let (Some(fields), Some(last)) = (arcs.tables.last(), found.last())
+            && (last.to.is_some_and(|to| to != Border::Degrees(180)) || last.hand.is_some())
+        {
+            fields.wrong("the last arc closes the ring: it has no `to` and no `hand`");
+        }
+    }
+    found
 }
 
 /// The word that stands where nobody says: the one marked so, or the first.

@@ -161,7 +161,7 @@ impl<'a> Terms<'a> {
         match text.parse::<Needs>() {
             Ok(needs) => return Some(NeedsFrom::Fixed(needs)),
             Err(error) if !text.contains('.') => {
-                node.wrong(format!("{error}; or name a stat or a chart, such as unit.aim or chart.hurting"));
+                node.wrong(format!("{error}; or name a stat or a chart, such as unit.aim or chart.wounding"));
                 return None;
             }
             Err(_) => {}

@@ -1,7 +1,8 @@
 //! Units and their options.
+use super::super::model::attack::{Body, Kind};
 use super::super::model::situation::Situations;
-use super::super::model::stat::Stats;
-use super::super::model::unit::{Formation, Most, Per, Unit, UnitOption};
+use super::super::model::stat::{StatValue, Stats};
+use super::super::model::unit::{Formation, Most, Per, Unit, UnitOption, Unlike};
 use super::super::names::Names;
 use super::ids::{Index, Section, named};
 use super::node::{Fields, Node};
@@ -14,6 +15,7 @@ pub(super) struct Books<'a> {
     pub(super) stats: &'a Stats,
     pub(super) words: &'a Situations,
     pub(super) kinds: &'a Index,
+    pub(super) bodies: &'a [Kind],
     pub(super) roles: &'a Index,
     pub(super) rules: &'a Index,
     pub(super) weapons: &'a Index,
@@ -56,10 +58,20 @@ impl Books<'_> {
             bars_unit: self.units.find_all(fields.get("bars_unit"), "unit"),
             weapons: read_carried(fields.get("weapons"), self.weapons, false),
             options: parsed,
+            groups: self.groups(fields),
             formation,
             find,
             named,
         };
+        let unlike: u32 = unit.groups.iter().map(|group| group.models).sum();
+        let body = kind.and_then(|kind| self.bodies.get(kind)).map(|kind| &kind.body);
+        let grouped = !unit.groups.is_empty() || unit.options.iter().any(|option| !option.groups.is_empty());
+        if grouped && body.is_some_and(Body::is_armoured) {
+            fields.wrong("only soldiers have models unlike the others");
+        }
+        if unlike > unit.models.0 {
+            fields.wrong("its groups have more models than the smallest such unit");
+        }
         fields.finish();
         unit
     }
@@ -69,18 +81,6 @@ impl Books<'_> {
             let per = fields.get("per").and_then(|node| node.word_of(&["unit", "model", "weapon"]));
             let per = [Per::Unit, Per::Model, Per::Weapon][per.unwrap_or_default()];
             let most = fields.get("most").and_then(read_most).unwrap_or(Most::Times(1));
-            let mut sets = Vec::new();
-            if let Some(table) = fields.get("sets").and_then(|node| node.fields()) {
-                for (key, span, node) in table.entries() {
-                    match self.stats.unit.iter().position(|stat| stat.id == key) {
-                        Some(at) => {
-                            let value = read_stat_value(&self.stats.unit[at], self.words, node);
-                            sets.extend(value.map(|value| (at, value)));
-                        }
-                        None => unknown_stat(&table, span, key, &self.stats.unit),
-                    }
-                }
-            }
             let option = UnitOption {
                 named: named(fields),
                 inside: *inside,
@@ -90,14 +90,49 @@ impl Books<'_> {
                 weapons: read_carried(fields.get("weapons"), self.weapons, per != Per::Model),
                 replaces: self.weapons.find_all(fields.get("replaces"), "weapon"),
                 rules: self.rules.find_all(fields.get("rules"), "rule"),
-                sets,
+                sets: self.sets(fields),
+                groups: self.groups(fields),
                 requires: options.ids.find_all(fields.get("requires"), "option of this unit"),
                 excludes: options.ids.find_all(fields.get("excludes"), "option of this unit"),
             };
-            fields.finish_but(|key| key == "option");
+            fields.finish_but(&["option".to_owned()]);
             option
         };
         options.tables.iter().zip(inside).map(read).collect()
+    }
+}
+
+impl Books<'_> {
+    /// Stats that are set: `sets = { … }`.
+    fn sets(&self, fields: &Fields<'_>) -> Vec<(usize, StatValue)> {
+        let mut sets = Vec::new();
+        let Some(table) = fields.get("sets").and_then(|node| node.fields()) else { return sets };
+        for (key, span, node) in table.entries() {
+            match self.stats.unit.iter().position(|stat| stat.id == key) {
+                Some(at) => {
+                    let value = read_stat_value(&self.stats.unit[at], self.words, node);
+                    sets.extend(value.map(|value| (at, value)));
+                }
+                None => unknown_stat(&table, span, key, &self.stats.unit),
+            }
+        }
+        sets
+    }
+
+    /// Models unlike the others: `group = [{ id = "…", models = 1, sets = { … } }]`.
+    fn groups(&self, fields: &Fields<'_>) -> Vec<Unlike> {
+        let read = |node: Node<'_>| {
+            let fields = node.fields()?;
+            fields.need("id");
+            let models = fields.count("models", 1..=1_000).unwrap_or(1);
+            let group = Unlike { named: named(&fields), models, sets: self.sets(&fields) };
+            if group.sets.is_empty() && !fields.has("sets") {
+                node.wrong("say in what these models are unlike the others: sets = { … }");
+            }
+            fields.finish();
+            Some(group)
+        };
+        fields.list("group", 10).into_iter().filter_map(read).collect()
     }
 }
 

@@ -1,7 +1,7 @@
 //! One variant brought together with one target.
 use super::super::mistake::{Mistake, Mistakes};
 use super::super::subject::{Fight, one_of};
-use super::{BoardTarget, Pair, Variant};
+use super::{BoardTarget, Count, Pair, Variant};
 use crate::rules::Books;
 
 /// The pair, with every mistake at the place where the request has the part.
@@ -51,6 +51,7 @@ pub(super) fn pair(
         target: given.or(attacked).unwrap_or_else(|| format!("target {}", place + 1)),
         fight,
         points: cost,
+        count: Count::Said,
     })
 }
 

@@ -4,7 +4,7 @@ use super::super::odds::OddsAnswer;
 use crate::rules::compile::{Compiled, RuleNote};
 use crate::rules::matchup::{Fielded, Matchup};
 use crate::rules::model::Pack;
-use crate::rules::reason::Spot;
+use crate::rules::reason::{Reasons, Spot};
 use crate::rules::standing::capacity;
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -83,16 +83,16 @@ pub struct Stated {
 }
 
 impl Stated {
-    pub(super) fn new(pointer: &str, value: impl Into<serde_json::Value>, text: &str) -> Self {
+    pub(in super::super) fn new(pointer: &str, value: impl Into<serde_json::Value>, text: &str) -> Self {
         Self { pointer: pointer.to_owned(), value: value.into(), text: text.to_owned() }
     }
 }
 
-pub(super) fn because(compiled: &Compiled) -> Vec<MatchupBecause> {
-    let name = |volley: usize, step: usize| {
-        let step = compiled.chain.volleys().get(volley).and_then(|volley| volley.steps.get(step));
-        step.map(|step| step.name.clone())
-    };
+/// All reasons in a row; `name` gives the name of a volley's step.
+pub(in super::super) fn because(
+    reasons: &Reasons,
+    name: &dyn Fn(usize, usize) -> Option<String>,
+) -> Vec<MatchupBecause> {
     let of = |spot: &Spot| match *spot {
         Spot::Volley(volley) => (Some(volley), None),
         Spot::Step(volley, step) => (Some(volley), name(volley, step)),
@@ -103,16 +103,25 @@ pub(super) fn because(compiled: &Compiled) -> Vec<MatchupBecause> {
         let (rule, text, effect) = (reason.rule.clone(), reason.text.clone(), reason.effect.clone());
         MatchupBecause { volley, step, rule, text, effect }
     };
-    compiled.reasons.iter().map(line).collect()
+    reasons.iter().map(line).collect()
 }
 
-pub(super) fn rule_notes(pack: &Pack, compiled: &Compiled) -> RuleNotes {
-    let note = |note: &RuleNote| {
-        let named = &pack.rules[note.rule].named;
-        let (id, rule) = (named.id.clone(), named.label.clone());
-        RuleNoteForm { id, rule, why: note.why.clone(), text: named.text.clone() }
-    };
-    RuleNotes { acted: compiled.acted.iter().map(note).collect(), did_not: compiled.idle.iter().map(note).collect() }
+/// The name of a step of a chain's volley.
+pub(super) fn step_name(compiled: &Compiled, volley: usize, step: usize) -> Option<String> {
+    let step = compiled.chain.volleys().get(volley).and_then(|volley| volley.steps.get(step));
+    step.map(|step| step.name.clone())
+}
+
+impl RuleNotes {
+    /// Those that acted and those that did not, in the pack's words.
+    pub(in super::super) fn of(pack: &Pack, acted: &[RuleNote], idle: &[RuleNote]) -> Self {
+        let note = |note: &RuleNote| {
+            let named = &pack.rules[note.rule].named;
+            let (id, rule) = (named.id.clone(), named.label.clone());
+            RuleNoteForm { id, rule, why: note.why.clone(), text: named.text.clone() }
+        };
+        Self { acted: acted.iter().map(note).collect(), did_not: idle.iter().map(note).collect() }
+    }
 }
 
 pub(super) fn silent(pack: &Pack, compiled: &Compiled) -> Vec<SilentWeapon> {

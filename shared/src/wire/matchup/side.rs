@@ -5,12 +5,24 @@ use super::{SideForm, Stated, side_pointer};
 use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
 use crate::rules::names::{Names, NotFound, plain};
-use crate::rules::standing::{capacity, carried};
+use crate::rules::standing::{carried, first_capacity};
+
+/// What a side does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Part {
+    /// Of a matchup.
+    Attacks,
+    /// Of a matchup.
+    IsAttacked,
+    /// In a duel.
+    Both,
+}
 
 pub(super) fn settle(
     form: &SideForm,
     pack: &Pack,
     side: &str,
+    part: Part,
     stated: &mut Vec<Stated>,
     mistakes: &mut Mistakes,
 ) -> Option<Fielded> {
@@ -26,9 +38,9 @@ pub(super) fn settle(
         return None;
     }
     let mut fielded = Fielded { unit, models, options, near, ..Fielded::default() };
-    if side == "target" {
+    if part != Part::Attacks {
         fielded.statuses = statuses(form, pack, &at("statuses"), mistakes);
-        worn(form, pack, armoured, &mut fielded, mistakes);
+        worn(form, pack, armoured, &mut fielded, &at, mistakes);
     } else {
         for (field, there) in [("hurt", form.hurt.is_some()), ("left", form.left.is_some())] {
             if there {
@@ -36,6 +48,8 @@ pub(super) fn settle(
                 mistakes.push(Mistake::value(at(field), detail));
             }
         }
+    }
+    if part != Part::IsAttacked {
         fielded.weapons = weapons(form, pack, &fielded, &at("weapons"), mistakes);
     }
     let of_several = form.left.is_some() && !armoured && book.models.1 > 1;
@@ -46,35 +60,53 @@ pub(super) fn settle(
     Some(fielded)
 }
 
+/// A unit for whoever asks about it outside a matchup, its mistakes below `at`.
+pub(in super::super) fn fielded(form: &SideForm, pack: &Pack, at: &str) -> Result<Fielded, Vec<Mistake>> {
+    let mut found = Mistakes::default();
+    let fielded = settle(form, pack, "attacker", Part::Attacks, &mut Vec::new(), &mut found);
+    for mistake in &mut found.0 {
+        if let Some(rest) = mistake.pointer.strip_prefix("/attacker") {
+            mistake.pointer = format!("{at}{rest}");
+        }
+    }
+    found.or(fielded)
+}
+
 fn count(models: u32, label: &str) -> String {
     if models == 1 { format!("1 model of {label}") } else { format!("{models} models of {label}") }
 }
 
 /// `hurt`, or `left`: of several soldiers their number, else the points of the first.
-fn worn(form: &SideForm, pack: &Pack, armoured: bool, fielded: &mut Fielded, mistakes: &mut Mistakes) {
+fn worn(
+    form: &SideForm,
+    pack: &Pack,
+    armoured: bool,
+    fielded: &mut Fielded,
+    at: &dyn Fn(&str) -> String,
+    mistakes: &mut Mistakes,
+) {
     let book = &pack.units[fielded.unit];
-    let one = Fielded { models: 1, ..fielded.clone() };
-    let points = capacity(pack, &one);
+    let points = first_capacity(pack, fielded);
     let what = if armoured { "structure" } else { "health" };
     match (form.hurt, form.left) {
         (Some(_), Some(_)) => {
-            mistakes.push(Mistake::value("/target/left", "say either what is left or what is hurt"));
+            mistakes.push(Mistake::value(at("left"), "say either what is left or what is hurt"));
         }
         (Some(hurt), None) if hurt >= points => {
             let detail = format!("{} has {points} points of {what}: at least one must be left", book.named.label);
-            mistakes.push(Mistake::value("/target/hurt", detail));
+            mistakes.push(Mistake::value(at("hurt"), detail));
         }
         (Some(hurt), None) => fielded.hurt = hurt,
         (None, Some(left)) if !armoured && (book.models.1 > 1 || fielded.models > 1) => {
             if (1..=1_000).contains(&left) {
                 fielded.models = left;
             } else {
-                mistakes.push(Mistake::value("/target/left", "1 to 1000 models may be left"));
+                mistakes.push(Mistake::value(at("left"), "1 to 1000 models may be left"));
             }
         }
         (None, Some(left)) if left == 0 || left > points => {
             let detail = format!("{} has {points} points of {what}: 1 to {points} may be left", book.named.label);
-            mistakes.push(Mistake::value("/target/left", detail));
+            mistakes.push(Mistake::value(at("left"), detail));
         }
         (None, Some(left)) => fielded.hurt = points - left,
         (None, None) => {}
@@ -127,8 +159,28 @@ fn weapons(form: &SideForm, pack: &Pack, fielded: &Fielded, at: &str, mistakes: 
     found
 }
 
+/// The form that settles to this side.
+pub(super) fn form(pack: &Pack, side: &Fielded) -> SideForm {
+    let unit = &pack.units[side.unit];
+    let some = |list: Vec<String>| (!list.is_empty()).then_some(list);
+    let option = |(at, times): &(usize, u32)| match (&unit.options[*at].named.id, times) {
+        (id, 1) => id.clone(),
+        (id, times) => format!("{times} {id}"),
+    };
+    SideForm {
+        unit: unit.named.id.clone(),
+        models: (side.models != unit.models.0).then_some(side.models),
+        weapons: some(side.weapons.iter().map(|at| pack.weapons[*at].named.id.clone()).collect()),
+        options: some(side.options.iter().map(option).collect()),
+        near: some(side.near.iter().map(|at| pack.units[*at].named.id.clone()).collect()),
+        hurt: (side.hurt > 0).then_some(side.hurt),
+        left: None,
+        statuses: some(side.statuses.clone()),
+    }
+}
+
 /// A side for the cache's key.
-pub(super) fn side_value(pack: &Pack, side: &Fielded) -> serde_json::Value {
+pub(in super::super) fn side_value(pack: &Pack, side: &Fielded) -> serde_json::Value {
     let unit = &pack.units[side.unit];
     serde_json::json!([unit.named.id, side.models, side.options, side.weapons, side.near, side.hurt, side.statuses])
 }

@@ -93,6 +93,24 @@ fn flags(form: &SituationForm, pack: &Pack, situation: &mut Situation, mistakes:
     }
 }
 
+/// The form that settles to this situation; nothing where all of it is usual.
+pub(super) fn form(pack: &Pack, situation: &Situation) -> Option<SituationForm> {
+    let (words, usual) = (&pack.situations, Situation::usual(pack));
+    if *situation == usual {
+        return None;
+    }
+    let id = |differs: bool, named: &crate::rules::model::Named| differs.then(|| named.id.clone());
+    let set = words.flags.iter().zip(&situation.flags).filter(|(_, set)| **set);
+    let band = id(situation.range != usual.range, &words.ranges[situation.range].word.named).map(RangeForm::Band);
+    Some(SituationForm {
+        arc: id(situation.arc != usual.arc, &words.arcs[situation.arc].named),
+        range: situation.distance.map(RangeForm::Distance).or(band),
+        cover: id(situation.cover != usual.cover, &words.covers[situation.cover].named),
+        moved: situation.moved.then_some(true),
+        flags: set.map(|(flag, _)| (flag.id.clone(), true.into())).collect(),
+    })
+}
+
 /// Where no name is close, all of a short list are.
 fn with_all<'a>(mut mistake: Mistake, all: impl Iterator<Item = &'a String>) -> Mistake {
     if mistake.did_you_mean.is_empty() {

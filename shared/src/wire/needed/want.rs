@@ -40,14 +40,16 @@ pub struct WantForm {
 
 /// What is wanted, with its chance.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Want {
+pub struct Want {
     what: &'static str,
     number: u32,
-    pub(super) chance: f64,
+    /// How likely.
+    pub chance: f64,
 }
 
 impl WantForm {
-    pub(super) fn settle(self, mistakes: &mut Mistakes) -> Option<Want> {
+    /// What is wanted; mistakes are named where the request has them.
+    pub fn settle(self, mistakes: &mut Mistakes) -> Option<Want> {
         let numbers = [
             ("models", self.models),
             ("health_lost", self.health_lost),
@@ -113,7 +115,7 @@ impl Want {
     }
 
     /// Of an attack.
-    pub(super) fn goal(self, chain: &Chain, mistakes: &mut Mistakes) -> Option<Goal> {
+    pub fn goal(self, chain: &Chain, mistakes: &mut Mistakes) -> Option<Goal> {
         match (self.what, chain.target()) {
             ("destroyed", _) => Some(Goal::Destroyed),
             ("models", Target::Soldiers(_)) | ("wrecked", Target::Armoured(_)) => Some(Goal::Removed(self.number)),
@@ -131,7 +133,7 @@ impl Want {
 }
 
 /// A goal in the cache's key.
-pub(super) trait Goals {
+pub trait Goals {
     /// Its name and number.
     fn key(&self) -> (&'static str, u32);
 }

@@ -6,7 +6,7 @@ use super::super::mistake::{Mistake, Mistakes};
 use super::super::notes::Because;
 use super::super::repair::{RollsForm, RollsName};
 use super::super::roll::{reroll_form, some_unless};
-use super::{NameForm, unit_head};
+use super::unit_head;
 use crate::odds::check::Check;
 use crate::odds::repair::Rolls;
 use crate::odds::roll::{Aim, Needs, Pool};
@@ -14,7 +14,7 @@ use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
 use crate::rules::model::attack::Body;
 use crate::rules::model::stat::{Axis, Profile, Stat, StatValue};
-use crate::rules::model::unit::{Carried, Most, Per};
+use crate::rules::model::unit::{Carried, Most, Per, Unlike};
 use crate::rules::standing;
 
 mod form;
@@ -69,6 +69,7 @@ fn answer(pack: &Pack, fielded: &Fielded, asked: Option<i32>) -> UnitAnswer {
         weapons: standing::carried(pack, fielded).iter().map(|(at, count)| weapon(pack, *at, *count)).collect(),
         rules: rules.iter().map(|at| rule_head(pack, *at)).collect(),
         options: unit.options.iter().map(|option| option_form(pack, fielded, option)).collect(),
+        groups: groups(pack, fielded),
         repair: standing::repair(pack, fielded, &[], &[]).map(|repair| repair_form(pack, &repair)),
         checks: (0..pack.checks.len())
             .filter_map(|at| standing::check(pack, fielded, at, asked, &[], &[]))
@@ -120,6 +121,19 @@ fn weapon(pack: &Pack, at: usize, count: u32) -> WeaponForm {
         template_mm: weapon.template.as_ref().map(|template| template.diameter_mm),
         rules: weapon.rules.iter().map(|at| rule_head(pack, *at)).collect(),
     }
+}
+
+/// Models unlike the others, with what is their own.
+fn groups(pack: &Pack, fielded: &Fielded) -> Vec<UnlikeForm> {
+    let form = |(models, group): (u32, &Unlike)| {
+        let mut profile: Profile = vec![None; pack.stats.unit.len()];
+        for (stat, value) in &group.sets {
+            profile[*stat] = Some(value.clone());
+        }
+        let (id, name) = (group.named.id.clone(), group.named.label.clone());
+        UnlikeForm { id, name, models, profile: stats(pack, &pack.stats.unit, &profile) }
+    };
+    standing::unlike(pack, fielded).into_iter().map(form).collect()
 }
 
 fn option_form(pack: &Pack, fielded: &Fielded, option: &crate::rules::model::unit::UnitOption) -> OptionForm {
@@ -191,7 +205,29 @@ fn check_form(pack: &Pack, check: standing::UnitCheck) -> Option<CheckForm> {
     })
 }
 
-/// Names of things in short.
-pub(super) fn names<'a>(all: impl Iterator<Item = &'a crate::rules::model::Named>) -> Vec<NameForm> {
-    all.map(NameForm::from).collect()
+/// The request of one check of a unit, with the reasons of its numbers.
+pub(in super::super) fn check_request(
+    pack: &Pack,
+    unit: &Fielded,
+    check: usize,
+    without: &[usize],
+) -> Option<(serde_json::Value, Vec<String>)> {
+    let form = check_form(pack, standing::check(pack, unit, check, None, &[], without)?)?;
+    Some((serde_json::to_value(&form.request).ok()?, effects(&form.because)))
+}
+
+/// The request of a unit's repair, with the reasons of its numbers.
+pub(in super::super) fn repair_request(
+    pack: &Pack,
+    unit: &Fielded,
+    without: &[usize],
+) -> Option<(serde_json::Value, Vec<String>)> {
+    let form = repair_form(pack, &standing::repair(pack, unit, &[], without)?);
+    let mut request = serde_json::to_value(&form).ok()?;
+    request.as_object_mut()?.remove("because");
+    Some((request, effects(&form.because)))
+}
+
+fn effects(because: &[Because]) -> Vec<String> {
+    because.iter().map(|because| because.effect.clone()).collect()
 }

@@ -61,7 +61,7 @@ impl Armoured {
         if wrecked || losses.missing >= self.structure {
             losses.gone += 1;
             losses.missing = 0;
-            losses.has = vec![false; self.statuses.len()];
+            losses.has.fill(false);
             losses.wasted = self.wasted;
         }
     }

@@ -73,7 +73,6 @@ impl Chain {
                         state.backfires += 1;
                         state.harm.push(backfire.harm.total(luck));
                         state.harm.retain(|points| *points > 0);
-                        state.harm.sort_unstable();
                     }
                 }
                 if rolled.success == step.by_defender {

@@ -67,6 +67,9 @@ pub struct UnitAnswer {
     pub capacity: u32,
     /// Its stats.
     pub profile: Vec<StatForm>,
+    /// Models unlike the others, in the order in which they are lost: after all others.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub groups: Vec<UnlikeForm>,
     /// Its weapons, options worked in.
     pub weapons: Vec<WeaponForm>,
     /// Its rules, options worked in.
@@ -139,6 +142,19 @@ pub struct RuleHead {
     pub name: String,
     /// What it says.
     pub text: String,
+}
+
+/// Models of a unit that are unlike the others.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct UnlikeForm {
+    /// Their id.
+    pub id: String,
+    /// Their name.
+    pub name: String,
+    /// How many there are.
+    pub models: u32,
+    /// The stats that they have of their own.
+    pub profile: Vec<StatForm>,
 }
 
 /// An option of a unit.

@@ -1,0 +1,283 @@
+//! `/compare`: several units against one target, or against several, side by side.
+use super::asked::{Asked, Halt, set, unset};
+use super::definition::{Answering, Command, Kind, Opt};
+use super::matchup::{named, put_side, unit_name};
+use crate::card::{Bar, Card, Chart, Step};
+use crate::client::answers::{CompareAnswer, Compared};
+use crate::client::index::{NameKind, PackIndex};
+use crate::link::Link;
+use crate::saying::{listed, mean, percent, plural, sentence};
+use crate::typing::Value;
+use serde_json::{Value as Json, json};
+use std::cmp::Ordering;
+
+/// The definition.
+pub const COMPARE: Command = Command {
+    name: "compare",
+    about: "Several units against one target or several: which does more, at equal points or for a wanted chance?",
+    words: &["compare", "compared", "comparison", "cheapest", "cheaply"],
+    options: &[
+        Opt::new("units", Kind::Side, "The units to compare: how many of each, and what they carry")
+            .many(),
+        Opt::new("target", Kind::Side, "Who is attacked; several may be named")
+            .many()
+            .required("Against whom? Name the target."),
+        Opt::new("points", Kind::Number, "At equal points: as many of each as these buy").cues(&["points", "point", "pts"]),
+        Opt::new("chance", Kind::Chance, "As many of each as this chance that all are gone takes, the cheapest first")
+            .cues(&["sure", "certain"])
+            .bare(),
+        Opt::new("arc", Kind::Name(NameKind::Arc), "The side of the target that is hit"),
+        Opt::new("range", Kind::Name(NameKind::Range), "The range band"),
+        Opt::new("cover", Kind::Name(NameKind::Cover), "What the target stands behind"),
+        Opt::new("situation", Kind::Name(NameKind::Situation), "What else is so on the table").many(),
+    ],
+    shares: &[],
+    examples: &[],
+    path: Some("/v1/compare"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let question = question(&asked)?;
+    let answer: CompareAnswer = asked.api.ask("/v1/compare", &question).await?;
+    Ok(card(asked.names()?, question, &answer))
+}
+
+fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+    let names = asked.names()?;
+    let mut question = asked.question();
+    let sides = |option: &str| -> Vec<Json> {
+        let seated = |value: &Value| match value {
+            Value::Side(side) => {
+                let mut form = json!({});
+                put_side(&mut form, "side", side);
+                Some(form["side"].take())
+            }
+            _ => None,
+        };
+        asked.read.all(option).filter_map(|arg| seated(&arg.value)).collect()
+    };
+    let (attackers, targets) = (sides("units"), sides("target"));
+    if !attackers.is_empty() {
+        let variant = |side: Json| json!({"matchup": {"pack": names.id, "attacker": side}});
+        set(&mut question, "/variants", attackers.into_iter().map(variant).collect());
+    }
+    if !targets.is_empty() {
+        set(&mut question, "/targets", targets.into_iter().map(|side| json!({"unit": side})).collect());
+    }
+    asked.need(&question, "target", "/targets")?;
+    if let Some(points) = asked.read.number("points") {
+        set(&mut question, "/points", json!(points));
+        unset(&mut question, "/want");
+    }
+    if let Some(chance) = asked.read.get("chance").map(Value::json) {
+        set(&mut question, "/want/destroyed", chance);
+        unset(&mut question, "/points");
+    }
+    if question.get("variants").is_none() {
+        if question.get("want").is_none() && question.get("points").is_none() {
+            let sentence = "Which units? Name two or more, such as this or that one, v the target; or say a chance, or \
+                            points, and all units are compared.";
+            return Err(Halt::Missing { option: Some("units"), question: sentence.into(), choices: Vec::new() });
+        }
+        set(&mut question, "/every/pack", json!(names.id));
+    } else {
+        unset(&mut question, "/every");
+    }
+    for variant in question["variants"].as_array_mut().into_iter().flatten() {
+        situate(asked, variant, "/matchup/situation");
+    }
+    if question.get("every").is_some() {
+        situate(asked, &mut question, "/every/situation");
+    }
+    Ok(question)
+}
+
+/// What the table adds.
+fn situate(asked: &Asked<'_>, of: &mut Json, at: &str) {
+    for option in ["arc", "range", "cover"] {
+        asked.put(of, option, &format!("{at}/{option}"));
+    }
+    for arg in asked.read.all("situation") {
+        if let Value::Name(name) = &arg.value {
+            set(of, &format!("{at}/{}", name.id), json!(true));
+        }
+    }
+}
+
+/// What a row takes away: models, or points of structure.
+fn removed(row: &Compared) -> (f64, &'static str) {
+    match (row.models, row.structure) {
+        (Some(models), _) => (models, "models"),
+        (None, structure) => (structure.unwrap_or(0.0), "structure"),
+    }
+}
+
+fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
+    let targets: Vec<&str> = answer.rows.iter().fold(Vec::new(), |mut known, row| {
+        if !known.contains(&row.target.as_str()) {
+            known.push(&row.target);
+        }
+        known
+    });
+    let (wanted, points) = (question["want"]["destroyed"].as_f64(), question["points"].as_u64());
+    let mut rows: Vec<&Compared> = answer.rows.iter().collect();
+    if wanted.is_some() {
+        // The cheapest first; those that never do it last.
+        rows.sort_by_key(|row| (row.attackers.is_none(), row.points.unwrap_or(u64::MAX)));
+    } else if question.get("every").is_some() {
+        rows.sort_by(|one, other| {
+            (other.destroyed.chance, removed(other).0)
+                .partial_cmp(&(one.destroyed.chance, removed(one).0))
+                .unwrap_or(Ordering::Equal)
+        });
+    }
+    let said = match (wanted, points) {
+        (Some(wanted), _) => cheapest(&targets, &rows, wanted),
+        (None, Some(points)) => format!("For {points} points each: {}", headline(&targets, &answer.rows)),
+        (None, None) => headline(&targets, &answer.rows),
+    };
+    let mut card = Card { headline: sentence(&said), ..Card::default() };
+    for (index, row) in rows.iter().enumerate() {
+        let (number, what) = removed(row);
+        let name = many(row);
+        let label = if targets.len() > 1 { format!("{name} v {}", row.target) } else { name };
+        let all = percent(row.destroyed.chance);
+        let each = row.points_each.map_or_else(String::new, |each| format!(", {} points for each", mean(each)));
+        let text = match (wanted, points) {
+            (Some(_), _) if row.attackers.is_none() => format!("not with {} points either: {all}", row.points.unwrap_or(0)),
+            (Some(_), _) => format!("{} points: all gone {all}", row.points.unwrap_or(0)),
+            (None, Some(_)) if row.attackers == Some(0) => "costs more".to_owned(),
+            (None, Some(_)) => format!("{} {what} on average, all gone {all}, {} points", mean(number), row.points.unwrap_or(0)),
+            (None, None) => format!("{} {what} on average, all gone {all}{each}", mean(number)),
+        };
+        if index < MOST {
+            card.line(label, text);
+        } else {
+            card.steps.push(Step { name: label, text, ..Step::default() });
+        }
+    }
+    if wanted.is_none() && rows.len() <= MOST && targets.len() == 1 && answer.rows.iter().any(|row| row.destroyed.chance > 0.0) {
+        let most = answer.rows.iter().map(|row| row.destroyed.chance).fold(0.0, f64::max);
+        let bars = answer.rows.iter().map(|row| Bar {
+            label: row.variant.clone(),
+            chance: row.destroyed.chance,
+            strong: row.destroyed.chance >= most,
+        });
+        let title = format!("{} all gone", targets[0]);
+        let said = answer.rows.iter().map(|row| format!("{} {}", row.variant, percent(row.destroyed.chance)));
+        let alt = format!("Bar chart of {title}: {}.", said.collect::<Vec<_>>().join(", "));
+        card.chart = Some(Chart { title, bars: bars.collect(), alt, ..Chart::default() });
+    }
+    card.read_as = described(names, &question);
+    let variants = question["variants"].as_array().map(Vec::as_slice).unwrap_or_default();
+    let now = variants.first().map(|variant| variant["matchup"]["situation"].clone());
+    let now = now.unwrap_or_else(|| question["every"]["situation"].clone());
+    let arc = now["arc"].as_str().or_else(|| names.arcs.first().map(|arc| arc.id.as_str()));
+    for other in names.arcs.iter().filter(|other| Some(other.id.as_str()) != arc).take(2) {
+        card.follow_up(other.name.to_lowercase(), format!("what about from the {}", other.name.to_lowercase()));
+    }
+    let range = now["range"].as_str();
+    for other in names.ranges.iter().filter(|other| Some(other.id.as_str()) != range).take(2) {
+        card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
+    }
+    if wanted.is_some() {
+        card.follow_up("at equal points", "/compare at 500 points");
+    }
+    for sure in [0.5, 0.9].into_iter().filter(|sure| wanted.is_some_and(|wanted| (sure - wanted).abs() > 0.01)) {
+        card.follow_up(percent(sure), format!("what about {}%", sure * 100.0));
+    }
+    for left in &answer.left_out {
+        card.notes.push(format!("Left out: {}, {}.", left.name, left.why));
+    }
+    card.link = Some(Link::new("/v1/compare", question));
+    card
+}
+
+/// `6 Ram Barges`, where it was looked for how many.
+fn many(row: &Compared) -> String {
+    match row.attackers {
+        Some(number) if number > 1 => format!("{number} {}", plural(&row.variant)),
+        Some(1) => format!("1 {}", row.variant),
+        _ => row.variant.clone(),
+    }
+}
+
+/// Who does what is wanted for the fewest points.
+fn cheapest(targets: &[&str], rows: &[&Compared], wanted: f64) -> String {
+    let sure = percent(wanted);
+    let said = targets.iter().map(|target| {
+        let mut able = rows.iter().filter(|row| row.target == *target && row.attackers.is_some());
+        let told = |row: &Compared| format!("{} for {} points ({})", many(row), row.points.unwrap_or(0), percent(row.destroyed.chance));
+        match (able.next(), able.next()) {
+            (None, _) => format!("none of them reaches {sure} against the {target}"),
+            (Some(first), None) => format!("only {} reach {sure} against the {target}", told(first)),
+            (Some(first), Some(next)) => {
+                format!("cheapest for {sure} against the {target}: {}, then {}", told(first), told(next))
+            }
+        }
+    });
+    format!("{}.", said.collect::<Vec<_>>().join("; "))
+}
+
+/// Rows that a phone shows.
+const MOST: usize = 8;
+
+/// Who takes most from the target, and who does it for the fewest points.
+fn headline(targets: &[&str], rows: &[Compared]) -> String {
+    let said = targets.iter().map(|target| {
+        let on: Vec<&Compared> = rows.iter().filter(|row| row.target == *target).collect();
+        let Some(most) = on.iter().max_by(|one, other| removed(one).0.total_cmp(&removed(other).0)) else {
+            return String::new();
+        };
+        if removed(most).0 <= 0.0 {
+            return format!("none of them hurts the {target}");
+        }
+        let priced = on.iter().filter_map(|row| Some((row, row.points_each?)));
+        let cheap = priced.min_by(|one, other| one.1.total_cmp(&other.1)).map(|(row, _)| row.variant.as_str());
+        let points = match cheap {
+            Some(cheap) if cheap == most.variant => ", and for the fewest points".to_owned(),
+            Some(cheap) => format!(", {cheap} for the fewest points"),
+            None => String::new(),
+        };
+        format!("{} takes most from the {target}{points}", most.variant)
+    });
+    format!("{}.", sentence(&said.collect::<Vec<_>>().join("; ")))
+}
+
+fn described(names: &PackIndex, question: &Json) -> String {
+    let side = |side: &Json| {
+        let models = side["models"].as_u64().map_or_else(String::new, |models| format!("{models} x "));
+        let mut words = format!("{models}{}", unit_name(names, &side["unit"]));
+        for option in side["options"].as_array().into_iter().flatten() {
+            words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
+        }
+        words
+    };
+    let all = |list: &Json, at: &str| {
+        let each = list.as_array().into_iter().flatten();
+        listed(&each.map(|one| side(one.pointer(at).unwrap_or(&Json::Null))).collect::<Vec<_>>())
+    };
+    let every = question.get("every").is_some();
+    let who = if every { "every unit".to_owned() } else { all(&question["variants"], "/matchup/attacker") };
+    let mut parts = vec![format!("{who} v {}", all(&question["targets"], "/unit"))];
+    let situation =
+        if every { &question["every"]["situation"] } else { &question["variants"][0]["matchup"]["situation"] };
+    if let Some(points) = question["points"].as_u64() {
+        parts.push(format!("{points} points each"));
+    }
+    if let Some(wanted) = question["want"]["destroyed"].as_f64() {
+        parts.push(format!("{} sure", percent(wanted)));
+    }
+    for (key, kind) in [("arc", NameKind::Arc), ("range", NameKind::Range), ("cover", NameKind::Cover)] {
+        if let Some(word) = situation.get(key) {
+            parts.push(named(names, kind, word));
+        }
+    }
+    for flag in &names.situation {
+        if situation[flag.id.as_str()] == json!(true) {
+            parts.push(flag.name.to_lowercase());
+        }
+    }
+    parts.join(", ")
+}

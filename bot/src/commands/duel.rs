@@ -1,0 +1,305 @@
+//! `/duel`: two units fight it out turn by turn.
+use super::asked::{Asked, Halt, set};
+use super::definition::{Answering, Command, Kind, Opt};
+use super::matchup::{named, put_side, unit_name};
+use super::volley::step_words;
+use crate::card::{Bar, Card, Chart, Step};
+use crate::client::answers::{DuelAnswer, DuelSide, DuelTurn};
+use crate::client::index::{NameKind, PackIndex};
+use crate::link::Link;
+use crate::saying::{mean, often, percent, plural, sentence, small};
+use crate::typing::Value;
+use serde_json::{Value as Json, json};
+
+/// The definition.
+pub const DUEL: Command = Command {
+    name: "duel",
+    about: "Two units turn by turn: who is left, and when",
+    words: &["duel", "duels", "outlast", "outlasts"],
+    options: &[
+        Opt::new("unit", Kind::Side, "One side: how many, which unit, and what it carries")
+            .required("Who fights? Say it like 5 and the unit's name."),
+        Opt::new("against", Kind::Side, "The other side").required("Against whom? Name the unit."),
+        Opt::new("range", Kind::Name(NameKind::Range), "The range band of each turn, the last one going on").many(),
+        Opt::new("arc", Kind::Name(NameKind::Arc), "The side that the other unit shows"),
+        Opt::new("cover", Kind::Name(NameKind::Cover), "What the other unit stands behind"),
+        Opt::new("situation", Kind::Name(NameKind::Situation), "What else is so on the table").many(),
+        Opt::new("turns", Kind::Number, "How many turns").cues(&["turn", "rounds"]),
+        Opt::new(
+            "first",
+            Kind::Choice(&[
+                ("a", &["goes first", "going first", "we go first", "i go first"]),
+                ("b", &["goes second", "going second", "they go first", "he goes first", "she goes first"]),
+                ("roll", &["roll off", "roll for it", "roll for first", "whoever first"]),
+                ("together", &["together", "at once", "simultaneously", "at the same time"]),
+            ]),
+            "Who goes first in a turn",
+        ),
+        Opt::new("left", Kind::Number, "What is left of the other unit").cues(&["remaining", "standing"]),
+        Opt::new("hurt", Kind::Number, "What the other unit has lost already").cues(&["missing", "lost", "damaged"]),
+        Opt::new("with", Kind::Name(NameKind::Rule), "A rule that is to act").many(),
+        Opt::new("without", Kind::Name(NameKind::Rule), "A rule that is not to act").cues(&["no", "ignoring"]).many(),
+        Opt::new("swap", Kind::Flag(&["swap", "swap sides", "swapped", "other way round"]), "The sides change places"),
+    ],
+    shares: &[],
+    examples: &[],
+    path: Some("/v1/duel"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let question = question(&asked)?;
+    let answer: DuelAnswer = asked.api.ask("/v1/duel", &question).await?;
+    Ok(card(asked.names()?, question, &answer))
+}
+
+fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+    let names = asked.names()?;
+    let mut question = asked.question();
+    if question.get("pack").is_none() {
+        set(&mut question, "/pack", json!(names.id));
+    }
+    for (option, seat) in [("unit", "a"), ("against", "b")] {
+        if let Some(Value::Side(side)) = asked.read.get(option) {
+            put_side(&mut question, seat, side);
+        }
+    }
+    if asked.read.has("swap") && question.get("a").is_some() {
+        let other = question["b"].take();
+        question["b"] = question["a"].take();
+        question["a"] = other;
+    }
+    asked.need(&question, "against", "/b/unit")?;
+    asked.need(&question, "unit", "/a/unit")?;
+    let ranges: Vec<Json> = asked.read.all("range").map(|arg| arg.value.json()).collect();
+    match &ranges[..] {
+        [] => {}
+        [one] => set(&mut question, "/situation/range", one.clone()),
+        several => set(&mut question, "/situation/range", json!(several)),
+    }
+    for option in ["arc", "cover"] {
+        asked.put(&mut question, option, &format!("/b/situation/{option}"));
+    }
+    for arg in asked.read.all("situation") {
+        if let Value::Name(name) = &arg.value {
+            set(&mut question, &format!("/situation/{}", name.id), json!(true));
+        }
+    }
+    asked.put(&mut question, "turns", "/turns");
+    // More bands than turns were said: the duel lasts as long as they do.
+    let usual = question["turns"].as_u64().is_none() && ranges.len() > USUAL;
+    if usual {
+        set(&mut question, "/turns", json!(ranges.len()));
+    }
+    if let Some(Value::Choice(first)) = asked.read.get("first") {
+        set(&mut question, "/first", json!(first));
+    }
+    for state in ["left", "hurt"] {
+        asked.put(&mut question, state, &format!("/b/{state}"));
+    }
+    for option in ["with", "without"] {
+        let rules: Vec<Json> = asked.read.all(option).map(|arg| arg.value.json()).collect();
+        if !rules.is_empty() {
+            set(&mut question, &format!("/{option}"), Json::Array(rules));
+        }
+    }
+    Ok(question)
+}
+
+/// Turns of a duel where nobody says.
+const USUAL: usize = 6;
+
+/// A side in words: `the Heron Carriage`, `five Quay Rifles`.
+fn who(names: &PackIndex, side: &Json) -> String {
+    let name = unit_name(names, &side["unit"]);
+    match side["models"].as_u64().filter(|models| *models > 1) {
+        Some(models) => format!("{} {}", small(models), plural(&name)),
+        None => format!("the {name}"),
+    }
+}
+
+fn card(names: &PackIndex, question: Json, answer: &DuelAnswer) -> Card {
+    let (a, b) = (who(names, &question["a"]), who(names, &question["b"]));
+    // Where both sides are of one unit, their names alone would not tell them apart.
+    let (a, b) = if a == b { (format!("{a} on this side"), format!("{b} on the other")) } else { (a, b) };
+    let turns = answer.turns.len() as u64;
+    let last = answer.turns.last().copied().unwrap_or_default();
+    let mut card = Card { headline: headline(&a, &b, turns, last.b_destroyed, last.a_destroyed), ..Card::default() };
+    if answer.harmless {
+        card.headline = format!("{} and {b} can't hurt each other.", sentence(&a));
+    }
+    let told = told(answer.turns.len());
+    for row in answer.turns.iter().filter(|row| told.contains(&row.turn)) {
+        let value = format!("{b} gone {}, {a} gone {}", percent(row.b_destroyed), percent(row.a_destroyed));
+        card.line(format!("by turn {}", row.turn), value);
+    }
+    card.line("both still there", percent(last.both_standing));
+    for (who, side) in [(&a, &answer.a), (&b, &answer.b)] {
+        card.line(format!("left of {who}"), format!("{} on average", mean(side.left.expected)));
+    }
+    let spent = match answer.better_spent.as_deref() {
+        Some("a") => format!(", better spent on {a}"),
+        Some("b") => format!(", better spent on {b}"),
+        _ => String::new(),
+    };
+    let costs = [&answer.a, &answer.b].map(|side| side.unit.points.as_ref().map_or(0, |points| points.cost));
+    card.line("points", format!("{} against {}{spent}", costs[0], costs[1]));
+    card.chart = chart(&a, &b, answer);
+    card.read_as = described(names, &question);
+    for (who, side, plain) in
+        [(&a, &answer.a, &answer.duel["a"]["attack"]), (&b, &answer.b, &answer.duel["b"]["attack"])]
+    {
+        card.steps.extend(steps(who, side, plain, names));
+    }
+    notes(&mut card, answer);
+    follow_ups(&mut card, names, &question);
+    card.link = Some(Link::new("/v1/duel", question));
+    card
+}
+
+/// One sentence: who does away with whom, how often, and the other way round.
+fn headline(a: &str, b: &str, turns: u64, wins: f64, falls: f64) -> String {
+    let within = if turns == 1 { "in one turn".to_owned() } else { format!("within {} turns", small(turns)) };
+    let verb = |who: &str| if is_several(who) { "do" } else { "does" };
+    match (wins > 0.0, falls > 0.0) {
+        (false, false) => format!("Neither {a} nor {b} can be done away with {within}."),
+        (true, false) => {
+            format!("{} {} away with {b} {} {within}, never the other way round.", sentence(a), verb(a), often(wins))
+        }
+        (false, true) => {
+            format!("{} can't do away with {b} {within}; the other way round it comes {}.", sentence(a), often(falls))
+        }
+        (true, true) => format!(
+            "{} {} away with {b} {} {within}; the other way round {}.",
+            sentence(a),
+            verb(a),
+            often(wins),
+            percent(falls)
+        ),
+    }
+}
+
+fn is_several(who: &str) -> bool {
+    !who.starts_with("the ")
+}
+
+/// The turns that a phone shows: all of a few, else some and the last.
+fn told(turns: usize) -> Vec<u64> {
+    let turns = turns as u64;
+    if turns <= 4 { (1..=turns).collect() } else { vec![1, turns.div_ceil(3), (2 * turns).div_ceil(3), turns] }
+}
+
+/// Turn by turn, how likely the side that falls sooner is gone.
+fn chart(a: &str, b: &str, answer: &DuelAnswer) -> Option<Chart> {
+    let last = answer.turns.last()?;
+    let (who, of_b) = if last.b_destroyed >= last.a_destroyed { (b, true) } else { (a, false) };
+    if last.a_destroyed.max(last.b_destroyed) <= 0.0 {
+        return None;
+    }
+    let gone = |row: &DuelTurn| if of_b { row.b_destroyed } else { row.a_destroyed };
+    let bars = answer.turns.iter().map(|row| Bar {
+        label: row.turn.to_string(),
+        chance: gone(row),
+        strong: row.turn == last.turn,
+    });
+    let title = format!("{who} gone by turn");
+    let alt = format!("Bar chart of {title}: {} by turn {}.", percent(gone(last)), last.turn);
+    Some(Chart { title, bars: bars.collect(), alt, ..Chart::default() })
+}
+
+fn described(names: &PackIndex, question: &Json) -> String {
+    let side = |seat: &str| {
+        let models = question[seat]["models"].as_u64().map_or_else(String::new, |models| format!("{models} x "));
+        let mut words = format!("{models}{}", unit_name(names, &question[seat]["unit"]));
+        for option in question[seat]["options"].as_array().into_iter().flatten() {
+            words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
+        }
+        words
+    };
+    let mut parts = vec![format!("{} v {}", side("a"), side("b"))];
+    match &question["situation"]["range"] {
+        Json::Null => {}
+        Json::Array(bands) => {
+            let bands: Vec<String> = bands.iter().map(|band| named(names, NameKind::Range, band)).collect();
+            parts.push(format!("{} turn by turn", bands.join(" then ")));
+        }
+        band => parts.push(named(names, NameKind::Range, band)),
+    }
+    for (key, kind) in [("arc", NameKind::Arc), ("cover", NameKind::Cover)] {
+        if let Some(word) = question["b"]["situation"].get(key) {
+            parts.push(format!("the other side {}", named(names, kind, word)));
+        }
+    }
+    for flag in &names.situation {
+        if question["situation"][flag.id.as_str()] == json!(true) {
+            parts.push(flag.name.to_lowercase());
+        }
+    }
+    if let Some(turns) = question["turns"].as_u64() {
+        parts.push(format!("{turns} turns"));
+    }
+    match question["first"].as_str() {
+        Some("a") => parts.push("this side first".into()),
+        Some("b") => parts.push("the other side first".into()),
+        Some("roll") => parts.push("a roll for first".into()),
+        Some("together") => parts.push("both at once".into()),
+        _ => {}
+    }
+    for (state, words) in [("left", "left"), ("hurt", "lost already")] {
+        if let Some(points) = question["b"][state].as_u64() {
+            parts.push(format!("{points} {words}"));
+        }
+    }
+    for option in ["with", "without"] {
+        for rule in question[option].as_array().into_iter().flatten() {
+            parts.push(format!("{option} {}", named(names, NameKind::Rule, rule)));
+        }
+    }
+    parts.join(", ")
+}
+
+/// What each weapon of a side rolls, in which turns, and what made it so.
+fn steps(who: &str, side: &DuelSide, attack: &Json, names: &PackIndex) -> Vec<Step> {
+    let mut told = Vec::new();
+    for (at, volley) in attack["volleys"].as_array().into_iter().flatten().enumerate() {
+        let turns = match (volley["turns"][0].as_u64(), volley["turns"][1].as_u64()) {
+            (Some(first), Some(last)) if first == last => format!(", turn {first}"),
+            (Some(first), Some(last)) => format!(", turns {first}-{last}"),
+            _ => String::new(),
+        };
+        let weapon = volley["label"].as_str().unwrap_or_default();
+        let rolls: Vec<String> = volley["steps"].as_array().into_iter().flatten().map(step_words).collect();
+        let because = side.unit.because.iter().filter(|reason| reason.volley == Some(at));
+        let rule = |id: &str| {
+            let known = names.rules.iter().find(|rule| rule.id == id);
+            known.map_or_else(|| sentence(&id.replace('-', " ")), |rule| rule.name.clone())
+        };
+        told.push(Step {
+            name: format!("{who}, {weapon}{turns}"),
+            text: rolls.join("; "),
+            because: because.map(|reason| format!("{}: {}", rule(&reason.rule), reason.effect)).collect(),
+        });
+    }
+    told
+}
+
+fn notes(card: &mut Card, answer: &DuelAnswer) {
+    // Who goes first and how long it lasts stand in the headline's place; arcs and covers are told where they were said.
+    let told = |pointer: &str| ["/situation/range", "/first"].contains(&pointer) || pointer.ends_with("/weapons");
+    let open: Vec<String> =
+        answer.defaults.iter().filter(|stated| told(&stated.pointer)).map(|stated| stated.text.clone()).collect();
+    if !open.is_empty() {
+        card.notes.push(format!("Taken as {}.", open.join("; ")));
+    }
+}
+
+fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json) {
+    card.follow_up("swap sides", "swap sides");
+    if question["first"] != "together" {
+        card.follow_up("both at once", "what about together");
+    }
+    let now = question["situation"]["range"].as_str();
+    for other in names.ranges.iter().filter(|other| Some(other.id.as_str()) != now).take(2) {
+        card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
+    }
+}

@@ -1,0 +1,115 @@
+//! The drawing of a board: a cell for each pair, its number in it, a bar below the number, and a ground as strong.
+use super::drawing::{EDGE, TOP, WIDTH, cut_to, open, words};
+use super::palette::Theme;
+use std::fmt::{self, Write as _};
+
+/// A board, as data.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Heat {
+    /// What is shown.
+    pub title: String,
+    /// What it says, for those who can't see it.
+    pub alt: String,
+    /// The columns, from the left.
+    pub columns: Vec<String>,
+    /// The rows, from above.
+    pub rows: Vec<HeatRow>,
+}
+
+/// One row.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct HeatRow {
+    /// What it stands for.
+    pub label: String,
+    /// A cell for each column; nothing where there is no number.
+    pub cells: Vec<Option<HeatCell>>,
+}
+
+/// One cell.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct HeatCell {
+    /// From 0 to 1: how strong it is.
+    pub part: f64,
+    /// The number, as people read it.
+    pub said: String,
+}
+
+const LEFT: u32 = 124;
+const ROW: u32 = 30;
+const HEAD: u32 = 18;
+
+/// The height of a board's drawing.
+///
+/// # Units
+/// Those of [`WIDTH`].
+pub fn height(heat: &Heat) -> u32 {
+    TOP + HEAD + ROW * u32::try_from(heat.rows.len()).unwrap_or(0) + EDGE
+}
+
+/// Draws a board.
+///
+/// # Example
+/// ```
+/// use pipwright_shared::report::heat::{Heat, HeatCell, HeatRow, svg};
+/// use pipwright_shared::report::palette::Theme;
+///
+/// let cells = vec![Some(HeatCell { part: 0.5, said: "50%".into() }), None];
+/// let rows = vec![HeatRow { label: "five soldiers".into(), cells }];
+/// let columns = vec!["near".into(), "far".into()];
+/// let heat = Heat { title: "Removed".into(), alt: "Half at near.".into(), columns, rows };
+/// let drawing = svg(&heat, Theme::Light);
+/// assert!(drawing.contains("50%") && drawing.contains("five soldiers"));
+/// ```
+pub fn svg(heat: &Heat, theme: Theme) -> String {
+    let mut drawing = String::new();
+    // Writing into a string does not fail.
+    let _ = write(&mut drawing, heat, theme);
+    drawing
+}
+
+fn write(out: &mut String, heat: &Heat, theme: Theme) -> fmt::Result {
+    open(out, &heat.title, &heat.alt, height(heat), theme)?;
+    let colours = theme.palette();
+    let columns = heat.columns.len().max(1) as f64;
+    let wide = f64::from(WIDTH - LEFT - EDGE) / columns;
+    let letters = (wide / 7.0) as usize;
+    for (index, column) in heat.columns.iter().enumerate() {
+        let x = f64::from(LEFT) + wide * (index as f64 + 0.5);
+        words(out, (x, f64::from(TOP) + 10.0), "middle", &cut_to(column, letters), theme)?;
+    }
+    for (index, row) in heat.rows.iter().enumerate() {
+        let y = f64::from(TOP + HEAD) + f64::from(ROW) * index as f64;
+        words(out, (f64::from(LEFT - EDGE), y + 18.0), "end", &cut_to(&row.label, 17), theme)?;
+        for (place, cell) in row.cells.iter().enumerate() {
+            let x = f64::from(LEFT) + wide * place as f64;
+            let (wide, high) = (wide - 2.0, f64::from(ROW) - 2.0);
+            write!(
+                out,
+                r#"<rect class="cell" x="{x:.1}" y="{y:.1}" width="{wide:.1}" height="{high:.1}" fill="none" stroke="{}"/>"#,
+                colours.rule
+            )?;
+            let Some(cell) = cell else {
+                words(out, (x + wide / 2.0, y + 18.0), "middle", "\u{2013}", theme)?;
+                continue;
+            };
+            let part = cell.part.clamp(0.0, 1.0);
+            // Pale enough that ink stays readable on the strongest.
+            write!(
+                out,
+                r#"<rect class="strong" x="{x:.1}" y="{y:.1}" width="{wide:.1}" height="{high:.1}" fill="{}" fill-opacity="{:.2}"/>"#,
+                colours.strong,
+                part * 0.3
+            )?;
+            write!(
+                out,
+                r#"<rect class="strong" x="{x:.1}" y="{:.1}" width="{:.1}" height="4" fill="{}"/>"#,
+                y + high - 4.0,
+                wide * part,
+                colours.strong
+            )?;
+            words(out, (x + wide / 2.0, y + 16.0), "middle", &cell.said, theme)?;
+        }
+    }
+    out.push_str("</svg>");
+    Ok(())
+}

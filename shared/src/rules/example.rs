@@ -1,0 +1,286 @@
+//! Pairs of the pack in which a rule acts: the same question with the rule and without it, so that its chain differs.
+use super::compile::{Compiled, compile};
+use super::matchup::{Fielded, Matchup, Situation};
+use super::model::Pack;
+use super::model::change::{RollId, Seat};
+use super::model::condition::Condition;
+use super::question::Said;
+use super::standing;
+use std::sync::Arc;
+
+/// What a rule is shown on.
+#[derive(Clone, Debug)]
+pub enum Example {
+    /// Attacks, each as it is with the rule and as it is without.
+    Attacks(Vec<(Matchup, Matchup)>),
+    /// A check (by index) of a unit.
+    Check(Fielded, usize),
+    /// A unit's repair.
+    Repair(Fielded),
+}
+
+/// So many matchups are compiled at most: a large book is not searched to its end.
+const TRIES: usize = 1_200;
+/// So many examples are enough to choose from, and so many of one unit that carries the rule.
+const ENOUGH: usize = 24;
+const EACH: usize = 3;
+/// So many units that carry a rule are tried.
+const CARRIERS: usize = 8;
+/// So many situations.
+const SITUATIONS: usize = 64;
+
+/// Examples of a rule; in the situation that was said, where it acts there.
+pub fn example(pack: &Arc<Pack>, rule: usize, said: Option<&Said>) -> Option<Example> {
+    let plan = &pack.rules[rule];
+    let attacks = plan.changes.iter().any(|change| change.rolls.iter().any(|roll| roll.is_of_attack()));
+    if attacks {
+        let mut search = Search { pack, rule, tries: 0, found: Vec::new() };
+        said.into_iter().for_each(|said| search.run(&situations(pack, rule, Some(said), false)));
+        for wide in [false, true] {
+            if search.found.is_empty() {
+                search.run(&situations(pack, rule, None, wide));
+            }
+        }
+        return (!search.found.is_empty()).then_some(Example::Attacks(search.found));
+    }
+    let seats = plan.changes.iter().map(|change| change.side).chain([plan.side]);
+    let mut units = seats.flat_map(|seat| fielded(pack, rule, seat));
+    if plan.repair.is_some() {
+        let mends = |unit: &Fielded| standing::repair(pack, unit, &[], &[]).is_some_and(|repair| repair.rule == rule);
+        return units.find(mends).map(Example::Repair);
+    }
+    units.find_map(|unit| {
+        let checks = plan.changes.iter().flat_map(|change| &change.rolls);
+        let mut checks = checks.filter_map(|roll| if let RollId::Check(check) = roll { Some(*check) } else { None });
+        let roll = |check: usize, without: &[usize]| standing::check(pack, &unit, check, None, &[], without);
+        let differs = |check: &usize| {
+            let (with, without) = (roll(*check, &[]), roll(*check, &[rule]));
+            with.is_some() && with.map(|check| check.roll) != without.map(|check| check.roll)
+        };
+        checks.find(differs).map(|check| Example::Check(unit.clone(), check))
+    })
+}
+
+/// Units for which a rule works from this seat: those that carry it, or those near one that does.
+fn fielded(pack: &Pack, rule: usize, seat: Seat) -> Vec<Fielded> {
+    let carriers = carriers(pack, rule);
+    match seat {
+        Seat::NearAttacker | Seat::NearTarget => {
+            // What stands near has no options.
+            let mut near = carriers.iter().map(|carrier| carrier.unit);
+            let Some(near) = near.find(|unit| pack.units[*unit].rules.contains(&rule)) else { return Vec::new() };
+            let others = ordered(pack, seat == Seat::NearAttacker).into_iter().filter(|unit| unit.unit != near);
+            others.map(|unit| Fielded { near: vec![near], ..unit }).collect()
+        }
+        Seat::Table => ordered(pack, true),
+        _ => carriers,
+    }
+}
+
+/// Units that carry a rule, by themselves, by a weapon, or by an option that brings one of these.
+fn carriers(pack: &Pack, rule: usize) -> Vec<Fielded> {
+    let armed = |weapon: usize| pack.weapons[weapon].rules.contains(&rule);
+    let mut found = Vec::new();
+    for unit in ordered(pack, false).into_iter().chain((0..pack.units.len()).map(|at| plain(pack, at))) {
+        let book = &pack.units[unit.unit];
+        let weapon = book.weapons.iter().map(|carried| carried.weapon).find(|weapon| armed(*weapon));
+        let option = book.options.iter().position(|option| {
+            option.rules.contains(&rule) || option.weapons.iter().any(|carried| armed(carried.weapon))
+        });
+        let new = match (book.rules.contains(&rule), weapon, option) {
+            (true, ..) => unit,
+            // The weapon alone, so that nothing else blurs what the rule does.
+            (_, Some(weapon), _) => Fielded { weapons: vec![weapon], ..unit },
+            (_, _, Some(option)) => {
+                let weapons = book.options[option].weapons.iter().map(|carried| carried.weapon);
+                let weapons = weapons.filter(|weapon| armed(*weapon)).collect();
+                Fielded { options: with_required(pack, unit.unit, option), weapons, ..unit }
+            }
+            _ => continue,
+        };
+        if !found.iter().any(|other: &Fielded| other.unit == new.unit) {
+            found.push(new);
+        }
+    }
+    found.truncate(CARRIERS);
+    // Some rules work only where many stand together.
+    let most = |unit: &Fielded| Fielded { models: pack.units[unit.unit].models.1.max(unit.models), ..unit.clone() };
+    let larger: Vec<Fielded> = found.iter().map(most).filter(|unit| !found.contains(unit)).collect();
+    found.extend(larger);
+    found
+}
+
+/// An option with all that must be taken with it.
+fn with_required(pack: &Pack, unit: usize, option: usize) -> Vec<(usize, u32)> {
+    let options = &pack.units[unit].options;
+    let (mut taken, mut next) = (Vec::new(), vec![option]);
+    while let Some(at) = next.pop() {
+        if !taken.contains(&(at, 1)) {
+            taken.push((at, 1));
+            next.extend(options[at].inside.into_iter().chain(options[at].requires.iter().copied()));
+        }
+    }
+    taken.sort_unstable();
+    taken
+}
+
+/// All units, those of the board first, as many as stand on it.
+fn ordered(pack: &Pack, attackers: bool) -> Vec<Fielded> {
+    let (first, second) = (&pack.board.attackers, &pack.board.targets);
+    let (first, second) = if attackers { (first, second) } else { (second, first) };
+    let board = first.iter().chain(second).map(|unit| Fielded { models: unit.models, ..plain(pack, unit.unit) });
+    let mut found: Vec<Fielded> = Vec::new();
+    for unit in board.chain((0..pack.units.len()).map(|at| plain(pack, at))) {
+        if !found.iter().any(|other| other.unit == unit.unit) {
+            found.push(unit);
+        }
+    }
+    found
+}
+
+fn plain(pack: &Pack, unit: usize) -> Fielded {
+    Fielded { unit, models: pack.units[unit].models.0, ..Fielded::default() }
+}
+
+struct Search<'a> {
+    pack: &'a Arc<Pack>,
+    rule: usize,
+    tries: usize,
+    found: Vec<(Matchup, Matchup)>,
+}
+
+impl Search<'_> {
+    /// One example of a pair is enough: the first situation that tells.
+    fn run(&mut self, situations: &[Situation]) {
+        let plan = &self.pack.rules[self.rule];
+        let mut seats: Vec<Seat> = Vec::new();
+        for change in plan.changes.iter().filter(|change| change.rolls.iter().any(|roll| roll.is_of_attack())) {
+            if !seats.contains(&change.side) {
+                seats.push(change.side);
+            }
+        }
+        for seat in seats {
+            let of_target = matches!(seat, Seat::Target | Seat::NearTarget);
+            let own = fielded(self.pack, self.rule, seat);
+            for own in &own {
+                let before = self.found.len();
+                for other in ordered(self.pack, of_target) {
+                    let (attacker, target) = if of_target { (other, own.clone()) } else { (own.clone(), other) };
+                    let target = Fielded { weapons: Vec::new(), ..target };
+                    if self.found.len() >= before + EACH {
+                        break;
+                    }
+                    for situation in situations {
+                        if self.tries >= TRIES || self.found.len() >= ENOUGH {
+                            return;
+                        }
+                        if self.differs(&attacker, &target, situation) {
+                            break;
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    fn differs(&mut self, attacker: &Fielded, target: &Fielded, situation: &Situation) -> bool {
+        self.tries += 1;
+        let with = Matchup {
+            pack: Arc::clone(self.pack),
+            attacker: attacker.clone(),
+            target: target.clone(),
+            situation: situation.clone(),
+            with: Vec::new(),
+            without: Vec::new(),
+        };
+        let without = Matchup { without: vec![self.rule], ..with.clone() };
+        let compiled = |matchup: &Matchup| compile(matchup).ok();
+        let acts = |compiled: &Compiled| compiled.acted.iter().any(|note| note.rule == self.rule);
+        let Some(first) = compiled(&with).filter(acts) else { return false };
+        let tells = compiled(&without).is_some_and(|second| second.chain != first.chain);
+        if tells {
+            self.found.push((with, without));
+        }
+        tells
+    }
+}
+
+/// The situations that a rule's conditions tell apart, the usual one first.
+fn situations(pack: &Pack, rule: usize, said: Option<&Said>, wide: bool) -> Vec<Situation> {
+    let plan = &pack.rules[rule];
+    let mut asks = Asks::default();
+    asks.of(&plan.when);
+    plan.changes.iter().for_each(|change| asks.of(&change.when));
+    let table = &pack.situations;
+    let usual = Situation::usual(pack);
+    let axis = |asked: bool, count: usize, usual: usize, said: Option<&Vec<usize>>| -> Vec<usize> {
+        let mut all: Vec<usize> = match said {
+            Some(said) => said.clone(),
+            None if asked => (0..count).collect(),
+            None => vec![usual],
+        };
+        all.sort_by_key(|at| *at != usual);
+        all
+    };
+    let narrowed = |can: Option<&'_ Vec<usize>>, count: usize| can.is_some_and(|can| can.len() < count);
+    let arcs = said.map(|said| &said.arcs).filter(|can| narrowed(Some(can), table.arcs.len()));
+    let ranges = said.map(|said| &said.ranges).filter(|can| narrowed(Some(can), table.ranges.len()));
+    let covers = said.map(|said| &said.covers).filter(|can| narrowed(Some(can), table.covers.len()));
+    let moved: Vec<bool> = match said.and_then(|said| said.moved) {
+        Some(moved) => vec![moved],
+        None if asks.moved || wide => vec![false, true],
+        None => vec![false],
+    };
+    let mut found: Vec<Situation> = vec![usual.clone()];
+    let each = |found: Vec<Situation>, with: &dyn Fn(&Situation) -> Vec<Situation>| -> Vec<Situation> {
+        found.iter().flat_map(with).take(SITUATIONS).collect()
+    };
+    for flag in 0..table.flags.len() {
+        let set = match said.and_then(|said| said.flags.get(flag).copied().flatten()) {
+            Some(set) => vec![set],
+            None if asks.flags.contains(&flag) => vec![false, true],
+            None => vec![false],
+        };
+        found = each(found, &|situation| {
+            let with = |set: &bool| {
+                let mut situation = situation.clone();
+                situation.flags[flag] = *set;
+                situation
+            };
+            set.iter().map(with).collect()
+        });
+    }
+    let (arc, range, cover) = table.usual;
+    let arcs = axis(asks.arc, table.arcs.len(), arc, arcs);
+    let ranges = axis(asks.range || wide, table.ranges.len(), range, ranges);
+    let covers = axis(asks.cover, table.covers.len(), cover, covers);
+    found = each(found, &|one| moved.iter().map(|moved| Situation { moved: *moved, ..one.clone() }).collect());
+    found = each(found, &|one| covers.iter().map(|cover| Situation { cover: *cover, ..one.clone() }).collect());
+    found = each(found, &|one| ranges.iter().map(|range| Situation { range: *range, ..one.clone() }).collect());
+    each(found, &|one| arcs.iter().map(|arc| Situation { arc: *arc, ..one.clone() }).collect())
+}
+
+/// What of the situation a rule's conditions ask for.
+#[derive(Default)]
+struct Asks {
+    arc: bool,
+    range: bool,
+    cover: bool,
+    moved: bool,
+    flags: Vec<usize>,
+}
+
+impl Asks {
+    fn of(&mut self, condition: &Condition) {
+        match condition {
+            Condition::All(parts) | Condition::Any(parts) => parts.iter().for_each(|part| self.of(part)),
+            Condition::Not(inner) => self.of(inner),
+            Condition::Arc(_) => self.arc = true,
+            Condition::Range(_) => self.range = true,
+            Condition::Cover(_) => self.cover = true,
+            Condition::Moved(_) => self.moved = true,
+            Condition::Flag(flag, _) => self.flags.push(*flag),
+            _ => {}
+        }
+    }
+}

@@ -1,0 +1,28 @@
+//! What is asked of the compiler for a duel: two units that attack each other over several turns.
+use super::matchup::{Fielded, Situation};
+use super::model::Pack;
+use std::sync::Arc;
+
+/// Two units, and how each attacks in which turns.
+#[derive(Clone, Debug)]
+pub struct Faceoff {
+    /// The pack that both are of.
+    pub pack: Arc<Pack>,
+    /// The two sides.
+    pub sides: [Fielded; 2],
+    /// For each side, the situations of its attacks, each with its first and its last turn, in order.
+    pub stages: [Vec<Stage>; 2],
+    /// Rules, by index, that act as if they were carried.
+    pub with: Vec<usize>,
+    /// Rules, by index, that do not act.
+    pub without: Vec<usize>,
+}
+
+/// Turns that are alike for an attack.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stage {
+    /// What the table adds.
+    pub situation: Situation,
+    /// The first and the last turn, from 1.
+    pub turns: (u32, u32),
+}

@@ -1,0 +1,259 @@
+//! What an appraisal says.
+use super::BatchQuestion;
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+/// A unit's appraisal. Every number of `attacks`, `games`, `lives`, `repair` and `checks` is that of the question in its
+/// `ask`, which can be posted to its path or into a batch; the rest is made from them.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct AppraisalAnswer {
+    /// The unit's id.
+    pub unit: String,
+    /// Its name.
+    pub name: String,
+    /// What it is.
+    pub text: String,
+    /// The pack that was used.
+    pub pack: String,
+    /// Its content hash.
+    pub hash: String,
+    /// Models of the unit.
+    pub models: u32,
+    /// Turns of a game.
+    pub turns: u32,
+    /// What it costs.
+    pub cost: CostForm,
+    /// One turn of it against each target of the board, from each arc that makes a difference, at each range.
+    pub attacks: Vec<AttackRow>,
+    /// A whole game of it against each target that does not answer, at the range that removes most in a turn.
+    pub games: Vec<GameRow>,
+    /// A whole game of each attacker of the board against it, unanswered, from each arc that makes a difference.
+    pub lives: Vec<LifeRow>,
+    /// What each of its protections and its repair is worth.
+    pub keeps: Vec<KeepRow>,
+    /// Its repair, if it has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub repair: Option<MendRow>,
+    /// The tests that it takes.
+    pub checks: Vec<CheckRow>,
+    /// What it comes to.
+    pub worth: Worth,
+    /// Changes of the unit and of the table, those that move its worth most first.
+    pub drives: Vec<DriveRow>,
+    /// The same in sentences, each from one number held against another.
+    pub verdict: Vec<VerdictRow>,
+}
+
+/// What a unit costs.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct CostForm {
+    /// Points, options included.
+    pub points: u64,
+    /// The middle cost of the units of its book, each at its fewest models.
+    pub middle: u64,
+    /// Its role.
+    pub role: String,
+    /// How many such units share a slot of the role.
+    pub per_slot: u32,
+    /// Structure, or the health of all its models.
+    pub capacity: u32,
+    /// Whether it is armour: its capacity is structure.
+    pub armoured: bool,
+    /// Points for each point of structure or health.
+    pub points_each: f64,
+    /// The most models that it may have.
+    pub most_models: u32,
+    /// Points with that many.
+    pub most_points: u64,
+    /// What its options cost.
+    pub options: Vec<OptionCost>,
+    /// The question for `points`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ask: Option<BatchQuestion>,
+}
+
+/// What an option costs.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct OptionCost {
+    /// Its name.
+    pub option: String,
+    /// What taking it once adds to this unit.
+    pub points: u64,
+}
+
+/// One turn against one target.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct AttackRow {
+    /// The target's name.
+    pub target: String,
+    /// Its models.
+    pub target_models: u32,
+    /// Models of the unit that attack.
+    pub models: u32,
+    /// The arc that is hit, where it makes a difference.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub arc: Option<String>,
+    /// The range band.
+    pub range: String,
+    /// Whether `expected` is in points of structure, not in models.
+    pub armoured: bool,
+    /// Models, or points of structure, removed on average.
+    pub expected: f64,
+    /// The chance that nothing is left.
+    pub destroyed: f64,
+    /// Points removed on average.
+    pub points: f64,
+    /// That for each point that the unit costs; nothing where it is free.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub per_point: Option<f64>,
+    /// The question.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ask: Option<BatchQuestion>,
+}
+
+/// A game against one target.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct GameRow {
+    /// The target's name.
+    pub target: String,
+    /// Its models.
+    pub target_models: u32,
+    /// The range band.
+    pub range: String,
+    /// Models or units left at the end on average.
+    pub left: f64,
+    /// The chance that nothing is left.
+    pub destroyed: f64,
+    /// Points off the table at the end on average: the target's cost by the share of its models or units that are gone.
+    pub points: f64,
+    /// That for each point that the unit costs; nothing where it is free.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub per_point: Option<f64>,
+    /// The question.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ask: Option<BatchQuestion>,
+}
+
+/// A game under one attacker.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct LifeRow {
+    /// The attacker's name.
+    pub attacker: String,
+    /// Its models.
+    pub attacker_models: u32,
+    /// The arc that it attacks, where it makes a difference.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub arc: Option<String>,
+    /// The range band: the one that takes most in a turn.
+    pub range: String,
+    /// A protection of the unit that does not act, or its repair that is not rolled.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub without: Option<String>,
+    /// The chance of still standing at the end of each turn.
+    pub standing: Vec<f64>,
+    /// At the end of how many turns it still stands, on average: the sum of `standing`.
+    pub stood: f64,
+    /// The question.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ask: Option<BatchQuestion>,
+}
+
+/// What a protection is worth.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct KeepRow {
+    /// The rule's name, or that of the rule that grants the repair.
+    pub rule: String,
+    /// What it says.
+    pub text: String,
+    /// Turns stood with it, on average over the attacks on which it acts.
+    pub with: f64,
+    /// Without it.
+    pub without: f64,
+    /// The difference.
+    pub gained: f64,
+    /// On how many of the attacks it acts.
+    pub acts: u32,
+}
+
+/// A unit's repair.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct MendRow {
+    /// The rule that grants it.
+    pub rule: String,
+    /// Points when whole.
+    pub capacity: u32,
+    /// Points missing at the start of what follows: half of them, at least one.
+    pub missing: u32,
+    /// The chance of one roll.
+    pub chance: f64,
+    /// That at least one point is back at the end of a game without further harm.
+    pub any_restored: f64,
+    /// Points back by then on average.
+    pub restored: f64,
+    /// The question.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ask: Option<BatchQuestion>,
+}
+
+/// A test of a unit.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct CheckRow {
+    /// Its name.
+    pub check: String,
+    /// What it is asked with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub asks: Option<String>,
+    /// The number that it was asked with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub asked: Option<i32>,
+    /// The chance that it passes.
+    pub passes: f64,
+    /// The chance that at least one fails of one in each turn of a game.
+    pub fails_once: f64,
+    /// The question.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ask: Option<BatchQuestion>,
+}
+
+/// What a unit comes to.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct Worth {
+    /// The mean of the games' points.
+    pub takes: f64,
+    /// The mean share of a game's turns that it stands, over its lives at the usual arc with everything that it has.
+    pub stands: f64,
+    /// `takes` times `stands`, for each point that it costs; nothing where it is free.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub per_point: Option<f64>,
+}
+
+/// A change and what comes of it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct DriveRow {
+    /// What is changed.
+    pub change: String,
+    /// What the unit costs with it.
+    pub points: u64,
+    /// `takes` with it.
+    pub takes: f64,
+    /// `stands` with it.
+    pub stands: f64,
+    /// `per_point` with it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub per_point: Option<f64>,
+    /// By how much of itself the worth changes: 0.1 is a tenth more.
+    pub moved: f64,
+}
+
+/// A sentence of the verdict.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct VerdictRow {
+    /// The sentence.
+    pub text: String,
+    /// The number that it is made from.
+    pub number: f64,
+    /// Where that number stands in this answer.
+    pub of: String,
+    /// What the number is held against; the sentence turns round where it crosses it.
+    pub against: f64,
+}

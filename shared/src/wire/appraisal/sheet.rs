@@ -1,0 +1,306 @@
+//! The appraisal as a sheet, from which its page, its Markdown and its CSV are made.
+use super::answer::{AppraisalAnswer, AttackRow, LifeRow};
+use crate::report::curves::{Curve, Curves};
+use crate::report::heat::{Heat, HeatCell, HeatRow};
+use crate::report::saying::{mean, percent, plural};
+use crate::report::sheet::{Cell, Part, Picture, Sheet, Table};
+
+/// More changes than this are left to the JSON.
+const MOST_DRIVES: usize = 12;
+
+/// The sheet of an appraisal.
+pub fn sheet(of: &AppraisalAnswer) -> Sheet {
+    let cost = &of.cost;
+    let models = if of.models == 1 { String::new() } else { format!("{} models, ", of.models) };
+    Sheet {
+        title: of.name.clone(),
+        about: format!("{models}{} points, {}, {} to a slot. {}", cost.points, cost.role, cost.per_slot, of.text),
+        lead: of.verdict.iter().map(|row| row.text.clone()).collect(),
+        parts: [Some(price(of)), attacks(of), lives(of), tests(of), drives(of)].into_iter().flatten().collect(),
+        foot: vec![
+            format!(
+                "A game has {} turns. Targets and attackers are those of the board; what attacks is not attacked back, \
+                 and chooses the range at which it takes most in a turn. Worth is the mean of the points taken off \
+                 the table in a game, times the mean share of a game's turns that the unit stands, for each point \
+                 that it costs. Every chance is worked out exactly; nothing is sampled.",
+                of.turns
+            ),
+            format!("Pack {}, content {}.", of.pack, &of.hash[..of.hash.len().min(12)]),
+        ],
+    }
+}
+
+fn head(words: &[&str]) -> Vec<String> {
+    words.iter().map(|word| (*word).to_owned()).collect()
+}
+
+fn counted(name: &str, models: u32) -> String {
+    if models == 1 { name.to_owned() } else { format!("{models} {}", plural(name)) }
+}
+
+fn price(of: &AppraisalAnswer) -> Part {
+    let cost = &of.cost;
+    let what = if cost.armoured { "point of structure" } else { "point of health" };
+    let mut rows = vec![
+        vec![Cell::words("points"), Cell::number(cost.points as f64, cost.points.to_string())],
+        vec![Cell::words(format!("for each {what} ({})", cost.capacity)), number(cost.points_each)],
+    ];
+    if cost.most_models > of.models {
+        let label = format!("with {} models", cost.most_models);
+        rows.push(vec![Cell::words(label), Cell::number(cost.most_points as f64, cost.most_points.to_string())]);
+    }
+    for option in &cost.options {
+        let label = format!("more with {}", option.option);
+        rows.push(vec![Cell::words(label), Cell::number(option.points as f64, option.points.to_string())]);
+    }
+    let worth = &of.worth;
+    rows.push(vec![Cell::words("takes in a game, mean of the board"), number(worth.takes)]);
+    rows.push(vec![Cell::words("share of a game that it stands"), chance(worth.stands)]);
+    if let Some(per_point) = worth.per_point {
+        rows.push(vec![Cell::words("worth for each point"), Cell::number(per_point, format!("{per_point:.3}"))]);
+    }
+    let table = Table { caption: "What it costs and what it comes to".to_owned(), head: head(&["", "value"]), rows };
+    Part { heading: "Cost".to_owned(), tables: vec![table], ..Part::default() }
+}
+
+fn number(of: f64) -> Cell {
+    Cell::number(of, mean(of))
+}
+
+fn chance(of: f64) -> Cell {
+    Cell::number(of, percent(of))
+}
+
+fn attacks(of: &AppraisalAnswer) -> Option<Part> {
+    if of.attacks.is_empty() {
+        let text = vec!["It has no weapon that can be used on any target of the board.".to_owned()];
+        return Some(Part { heading: "What it does".to_owned(), text, ..Part::default() });
+    }
+    let mut sizes: Vec<u32> = of.attacks.iter().map(|row| row.models).collect();
+    sizes.sort_unstable();
+    sizes.dedup();
+    let board = |models: &u32| Picture::Heat(board(of, *models));
+    let game = |game: &super::answer::GameRow| {
+        vec![
+            Cell::words(counted(&game.target, game.target_models)),
+            Cell::words(game.range.clone()),
+            number(game.left),
+            chance(game.destroyed),
+            number(game.points),
+            game.per_point.map_or_else(|| Cell::words("free"), number),
+        ]
+    };
+    let games = Table {
+        caption: format!("A game of {} turns against each target, at its best range", of.turns),
+        head: head(&["target", "range", "left", "all gone", "points off", "for each spent"]),
+        rows: of.games.iter().map(game).collect(),
+    };
+    let turn = |row: &AttackRow| {
+        vec![
+            Cell::words(place(row)),
+            Cell::words(row.range.clone()),
+            number(row.expected),
+            chance(row.destroyed),
+            number(row.points),
+        ]
+    };
+    let best = Table {
+        caption: "One turn against each target, at the range that removes most".to_owned(),
+        head: head(&["target", "range", "removed", "all gone", "points off"]),
+        rows: best_of_each(of).into_iter().map(turn).collect(),
+    };
+    Some(Part {
+        heading: "What it does".to_owned(),
+        pictures: sizes.iter().map(board).collect(),
+        tables: vec![games, best],
+        ..Part::default()
+    })
+}
+
+fn place(row: &AttackRow) -> String {
+    let target = counted(&row.target, row.target_models);
+    match &row.arc {
+        Some(arc) => format!("{target}, {arc}"),
+        None => target,
+    }
+}
+
+/// Of the rows that differ in range only the best one, for the unit's own size.
+fn best_of_each(of: &AppraisalAnswer) -> Vec<&AttackRow> {
+    let mut best: Vec<&AttackRow> = Vec::new();
+    for row in of.attacks.iter().filter(|row| row.models == of.models) {
+        match best.iter_mut().find(|known| place(known) == place(row)) {
+            Some(known) if row.points > known.points => *known = row,
+            Some(_) => {}
+            None => best.push(row),
+        }
+    }
+    best
+}
+
+fn board(of: &AppraisalAnswer, models: u32) -> Heat {
+    let own: Vec<&AttackRow> = of.attacks.iter().filter(|row| row.models == models).collect();
+    let mut columns: Vec<String> = Vec::new();
+    let mut places: Vec<(String, String)> = Vec::new();
+    for row in &own {
+        if !columns.contains(&row.range) {
+            columns.push(row.range.clone());
+        }
+        if !places.iter().any(|(place_known, _)| *place_known == place(row)) {
+            // The name stands at the first of its arcs.
+            let named = own.iter().find(|other| other.target == row.target && other.target_models == row.target_models);
+            let first = named.is_some_and(|first| first.arc == row.arc);
+            let short = if first { row.target.clone() } else { row.arc.clone().unwrap_or_default() };
+            places.push((place(row), short));
+        }
+    }
+    let most = own.iter().map(|row| row.points).fold(f64::MIN_POSITIVE, f64::max);
+    let cell = |at: &str, range: &String| {
+        let row = own.iter().find(|row| row.range == *range && place(row) == at)?;
+        Some(HeatCell { part: row.points / most, said: short(row.points) })
+    };
+    let rows = places
+        .iter()
+        .map(|(at, label)| HeatRow {
+            label: label.clone(),
+            cells: columns.iter().map(|range| cell(at, range)).collect(),
+        })
+        .collect();
+    let who = if models == 1 { String::new() } else { format!(", {models} models") };
+    let strongest = own.iter().max_by(|a, b| a.points.total_cmp(&b.points));
+    let alt = strongest.map_or_else(String::new, |row| {
+        format!(
+            "Points taken off in one turn by target and range{who}: most, {}, from {} at {}.",
+            mean(row.points),
+            place(row),
+            row.range
+        )
+    });
+    Heat { title: format!("Points off in a turn{who}"), alt, columns, rows }
+}
+
+/// A number for a small cell.
+fn short(number: f64) -> String {
+    if number >= 9.95 { format!("{number:.0}") } else { format!("{number:.1}") }
+}
+
+fn lives(of: &AppraisalAnswer) -> Option<Part> {
+    if of.lives.is_empty() {
+        let text = vec!["No attacker of the board has a weapon that can be used on it.".to_owned()];
+        return Some(Part { heading: "How long it lives".to_owned(), text, ..Part::default() });
+    }
+    // The attacker that is hardest on it, seen from the usual arc, without each protection, and from the others.
+    let usual = of.lives.iter().filter(|life| life.without.is_none());
+    let worst = usual.min_by(|a, b| a.stood.total_cmp(&b.stood));
+    let pictures = worst.map(|worst| Picture::Curves(curves(of, worst))).into_iter().collect();
+    let row = |life: &LifeRow| {
+        vec![
+            Cell::words(counted(&life.attacker, life.attacker_models)),
+            Cell::words(life.arc.clone().unwrap_or_else(|| "any".to_owned())),
+            Cell::words(life.range.clone()),
+            number(life.stood),
+            chance(life.standing.last().copied().unwrap_or(0.0)),
+        ]
+    };
+    let all = Table {
+        caption: format!("{} turns under each attacker, unanswered", of.turns),
+        head: head(&["attacker", "from", "range", "turns stood", "stands at the end"]),
+        rows: of.lives.iter().filter(|life| life.without.is_none()).map(row).collect(),
+    };
+    let keep = |keep: &super::answer::KeepRow| {
+        vec![Cell::words(keep.rule.clone()), number(keep.with), number(keep.without), number(keep.gained)]
+    };
+    let mut tables = vec![all];
+    if !of.keeps.is_empty() {
+        tables.push(Table {
+            caption: "What each protection adds, in turns stood, where it acts".to_owned(),
+            head: head(&["protection", "with it", "without", "gained"]),
+            rows: of.keeps.iter().map(keep).collect(),
+        });
+    }
+    Some(Part { heading: "How long it lives".to_owned(), pictures, tables, ..Part::default() })
+}
+
+fn curves(of: &AppraisalAnswer, worst: &LifeRow) -> Curves {
+    let same = |life: &&LifeRow| life.attacker == worst.attacker && life.attacker_models == worst.attacker_models;
+    let here = |life: &&LifeRow| same(life) && life.arc == worst.arc;
+    let label = |life: &LifeRow| match (&life.without, &life.arc) {
+        (Some(rule), _) => format!("without {rule}"),
+        (None, Some(arc)) => format!("as it is, from the {arc}"),
+        (None, None) => "as it is".to_owned(),
+    };
+    let curve = |life: &LifeRow, strong: bool| Curve {
+        label: label(life),
+        chances: std::iter::once(1.0).chain(life.standing.iter().copied()).collect(),
+        strong,
+    };
+    let mut all = vec![curve(worst, true)];
+    all.extend(of.lives.iter().filter(here).filter(|life| life.without.is_some()).map(|life| curve(life, false)));
+    all.extend(
+        of.lives
+            .iter()
+            .filter(same)
+            .filter(|life| life.without.is_none() && life.arc != worst.arc)
+            .map(|life| curve(life, false)),
+    );
+    let attacker = counted(&worst.attacker, worst.attacker_models);
+    let alt = format!(
+        "Chance of standing at the end of each turn under {attacker}: {} after {} turns as it is.",
+        percent(worst.standing.last().copied().unwrap_or(0.0)),
+        of.turns
+    );
+    Curves { title: format!("Standing under {attacker}"), alt, along: "turn".to_owned(), curves: all }
+}
+
+fn tests(of: &AppraisalAnswer) -> Option<Part> {
+    let mut tables = Vec::new();
+    if !of.checks.is_empty() {
+        let row = |check: &super::answer::CheckRow| {
+            let label = match (&check.asks, check.asked) {
+                (Some(asks), Some(asked)) => format!("{}, {asks} {asked}", check.check),
+                _ => check.check.clone(),
+            };
+            vec![Cell::words(label), chance(check.passes), chance(check.fails_once)]
+        };
+        tables.push(Table {
+            caption: "Tests".to_owned(),
+            head: head(&["test", "passes", &format!("fails once in {}", of.turns)]),
+            rows: of.checks.iter().map(row).collect(),
+        });
+    }
+    if let Some(mend) = &of.repair {
+        let rows = vec![
+            vec![Cell::words("one roll"), chance(mend.chance)],
+            vec![Cell::words(format!("something back in {} turns", of.turns)), chance(mend.any_restored)],
+            vec![Cell::words("back on average"), number(mend.restored)],
+        ];
+        tables.push(Table {
+            caption: format!("{}, {} of {} missing", mend.rule, mend.missing, mend.capacity),
+            head: head(&["repair", "chance or points"]),
+            rows,
+        });
+    }
+    (!tables.is_empty()).then(|| Part { heading: "Tests and repair".to_owned(), tables, ..Part::default() })
+}
+
+fn drives(of: &AppraisalAnswer) -> Option<Part> {
+    if of.drives.is_empty() {
+        return None;
+    }
+    let row = |drive: &super::answer::DriveRow| {
+        let sign = if drive.moved > 0.0 { "+" } else { "\u{2212}" };
+        vec![
+            Cell::words(drive.change.clone()),
+            Cell::number(drive.points as f64, drive.points.to_string()),
+            number(drive.takes),
+            chance(drive.stands),
+            Cell::number(drive.moved, format!("{sign}{}", percent(drive.moved.abs()))),
+        ]
+    };
+    let table = Table {
+        caption: "One change at a time, those that move its worth most first".to_owned(),
+        head: head(&["change", "points", "takes", "stands", "worth"]),
+        rows: of.drives.iter().take(MOST_DRIVES).map(row).collect(),
+    };
+    Some(Part { heading: "What drives it".to_owned(), tables: vec![table], ..Part::default() })
+}

@@ -1,0 +1,54 @@
+//! `packs/names`: all names of a pack that comes with the request.
+use super::super::lookup;
+use super::super::mistake::{Mistake, Mistakes};
+use super::super::question::{Question, Ready};
+use super::{PackAnswer, pack};
+use crate::odds::halt::{Halt, Halted};
+use crate::rules::Books;
+use crate::rules::model::Pack;
+use serde::{Deserialize, Serialize};
+use std::sync::Arc;
+use utoipa::ToSchema;
+
+/// A pack, as any other request names it or brings it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct NamesRequest {
+    /// The pack's name, or the text of a pack file; the first pack where it is left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pack: Option<String>,
+    /// The text of a unit book to use beside the pack's own.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub book: Option<String>,
+}
+
+/// A pack that was read.
+#[derive(Clone, Debug)]
+pub struct NamesReady(Arc<Pack>);
+
+impl Question for NamesRequest {
+    const PATH: &'static str = "packs/names";
+    type Ready = NamesReady;
+
+    fn settle(self, books: &Books) -> Result<NamesReady, Vec<Mistake>> {
+        let mut mistakes = Mistakes::default();
+        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
+        mistakes.or(pack.map(NamesReady))
+    }
+}
+
+impl Ready for NamesReady {
+    type Answer = PackAnswer;
+
+    fn canonical(&self) -> serde_json::Value {
+        serde_json::json!({ "names": self.0.hash })
+    }
+
+    fn price(&self) -> u64 {
+        2_000 + self.0.units.len() as u64 * 100
+    }
+
+    fn answer(&self, _halt: &Halt) -> Result<PackAnswer, Halted> {
+        Ok(pack(&self.0))
+    }
+}

@@ -1,0 +1,235 @@
+//! `worth`: a whole unit book ranked by what its units give for their points, all against all, and which price is off.
+use super::lookup;
+use super::matchup::SideForm;
+use super::mistake::{Mistake, Mistakes};
+use super::question::{Question, Ready};
+use crate::odds::chain::Chain;
+use crate::odds::halt::{Halt, Halted};
+use crate::odds::price;
+use crate::rules::Books;
+use crate::rules::matchup::Fielded;
+use crate::rules::model::Pack;
+use crate::rules::standing;
+use serde::{Deserialize, Serialize};
+use std::sync::Arc;
+use utoipa::ToSchema;
+
+mod league;
+mod measure;
+mod sheet;
+pub use sheet::sheet;
+
+/// The most units of a league, and of a board.
+const MOST: usize = 200;
+
+/// A unit book to rank.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+#[schema(example = json!({"pack": "canal-guild"}))]
+pub struct WorthRequest {
+    /// The pack's name, or the text of a pack file; the first pack where it is left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(example = "canal-guild")]
+    pub pack: Option<String>,
+    /// The text of a unit book to use beside the pack's own.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub book: Option<String>,
+    /// The units to rank; all units at their fewest models where it is left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(min_items = 1, max_items = 200)]
+    pub units: Option<Vec<SideForm>>,
+    /// Whom they are measured against; each other where it is left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(min_items = 1, max_items = 200)]
+    pub board: Option<Vec<SideForm>>,
+    /// Turns of a game; the pack's own number where it is left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 20)]
+    pub turns: Option<u32>,
+}
+
+/// The league.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct WorthAnswer {
+    /// The pack that was used.
+    pub pack: String,
+    /// Its content hash.
+    pub hash: String,
+    /// Turns of a game.
+    pub turns: u32,
+    /// Whom the units were measured against.
+    pub board: Vec<String>,
+    /// The units, those that give most for their points first; equals share a rank.
+    pub rows: Vec<WorthRow>,
+    /// Units that cannot be compared, and why.
+    pub left_out: Vec<LeftOut>,
+    /// How far a price of this book lies from parity, as a share of it: the middle distance, as a standard deviation.
+    pub spread: f64,
+    /// Prices further off than this share of parity are marked.
+    pub marked_from: f64,
+    /// How it was measured, and what it does not see.
+    pub method: String,
+}
+
+/// A unit of the league.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct WorthRow {
+    /// Its place, from 1.
+    pub rank: u32,
+    /// Its id.
+    pub unit: String,
+    /// Its name.
+    pub name: String,
+    /// Its models.
+    pub models: u32,
+    /// What it costs.
+    pub points: u64,
+    /// Points that it takes in a turn, the mean of the board, where there is always more to hit.
+    pub pace: f64,
+    /// Turns in which the mean of the board wears it down.
+    pub stay: f64,
+    /// What it would cost on a par with the others.
+    pub parity: f64,
+    /// What it costs above parity; below 0 it is cheap.
+    pub off: f64,
+    /// Parity for each point that it costs: what it gives for its points, 1 being the middle.
+    pub worth: f64,
+    /// Whether its price is off.
+    pub verdict: Verdict,
+}
+
+/// Whether a price is off.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// Within what is usual in this book.
+    #[default]
+    Fair,
+    /// It costs too much.
+    Dear,
+    /// It costs too little.
+    Cheap,
+}
+
+/// A unit that cannot be compared.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+pub struct LeftOut {
+    /// Its id.
+    pub unit: String,
+    /// Its name.
+    pub name: String,
+    /// Why.
+    pub why: String,
+}
+
+/// A league, all names looked up.
+#[derive(Clone, Debug)]
+pub struct WorthReady {
+    pack: Arc<Pack>,
+    units: Vec<Fielded>,
+    board: Vec<Fielded>,
+    turns: u32,
+    price: u64,
+}
+
+impl Question for WorthRequest {
+    const PATH: &'static str = "worth";
+    const PATIENCE: u64 = 80;
+    type Ready = WorthReady;
+
+    fn settle(self, books: &Books) -> Result<WorthReady, Vec<Mistake>> {
+        let mut mistakes = Mistakes::default();
+        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
+        if self.turns.is_some_and(|turns| !(1..=20).contains(&turns)) {
+            mistakes.push(Mistake::value("/turns", "1 to 20 turns"));
+        }
+        let ready = pack.and_then(|pack| {
+            let units = match &self.units {
+                Some(sides) => sides_of(&pack, sides, "/units", &mut mistakes)?,
+                None => (0..pack.units.len())
+                    .map(|unit| Fielded { unit, models: pack.units[unit].models.0, ..Fielded::default() })
+                    .collect(),
+            };
+            if units.len() > MOST {
+                mistakes.push(Mistake::value("/units", format!("name at most {MOST} units")));
+                return None;
+            }
+            let board = match &self.board {
+                Some(sides) => sides_of(&pack, sides, "/board", &mut mistakes)?,
+                None => units.clone(),
+            };
+            let turns = self.turns.unwrap_or(pack.board.turns).clamp(1, 20);
+            Some(WorthReady { pack, units, board, turns, price: 0 })
+        });
+        let ready = mistakes.or(ready)?;
+        let price = ready.worked_out_price();
+        Ok(WorthReady { price, ..ready })
+    }
+}
+
+fn sides_of(pack: &Pack, sides: &[SideForm], at: &str, mistakes: &mut Mistakes) -> Option<Vec<Fielded>> {
+    if !(1..=MOST).contains(&sides.len()) {
+        mistakes.push(Mistake::value(at, format!("1 to {MOST} units")));
+        return None;
+    }
+    let mut all = Vec::new();
+    for (index, side) in sides.iter().enumerate() {
+        all.extend(mistakes.keep_all(super::matchup::fielded(side, pack, &format!("{at}/{index}"))));
+    }
+    Some(all)
+}
+
+impl WorthReady {
+    /// From some of the pairs, spread over all of them.
+    fn worked_out_price(&self) -> u64 {
+        const SEEN: usize = 16;
+        let halt = Halt::default();
+        let bench = measure::bench(&self.pack, self.turns, &halt);
+        let pairs = self.units.len() * self.board.len();
+        let ranges = self.pack.situations.ranges.len() as u64;
+        let mut sum = 0u64;
+        let seen = pairs.min(SEEN);
+        for index in 0..seen {
+            let at = index * pairs / seen.max(1);
+            let (unit, other) = (&self.units[at / self.board.len()], &self.board[at % self.board.len()]);
+            for (attacker, target) in [(unit, other), (other, unit)] {
+                let usual = bench.situation(None, None, None);
+                let Some(ready) = bench.matchup(attacker, target, &usual) else { continue };
+                let chain = &ready.compiled().chain;
+                let there = measure::supply(chain.target()) * 4;
+                let target = measure::so_many(chain.target(), there);
+                let Ok(more) = Chain::new(chain.volleys().to_vec(), target.clone(), Vec::new()) else { continue };
+                let once = price::chain(&more, false, false) + 20_000;
+                sum = sum.saturating_add(once.saturating_mul(ranges));
+                if standing::repair(&self.pack, &ready.matchup().target, &[], &[]).is_some() {
+                    let duel = bench.game_on(&ready, target, true);
+                    sum = sum.saturating_add(duel.map_or(0, |duel| price::duel(&duel, false)).saturating_mul(2));
+                }
+            }
+        }
+        (sum / seen.max(1) as u64).saturating_mul(pairs as u64).saturating_add(10_000)
+    }
+}
+
+impl Ready for WorthReady {
+    type Answer = WorthAnswer;
+
+    fn canonical(&self) -> serde_json::Value {
+        let side = |side: &Fielded| super::matchup::side_value(&self.pack, side);
+        serde_json::json!({ "worth": {
+            "pack": self.pack.hash,
+            "units": self.units.iter().map(side).collect::<Vec<_>>(),
+            "board": self.board.iter().map(side).collect::<Vec<_>>(),
+            "turns": self.turns,
+        }})
+    }
+
+    fn price(&self) -> u64 {
+        self.price
+    }
+
+    fn answer(&self, halt: &Halt) -> Result<WorthAnswer, Halted> {
+        let measured = measure::measured(&self.pack, &self.units, &self.board, self.turns, halt)?;
+        Ok(league::league(&self.pack, &self.units, &self.board, self.turns, &measured))
+    }
+}

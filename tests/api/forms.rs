@@ -1,0 +1,97 @@
+//! Answers in other forms than JSON, and answers that tell how far they have come.
+use pipwright_tests::service::{Service, config};
+use reqwest::{StatusCode, header};
+use serde_json::Value;
+use std::time::Duration;
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_appraisal_as_page_text_and_table() {
+    let service = Service::plain().await;
+    let forms = [
+        ("html", "text/html; charset=utf-8", "<h1>Heron Carriage</h1>"),
+        ("md", "text/markdown; charset=utf-8", "# Heron Carriage"),
+        ("csv", "text/csv; charset=utf-8; header=present", "part,table,row,column,value\r\n"),
+    ];
+    for (form, kind, begins) in forms {
+        let path = format!("/v1/appraisal.{form}?unit=heron-carriage");
+        let response = service.get(&path).await;
+        assert_eq!(response.status(), StatusCode::OK);
+        assert_eq!(response.headers()[header::CONTENT_TYPE], kind);
+        if form == "html" {
+            let policy = response.headers()[header::CONTENT_SECURITY_POLICY].to_str().expect("text");
+            assert!(policy.contains("default-src 'none'") && !policy.contains("script"), "{policy}");
+        }
+        let tag = response.headers()[header::ETAG].clone();
+        let text = response.text().await.expect("text");
+        assert!(text.contains(begins), "{text}");
+        assert!(!text.contains("<script") && !text.contains("http://") || form == "html", "{text}");
+        let again =
+            service.client.get(service.url(&path)).header(header::IF_NONE_MATCH, tag).send().await.expect("sent");
+        assert_eq!(again.status(), StatusCode::NOT_MODIFIED, "{form}");
+    }
+    let wrong = service.get("/v1/appraisal.html?unit=nobody").await;
+    assert_eq!(wrong.status(), StatusCode::NOT_FOUND);
+    assert_eq!(wrong.headers()[header::CONTENT_TYPE], "application/problem+json");
+}
+
+/// Nothing on a page comes from elsewhere: the only address in it is the name of the drawing's own language.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_page_needs_nothing_from_outside() {
+    let service = Service::plain().await;
+    for path in ["/v1/appraisal.html?unit=lamp-skiff", "/v1/worth.html?pack=canal-guild"] {
+        let page = service.get(path).await.text().await.expect("text");
+        let page = page.replace("http://www.w3.org/2000/svg", "");
+        for outside in ["http://", "https://", "src=", "<link", "@import", "url("] {
+            assert!(!page.contains(outside), "{path} has {outside}");
+        }
+    }
+}
+
+/// The events of a stream: their names and their data.
+fn events(text: &str) -> Vec<(String, Value)> {
+    let parse = |event: &str| {
+        let field = |name: &str| event.lines().find_map(|line| line.strip_prefix(&format!("{name}: ")));
+        Some((field("event")?.to_owned(), serde_json::from_str(field("data")?).expect("JSON")))
+    };
+    text.split("\n\n").filter_map(parse).collect()
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_league_tells_how_far_it_is_and_comes_from_the_cache_at_last() {
+    let service = Service::start(config()).await;
+    let text = service.get("/v1/worth/events?pack=canal-guild&turns=7").await.text().await.expect("text");
+    let all = events(&text);
+    let (name, answer) = all.last().expect("an event");
+    assert_eq!(name, "answer");
+    for (name, progress) in &all[..all.len() - 1] {
+        assert_eq!(name, "progress");
+        assert!(progress["done"].as_u64() <= progress["of"].as_u64(), "{progress}");
+    }
+    let plain: Value = service.get("/v1/worth?pack=canal-guild&turns=7").await.json().await.expect("JSON");
+    assert_eq!(plain, *answer);
+    let again = events(&service.get("/v1/worth/events?pack=canal-guild&turns=7").await.text().await.expect("text"));
+    assert_eq!(again.len(), 1, "it is there already");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn whoever_hangs_up_stops_the_work() {
+    let service = Service::start(config()).await;
+    let request = service.client.get(service.url("/v1/worth/events?pack=canal-guild&turns=9"));
+    let mut response = request.send().await.expect("sent");
+    assert_eq!(response.status(), StatusCode::OK);
+    // The first event is there, so the work has begun.
+    let first = response.chunk().await.expect("a chunk").expect("an event");
+    let first = String::from_utf8_lossy(&first).into_owned();
+    drop(response);
+    if first.contains("event: answer") {
+        println!("NOT TESTED: the league was done before anybody could hang up");
+        return;
+    }
+    for _ in 0..200 {
+        if service.app.flights.count() == 0 {
+            return;
+        }
+        tokio::time::sleep(Duration::from_millis(20)).await;
+    }
+    panic!("the work goes on with nobody waiting");
+}

@@ -1,0 +1,175 @@
+//! The appraisal: every number is that of the question beside it, and the verdict says what the numbers say.
+use pipwright_shared::report::{csv::csv, markdown::markdown, page::html};
+use pipwright_shared::wire::appraisal::{AppraisalAnswer, sheet, verdict};
+use pipwright_tests::ask::{ask, refused};
+use serde_json::{Value, json};
+
+const SIX: [&str; 6] = ["heron-carriage", "dyke-hands", "lamp-skiff", "culverin-crew", "heath-riders", "dredge-walker"];
+
+fn appraised(request: Value) -> (Value, AppraisalAnswer) {
+    let answer = ask("appraisal", request);
+    let typed = serde_json::from_value(answer.clone()).expect("an appraisal");
+    (answer, typed)
+}
+
+/// The answer to the question of a row.
+fn again(row: &Value) -> Value {
+    let path = row["ask"]["path"].as_str().unwrap_or_else(|| panic!("{row} has no question"));
+    ask(path, row["ask"]["request"].clone())
+}
+
+fn rows<'a>(answer: &'a Value, name: &str) -> &'a Vec<Value> {
+    answer[name].as_array().unwrap_or_else(|| panic!("no {name}"))
+}
+
+#[test]
+fn every_number_is_that_of_its_own_question() {
+    for unit in SIX {
+        let (answer, _) = appraised(json!({"unit": unit}));
+        let turns = answer["turns"].as_u64().unwrap();
+        assert_eq!(again(&answer["cost"])["total"], answer["cost"]["points"], "{unit}");
+        for row in rows(&answer, "attacks") {
+            let odds = again(row);
+            let lost = if row["armoured"] == true { &odds["structure"] } else { &odds["models"] };
+            assert_eq!(lost["expected"], row["expected"], "{unit}: {row}");
+            assert_eq!(odds["destroyed"]["chance"], row["destroyed"], "{unit}: {row}");
+            assert_eq!(odds["points"]["removed"], row["points"], "{unit}: {row}");
+            assert_eq!(odds["points"]["per_point"], row["per_point"], "{unit}: {row}");
+        }
+        for row in rows(&answer, "games") {
+            let duel = again(row);
+            assert_eq!(duel["turns"].as_array().unwrap().len() as u64, turns);
+            assert_eq!(duel["a"]["left"]["expected"], row["left"], "{unit}: {row}");
+        }
+        for row in rows(&answer, "lives") {
+            let duel = again(row);
+            let standing =
+                duel["turns"].as_array().unwrap().iter().map(|row| 1.0 - row["a_destroyed"].as_f64().unwrap());
+            let standing: Vec<f64> = standing.collect();
+            assert_eq!(json!(standing), row["standing"], "{unit}: {row}");
+            assert_eq!(json!(standing.iter().sum::<f64>()), row["stood"], "{unit}: {row}");
+        }
+        for row in rows(&answer, "checks") {
+            let check = again(row);
+            assert_eq!(check["chance"], row["passes"], "{unit}: {row}");
+            assert_eq!(json!(1.0 - check["all"]["chance"].as_f64().unwrap()), row["fails_once"], "{unit}: {row}");
+        }
+        if answer["repair"].is_object() {
+            let (row, repair) = (&answer["repair"], again(&answer["repair"]));
+            assert_eq!(repair["chance"], row["chance"]);
+            assert_eq!(repair["restored"]["expected"], row["restored"]);
+            assert_eq!(repair["turns"][turns as usize - 1]["any_restored"], row["any_restored"]);
+        }
+    }
+}
+
+#[test]
+fn each_sentence_is_made_from_a_number_that_is_there() {
+    for unit in SIX {
+        let (answer, typed) = appraised(json!({"unit": unit}));
+        assert!(typed.verdict.len() >= 4, "{unit}: {:?}", typed.verdict);
+        let page = html(&sheet(&typed));
+        for row in &typed.verdict {
+            let number = answer.pointer(&row.of).unwrap_or_else(|| panic!("{unit}: nothing at {}", row.of));
+            assert_eq!(number.as_f64(), Some(row.number), "{unit}: {}", row.of);
+            let escaped = pipwright_shared::report::drawing::escaped(&row.text);
+            assert!(page.contains(&format!("<li>{escaped}</li>")), "{unit}: {}", row.text);
+        }
+    }
+}
+
+/// Sets the number that a sentence is made from, and hands the sentence back.
+fn with_number(answer: &AppraisalAnswer, of: &str, number: f64) -> String {
+    let mut value = serde_json::to_value(answer).unwrap();
+    let whole = value.pointer(of).is_some_and(Value::is_u64);
+    *value.pointer_mut(of).unwrap_or_else(|| panic!("nothing at {of}")) =
+        if whole { json!(number as u64) } else { json!(number) };
+    let changed: AppraisalAnswer = serde_json::from_value(value).unwrap();
+    let rows = verdict(&changed);
+    let row = rows.into_iter().find(|row| row.of == of).unwrap_or_else(|| panic!("no sentence of {of}"));
+    row.text
+}
+
+#[test]
+fn each_sentence_turns_round_where_its_number_crosses_what_it_is_held_against() {
+    // A board of one, so that no other row takes the place of the one that is changed.
+    let (_, mut answer) = appraised(json!({"unit": "heron-carriage", "against": [{"unit": "dredge-walker"}]}));
+    answer.games.truncate(1);
+    answer.drives.truncate(1);
+    answer.keeps.truncate(1);
+    let words = [
+        ("/cost/points", "more than", "no more than"),
+        ("/games/0/per_point", "back:", "back from nobody"),
+        ("/keeps/0/gained", "does most: ", "Nothing that it carries"),
+        ("/drives/0/moved", "up by", "down by"),
+    ];
+    for (of, above, below) in words {
+        let against = verdict(&answer).into_iter().find(|row| row.of == of).unwrap_or_else(|| panic!("{of}")).against;
+        let step = if of == "/cost/points" { 1.0 } else { 1e-6 };
+        let (over, under) = (with_number(&answer, of, against + step), with_number(&answer, of, against - step));
+        assert!(over.contains(above) && !over.contains(below), "{of}: {over}");
+        assert!(under.contains(below), "{of}: {under}");
+    }
+    let at = answer.checks.iter().position(|check| check.asked.is_none()).unwrap();
+    let of = format!("/checks/{at}/fails_once");
+    assert!(with_number(&answer, &of, 0.500_001).ends_with(": more often than not."));
+    assert!(with_number(&answer, &of, 0.499_999).ends_with(": not more often than not."));
+    // From the usual arc alone, then from two.
+    let mut usual = answer.clone();
+    usual.lives.truncate(1);
+    assert!(with_number(&usual, "/lives/0/stood", 3.000_001).contains("at least half"));
+    assert!(with_number(&usual, "/lives/0/stood", 2.999_999).contains("less than half"));
+    let mut arcs = answer;
+    arcs.lives.retain(|life| life.without.is_none());
+    arcs.lives.truncate(2);
+    arcs.lives[0].stood = 2.0;
+    assert!(with_number(&arcs, "/lives/1/stood", 1.999_999).contains("falls sooner"));
+    arcs.lives[1].stood = 2.5;
+    let rows = verdict(&arcs);
+    assert!(rows.iter().any(|row| row.text.contains("falls no sooner")), "{rows:?}");
+}
+
+/// A unit book with one unit that has this and that.
+fn book(unit: &str) -> String {
+    format!("format = 1\npack = \"canal-guild\"\n\n[[unit]]\nid = \"odd-one\"\nlabel = \"Odd One\"\n{unit}\n")
+}
+
+#[test]
+fn odd_units_get_sensible_pages() {
+    let foot = "kind = \"foot\"\nrole = \"foot\"\nstats = { drill = \"5+\", nerve = 7, pace = 5, bulk = 3 }\n";
+    let odd = [
+        ("no weapon", format!("{foot}points = 30\nmodels = {{ least = 5, most = 10 }}")),
+        ("free", format!("{foot}points = 0\nmodels = {{ least = 1, most = 1 }}")),
+    ];
+    for (what, unit) in odd {
+        for against in [json!(null), json!([{"unit": "dyke-hands"}])] {
+            let (answer, typed) = appraised(json!({"unit": "odd-one", "book": book(&unit), "against": against}));
+            let sheet = sheet(&typed);
+            for text in [html(&sheet), markdown(&sheet), csv(&sheet)] {
+                assert!(!text.contains("NaN") && !text.contains("inf") && text.contains("5"), "{what}: {text}");
+            }
+            for picture in sheet.pictures() {
+                assert!(!picture.alt().is_empty(), "{what}");
+            }
+            assert!(rows(&answer, "attacks").is_empty(), "{what}");
+            assert!(typed.verdict.len() >= 2, "{what}: {:?}", typed.verdict);
+            if what == "free" {
+                assert_eq!(answer["worth"]["per_point"], Value::Null);
+            }
+        }
+    }
+}
+
+#[test]
+fn what_is_wrong_is_said_where() {
+    let mistakes = refused(
+        "appraisal",
+        json!({"unit": "herron carriage", "turns": 21, "models": 0, "against": [{"unit": "nobody at all"}]}),
+    );
+    let pointers: Vec<&str> = mistakes.iter().map(|mistake| mistake.pointer.as_str()).collect();
+    for pointer in ["/turns", "/models"] {
+        assert!(pointers.contains(&pointer), "{pointers:?}");
+    }
+    let mistakes = refused("appraisal", json!({"unit": "heron-carriage", "against": [{"unit": "nobody at all"}]}));
+    assert_eq!(mistakes[0].pointer, "/against/0/unit");
+}

@@ -1,0 +1,156 @@
+//! The league: made-up unit books whose right prices are known.
+use pipwright_shared::report::{csv::csv, markdown::markdown, page::html};
+use pipwright_shared::wire::worth::{Verdict, WorthAnswer, WorthRow, sheet};
+use pipwright_tests::ask::{ask, refused};
+use serde_json::{Value, json};
+use std::fmt::Write as _;
+
+/// A made-up unit of soldiers.
+#[derive(Clone, Copy)]
+struct Made {
+    models: u32,
+    shots: u32,
+    drill: u32,
+    vigour: u32,
+    grit: u32,
+}
+
+impl Made {
+    fn random(rng: &mut fastrand::Rng) -> Self {
+        let (models, shots, drill) = (rng.u32(2..=6), rng.u32(1..=4), rng.u32(3..=5));
+        Self { models, shots, drill, vigour: rng.u32(1..=3), grit: rng.u32(4..=7) }
+    }
+
+    /// The price that somebody gives it who never heard of the method: hits in a turn to the power of 0.6, times the
+    /// damage that it outlives to the power of 0.45.
+    fn price(self) -> f64 {
+        let hits = f64::from(self.models * self.shots * (7 - self.drill)) / 6.0;
+        let outlived = f64::from(self.models * self.vigour) * 6.0 / f64::from(self.grit - 1);
+        60.0 * hits.powf(0.6) * outlived.powf(0.45)
+    }
+
+    fn write(self, book: &mut String, id: &str, points: u32) {
+        let Self { models, shots, drill, vigour, grit } = self;
+        let grit = if grit > 6 { "never".to_owned() } else { format!("{grit}+") };
+        write!(
+            book,
+            "\n[[weapon]]\nid = \"gun-of-{id}\"\nstats = {{ shots = {shots}, force = 4, bore = \"pin\" }}\nreach = 24\n\
+             \n[[unit]]\nid = \"{id}\"\nlabel = \"Made {id}\"\nkind = \"foot\"\nrole = \"foot\"\npoints = {points}\n\
+             models = {{ least = {models}, most = {models} }}\n\
+             stats = {{ drill = \"{drill}+\", nerve = 7, pace = 0, bulk = 3, vigour = {vigour}, grit = \"{grit}\" }}\n\
+             weapons = [\"gun-of-{id}\"]\n"
+        )
+        .expect("written");
+    }
+}
+
+fn league(book: &str, units: usize, more: Value) -> WorthAnswer {
+    let names: Vec<Value> = (0..units).map(|at| json!({"unit": format!("made-{at}")})).collect();
+    let mut request = json!({"pack": "canal-guild", "book": book, "units": names});
+    more.as_object().expect("fields").iter().for_each(|(field, value)| request[field] = value.clone());
+    serde_json::from_value(ask("worth", request)).expect("a league")
+}
+
+fn row<'a>(answer: &'a WorthAnswer, unit: &str) -> &'a WorthRow {
+    answer.rows.iter().find(|row| row.unit == unit).unwrap_or_else(|| panic!("no {unit}: {:?}", answer.left_out))
+}
+
+const START: &str = "format = 1\npack = \"canal-guild\"\n";
+
+#[test]
+fn three_wrong_prices_of_thirty_are_found_and_nobody_else() {
+    let boards = [
+        json!({}),
+        json!({"board": [{"unit": "dyke-hands"}, {"unit": "quay-rifles"}, {"unit": "heath-riders"}]}),
+        json!({"board": [{"unit": "quay-rifles", "models": 10}, {"unit": "dyke-hands", "models": 15}]}),
+    ];
+    for seed in 0..3 {
+        let mut rng = fastrand::Rng::with_seed(seed);
+        let mut book = String::from(START);
+        for at in 0..30 {
+            let made = Made::random(&mut rng);
+            let wrong = match at {
+                4 | 11 => 1.15,
+                23 => 0.85,
+                _ => 1.0,
+            };
+            made.write(&mut book, &format!("made-{at}"), (made.price() * wrong).round() as u32);
+        }
+        for board in &boards {
+            for turns in [2, 5, 8] {
+                let mut more = board.clone();
+                more["turns"] = json!(turns);
+                let answer = league(&book, 30, more);
+                let marked: Vec<(&str, Verdict)> = answer
+                    .rows
+                    .iter()
+                    .filter(|row| row.verdict != Verdict::Fair)
+                    .map(|row| (row.unit.as_str(), row.verdict))
+                    .collect();
+                let mut sorted = marked.clone();
+                sorted.sort_by_key(|(unit, _)| (*unit).to_owned());
+                let expected = [("made-11", Verdict::Dear), ("made-23", Verdict::Cheap), ("made-4", Verdict::Dear)];
+                assert_eq!(sorted, expected, "seed {seed}, {board}, {turns} turns: {:#?}", answer.rows);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_copy_at_a_wrong_price_is_found_with_the_size_of_the_mistake() {
+    let mut rng = fastrand::Rng::with_seed(7);
+    let made: Vec<Made> = (0..12).map(|_| Made::random(&mut rng)).collect();
+    for wrong in [-12_i64, 0, 15] {
+        let mut book = String::from(START);
+        for (at, made) in made.iter().enumerate() {
+            made.write(&mut book, &format!("made-{at}"), made.price().round() as u32);
+        }
+        let right = made[3].price().round() as i64;
+        made[3].write(&mut book, "made-12", u32::try_from(right + wrong).expect("a price"));
+        let answer = league(&book, 13, json!({}));
+        let (first, copy) = (row(&answer, "made-3"), row(&answer, "made-12"));
+        assert_eq!((first.pace, first.stay, first.parity), (copy.pace, copy.stay, copy.parity));
+        assert!((copy.off - wrong as f64).abs() <= 2.0, "{wrong}: {copy:?}");
+        if wrong == 0 {
+            assert_eq!((first.rank, first.worth), (copy.rank, copy.worth));
+        }
+    }
+}
+
+#[test]
+fn the_book_of_every_pack_makes_a_league() {
+    for pack in pipwright_shared::rules::Books::demo().packs() {
+        let answer: WorthAnswer =
+            serde_json::from_value(ask("worth", json!({"pack": pack.named.id}))).expect("a league");
+        assert_eq!(answer.rows.len() + answer.left_out.len(), pack.units.len());
+        assert!(answer.rows.windows(2).all(|pair| pair[0].worth >= pair[1].worth && pair[0].rank <= pair[1].rank));
+        for row in &answer.rows {
+            assert!((row.off - (row.points as f64 - row.parity)).abs() < 1e-9 && row.parity > 0.0, "{row:?}");
+        }
+        let sheet = sheet(&answer);
+        for text in [html(&sheet), markdown(&sheet), csv(&sheet)] {
+            assert!(!text.contains("NaN") && !text.contains("inf,"), "{text}");
+        }
+    }
+}
+
+#[test]
+fn what_is_wrong_is_said_where() {
+    let mistakes =
+        refused("worth", json!({"units": [{"unit": "heron-carriage"}, {"unit": "nobody at all"}], "board": []}));
+    let pointers: Vec<&str> = mistakes.iter().map(|mistake| mistake.pointer.as_str()).collect();
+    assert!(pointers.contains(&"/units/1/unit") && pointers.contains(&"/board"), "{pointers:?}");
+}
+
+/// A book with nobody to compare: nothing is divided by nothing.
+#[test]
+fn units_that_cannot_be_compared_are_left_out_with_a_reason() {
+    let book = format!(
+        "{START}\n[[unit]]\nid = \"made-0\"\nlabel = \"Bare\"\nkind = \"foot\"\nrole = \"foot\"\npoints = 40\n\
+         models = {{ least = 1, most = 1 }}\nstats = {{ drill = \"4+\", nerve = 7, pace = 0, bulk = 3 }}\n"
+    );
+    let answer = league(&book, 1, json!({}));
+    assert!(answer.rows.is_empty());
+    assert_eq!(answer.left_out[0].unit, "made-0");
+    assert!(html(&sheet(&answer)).contains("takes nothing"));
+}

@@ -1,0 +1,158 @@
+//! Rules: found by words, shown on an example, and asked about with yes or no.
+use pipwright_shared::rules::Books;
+use pipwright_shared::rules::compile::compile;
+use pipwright_shared::rules::matchup::{Fielded, Matchup, Situation};
+use pipwright_shared::rules::question::{Said, Truth, decide};
+use pipwright_tests::ask::{ask, refused};
+use serde_json::{Value, json};
+
+/// Questions about the demo pack, answered from its printed texts by hand.
+#[test]
+fn yes_or_no_as_the_text_says() {
+    for (text, rule, answer) in [
+        ("does the lantern screen work from the side", "lantern-screen", "no"),
+        ("does the screen work from behind", "lantern-screen", "no"),
+        ("does the screen help at long range from the front?", "lantern-screen", "yes"),
+        ("does the screen work against a culverin crew from the front at 20 inches", "lantern-screen", "yes"),
+        ("does the lantern screen work", "lantern-screen", "depends"),
+        ("does the screen work at near range", "lantern-screen", "no"),
+        ("can guns be used in contact", "out-of-arm-s-reach", "no"),
+        ("can a handy gun be used in contact", "out-of-arm-s-reach", "yes"),
+        ("are hand weapons used at range", "out-of-arm-s-reach", "no"),
+        ("do reed skirts work in contact", "reed-skirts", "no"),
+        ("do the skirts help from the side at 20 inches", "reed-skirts", "yes"),
+        ("does double charge work if it moved", "double-charge", "no"),
+        ("does double charge work when it has not moved", "double-charge", "yes"),
+        ("is the culverin harder to aim after moving", "on-the-move", "yes"),
+        ("do signal flags work in fog", "signal-flags", "no"),
+        ("does low in the water matter at near range", "low-in-the-water", "no"),
+        ("do tarred coats help against mortars", "tarred-coats", "yes"),
+        ("does the leadsman help with a charge", "leadsman", "no"),
+        ("does the leadsman help in a hazard test", "leadsman", "yes"),
+        ("does the master tinker stack with the bilge gang", "master-tinker", "no"),
+        ("do old hands help against soldiers", "old-hands", "no"),
+        ("do old hands help against crawlers", "old-hands", "yes"),
+    ] {
+        let found = ask("rule", json!({"pack": "canal-guild", "ask": text}));
+        assert_eq!((&found["id"], &found["asked"]["answer"]), (&json!(rule), &json!(answer)), "{text}: {found}");
+    }
+    let guns = ask("rule", json!({"ask": "can guns be used in contact"}));
+    assert_eq!(guns["asked"]["except"][0]["id"], "scatter-gun", "the only gun that is handy: {guns}");
+}
+
+#[test]
+fn rules_are_found_by_words_and_nonsense_finds_none() {
+    for (text, rule) in [
+        ("latern screne", "lantern-screen"),
+        ("gallop", "at-the-gallop"),
+        ("which rule is about mirrors", "lantern-screen"),
+        ("whats bilge gang", "bilge-gang"),
+        ("crushing", "crushing-blow"),
+    ] {
+        let found = ask("rule", json!({"pack": "canal-guild", "ask": text}));
+        assert_eq!(found["id"], rule, "{text}");
+        assert_eq!(found.get("asked"), None, "{text} asks for no yes or no");
+    }
+    for text in ["purple elephants", "bananas", "does the moon work from behind", "xyzzy"] {
+        let mistakes = refused("rule", json!({"pack": "canal-guild", "ask": text}));
+        assert!(mistakes[0].detail.contains("no rule of the Canal Guild speaks of"), "{mistakes:?}");
+    }
+}
+
+/// Where the two requests of an example are asked, they give the numbers that stand beside them, and these differ.
+#[test]
+fn examples_show_the_rule_at_work() {
+    for pack in Books::demo().packs() {
+        for rule in &pack.rules {
+            let answer = ask("rule", json!({"pack": pack.named.id, "rule": rule.named.id}));
+            let changes = !rule.changes.is_empty() || rule.repair.is_some();
+            let Some(example) = answer.get("example") else {
+                assert!(!changes, "{} has no example", rule.named.label);
+                continue;
+            };
+            assert_ne!(example["with"], example["without"], "{}", rule.named.label);
+            let path = example["path"].as_str().expect("a path");
+            let with = ask(path, example["request"].clone());
+            same(&with, &example["with"], &rule.named.label);
+            if let Some(request) = example.get("request_without") {
+                same(&ask(path, request.clone()), &example["without"], &rule.named.label);
+            }
+            if path == "matchup" {
+                let acted = with["rules"]["acted"].as_array().expect("a list");
+                assert!(acted.iter().any(|note| note["id"] == rule.named.id.as_str()), "{}", rule.named.label);
+            }
+        }
+    }
+}
+
+#[track_caller]
+fn same(answer: &Value, numbers: &Value, rule: &str) {
+    for (name, value) in numbers.as_object().expect("an object") {
+        let given = match name.as_str() {
+            "destroyed" => answer["destroyed"].clone(),
+            "aftermath" => answer["aftermath"].clone(),
+            "chance" => json!({"chance": answer["chance"], "fraction": answer["fraction"]}),
+            mean => answer[mean]["expected"].clone(),
+        };
+        assert_eq!(given, *value, "{name} of {rule}");
+    }
+}
+
+/// Where the whole table is known, what a rule's conditions come to is what the compiler does with it.
+#[test]
+fn answers_agree_with_the_compiler() {
+    let (mut acting, mut silent) = (0, 0);
+    for pack in Books::demo().packs() {
+        let table = &pack.situations;
+        for (index, at) in (0..pack.units.len() * pack.units.len()).step_by(2).enumerate() {
+            let (attacker, target) = (at / pack.units.len(), at % pack.units.len());
+            let field = |unit: usize| Fielded { unit, models: pack.units[unit].models.0, ..Fielded::default() };
+            let situation = Situation {
+                arc: index % table.arcs.len(),
+                range: index / 3 % table.ranges.len(),
+                cover: index / 5 % table.covers.len(),
+                moved: index % 2 == 0,
+                flags: (0..table.flags.len()).map(|flag| (index >> flag) % 2 == 1).collect(),
+                distance: None,
+            };
+            let weapons: Vec<usize> = pack.units[attacker].weapons.iter().map(|carried| carried.weapon).collect();
+            for weapon in weapons {
+                let matchup = Matchup {
+                    pack: pack.clone(),
+                    attacker: Fielded { weapons: vec![weapon], ..field(attacker) },
+                    target: field(target),
+                    situation: situation.clone(),
+                    with: Vec::new(),
+                    without: Vec::new(),
+                };
+                let Ok(compiled) = compile(&matchup) else { continue };
+                let said = Said {
+                    arcs: vec![situation.arc],
+                    ranges: vec![situation.range],
+                    covers: vec![situation.cover],
+                    moved: Some(situation.moved),
+                    flags: situation.flags.iter().copied().map(Some).collect(),
+                    weapons: vec![weapon],
+                    units: vec![attacker, target],
+                    ..Said::default()
+                };
+                for note in &compiled.acted {
+                    acting += 1;
+                    let asked = decide(pack, note.rule, true, said.clone());
+                    assert_ne!(asked.answer, Truth::No, "{} acted: {matchup:?}", pack.rules[note.rule].named.label);
+                }
+                for note in compiled.idle.iter().filter(|note| is_of_situation(&note.why)) {
+                    silent += 1;
+                    let asked = decide(pack, note.rule, true, said.clone());
+                    assert_ne!(asked.answer, Truth::Yes, "{}: {}", pack.rules[note.rule].named.label, note.why);
+                }
+            }
+        }
+    }
+    assert!(acting > 50 && silent > 50, "{acting} acted, {silent} did not");
+}
+
+/// Whether a rule did nothing for where and how it was, and not for who carries it.
+fn is_of_situation(why: &str) -> bool {
+    ["the attack comes", "the range is", "the attacker has"].iter().any(|words| why.starts_with(words))
+}
