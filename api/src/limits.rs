@@ -22,14 +22,14 @@ use told::Told;
 /// Why a request is not let in, and what its caller is told of its rate.
 pub struct Refusal {
     /// Why.
-    pub problem: Problem,
+    pub problem: Box<Problem>,
     /// Its rate, where that is why.
     pub told: Option<Told>,
 }
 
 impl From<Problem> for Refusal {
     fn from(problem: Problem) -> Self {
-        Self { problem, told: None }
+        Self { problem: Box::new(problem), told: None }
     }
 }
 
@@ -86,7 +86,10 @@ impl Limits {
                     format!("At most {} requests a second {what}. Wait {} s.", rate.per_second, seconds.max(1));
                 self.metrics.limited(by);
                 let problem = Problem::new(Kind::TooMany, detail).retry_after(seconds);
-                Err(Refusal { problem, told: Some(Told { rate, left: Left { remaining: 0, full_in: wait } }) })
+                Err(Refusal {
+                    problem: Box::new(problem),
+                    told: Some(Told { rate, left: Left { remaining: 0, full_in: wait } }),
+                })
             }
         }
     }

@@ -179,8 +179,9 @@ async fn refusal(answer: Response) -> Trouble {
     match status {
         StatusCode::TOO_MANY_REQUESTS | StatusCode::SERVICE_UNAVAILABLE => Trouble::Busy { seconds: wait },
         status if status.is_client_error() => match answer.bytes().await {
-            Ok(body) => serde_json::from_slice(&body)
-                .map_or(Trouble::Rubbish, |problem| Trouble::Refused(Box::new(problem))),
+            Ok(body) => {
+                serde_json::from_slice(&body).map_or(Trouble::Rubbish, |problem| Trouble::Refused(Box::new(problem)))
+            }
             Err(error) => Trouble::of(&error),
         },
         _ => Trouble::Broken,

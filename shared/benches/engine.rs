@@ -49,7 +49,7 @@ fn questions() -> [Question; 5] {
     }
     let side = || Side {
         target: soldiers(10, 2),
-        attack: vec![TimedVolley { volley: volley(1, 1, "4+ 3+ 5+"), turns: None }],
+        attack: vec![TimedVolley::always(volley(1, 1, "4+ 3+ 5+"))],
         aftermath: Vec::new(),
         repair: None,
     };

@@ -90,7 +90,8 @@ fn at_equal_points() {
         })
     };
     let cost = |unit: &str, models: u64| {
-        let asked = json!({"attacker": {"unit": unit, "models": models}, "target": {"unit": "dyke hands", "models": 10}});
+        let asked =
+            json!({"attacker": {"unit": unit, "models": models}, "target": {"unit": "dyke hands", "models": 10}});
         ask("matchup", asked)
     };
     let answer = ask("compare", request(330));

@@ -41,7 +41,7 @@ fn huge() -> Card {
     huge.text = vec![much(5000); 9];
     huge.notes = vec![much(500); 9];
     let bar = |at: usize| Bar { label: much(30), chance: 0.1 * at as f64, strong: at.is_multiple_of(2) };
-    huge.chart = Some(Chart { title: much(90), bars: (0..16).map(bar).collect(), alt: much(3000) });
+    huge.chart = Some(Chart { title: much(90), bars: (0..16).map(bar).collect(), alt: much(3000), ..Chart::default() });
     huge.steps = vec![Step { name: much(50), text: much(5000), because: vec![much(3000); 4] }; 30];
     huge.link = Some(Link::new("/v1/check", json!({"needs": "7+"})));
     for at in 0..40 {

@@ -50,8 +50,11 @@ fn swell(rng: &mut Rng, value: &mut Value) {
     }
 }
 
+/// The price of a question, and the work itself.
+type Priced = (u64, Box<dyn Fn()>);
+
 /// Asks random questions of one sort, some of them swollen, and holds the work against the price.
-fn holds(name: &str, times: u64, ask: fn(&mut Rng, Size) -> Value, work: fn(&Value) -> Option<(u64, Box<dyn Fn()>)>) {
+fn holds(name: &str, times: u64, ask: fn(&mut Rng, Size) -> Value, work: fn(&Value) -> Option<Priced>) {
     let (mut worst, mut compared) = ((0.0, Value::Null), 0);
     for seed in 0..times {
         let mut rng = Rng::with_seed(seed);

@@ -197,7 +197,7 @@ fn the_square_law_by_chance() {
         let factorial: BigRational = (1..=all).map(|i| BigRational::from_integer(i.into())).product();
         let term = |k: u32| {
             let size = choose(all, m - k) * BigRational::from_integer(k.into()).pow(all.cast_signed());
-            if (m - k) % 2 == 0 { size } else { -size }
+            if (m - k).is_multiple_of(2) { size } else { -size }
         };
         (1..=m).map(term).sum::<BigRational>() / factorial
     };

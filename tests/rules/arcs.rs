@@ -87,7 +87,7 @@ fn turning_mirroring_and_moving_the_table_change_nothing() {
             let answer = ask("arc", json!({"target": target, "attacker": place, "hull": hull}));
             assert_eq!(answer["arc"]["id"], own.as_str(), "{bearing} turned by {turn}");
             let gap = (number(&answer, "/bearing") - bearing).rem_euclid(360.0);
-            assert!(gap < 1e-9 || gap > 360.0 - 1e-9, "{bearing} turned by {turn}: {answer}");
+            assert!(!(1e-9..=360.0 - 1e-9).contains(&gap), "{bearing} turned by {turn}: {answer}");
         }
     }
 }

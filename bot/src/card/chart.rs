@@ -62,8 +62,7 @@ impl Chart {
             bars.extend(rows.chunks(width).map(|rows| bar(rows, &strong, None)));
         }
         let alt = alt(&title, summary);
-        let mut left = 1.0;
-        let at_least = bars.iter().map(|bar| std::mem::replace(&mut left, left - bar.chance).clamp(0.0, 1.0)).collect();
+        let at_least = (0..bars.len()).map(|at| bars[at..].iter().map(|bar| bar.chance).sum()).collect();
         Self { title, bars, alt, at_least }
     }
 

@@ -17,12 +17,12 @@ pub const COMPARE: Command = Command {
     about: "Several units against one target or several: which does more, at equal points or for a wanted chance?",
     words: &["compare", "compared", "comparison", "cheapest", "cheaply"],
     options: &[
-        Opt::new("units", Kind::Side, "The units to compare: how many of each, and what they carry")
-            .many(),
+        Opt::new("units", Kind::Side, "The units to compare: how many of each, and what they carry").many(),
         Opt::new("target", Kind::Side, "Who is attacked; several may be named")
             .many()
             .required("Against whom? Name the target."),
-        Opt::new("points", Kind::Number, "At equal points: as many of each as these buy").cues(&["points", "point", "pts"]),
+        Opt::new("points", Kind::Number, "At equal points: as many of each as these buy")
+            .cues(&["points", "point", "pts"]),
         Opt::new("chance", Kind::Chance, "As many of each as this chance that all are gone takes, the cheapest first")
             .cues(&["sure", "certain"])
             .bare(),
@@ -145,10 +145,14 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
         let all = percent(row.destroyed.chance);
         let each = row.points_each.map_or_else(String::new, |each| format!(", {} points for each", mean(each)));
         let text = match (wanted, points) {
-            (Some(_), _) if row.attackers.is_none() => format!("not with {} points either: {all}", row.points.unwrap_or(0)),
+            (Some(_), _) if row.attackers.is_none() => {
+                format!("not with {} points either: {all}", row.points.unwrap_or(0))
+            }
             (Some(_), _) => format!("{} points: all gone {all}", row.points.unwrap_or(0)),
             (None, Some(_)) if row.attackers == Some(0) => "costs more".to_owned(),
-            (None, Some(_)) => format!("{} {what} on average, all gone {all}, {} points", mean(number), row.points.unwrap_or(0)),
+            (None, Some(_)) => {
+                format!("{} {what} on average, all gone {all}, {} points", mean(number), row.points.unwrap_or(0))
+            }
             (None, None) => format!("{} {what} on average, all gone {all}{each}", mean(number)),
         };
         if index < MOST {
@@ -157,7 +161,11 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
             card.steps.push(Step { name: label, text, ..Step::default() });
         }
     }
-    if wanted.is_none() && rows.len() <= MOST && targets.len() == 1 && answer.rows.iter().any(|row| row.destroyed.chance > 0.0) {
+    if wanted.is_none()
+        && rows.len() <= MOST
+        && targets.len() == 1
+        && answer.rows.iter().any(|row| row.destroyed.chance > 0.0)
+    {
         let most = answer.rows.iter().map(|row| row.destroyed.chance).fold(0.0, f64::max);
         let bars = answer.rows.iter().map(|row| Bar {
             label: row.variant.clone(),
@@ -208,7 +216,9 @@ fn cheapest(targets: &[&str], rows: &[&Compared], wanted: f64) -> String {
     let sure = percent(wanted);
     let said = targets.iter().map(|target| {
         let mut able = rows.iter().filter(|row| row.target == *target && row.attackers.is_some());
-        let told = |row: &Compared| format!("{} for {} points ({})", many(row), row.points.unwrap_or(0), percent(row.destroyed.chance));
+        let told = |row: &Compared| {
+            format!("{} for {} points ({})", many(row), row.points.unwrap_or(0), percent(row.destroyed.chance))
+        };
         match (able.next(), able.next()) {
             (None, _) => format!("none of them reaches {sure} against the {target}"),
             (Some(first), None) => format!("only {} reach {sure} against the {target}", told(first)),

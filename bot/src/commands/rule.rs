@@ -62,8 +62,7 @@ fn none(trouble: Trouble) -> Halt {
 }
 
 fn card(answer: &RuleAnswer, question: Json) -> Card {
-    let mut card = Card::default();
-    card.headline = match &answer.asked {
+    let headline = match &answer.asked {
         None => format!("{}.", answer.name),
         Some(asked) => {
             let except: Vec<String> = asked.except.iter().map(|weapon| weapon.name.clone()).collect();
@@ -78,6 +77,7 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
             full_stop(&format!("{word}{except}: {}", because.unwrap_or_else(|| asked.because.clone())))
         }
     };
+    let mut card = Card { headline, ..Card::default() };
     if let Some(asked) = answer.asked.as_ref().filter(|asked| !asked.understood.is_empty()) {
         card.read_as = format!("{}: {}", answer.name, asked.understood.join(", "));
     }

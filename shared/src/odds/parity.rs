@@ -102,15 +102,13 @@ fn solved(mut left: Vec<Vec<f64>>, mut right: Vec<f64>) -> Vec<f64> {
         if left[column][column] == 0.0 {
             continue;
         }
-        for row in 0..size {
-            if row == column {
-                continue;
-            }
-            let factor = left[row][column] / left[column][column];
-            for at in column..size {
-                left[row][at] -= factor * left[column][at];
-            }
-            right[row] -= factor * right[column];
+        let (pivot, chosen) = (left[column].clone(), right[column]);
+        for (row, known) in
+            left.iter_mut().zip(&mut right).enumerate().filter(|(at, _)| *at != column).map(|(_, row)| row)
+        {
+            let factor = row[column] / pivot[column];
+            row.iter_mut().zip(&pivot).skip(column).for_each(|(value, other)| *value -= factor * other);
+            *known -= factor * chosen;
         }
     }
     (0..size).map(|at| if left[at][at] == 0.0 { 0.0 } else { right[at] / left[at][at] }).collect()

@@ -1,6 +1,6 @@
 //! `compare`: several attacks against a board of targets, in one table.
 use super::mistake::{Mistake, Mistakes};
-use super::needed::{Want, WantForm};
+use super::needed::WantForm;
 use super::question::{Question, Ready};
 use super::subject::Fight;
 use super::summary::Chance;

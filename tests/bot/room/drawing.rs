@@ -66,7 +66,8 @@ fn the_curve_of_that_much_or_more() {
 
 #[test]
 fn everything_lies_inside() {
-    let bars: Vec<Bar> = (0..18).map(|n| bar(&format!("{n} or rather a long label"), f64::from(n), n % 2 == 0)).collect();
+    let bars: Vec<Bar> =
+        (0..18).map(|n| bar(&format!("{n} or rather a long label"), f64::from(n), n % 2 == 0)).collect();
     let at_least = (0..18).map(|n| 1.0 - f64::from(n) / 18.0).collect();
     let chart = Chart { at_least, ..chart(bars) };
     let drawing = svg(&chart, Theme::Light);

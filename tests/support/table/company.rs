@@ -98,7 +98,7 @@ impl<'a> Company<'a> {
                 for _ in 0..carried.per_unit as usize * units {
                     match swapping.get(next) {
                         Some(at) => self.figures[*at].push(carried.weapon),
-                        None => self.from_the_back(carried.weapon, &mut turn),
+                        None => self.rear_rank_first(carried.weapon, &mut turn),
                     }
                     next += 1;
                 }
@@ -111,10 +111,10 @@ impl<'a> Company<'a> {
         for figure in &mut self.figures {
             (0..carried.per_model).for_each(|_| figure.push(carried.weapon));
         }
-        (0..carried.per_unit as usize * units).for_each(|_| self.from_the_back(carried.weapon, turn));
+        (0..carried.per_unit as usize * units).for_each(|_| self.rear_rank_first(carried.weapon, turn));
     }
 
-    fn from_the_back(&mut self, weapon: usize, turn: &mut usize) {
+    fn rear_rank_first(&mut self, weapon: usize, turn: &mut usize) {
         let count = self.figures.len();
         self.figures[count - 1 - *turn % count].push(weapon);
         *turn += 1;

@@ -83,12 +83,11 @@ impl<'a> Ready<'a> {
     /// One attack of side a on side b, in the first turn.
     pub fn blow(&self, hand: &mut Hand) -> Blow {
         let mut sides = self.field.fresh.clone();
-        let (standing, points) =
-            (sides[1].standing(), points(&self.field.encounter.pack, &sides[1], &self.field.usual));
+        let (standing, points) = (sides[1].standing(), points(self.field.encounter.pack, &sides[1], &self.field.usual));
         let attacker = sides[0].clone();
         self.attack(0, 0, &attacker, &mut sides[1], hand);
         let (fallen, left) =
-            (standing - sides[1].standing(), self::points(&self.field.encounter.pack, &sides[1], &self.field.usual));
+            (standing - sides[1].standing(), self::points(self.field.encounter.pack, &sides[1], &self.field.usual));
         let runs = self.runs(0, 0, fallen, points - left, &sides[1], hand).is_some();
         Blow { fallen, points: points - left, runs }
     }

@@ -11,10 +11,12 @@ const SLACK: f64 = 1e-9;
 /// Remembers the best base to aim at, which takes long to find.
 #[derive(Default)]
 pub struct Marker {
-    best: RefCell<HashMap<(*const TemplatePlan, Ranks, usize, i32), usize>>,
+    best: RefCell<HashMap<Laid, usize>>,
 }
 
 type Ranks = (u32, u32, u32);
+/// Which template, on whom, how many of them, and by how much less it drifts.
+type Laid = (*const TemplatePlan, Ranks, usize, i32);
 
 impl Marker {
     /// How many a template catches of so many that stand; of a hull 1 where it is touched.

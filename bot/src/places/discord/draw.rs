@@ -2,7 +2,7 @@
 use super::button::Press;
 use super::payload::{Attachment, Embed, Footer, Image, Message};
 use super::text::{Text, harmless, length};
-use crate::card::{Card, Sort};
+use crate::card::{Card, Chart, Sort};
 use crate::link::Link;
 use crate::places::plain;
 use pipwright_shared::report::palette::Theme;

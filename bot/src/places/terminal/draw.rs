@@ -43,6 +43,13 @@ pub fn steps(card: &Card, width: usize) -> String {
     page.text
 }
 
+/// A paragraph, so wide at most.
+pub fn wrapped(text: &str, width: usize) -> String {
+    let mut page = Page { width, text: String::new() };
+    page.paragraph(text, "", "");
+    page.text
+}
+
 struct Page {
     width: usize,
     text: String,

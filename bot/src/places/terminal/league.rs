@@ -18,11 +18,14 @@ pub async fn league(
     (out, complaints): (&mut dyn Write, &mut dyn Write),
 ) -> io::Result<bool> {
     let turns = turns.map(|turns| turns.to_string());
-    let query: Vec<(&str, &str)> =
-        [("pack", pack), ("turns", turns.as_deref())].into_iter().filter_map(|(name, said)| Some((name, said?))).collect();
+    let query: Vec<(&str, &str)> = [("pack", pack), ("turns", turns.as_deref())]
+        .into_iter()
+        .filter_map(|(name, said)| Some((name, said?)))
+        .collect();
     // It draws on a terminal, and nowhere else.
     let bar = ProgressBar::no_length().with_style(
-        ProgressStyle::with_template("{wide_bar} {pos} of {len} pairs").unwrap_or_else(|_| ProgressStyle::default_bar()),
+        ProgressStyle::with_template("{wide_bar} {pos} of {len} pairs")
+            .unwrap_or_else(|_| ProgressStyle::default_bar()),
     );
     let answer = api
         .watch("/v1/worth/events", &query, |done, of| {
@@ -66,7 +69,15 @@ fn table(of: &WorthAnswer, width: usize) -> String {
         let pad = |column: usize| " ".repeat(widths[column] - row[column].width());
         let line = format!(
             "{}{}  {}{}  {}{}  {}{}  {}",
-            row[0], pad(0), pad(1), row[1], pad(2), row[2], pad(3), row[3], row[4]
+            row[0],
+            pad(0),
+            pad(1),
+            row[1],
+            pad(2),
+            row[2],
+            pad(3),
+            row[3],
+            row[4]
         );
         out.push_str(line.trim_end());
         out.push('\n');
@@ -77,7 +88,9 @@ fn table(of: &WorthAnswer, width: usize) -> String {
     let about = format!(
         "Par is what it would cost on a par with the others; prices of this book lie within {} of it, and those more than \
          {} off are marked. {}",
-        percent(of.spread), percent(of.marked_from), of.method
+        percent(of.spread),
+        percent(of.marked_from),
+        of.method
     );
     out.push_str(&wrapped(&about, width));
     out

@@ -77,7 +77,7 @@ impl Desk<'_> {
             option.is_cue(word)
                 && self.pieces.get(next).is_some_and(|piece| value_of(option.kind, &piece.what, loosely).is_some())
         };
-        let takes = self.is_free(next) && self.options.iter().any(|option| fits(&option, false));
+        let takes = self.is_free(next) && self.options.iter().any(|option| fits(option, false));
         let own = self.behind(next).is_some_and(|at| {
             self.pieces[at].word().is_some_and(|word| self.options.iter().any(|option| option.is_cue(word)))
         });

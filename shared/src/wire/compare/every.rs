@@ -52,7 +52,7 @@ impl EveryUnit {
         // Read once, however many units there are.
         let own = Books::of(vec![pack.clone()]);
         for (index, unit) in pack.units.iter().enumerate() {
-            let attacker = SideForm { unit: Some(unit.named.id.clone()), ..SideForm::default() };
+            let attacker = SideForm { unit: unit.named.id.clone(), ..SideForm::default() };
             let matchup = VariantMatchup { attacker, situation: self.situation.clone(), ..VariantMatchup::default() };
             let variant = Variant { matchup: Some(matchup), ..Variant::default() };
             for target in board.iter().enumerate() {
@@ -61,8 +61,10 @@ impl EveryUnit {
                 pairs.extend(pair);
                 // What is wrong with a target, or with the table, is wrong for every unit.
                 let at = format!("/variants/{index}");
-                let (mine, others): (Vec<Mistake>, Vec<Mistake>) =
-                    found.0.into_iter().partition(|mistake| mistake.pointer.starts_with(&format!("{at}/matchup/attacker")));
+                let (mine, others): (Vec<Mistake>, Vec<Mistake>) = found
+                    .0
+                    .into_iter()
+                    .partition(|mistake| mistake.pointer.starts_with(&format!("{at}/matchup/attacker")));
                 for mut mistake in others {
                     if let Some(rest) = mistake.pointer.strip_prefix(&format!("{at}/matchup")) {
                         mistake.pointer = format!("/every{rest}");

@@ -77,7 +77,8 @@ impl Rule {
         match *self {
             Self::Points(points) => match &pair.fight {
                 Fight::Plain(_) => {
-                    let detail = "equal points are for units of a book: of plain numbers nobody knows what one more costs";
+                    let detail =
+                        "equal points are for units of a book: of plain numbers nobody knows what one more costs";
                     mistakes.push(Mistake::value("/points", detail));
                 }
                 Fight::Units(ready) => match bought(ready, points) {

@@ -18,7 +18,7 @@ pub(super) const FRACTIONS: u64 = price::BUDGET / 4;
 
 /// What is searched.
 #[derive(Clone, Debug)]
-pub enum Of {
+pub(in crate::wire) enum Of {
     Attackers(Fight, Goal),
     Tries(Box<Check>, u32),
 }
@@ -26,7 +26,7 @@ pub enum Of {
 impl Of {
     /// The largest number to look at: the one that was asked for, else the largest that can be searched in time. A
     /// volley has room for 10,000 attackers, and each model of a matchup may carry several of its weapons.
-    pub fn fits(&self, asked: Option<u32>) -> Result<u32, Mistake> {
+    pub(in crate::wire) fn fits(&self, asked: Option<u32>) -> Result<u32, Mistake> {
         let mut room = MOST;
         if let Self::Attackers(Fight::Units(ready), _) = self {
             let models = ready.matchup().attacker.models.max(1);
@@ -48,7 +48,7 @@ impl Of {
     }
 
     /// What the search costs.
-    pub fn price(&self, most: u32) -> u64 {
+    pub(in crate::wire) fn price(&self, most: u32) -> u64 {
         match self {
             Self::Tries(check, passes) => price::tries(check, *passes, most),
             Self::Attackers(Fight::Plain(chain), _) => price::climb(chain, most),
@@ -59,7 +59,7 @@ impl Of {
         }
     }
 
-    pub fn search(&self, want: f64, most: u32, halt: &Halt) -> Result<Needed, Halted> {
+    pub(in crate::wire) fn search(&self, want: f64, most: u32, halt: &Halt) -> Result<Needed, Halted> {
         match self {
             Self::Tries(check, passes) => needed::tries(check, *passes, want, most, halt),
             Self::Attackers(Fight::Plain(chain), goal) => needed::attackers(chain, *goal, want, most, halt),
@@ -72,7 +72,7 @@ impl Of {
     }
 
     /// What so many cost.
-    pub fn points(&self, number: u32) -> Option<u64> {
+    pub(in crate::wire) fn points(&self, number: u32) -> Option<u64> {
         let Self::Attackers(Fight::Units(ready), _) = self else { return None };
         let matchup = ready.matchup();
         if number == 0 {
@@ -82,7 +82,7 @@ impl Of {
     }
 
     /// What so many attackers come down to; nothing for none of them.
-    pub fn chain(&self, number: u32) -> Option<Chain> {
+    pub(in crate::wire) fn chain(&self, number: u32) -> Option<Chain> {
         match self {
             Self::Attackers(Fight::Plain(chain), _) => Some(chain.with_attackers(number)),
             Self::Attackers(Fight::Units(ready), _) if number > 0 => fielding(ready, number).ok(),

@@ -40,16 +40,16 @@ pub struct WantForm {
 
 /// What is wanted, with its chance.
 #[derive(Clone, Copy, Debug)]
-pub struct Want {
+pub(in crate::wire) struct Want {
     what: &'static str,
     number: u32,
     /// How likely.
-    pub chance: f64,
+    pub(in crate::wire) chance: f64,
 }
 
 impl WantForm {
     /// What is wanted; mistakes are named where the request has them.
-    pub fn settle(self, mistakes: &mut Mistakes) -> Option<Want> {
+    pub(in crate::wire) fn settle(self, mistakes: &mut Mistakes) -> Option<Want> {
         let numbers = [
             ("models", self.models),
             ("health_lost", self.health_lost),
@@ -115,7 +115,7 @@ impl Want {
     }
 
     /// Of an attack.
-    pub fn goal(self, chain: &Chain, mistakes: &mut Mistakes) -> Option<Goal> {
+    pub(in crate::wire) fn goal(self, chain: &Chain, mistakes: &mut Mistakes) -> Option<Goal> {
         match (self.what, chain.target()) {
             ("destroyed", _) => Some(Goal::Destroyed),
             ("models", Target::Soldiers(_)) | ("wrecked", Target::Armoured(_)) => Some(Goal::Removed(self.number)),
@@ -133,7 +133,7 @@ impl Want {
 }
 
 /// A goal in the cache's key.
-pub trait Goals {
+pub(in crate::wire) trait Goals {
     /// Its name and number.
     fn key(&self) -> (&'static str, u32);
 }
