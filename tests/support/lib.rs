@@ -3,6 +3,7 @@
 #![allow(missing_docs, reason = "a test's helpers say what they do where it is not plain")]
 pub mod ask;
 pub mod brute;
+pub mod collector;
 pub mod compare;
 pub mod counting;
 pub mod laid;
