@@ -28,6 +28,10 @@ pub mod work;
 
 use read::Raw;
 
+/// The step of a trace in which answers are looked for, and what it says of where one was.
+const LOOK_UP: &str = "cache look-up";
+const TIER: &str = "pipwright.cache.tier";
+
 /// A finished answer and how it came about.
 pub struct Answered {
     /// Its key.
@@ -130,10 +134,12 @@ pub async fn ask<Q: Question>(app: &App, raw: Raw, known: impl Fn(&Key) -> bool)
     let spelling = spelling::<Q>(&shelf, &raw);
     let mut timing = Timing::default();
     if let Some(key) = app.memory.spelt(&spelling) {
+        let mut step = app.traces.step(LOOK_UP, Q::PATH);
         let (known, found) = (known(&key), app.memory.recall(&key));
         if known || found.is_some() {
             (timing.cache, timing.tier) = (started.elapsed(), Some(app.memory.name()));
             app.metrics.hit(app.memory.name());
+            step.note(TIER, app.memory.name());
             tracing::debug!(question = Q::PATH, %key, tier = app.memory.name(), "found in a cache");
             return Ok(Answered { key, body: found.filter(|_| !known), timing });
         }

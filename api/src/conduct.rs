@@ -6,6 +6,7 @@ use crate::{
     problem::{Kind, Problem},
     serve::Peer,
     state::App,
+    telemetry::traces::Asked,
 };
 use axum::{
     extract::{MatchedPath, Request, State},
@@ -43,12 +44,14 @@ pub async fn conduct(State(app): State<App>, request: Request, next: Next) -> Re
     let route = route(&request);
     let method = request.method().clone();
     let origin = request.headers().get(header::ORIGIN).cloned();
-    let (id, trace) = ids(request.headers());
+    let caller = request.headers().get(trace::TRACEPARENT).and_then(Trace::parse);
+    let traced = traced(&app, caller, &method, &route);
+    let (id, trace) = ids(request.headers(), caller.or_else(|| traced.trace()));
     let span = tracing::info_span!("request", id = %text(&id), trace_id = %trace, method = %method, route = %route);
 
     let (told, mut response) = match admit(&app, &route, &request, started) {
         Err(Refusal { problem, told }) => (told, problem.into_response()),
-        Ok(told) => (told, run(&app, request, next).instrument(span.clone()).await),
+        Ok(told) => (told, traced.during(run(&app, request, next)).instrument(span.clone()).await),
     };
     let status = response.status();
     let headers = response.headers_mut();
@@ -65,6 +68,7 @@ pub async fn conduct(State(app): State<App>, request: Request, next: Next) -> Re
     let took = started.elapsed();
     app.metrics.responded(&route, name(&method), status.as_u16(), took);
     tracing::debug!(parent: &span, status = status.as_u16(), ?took, "responded");
+    traced.answered(status);
     response
 }
 
@@ -88,6 +92,15 @@ fn admit(app: &App, route: &str, request: &Request, now: Instant) -> Result<Opti
     app.limits.admit(request.headers(), peer, now)
 }
 
+/// The request's span; of those who only ask how we are there would be more than of all others.
+fn traced(app: &App, caller: Option<Trace>, method: &Method, route: &Arc<str>) -> Asked {
+    if ALWAYS_OPEN.contains(&&**route) {
+        return Asked::default();
+    }
+    let known = (!Arc::ptr_eq(route, &NO_ROUTE)).then_some(route);
+    app.traces.request(caller, name(method), known)
+}
+
 /// The path as the contract writes it, so that a metric has as many series as there are routes.
 fn route(request: &Request) -> Arc<str> {
     match request.extensions().get::<MatchedPath>() {
@@ -97,8 +110,8 @@ fn route(request: &Request) -> Arc<str> {
 }
 
 /// The ids that the client gave, or new ones.
-fn ids(headers: &HeaderMap) -> (HeaderValue, Trace) {
-    let trace = headers.get(trace::TRACEPARENT).and_then(Trace::parse).unwrap_or_else(Trace::random);
+fn ids(headers: &HeaderMap, trace: Option<Trace>) -> (HeaderValue, Trace) {
+    let trace = trace.unwrap_or_else(Trace::random);
     let given = headers.get(REQUEST_ID).filter(|id| is_plain(id));
     let id = given.cloned().or_else(|| HeaderValue::try_from(trace.to_string()).ok());
     (id.unwrap_or_else(|| HeaderValue::from_static("none")), trace)

@@ -78,6 +78,10 @@ pub struct Config {
     /// Questions slower than this are logged by their key.
     pub slow_ms: u64,
 
+    /// A collector of traces, such as `http://localhost:4318`: OTLP over HTTP, `/v1/traces` goes behind it. None: no traces.
+    /// What the caller's `traceparent` says is not to be kept is not sent.
+    pub otlp: Option<Secret>,
+
     /// After the order to stop: how long new connections are still taken, while `/readyz` says no.
     pub drain_ms: u64,
     /// After that: how long requests in flight may take.
@@ -138,6 +142,7 @@ impl Default for Config {
             log: "info".to_owned(),
             log_format: LogFormat::Text,
             slow_ms: 250,
+            otlp: None,
             drain_ms: 500,
             stop_ms: 25_000,
         }

@@ -73,6 +73,7 @@ pub async fn run(
         tracing::warn!(?stop, "requests were still in flight at the end");
     }
     upkeep.iter().for_each(tokio::task::JoinHandle::abort);
+    app.traces.stop().await;
     Ok(())
 }
 

@@ -8,7 +8,10 @@ use crate::{
     config::Config,
     limits::Limits,
     shelf::Shelf,
-    telemetry::metrics::Metrics,
+    telemetry::{
+        metrics::Metrics,
+        traces::{Traces, TracesError},
+    },
 };
 use arc_swap::ArcSwap;
 use std::{
@@ -47,6 +50,8 @@ pub struct Inside {
     pub limits: Limits,
     /// The numbers for Prometheus.
     pub metrics: Arc<Metrics>,
+    /// The spans for a collector.
+    pub traces: Traces,
     draining: AtomicBool,
 }
 
@@ -62,6 +67,9 @@ pub enum StartError {
     /// The metrics could not be set up.
     #[error("metrics: {0}")]
     Metrics(#[from] metrics_exporter_prometheus::BuildError),
+    /// The traces could not be set up.
+    #[error("otlp: {0}")]
+    Traces(#[from] TracesError),
 }
 
 impl App {
@@ -102,6 +110,7 @@ impl App {
             progress: Progress::default(),
             limits: Limits::new(&config, Arc::clone(&metrics)),
             metrics,
+            traces: Traces::new(config.otlp.as_ref())?,
             draining: AtomicBool::new(false),
             config,
         })))

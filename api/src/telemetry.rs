@@ -1,8 +1,9 @@
-//! What is seen from outside: the log here, the metrics in their own file. Neither ever holds a key or an address.
+//! What is seen from outside: the log here, metrics and traces in their own files. None ever holds a key or an address.
 use crate::config::{Config, LogFormat};
 use tracing_subscriber::{EnvFilter, fmt, layer::SubscriberExt, util::SubscriberInitExt};
 
 pub mod metrics;
+pub mod traces;
 
 /// Why the log could not be set up.
 #[derive(Debug, thiserror::Error)]

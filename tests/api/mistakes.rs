@@ -67,6 +67,14 @@ async fn null_counts_as_absent() {
     assert_eq!((status, problem["pointer"].as_str()), (422, Some("/numbers")));
     let (status, problem) = service.ask("/v1/sum", &json!({"numbers": [1, null]})).await;
     assert_eq!((status, problem["pointer"].as_str()), (422, Some("/numbers/1")), "in a list it is a value");
+    let body = json!({"numbers": [1], "times": null, "tims": null, "more": {"plus": 2, "": null}});
+    let (status, problem) = service.ask("/v1/sum", &body).await;
+    let pointers: Vec<_> = problem["errors"].as_array().expect("several").iter().map(|one| &one["pointer"]).collect();
+    assert_eq!(
+        (status, pointers),
+        (422, vec![&json!("/more/"), &json!("/tims")]),
+        "a name that there is not: {problem}"
+    );
 }
 
 #[tokio::test]

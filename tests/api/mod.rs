@@ -12,3 +12,4 @@ pub(crate) mod packs;
 mod program;
 mod short_forms;
 mod tools;
+mod traces;

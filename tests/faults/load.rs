@@ -91,9 +91,15 @@ async fn told_to_stop_under_load_it_cuts_nobody_off() {
                     Err(error) if error.is_connect() => break,
                     Err(_) => seen.failed += 1,
                     Ok(response) => {
+                        let told_to_go = response.headers().get("connection").is_some_and(|value| value == "close");
                         let right =
                             response.status() == 200 && response.json::<Value>().await.is_ok_and(|a| a.is_object());
                         seen.failed += usize::from(!right);
+                        if told_to_go {
+                            // As a balancer does that sees the copy stopping: the next one goes elsewhere.
+                            seen.sent += 1;
+                            break;
+                        }
                     }
                 }
                 seen.sent += 1;

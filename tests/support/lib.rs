@@ -4,6 +4,7 @@
 pub mod ask;
 pub mod browser;
 pub mod brute;
+pub mod collector;
 pub mod compare;
 pub mod counting;
 pub mod laid;

@@ -1,6 +1,6 @@
 //! An answer as server-sent events: how far it has come, then the answer itself.
 use super::{Raw, read, within, work};
-use crate::{cache::Key, problem::Problem, state::App};
+use crate::{cache::Key, problem::Problem, state::App, telemetry::traces::carried};
 use axum::{
     http::{HeaderValue, header, request::Parts},
     response::{
@@ -37,7 +37,8 @@ pub async fn events<Q: Question>(app: App, parts: &Parts) -> Result<Response, Pr
     let mut ticks = interval(EVERY);
     ticks.set_missed_tick_behavior(MissedTickBehavior::Delay);
     let own = app.clone();
-    let answer: Answer = async move { work::answer::<Q>(&own, key, price, Arc::new(ready)).await }.boxed();
+    // The response has begun when the work goes on: it is still this request's.
+    let answer: Answer = carried(async move { work::answer::<Q>(&own, key, price, Arc::new(ready)).await }).boxed();
     let stream = stream::unfold(Some((answer, ticks)), move |state| next(app.clone(), key, state));
     let mut response = Sse::new(stream).keep_alive(KeepAlive::default()).into_response();
     response.headers_mut().insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));

@@ -29,6 +29,9 @@ pub fn value(query: &str) -> Result<Value, Vec<Mistake>> {
 }
 
 fn put(root: &mut Value, name: &str, value: Value) -> Result<(), &'static str> {
+    if value.is_null() {
+        return Err("A link has no null: leave the field out.");
+    }
     if name.split('.').count() > DEEPEST {
         return Err("Too many dots in the name.");
     }

@@ -1,9 +1,10 @@
 //! Getting an answer: from a cache, or computed once, whoever asks meanwhile.
+use super::{LOOK_UP, TIER};
 use crate::{
     cache::Key,
     problem::{Kind, Problem},
     state::App,
-    telemetry::metrics::Metrics,
+    telemetry::{metrics::Metrics, traces::carried},
 };
 use axum::body::Bytes;
 use pipwright_shared::{
@@ -77,7 +78,7 @@ impl Pool {
 /// # Errors
 /// [`Failure`] where it could not be computed.
 pub async fn answer<Q: Question>(app: &App, key: Key, price: u64, ready: Arc<Q::Ready>) -> Result<Done, Failure> {
-    let (done, begun) = app.flights.join(key, || fetch_or_compute::<Q>(app.clone(), key, price, ready)).await;
+    let (done, begun) = app.flights.join(key, || carried(fetch_or_compute::<Q>(app.clone(), key, price, ready))).await;
     match done {
         Ok(Done { tier: Some(tier), .. }) => app.metrics.hit(tier),
         Err(Failure::Busy) => app.metrics.shed("queue"),
@@ -90,7 +91,10 @@ pub async fn answer<Q: Question>(app: &App, key: Key, price: u64, ready: Arc<Q::
 
 async fn fetch_or_compute<Q: Question>(app: App, key: Key, price: u64, ready: Arc<Q::Ready>) -> Result<Done, Failure> {
     let asked = Instant::now();
+    let mut step = app.traces.step(LOOK_UP, Q::PATH);
     let found = app.tiers.get(&key, price).await;
+    step.note(TIER, found.as_ref().map_or("none", |(_, tier)| tier));
+    drop(step);
     let cache = asked.elapsed();
     if let Some((answer, tier)) = found {
         tracing::debug!(question = Q::PATH, %key, tier, took = ?cache, "found in a cache");
@@ -100,8 +104,11 @@ async fn fetch_or_compute<Q: Question>(app: App, key: Key, price: u64, ready: Ar
     let asked = Instant::now();
     let halt = Arc::new(Halt::default());
     let _watched = app.progress.watch(key, &halt);
+    let mut step = app.traces.step("computation", Q::PATH);
+    step.note("pipwright.price", i64::try_from(price).unwrap_or(i64::MAX));
     let work = Work { price, patience: Q::PATIENCE, halt };
     let answer = app.pool.run(&app.metrics, work, move |halt| json(&*ready, halt)).await?;
+    drop(step);
     let engine = asked.elapsed();
     app.metrics.computed(Q::PATH, price, engine);
     tracing::debug!(question = Q::PATH, %key, price, took = ?engine, "computed");

@@ -37,9 +37,15 @@ fn id(path: &str, method: &str) -> String {
 }
 
 fn names(path: &str, method: &str, status: &str) -> Vec<&'static str> {
+    // The connection itself refuses a link or a head that is too long, before anybody could give it an id.
+    if ["414", "431"].contains(&status) {
+        return Vec::new();
+    }
     let mut all = vec!["X-Request-Id"];
     let calls = path.starts_with("/v1/");
     match status {
+        // Events begin before there is an answer, and nobody keeps them.
+        "200" if path.ends_with("/events") => all.extend(["RateLimit", "Cache-Control"]),
         "200" | "304" if calls => {
             all.push("RateLimit");
             if status == "200" {

@@ -36,7 +36,7 @@ pub async fn post(app: State<App>, request: Request) -> Result<Response, Problem
     get,
     path = "/v1/appraisal.html",
     tag = "units",
-    params(("unit" = String, Query, description = "The unit's name; every other field as in the short form of `/v1/appraisal`")),
+    params(("unit" = String, Query, description = "The unit's name; every other field as in the short form of `/v1/appraisal`", example = "heron-carriage")),
     responses((status = 200, description = "The page", body = String, content_type = "text/html"), Refused)
 )]
 pub async fn page(State(app): State<App>, parts: Parts) -> Result<Response, Problem> {
@@ -51,7 +51,7 @@ pub async fn page(State(app): State<App>, parts: Parts) -> Result<Response, Prob
     get,
     path = "/v1/appraisal.md",
     tag = "units",
-    params(("unit" = String, Query, description = "The unit's name; every other field as in the short form of `/v1/appraisal`")),
+    params(("unit" = String, Query, description = "The unit's name; every other field as in the short form of `/v1/appraisal`", example = "heron-carriage")),
     responses((status = 200, description = "The text", body = String, content_type = "text/markdown"), Refused)
 )]
 pub async fn text(State(app): State<App>, parts: Parts) -> Result<Response, Problem> {
@@ -63,7 +63,7 @@ pub async fn text(State(app): State<App>, parts: Parts) -> Result<Response, Prob
     get,
     path = "/v1/appraisal.csv",
     tag = "units",
-    params(("unit" = String, Query, description = "The unit's name; every other field as in the short form of `/v1/appraisal`")),
+    params(("unit" = String, Query, description = "The unit's name; every other field as in the short form of `/v1/appraisal`", example = "heron-carriage")),
     responses((status = 200, description = "The tables", body = String, content_type = "text/csv"), Refused)
 )]
 pub async fn table(State(app): State<App>, parts: Parts) -> Result<Response, Problem> {
@@ -80,7 +80,7 @@ pub async fn table(State(app): State<App>, parts: Parts) -> Result<Response, Pro
     tag = "units",
     params(
         ("picture" = String, Path, description = "Its place on the page, from 1, with `.svg` or `.png`", example = "1.png"),
-        ("unit" = String, Query, description = "The unit's name; every other field as in the short form of `/v1/appraisal`")
+        ("unit" = String, Query, description = "The unit's name; every other field as in the short form of `/v1/appraisal`", example = "heron-carriage")
     ),
     responses((status = 200, description = "The picture", content(("image/png"), ("image/svg+xml"))), Refused)
 )]

@@ -31,7 +31,7 @@ pub async fn post(app: State<App>, request: Request) -> Result<Response, Problem
     path = "/v1/worth/events",
     tag = "units",
     params(("pack" = Option<String>, Query, description = "The pack's name; every other field as in the short form of `/v1/worth`")),
-    responses((status = 200, description = "The events", body = String, content_type = "text/event-stream"), Refused)
+    responses((status = 200, description = "The events; the `data` of each is JSON", content(("text/event-stream"))), Refused)
 )]
 pub async fn events(State(app): State<App>, parts: Parts) -> Result<Response, Problem> {
     let _in_work = app.limits.begin()?;

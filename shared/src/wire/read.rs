@@ -48,8 +48,9 @@ fn slowly<T: DeserializeOwned>(mut value: Value, refused: Option<serde_json::Err
     if !value.is_object() {
         return Err(no_object());
     }
+    let whole = has_nulls(&value).then(|| value.clone());
     without_nulls(&mut value);
-    let mut mistakes: Vec<Mistake> = Vec::new();
+    let mut mistakes: Vec<Mistake> = whole.map(unknown::<T>).unwrap_or_default();
     let mut taken = Taken::default();
     while mistakes.len() < MOST_MISTAKES {
         match serde_path_to_error::deserialize::<_, T>(&value) {
@@ -57,12 +58,7 @@ fn slowly<T: DeserializeOwned>(mut value: Value, refused: Option<serde_json::Err
             Err(error) => {
                 let found = Found::of(&error);
                 if !taken.has(&found.at) {
-                    mistakes.push(Mistake {
-                        kind: found.kind,
-                        pointer: taken.original(&found.at),
-                        detail: sentence(&error.inner().to_string()),
-                        did_you_mean: Vec::new(),
-                    });
+                    mistakes.push(found.mistake(&taken, &error));
                 }
                 if !taken.take(&mut value, found) {
                     break;
@@ -79,6 +75,33 @@ fn again_or<T>(request: T, refused: Option<serde_json::Error>) -> Result<T, Vec<
     match refused {
         Some(error) if error.to_string().starts_with("duplicate field") => Err(broken(sentence(&error.to_string()))),
         _ => Ok(request),
+    }
+}
+
+/// Names that there are not are mistakes with a `null`, too. A body of nulls is not looked through without end.
+fn unknown<T: DeserializeOwned>(mut value: Value) -> Vec<Mistake> {
+    let (mut mistakes, mut taken) = (Vec::new(), Taken::default());
+    for _ in 0..MOST_MISTAKES {
+        let Err(error) = serde_path_to_error::deserialize::<_, T>(&value) else { break };
+        let found = Found::of(&error);
+        if !found.is_null_in(&value) {
+            break;
+        }
+        if found.kind == MistakeKind::UnknownField {
+            mistakes.push(found.mistake(&taken, &error));
+        }
+        if !taken.take(&mut value, found) {
+            break;
+        }
+    }
+    mistakes
+}
+
+fn has_nulls(value: &Value) -> bool {
+    match value {
+        Value::Object(members) => members.values().any(|member| member.is_null() || has_nulls(member)),
+        Value::Array(items) => items.iter().any(has_nulls),
+        _ => false,
     }
 }
 
@@ -123,6 +146,24 @@ impl Found {
         }
         let kind = if unknown { MistakeKind::UnknownField } else { MistakeKind::BadValue };
         Self { kind, remove: path.clone(), at: path }
+    }
+
+    fn mistake(&self, taken: &Taken, error: &serde_path_to_error::Error<serde_json::Error>) -> Mistake {
+        Mistake {
+            kind: self.kind,
+            pointer: taken.original(&self.at),
+            detail: sentence(&error.inner().to_string()),
+            did_you_mean: Vec::new(),
+        }
+    }
+
+    /// Whether what must go is a `null`.
+    fn is_null_in(&self, value: &Value) -> bool {
+        let inside = self.remove.iter().try_fold(value, |value, step| match step {
+            Step::Name(name) => value.get(name),
+            Step::Index(index) => value.get(index),
+        });
+        inside.is_some_and(Value::is_null)
     }
 }
 

@@ -42,6 +42,10 @@ pub fn unit(pack: &Pack, name: &str, query: &UnitQuery) -> Result<UnitAnswer, Ve
             mistakes.push(Mistake::value("/models", "1 to 1000 models, please"));
             return None;
         }
+        if query.asked.is_some_and(|asked| !(-1_000..=1_000).contains(&asked)) {
+            mistakes.push(Mistake::value("/asked", "a check asks for -1000 to 1000"));
+            return None;
+        }
         let options = lookup::options(book, list(&query.options).as_deref(), "/options", &mut mistakes);
         let near = lookup::near(pack, list(&query.near).as_deref(), "/near", &mut mistakes);
         Some(Fielded { unit: at, models, options, near, ..Fielded::default() })
