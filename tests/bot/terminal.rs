@@ -87,3 +87,29 @@ fn sitting(command: Command) -> Result<(), rexpect::error::Error> {
     prompt.exp_eof()?;
     Ok(())
 }
+
+/// The league shows how far it is on a terminal, and is a table for a script.
+#[test]
+fn the_league_of_a_pack() {
+    let league = |more: &[&str]| {
+        let mut command = Command::new(bot());
+        command.env_clear().env("TERM", "xterm").env("COLUMNS", "80").args(["--pack", "canal-guild", "league"]).args(more);
+        command
+    };
+    let output = league(&["--turns", "4"]).output().expect("the bot runs");
+    assert_eq!(output.status.code(), Some(0));
+    assert!(output.stderr.is_empty(), "no bar where nobody looks: {:?}", String::from_utf8_lossy(&output.stderr));
+    let text = String::from_utf8(output.stdout).expect("text");
+    let rows: Vec<&str> = text.lines().filter(|line| line.split_once(". ").is_some_and(|(rank, _)| rank.parse::<u32>().is_ok())).collect();
+    assert_eq!(rows.len(), 20, "{text}");
+    assert!(rows[0].starts_with("1. ") && text.contains("Parity is what it would cost"), "{text}");
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+    let output = league(&["--turns", "99"]).output().expect("the bot runs");
+    assert_eq!((output.status.code(), output.stdout.len()), (Some(2), 0));
+    assert!(String::from_utf8(output.stderr).expect("text").contains("1 to 20 turns"));
+    // On a terminal a bar counts the pairs.
+    let mut watched = spawn_command(league(&[]), Some(60_000)).expect("a terminal");
+    watched.exp_string(" pairs").expect("a bar");
+    watched.exp_string("Dyke Hands").expect("the table");
+    watched.exp_eof().expect("an end");
+}

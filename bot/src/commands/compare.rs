@@ -16,7 +16,17 @@ use std::cmp::Ordering;
 pub const COMPARE: Command = Command {
     name: "compare",
     about: "Several units against one target or several: which does more, at equal points or for a wanted chance?",
-    words: &["compare", "compared", "comparison", "cheapest", "cheaply"],
+    words: &[
+        "compare",
+        "compared",
+        "comparison",
+        "cheapest",
+        "cheapest way",
+        "cheaply",
+        "to kill",
+        "to wreck",
+        "to destroy",
+    ],
     options: &[
         Opt::new("units", Kind::Side, "The units to compare: how many of each, and what they carry").many(),
         Opt::new("target", Kind::Side, "Who is attacked; several may be named")

@@ -1,7 +1,7 @@
 //! The league of a pack: which unit gives most for its points. It takes a while, so it shows how far it has come.
 use super::draw::wrapped;
 use crate::client::Api;
-use crate::saying::{mean, percent};
+use crate::saying::percent;
 use indicatif::{ProgressBar, ProgressStyle};
 use pipwright_shared::wire::worth::{Verdict, WorthAnswer, WorthRow};
 use std::io::{self, Write};
@@ -54,10 +54,10 @@ fn table(of: &WorthAnswer, width: usize) -> String {
     };
     let verdict = |row: &WorthRow| match row.verdict {
         Verdict::Fair => String::new(),
-        Verdict::Dear => format!("dear by {}", mean(row.off)),
-        Verdict::Cheap => format!("cheap by {}", mean(-row.off)),
+        Verdict::Dear => format!("dear by {:.0}", row.off),
+        Verdict::Cheap => format!("cheap by {:.0}", -row.off),
     };
-    let head = ["", "points", "par", "worth", ""].map(str::to_owned);
+    let head = ["", "points", "parity", "worth", ""].map(str::to_owned);
     let rows = of.rows.iter().map(|row| {
         [name(row), row.points.to_string(), format!("{:.0}", row.parity), format!("{:.2}", row.worth), verdict(row)]
     });
@@ -86,8 +86,8 @@ fn table(of: &WorthAnswer, width: usize) -> String {
         out.push_str(&wrapped(&format!("Left out: {}, {}.", left.name, left.why), width));
     }
     let about = format!(
-        "Par is what it would cost on a par with the others; prices of this book lie within {} of it, and those more than \
-         {} off are marked. {}",
+        "Parity is what it would cost on a par with the others; prices of this book lie within {} of it, and those more \
+         than {} off are marked. {}",
         percent(of.spread),
         percent(of.marked_from),
         of.method
