@@ -207,6 +207,7 @@ const ORDINARY: &[&str] = &[
     "shots",
     "side",
     "stride",
+    "oxen",
     "strike",
     "wreck",
 ];

@@ -162,7 +162,8 @@ pub fn plural(name: &str) -> String {
     if name.ends_with('s') && !["ss", "us", "is"].iter().any(|end| name.ends_with(end)) {
         return name.to_owned();
     }
-    if name.to_lowercase().ends_with("oxen") {
+    // As are men and oxen.
+    if ["men", "oxen", "folk", "geese", "sheep"].iter().any(|end| name.to_lowercase().ends_with(end)) {
         return name.to_owned();
     }
     let consonant = |c: Option<char>| c.is_some_and(|c| !"aeiou".contains(c.to_ascii_lowercase()));
