@@ -1,4 +1,5 @@
 //! Answers in other forms than JSON, and answers that tell how far they have come.
+use pipwright_tests::browser::{folder, missing, modules};
 use pipwright_tests::service::{Service, config};
 use reqwest::{StatusCode, header};
 use serde_json::Value;
@@ -94,4 +95,56 @@ async fn whoever_hangs_up_stops_the_work() {
         tokio::time::sleep(Duration::from_millis(20)).await;
     }
     panic!("the work goes on with nobody waiting");
+}
+
+/// Every page of every unit: nothing cut off, overlapping or unreadable, and at most two sheets of paper.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn the_pages_in_a_browser() {
+    if let Some(missing) = missing() {
+        println!("NOT TESTED: the pages of appraisals in a browser: {missing}");
+        return;
+    }
+    let service = Service::plain().await;
+    let script = tokio::process::Command::new("node")
+        .arg(folder().join("pages.mjs"))
+        .arg(service.url(""))
+        .arg(modules())
+        .arg(modules().join("../pictures"))
+        .kill_on_drop(true)
+        .output();
+    let output = script.await.expect("node runs");
+    let said = String::from_utf8_lossy(&output.stdout);
+    println!("{said}");
+    let complaints = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success() && said.trim_end().ends_with("all seen"), "{said}\n{complaints}");
+}
+
+/// A page's pictures by themselves, as drawings and painted; each says what it shows.
+#[tokio::test(flavor = "multi_thread")]
+async fn pictures_by_themselves() {
+    let service = Service::plain().await;
+    let path = |name: &str| format!("/v1/appraisal/pictures/{name}?unit=heron-carriage");
+    let page = service.get("/v1/appraisal.html?unit=heron-carriage").await.text().await.expect("text");
+    let count = page.matches("<svg ").count();
+    assert!(count >= 2, "{count} pictures");
+    for number in 1..=count {
+        let drawn = service.get(&path(&format!("{number}.svg"))).await;
+        assert_eq!(drawn.headers()[header::CONTENT_TYPE], "image/svg+xml");
+        let drawing = drawn.text().await.expect("text");
+        assert!(page.contains(&drawing), "the drawing of the page");
+        let painted = service.get(&path(&format!("{number}.png"))).await;
+        assert_eq!(painted.headers()[header::CONTENT_TYPE], "image/png");
+        let tag = painted.headers()[header::ETAG].clone();
+        let bytes = painted.bytes().await.expect("bytes");
+        assert!(bytes.starts_with(&[137, 80, 78, 71, 13, 10, 26, 10]), "PNG specification (W3C), 5.2");
+        let alt = drawing.split("<desc>").nth(1).and_then(|rest| rest.split("</desc>").next()).expect("words");
+        let alt = alt.replace("&amp;", "&").replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"");
+        assert!(bytes.windows(alt.len()).any(|window| window == alt.as_bytes()), "{alt}");
+        let again = service.client.get(service.url(&path(&format!("{number}.png"))));
+        let again = again.header(header::IF_NONE_MATCH, tag).send().await.expect("sent");
+        assert_eq!(again.status(), StatusCode::NOT_MODIFIED);
+    }
+    for wrong in ["0.svg", "99.png", "1.gif", "one.svg", "1"] {
+        assert_eq!(service.get(&path(wrong)).await.status(), StatusCode::NOT_FOUND, "{wrong}");
+    }
 }

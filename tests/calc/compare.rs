@@ -114,7 +114,7 @@ fn at_equal_points() {
 /// The cheapest way to a wanted chance: each number is the one that `needed` finds.
 #[test]
 fn every_unit_for_a_wanted_chance() {
-    let target = json!({"unit": "reed barge"});
+    let target = json!({"unit": "ram barge"});
     let answer = ask(
         "compare",
         json!({"every": {"pack": "canal-guild"}, "targets": [{"unit": target}], "want": {"destroyed": 0.5}, "most": 30}),

@@ -2,6 +2,7 @@
 //! exhaustively or at random, and the asking of questions.
 #![allow(missing_docs, reason = "a test's helpers say what they do where it is not plain")]
 pub mod ask;
+pub mod browser;
 pub mod brute;
 pub mod collector;
 pub mod compare;

@@ -2,6 +2,7 @@
 use super::asked::{Asked, Halt, set, unset};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::matchup::{named, put_side, unit_name};
+use super::needed::sure;
 use crate::card::{Bar, Card, Chart, Step};
 use crate::client::answers::{CompareAnswer, Compared};
 use crate::client::index::{NameKind, PackIndex};
@@ -192,8 +193,8 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
     if wanted.is_some() {
         card.follow_up("at equal points", "/compare at 500 points");
     }
-    for sure in [0.5, 0.9].into_iter().filter(|sure| wanted.is_some_and(|wanted| (sure - wanted).abs() > 0.01)) {
-        card.follow_up(percent(sure), format!("what about {}%", sure * 100.0));
+    for other in [0.5, 0.9].into_iter().filter(|other| wanted.is_some_and(|wanted| (other - wanted).abs() > 0.01)) {
+        card.follow_up(sure(other), format!("what about {}", sure(other)));
     }
     for left in &answer.left_out {
         card.notes.push(format!("Left out: {}, {}.", left.name, left.why));
@@ -213,7 +214,7 @@ fn many(row: &Compared) -> String {
 
 /// Who does what is wanted for the fewest points.
 fn cheapest(targets: &[&str], rows: &[&Compared], wanted: f64) -> String {
-    let sure = percent(wanted);
+    let sure = sure(wanted);
     let said = targets.iter().map(|target| {
         let mut able = rows.iter().filter(|row| row.target == *target && row.attackers.is_some());
         let told = |row: &Compared| {
@@ -277,7 +278,7 @@ fn described(names: &PackIndex, question: &Json) -> String {
         parts.push(format!("{points} points each"));
     }
     if let Some(wanted) = question["want"]["destroyed"].as_f64() {
-        parts.push(format!("{} sure", percent(wanted)));
+        parts.push(format!("{} sure", sure(wanted)));
     }
     for (key, kind) in [("arc", NameKind::Arc), ("range", NameKind::Range), ("cover", NameKind::Cover)] {
         if let Some(word) = situation.get(key) {

@@ -127,7 +127,7 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
 }
 
 /// `90%`: how sure somebody wants to be is a round number.
-fn sure(chance: f64) -> String {
+pub(super) fn sure(chance: f64) -> String {
     format!("{}%", mean(chance * 100.0))
 }
 

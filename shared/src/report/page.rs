@@ -69,7 +69,11 @@ fn write_part(out: &mut String, part: &Part) {
         }
         out.push_str("</div>\n");
     }
-    part.tables.iter().for_each(|table| write_table(out, table));
+    if !part.tables.is_empty() {
+        out.push_str("<div class=\"tables\">\n");
+        part.tables.iter().for_each(|table| write_table(out, table));
+        out.push_str("</div>\n");
+    }
     out.push_str("</section>\n");
 }
 

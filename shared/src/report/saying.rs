@@ -162,6 +162,9 @@ pub fn plural(name: &str) -> String {
     if name.ends_with('s') && !["ss", "us", "is"].iter().any(|end| name.ends_with(end)) {
         return name.to_owned();
     }
+    if name.to_lowercase().ends_with("oxen") {
+        return name.to_owned();
+    }
     let consonant = |c: Option<char>| c.is_some_and(|c| !"aeiou".contains(c.to_ascii_lowercase()));
     if let Some(stem) = name.strip_suffix('y').filter(|stem| consonant(stem.chars().last())) {
         return format!("{stem}ies");

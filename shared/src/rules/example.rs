@@ -1,8 +1,8 @@
 //! Pairs of the pack in which a rule acts: the same question with the rule and without it, so that its chain differs.
 use super::compile::{Compiled, compile};
-use super::matchup::{Fielded, Matchup, Situation};
+use super::matchup::{Fielded, Matchup, Neighbour, Situation};
 use super::model::Pack;
-use super::model::change::{RollId, Seat};
+use super::model::change::{RollId, Rule, Seat};
 use super::model::condition::Condition;
 use super::question::Said;
 use super::standing;
@@ -44,12 +44,15 @@ pub fn example(pack: &Arc<Pack>, rule: usize, said: Option<&Said>) -> Option<Exa
         return (!search.found.is_empty()).then_some(Example::Attacks(search.found));
     }
     let seats = plan.changes.iter().map(|change| change.side).chain([plan.side]);
-    let mut units = seats.flat_map(|seat| fielded(pack, rule, seat));
-    if plan.repair.is_some() {
-        let mends = |unit: &Fielded| standing::repair(pack, unit, &[], &[]).is_some_and(|repair| repair.rule == rule);
-        return units.find(mends).map(Example::Repair);
+    let units: Vec<Fielded> = seats.flat_map(|seat| fielded(pack, rule, seat)).collect();
+    if plan.repair.is_some() || plan.changes.iter().any(|change| change.rolls.contains(&RollId::Repair)) {
+        let mends = |unit: &&Fielded| {
+            let repair = |without: &[usize]| standing::repair(pack, unit, &[], without).map(|repair| repair.mend);
+            repair(&[]).is_some_and(|with| repair(&[rule]).is_none_or(|without| with != without))
+        };
+        return units.iter().find(mends).cloned().map(Example::Repair);
     }
-    units.find_map(|unit| {
+    units.iter().find_map(|unit| {
         let checks = plan.changes.iter().flat_map(|change| &change.rolls);
         let mut checks = checks.filter_map(|roll| if let RollId::Check(check) = roll { Some(*check) } else { None });
         let roll = |check: usize, without: &[usize]| standing::check(pack, &unit, check, None, &[], without);
@@ -66,11 +69,13 @@ fn fielded(pack: &Pack, rule: usize, seat: Seat) -> Vec<Fielded> {
     let carriers = carriers(pack, rule);
     match seat {
         Seat::NearAttacker | Seat::NearTarget => {
-            // What stands near has no options.
-            let mut near = carriers.iter().map(|carrier| carrier.unit);
-            let Some(near) = near.find(|unit| pack.units[*unit].rules.contains(&rule)) else { return Vec::new() };
-            let others = ordered(pack, seat == Seat::NearAttacker).into_iter().filter(|unit| unit.unit != near);
-            others.map(|unit| Fielded { near: vec![near], ..unit }).collect()
+            let mut near = carriers.iter().map(|carrier| {
+                let options = carrier.options.iter().map(|(option, _)| *option).collect();
+                Neighbour { unit: carrier.unit, options }
+            });
+            let Some(near) = near.find(|near| near.rules(pack).any(|other| other == rule)) else { return Vec::new() };
+            let others = ordered(pack, seat == Seat::NearAttacker).into_iter().filter(|unit| unit.unit != near.unit);
+            others.map(|unit| Fielded { near: vec![near.clone()], ..unit }).collect()
         }
         Seat::Table => ordered(pack, true),
         _ => carriers,
@@ -153,6 +158,8 @@ impl Search<'_> {
     /// One example of a pair is enough: the first situation that tells.
     fn run(&mut self, situations: &[Situation]) {
         let plan = &self.pack.rules[self.rule];
+        // One mark is enough to see what a rule does to those that bear it.
+        let statuses: Vec<String> = Asks::by(plan).statuses.into_iter().take(1).collect();
         let mut seats: Vec<Seat> = Vec::new();
         for change in plan.changes.iter().filter(|change| change.rolls.iter().any(|roll| roll.is_of_attack())) {
             if !seats.contains(&change.side) {
@@ -166,7 +173,7 @@ impl Search<'_> {
                 let before = self.found.len();
                 for other in ordered(self.pack, of_target) {
                     let (attacker, target) = if of_target { (other, own.clone()) } else { (own.clone(), other) };
-                    let target = Fielded { weapons: Vec::new(), ..target };
+                    let target = Fielded { weapons: Vec::new(), statuses: statuses.clone(), ..target };
                     if self.found.len() >= before + EACH {
                         break;
                     }
@@ -208,9 +215,7 @@ impl Search<'_> {
 /// The situations that a rule's conditions tell apart, the usual one first.
 fn situations(pack: &Pack, rule: usize, said: Option<&Said>, wide: bool) -> Vec<Situation> {
     let plan = &pack.rules[rule];
-    let mut asks = Asks::default();
-    asks.of(&plan.when);
-    plan.changes.iter().for_each(|change| asks.of(&change.when));
+    let asks = Asks::by(plan);
     let table = &pack.situations;
     let usual = Situation::usual(pack);
     let axis = |asked: bool, count: usize, usual: usize, said: Option<&Vec<usize>>| -> Vec<usize> {
@@ -268,9 +273,19 @@ struct Asks {
     cover: bool,
     moved: bool,
     flags: Vec<usize>,
+    /// Marks of the target.
+    statuses: Vec<String>,
 }
 
 impl Asks {
+    /// All that a rule asks for.
+    fn by(plan: &Rule) -> Self {
+        let mut asks = Self::default();
+        asks.of(&plan.when);
+        plan.changes.iter().for_each(|change| asks.of(&change.when));
+        asks
+    }
+
     fn of(&mut self, condition: &Condition) {
         match condition {
             Condition::All(parts) | Condition::Any(parts) => parts.iter().for_each(|part| self.of(part)),
@@ -280,6 +295,7 @@ impl Asks {
             Condition::Cover(_) => self.cover = true,
             Condition::Moved(_) => self.moved = true,
             Condition::Flag(flag, _) => self.flags.push(*flag),
+            Condition::Status(names) => self.statuses.extend(names.first().cloned()),
             _ => {}
         }
     }

@@ -1,5 +1,5 @@
 //! What is asked of the compiler: two units and a situation.
-use super::model::Pack;
+use super::model::{Named, Pack};
 use std::sync::Arc;
 
 /// An attacker, a target and a situation, all names looked up.
@@ -19,6 +19,41 @@ pub struct Matchup {
     pub without: Vec<usize>,
 }
 
+/// A unit near another, with the options that it has.
+#[derive(Clone, Debug, Default, PartialEq, Eq, serde::Serialize)]
+pub struct Neighbour {
+    /// Which, by index.
+    pub unit: usize,
+    /// Its options, by index.
+    pub options: Vec<usize>,
+}
+
+impl Neighbour {
+    /// The rules that it carries.
+    pub fn rules<'a>(&'a self, pack: &'a Pack) -> impl Iterator<Item = usize> + 'a {
+        let unit = &pack.units[self.unit];
+        let taken = self.options.iter().flat_map(|option| &unit.options[*option].rules);
+        unit.rules.iter().chain(taken).copied()
+    }
+
+    /// Its unit and its options, by id, as a request names it: `convoy-master + night-bell-ringer`.
+    pub fn id(&self, pack: &Pack) -> String {
+        self.named(pack, |named| &named.id)
+    }
+
+    /// The same as people read it.
+    pub fn label(&self, pack: &Pack) -> String {
+        self.named(pack, |named| &named.label)
+    }
+
+    fn named(&self, pack: &Pack, name: impl Fn(&Named) -> &String) -> String {
+        let unit = &pack.units[self.unit];
+        let options = self.options.iter().map(|option| &unit.options[*option].named);
+        let names: Vec<&str> = std::iter::once(&unit.named).chain(options).map(|named| name(named).as_str()).collect();
+        names.join(" + ")
+    }
+}
+
 /// A unit as it stands on the table.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Fielded {
@@ -30,8 +65,8 @@ pub struct Fielded {
     pub options: Vec<(usize, u32)>,
     /// The weapons that it uses, by index; all that can be used where this is empty.
     pub weapons: Vec<usize>,
-    /// Units of its side that are near it, by index.
-    pub near: Vec<usize>,
+    /// Units of its side that are near it.
+    pub near: Vec<Neighbour>,
     /// Points that its first model misses.
     pub hurt: u32,
     /// Marks that it bears.

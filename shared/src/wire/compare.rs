@@ -123,6 +123,8 @@ struct Pair {
 
 impl Question for CompareRequest {
     const PATH: &'static str = "compare";
+    /// A table is several questions in one.
+    const PATIENCE: u64 = 4;
     type Ready = CompareReady;
 
     fn settle(self, books: &Books) -> Result<CompareReady, Vec<Mistake>> {

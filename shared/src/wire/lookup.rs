@@ -4,7 +4,7 @@ use crate::points::text::counted;
 use crate::rules::Books;
 use crate::rules::books::read_with;
 use crate::rules::fault::{Fault, Source};
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::{Fielded, Neighbour};
 use crate::rules::model::Pack;
 use crate::rules::model::unit::Unit;
 use crate::rules::names::NotFound;
@@ -102,11 +102,22 @@ pub(super) fn options(unit: &Unit, names: Option<&[String]>, at: &str, mistakes:
     found
 }
 
-/// The units near another.
-pub(super) fn near(pack: &Pack, names: Option<&[String]>, at: &str, mistakes: &mut Mistakes) -> Vec<usize> {
-    let mut found = Vec::new();
-    for (index, name) in names.unwrap_or_default().iter().enumerate() {
-        found.extend(mistakes.keep(unit(pack, name, &pointer(at, index))).filter(|unit| !found.contains(unit)));
+/// The units near another, each with its options: `convoy master + night bell`.
+pub(super) fn near(pack: &Pack, names: Option<&[String]>, at: &str, mistakes: &mut Mistakes) -> Vec<Neighbour> {
+    let mut found: Vec<Neighbour> = Vec::new();
+    for (index, text) in names.unwrap_or_default().iter().enumerate() {
+        let at = pointer(at, index);
+        let mut parts = text.split('+').map(|part| part.trim().to_owned());
+        let name = parts.next().unwrap_or_default();
+        let Some(neighbour) = mistakes.keep(unit(pack, &name, &at)) else { continue };
+        let mut wrong = Mistakes::default();
+        let taken = options(&pack.units[neighbour], Some(&parts.collect::<Vec<_>>()), &at, &mut wrong);
+        // The whole of it is one word of the request.
+        wrong.0.into_iter().for_each(|mistake| mistakes.push(Mistake { pointer: at.clone(), ..mistake }));
+        let one = Neighbour { unit: neighbour, options: taken.into_iter().map(|(option, _)| option).collect() };
+        if !found.contains(&one) {
+            found.push(one);
+        }
     }
     found
 }

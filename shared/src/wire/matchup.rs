@@ -77,7 +77,7 @@ pub struct SideForm {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 40)]
     pub options: Option<Vec<String>>,
-    /// Units of its side that stand near it.
+    /// Units of its side that stand near it, with the options that they have: `wharf captain + signal mast`.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 20)]
     pub near: Option<Vec<String>>,

@@ -1,35 +1,9 @@
 //! The room in a real browser: a script of `tests/browser` sits down in it, this side opens and closes the room.
 use super::{Settings, Table};
-use std::path::{Path, PathBuf};
+use pipwright_tests::browser::{folder, missing, modules};
 use std::process::Stdio;
 use tokio::io::{AsyncBufReadExt, AsyncWriteExt, BufReader};
 use tokio::process::Command;
-
-fn folder() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("browser")
-}
-
-/// Where tests/run puts the browser's driver, below the folder of what is built.
-fn modules() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../target/browser/node_modules")
-}
-
-/// What is missing to run a browser.
-fn missing() -> Option<&'static str> {
-    let found = |program: &str| {
-        let paths = std::env::var_os("PATH").unwrap_or_default();
-        std::env::split_paths(&paths).any(|path| path.join(program).is_file())
-    };
-    if !found("node") {
-        Some("node is not there")
-    } else if !found("chromium") {
-        Some("chromium is not there")
-    } else if !modules().join("playwright-core").is_dir() || !modules().join("axe-core").is_dir() {
-        Some("playwright-core and axe-core are not there: tests/run fetches them")
-    } else {
-        None
-    }
-}
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn people_at_the_table() {

@@ -1,5 +1,5 @@
 //! A unit as it stands: who carries what, who has fallen, what is missing, which marks it bears.
-use pipwright_shared::rules::matchup::Fielded;
+use pipwright_shared::rules::matchup::{Fielded, Neighbour};
 use pipwright_shared::rules::model::Pack;
 use pipwright_shared::rules::model::condition::Trait;
 use pipwright_shared::rules::model::stat::Profile;
@@ -17,7 +17,7 @@ pub struct Company<'a> {
     /// The numbers of each sort of figures, those that fall last first: while up to so many stand, these are in front.
     pub sorts: Vec<(usize, Profile)>,
     pub rules: Vec<usize>,
-    pub near: Vec<usize>,
+    pub near: Vec<Neighbour>,
     /// The weapons of each figure that stands; the first falls first.
     pub figures: Vec<Vec<usize>>,
     /// Weapons in the order in which they are used.
@@ -167,11 +167,11 @@ impl<'a> Company<'a> {
     }
 
     pub fn is_near(&self, word: Trait) -> bool {
-        self.near.iter().map(|near| (*near, &self.pack.units[*near])).any(|(at, unit)| match word {
-            Trait::Rule(rule) => unit.rules.contains(&rule),
+        self.near.iter().map(|near| (near, &self.pack.units[near.unit])).any(|(near, unit)| match word {
+            Trait::Rule(rule) => near.rules(self.pack).any(|other| other == rule),
             Trait::Role(role) => unit.role == role,
             Trait::Kind(kind) => unit.kind == kind,
-            Trait::Unit(unit) => unit == at,
+            Trait::Unit(unit) => unit == near.unit,
             Trait::Weapon(weapon) => unit.weapons.iter().any(|carried| carried.weapon == weapon),
         })
     }

@@ -179,7 +179,7 @@ impl<'a> Scene<'a> {
     /// weapon's, those near the target, the target's.
     fn carried(&self) -> Vec<(usize, &'static [Seat])> {
         let near = |company: &Company<'_>| -> Vec<usize> {
-            company.near.iter().flat_map(|near| self.pack.units[*near].rules.clone()).collect()
+            company.near.iter().flat_map(|near| near.rules(self.pack)).collect()
         };
         let own: &[Seat] = &[Seat::Attacker, Seat::Weapon];
         let mut all: Vec<(usize, &[Seat])> = Vec::new();

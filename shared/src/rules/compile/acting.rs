@@ -1,4 +1,5 @@
 //! Which rules act, and why others do not.
+use super::super::matchup::Neighbour;
 use super::super::model::change::{Change, Rule, Seat};
 use super::log::Log;
 use super::scene::Scene;
@@ -129,9 +130,7 @@ fn carriers(scene: &Scene<'_>) -> Vec<Carrier> {
     };
     let of_table = |rule: &Rule| rule.side == Seat::Table || rule.changes.iter().any(|c| c.side == Seat::Table);
     pack.rules.iter().enumerate().filter(|(_, rule)| of_table(rule)).for_each(|(at, _)| add(at, On::Table));
-    let near = |list: &[usize]| -> Vec<usize> {
-        list.iter().flat_map(|unit| pack.units[*unit].rules.iter().copied()).collect()
-    };
+    let near = |list: &[Neighbour]| -> Vec<usize> { list.iter().flat_map(|near| near.rules(pack)).collect() };
     near(scene.attacker.near).into_iter().for_each(|rule| add(rule, On::NearAttacker));
     scene.attacker.rules.iter().for_each(|rule| add(*rule, On::Attacker));
     scene.weapon.iter().flat_map(|weapon| &weapon.rules).for_each(|rule| add(*rule, On::Weapon));

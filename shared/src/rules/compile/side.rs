@@ -1,5 +1,5 @@
 //! A unit with its options worked in.
-use super::super::matchup::Fielded;
+use super::super::matchup::{Fielded, Neighbour};
 use super::super::model::Pack;
 use super::super::model::condition::Trait;
 use super::super::model::stat::Profile;
@@ -28,7 +28,7 @@ pub(crate) struct Loadout<'a> {
     pub(crate) rules: Cow<'a, [usize]>,
     /// Its weapons and how many of each.
     pub(crate) weapons: Vec<(usize, u32)>,
-    pub(crate) near: &'a [usize],
+    pub(crate) near: &'a [Neighbour],
     pub(crate) hurt: u32,
     pub(crate) statuses: &'a [String],
     /// Models unlike the others, and how many there are, in the order in which they are lost.
@@ -108,12 +108,12 @@ impl<'a> Loadout<'a> {
     /// Whether a unit near it goes by a word.
     pub(crate) fn is_near(&self, word: Trait) -> bool {
         self.near.iter().any(|near| {
-            let unit = &self.pack.units[*near];
+            let unit = &self.pack.units[near.unit];
             match word {
-                Trait::Rule(rule) => unit.rules.contains(&rule),
+                Trait::Rule(rule) => near.rules(self.pack).any(|other| other == rule),
                 Trait::Role(role) => unit.role == role,
                 Trait::Kind(kind) => unit.kind == kind,
-                Trait::Unit(at) => at == *near,
+                Trait::Unit(at) => at == near.unit,
                 Trait::Weapon(weapon) => unit.weapons.iter().any(|carried| carried.weapon == weapon),
             }
         })

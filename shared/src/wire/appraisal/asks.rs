@@ -31,7 +31,7 @@ fn side(pack: &Pack, fielded: &Fielded) -> SideForm {
         models: Some(fielded.models),
         weapons: list(fielded.weapons.iter().map(|at| pack.weapons[*at].named.id.clone()).collect()),
         options: list(fielded.options.iter().map(option).collect()),
-        near: list(fielded.near.iter().map(|at| pack.units[*at].named.id.clone()).collect()),
+        near: list(fielded.near.iter().map(|near| near.id(pack)).collect()),
         ..SideForm::default()
     }
 }

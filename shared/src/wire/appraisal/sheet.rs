@@ -59,7 +59,8 @@ fn price(of: &AppraisalAnswer) -> Part {
     if let Some(per_point) = worth.per_point {
         rows.push(vec![Cell::words("worth for each point"), Cell::number(per_point, format!("{per_point:.3}"))]);
     }
-    let table = Table { caption: "What it costs and what it comes to".to_owned(), head: head(&["", "value"]), rows };
+    let table =
+        Table { caption: "What it costs and what it comes to".to_owned(), head: head(&["what", "value"]), rows };
     Part { heading: "Cost".to_owned(), tables: vec![table], ..Part::default() }
 }
 

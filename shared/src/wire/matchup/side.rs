@@ -172,7 +172,7 @@ pub(super) fn form(pack: &Pack, side: &Fielded) -> SideForm {
         models: (side.models != unit.models.0).then_some(side.models),
         weapons: some(side.weapons.iter().map(|at| pack.weapons[*at].named.id.clone()).collect()),
         options: some(side.options.iter().map(option).collect()),
-        near: some(side.near.iter().map(|at| pack.units[*at].named.id.clone()).collect()),
+        near: some(side.near.iter().map(|near| near.id(pack)).collect()),
         hurt: (side.hurt > 0).then_some(side.hurt),
         left: None,
         statuses: some(side.statuses.clone()),

@@ -246,7 +246,7 @@ fn who(pack: &Pack, side: &Fielded) -> String {
         words += &format!(" + {}", pack.units[side.unit].options[*option].named.label);
     }
     for near in &side.near {
-        words += &format!(" near the {}", pack.units[*near].named.label);
+        words += &format!(" near the {}", near.label(pack));
     }
     words
 }

@@ -44,7 +44,7 @@ pub fn sheet(of: &WorthAnswer) -> Sheet {
             }),
         ]
     };
-    let head = ["unit", "points", "parity", "worth", "pace", "stay", ""];
+    let head = ["unit", "points", "parity", "worth", "pace", "stay", "price"];
     let table = Table {
         caption: format!("All against all, {} turns", of.turns),
         head: head.map(str::to_owned).to_vec(),

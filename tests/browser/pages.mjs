@@ -1,0 +1,84 @@
+// The appraisal of every unit, as a page in a real browser: on a phone in the dark, on a desk, and on paper.
+// usage: node pages.mjs ADDRESS NODE_MODULES PICTURES
+import assert from "node:assert/strict";
+import { mkdirSync, readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { join } from "node:path";
+
+const [address, modules, pictures] = process.argv.slice(2);
+const require = createRequire(join(modules, "here.js"));
+const { chromium } = require("playwright-core");
+const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
+mkdirSync(pictures, { recursive: true });
+
+const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox", "--disable-dev-shm-usage"] });
+const complaints = [];
+
+// What a reader would call broken: wider than the screen, words over other words, words cut off by their picture.
+function looked() {
+  const found = [];
+  const root = document.documentElement;
+  if (root.scrollWidth > root.clientWidth) found.push(`${root.scrollWidth} wide in ${root.clientWidth}`);
+  for (const [number, drawing] of [...document.querySelectorAll("svg")].entries()) {
+    const frame = drawing.getBoundingClientRect();
+    const words = [...drawing.querySelectorAll("text")].map((text) => ({ said: text.textContent, box: text.getBoundingClientRect() }));
+    for (const { said, box } of words) {
+      const size = Math.min(box.height, 40);
+      if (box.left < frame.left - 1 || box.right > frame.right + 1 || box.top < frame.top - 1 || box.bottom > frame.bottom + 1) found.push(`picture ${number + 1}: “${said}” is cut off`);
+      if (size < 9) found.push(`picture ${number + 1}: “${said}” is ${size.toFixed(1)} px high`);
+    }
+    words.forEach((one, at) => {
+      for (const other of words.slice(at + 1)) {
+        const [wide, high] = [Math.min(one.box.right, other.box.right) - Math.max(one.box.left, other.box.left), Math.min(one.box.bottom, other.box.bottom) - Math.max(one.box.top, other.box.top)];
+        if (wide > 1 && high > 3) found.push(`picture ${number + 1}: “${one.said}” lies over “${other.said}”`);
+      }
+    });
+  }
+  if (!document.querySelector("svg, .text")) found.push("neither a picture nor a word about why there is none");
+  for (const region of document.querySelectorAll(".table")) if (region.scrollWidth > region.clientWidth + 1) found.push(`“${region.getAttribute("aria-label")}” is ${region.scrollWidth} wide in ${region.clientWidth}`);
+  for (const table of document.querySelectorAll("table")) if (!table.tBodies[0]?.rows.length) found.push(`an empty table: ${table.caption?.textContent}`);
+  for (const cell of document.querySelectorAll("td")) if (/NaN|inf|undefined|null/i.test(cell.textContent)) found.push(`a cell says ${cell.textContent}`);
+  return found;
+}
+
+const screens = [
+  ["phone", { viewport: { width: 360, height: 740 }, isMobile: true, hasTouch: true, colorScheme: "dark" }],
+  ["desk", { viewport: { width: 1200, height: 900 }, colorScheme: "light" }],
+];
+const get = async (path) => (await fetch(`${address}${path}`)).json();
+const { packs } = await get("/v1/packs");
+let seen = 0;
+let most = 0;
+for (const { id } of packs) {
+  const { units } = await get(`/v1/packs/${id}/units`);
+  const pages = units.map((unit) => [`${id}-${unit.id}`, `/v1/appraisal.html?pack=${id}&unit=${unit.id}`]);
+  for (const [name, path] of [...pages, [`${id}-league`, `/v1/worth.html?pack=${id}`]]) {
+    for (const [screen, settings] of screens) {
+      const context = await browser.newContext(settings);
+      const page = await context.newPage();
+      page.setDefaultTimeout(60000);
+      page.on("console", (said) => said.type() === "error" && complaints.push(`${name}: ${said.text()}`));
+      page.on("request", (request) => request.url().startsWith(address) || complaints.push(`outside: ${request.url()}`));
+      const answer = await page.goto(`${address}${path}`, { timeout: 60000 });
+      assert.equal(answer.status(), 200, path);
+      for (const fault of await page.evaluate(looked)) complaints.push(`${name} on a ${screen}: ${fault}`);
+      await page.evaluate(axe);
+      const { violations } = await page.evaluate(() => globalThis.axe.run());
+      for (const { id, impact, nodes } of violations) complaints.push(`${name} on a ${screen}: ${impact} ${id}: ${nodes[0].html}`);
+      await page.screenshot({ path: join(pictures, `${name}-${screen}.png`), fullPage: true });
+      if (screen === "desk") {
+        const paper = await page.pdf({ format: "A4", printBackground: false, path: join(pictures, `${name}.pdf`) });
+        const sheets = (paper.toString("latin1").match(/\/Type\s*\/Page\b/g) ?? []).length;
+        most = Math.max(most, sheets);
+        if (!name.endsWith("league") && (sheets < 1 || sheets > 2)) complaints.push(`${name} takes ${sheets} sheets of paper`);
+      }
+      await context.close();
+    }
+    seen += 1;
+  }
+}
+await browser.close();
+console.log(`${seen} pages seen, at most ${most} sheets`);
+for (const line of complaints) console.log(line);
+assert.deepEqual(complaints, []);
+console.log("all seen");
