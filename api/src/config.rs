@@ -31,14 +31,16 @@ pub struct Config {
     pub redis_wait_ms: u64,
     /// How long Redis keeps an answer.
     pub redis_keep_s: u64,
-    /// Questions cheaper than this are computed sooner than fetched, so they are not sent to Redis.
+    /// Questions cheaper than this are computed sooner than fetched, so they are not sent to Redis. A fetch from a Redis on
+    /// the same machine took as long as a price of 103,000 (`tests/load/README.md`); a farther one puts the line higher.
     pub redis_price: u64,
     /// Answers kept in memory, in bytes, with what it takes to find them.
     pub memory_bytes: u64,
 
     /// The highest price of a question, in about so many multiplications.
     pub budget: u64,
-    /// Questions up to this price are computed where they arrive; dearer ones on threads of their own.
+    /// Questions up to this price are computed where they arrive; dearer ones on threads of their own. That is half a
+    /// millisecond, of which the other thread would cost a sixth more (`tests/load/README.md`).
     pub inline_price: u64,
     /// How many dear questions are computed at a time; 0: one for each processor.
     pub workers: usize,

@@ -100,13 +100,16 @@ fn write(out: &mut String, heat: &Heat, theme: Theme) -> fmt::Result {
                 colours.strong,
                 part * 0.3
             )?;
-            write!(
-                out,
-                r#"<rect class="strong" x="{x:.1}" y="{:.1}" width="{:.1}" height="4" fill="{}"/>"#,
-                y + high - 4.0,
-                wide * part,
-                colours.strong
-            )?;
+            // Painters complain of a bar without a width, which nobody would see.
+            if wide * part >= 0.05 {
+                write!(
+                    out,
+                    r#"<rect class="strong" x="{x:.1}" y="{:.1}" width="{:.1}" height="4" fill="{}"/>"#,
+                    y + high - 4.0,
+                    wide * part,
+                    colours.strong
+                )?;
+            }
             words(out, (x + wide / 2.0, y + 16.0), "middle", &cell.said, theme)?;
         }
     }
