@@ -197,6 +197,7 @@ const ORDINARY: &[&str] = &[
     "near",
     "on the move",
     "open",
+    "oxen",
     "pace",
     "pierce",
     "rear",
@@ -207,7 +208,6 @@ const ORDINARY: &[&str] = &[
     "shots",
     "side",
     "stride",
-    "oxen",
     "strike",
     "wreck",
 ];

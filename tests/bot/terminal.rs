@@ -93,14 +93,22 @@ fn sitting(command: Command) -> Result<(), rexpect::error::Error> {
 fn the_league_of_a_pack() {
     let league = |more: &[&str]| {
         let mut command = Command::new(bot());
-        command.env_clear().env("TERM", "xterm").env("COLUMNS", "80").args(["--pack", "canal-guild", "league"]).args(more);
+        command
+            .env_clear()
+            .env("TERM", "xterm")
+            .env("COLUMNS", "80")
+            .args(["--pack", "canal-guild", "league"])
+            .args(more);
         command
     };
     let output = league(&["--turns", "4"]).output().expect("the bot runs");
     assert_eq!(output.status.code(), Some(0));
     assert!(output.stderr.is_empty(), "no bar where nobody looks: {:?}", String::from_utf8_lossy(&output.stderr));
     let text = String::from_utf8(output.stdout).expect("text");
-    let rows: Vec<&str> = text.lines().filter(|line| line.split_once(". ").is_some_and(|(rank, _)| rank.parse::<u32>().is_ok())).collect();
+    let rows: Vec<&str> = text
+        .lines()
+        .filter(|line| line.split_once(". ").is_some_and(|(rank, _)| rank.parse::<u32>().is_ok()))
+        .collect();
     assert_eq!(rows.len(), 20, "{text}");
     assert!(rows[0].starts_with("1. ") && text.contains("Parity is what it would cost"), "{text}");
     assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");

@@ -223,8 +223,11 @@ fn a_mortar_attacks_as_many_as_its_template_catches() {
 #[test]
 fn what_stands_near_has_options() {
     let asked = |near: &str| {
-        ask("matchup", json!({"pack": "sedge-moot", "attacker": {"unit": "fowlers", "models": 8},
-            "target": {"unit": "snipe walkers", "models": 6, "near": [near]}}))
+        ask(
+            "matchup",
+            json!({"pack": "sedge-moot", "attacker": {"unit": "fowlers", "models": 8},
+            "target": {"unit": "snipe walkers", "models": 6, "near": [near]}}),
+        )
     };
     let acted = |answer: &Value| {
         answer["rules"]["acted"].as_array().expect("a list").iter().any(|rule| rule["id"] == "drummed-on")
@@ -235,8 +238,11 @@ fn what_stands_near_has_options() {
     // Wavering on 6 or more after each lost, not on 5 or more: the drum itself does as much as the drum ox.
     assert!(runs(&with) < runs(&without));
     assert_eq!(runs(&with), runs(&asked("drum ox")));
-    let wrong = refused("matchup", json!({"pack": "sedge-moot", "attacker": {"unit": "fowlers"},
-        "target": {"unit": "snipe walkers", "near": ["moot reeve + trumpet"]}}));
+    let wrong = refused(
+        "matchup",
+        json!({"pack": "sedge-moot", "attacker": {"unit": "fowlers"},
+        "target": {"unit": "snipe walkers", "near": ["moot reeve + trumpet"]}}),
+    );
     assert_eq!(wrong[0].pointer, "/target/near/0");
     assert!(wrong[0].detail.contains("has no option \"trumpet\""), "{wrong:?}");
 }

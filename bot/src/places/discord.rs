@@ -6,7 +6,7 @@
 //! | [`gateway`], [`signed`] | the two ways in: a socket held open, or signed HTTP |
 //! | [`heard`], [`words`], [`button`], [`files`] | what a person did, as the line that says the same |
 //! | [`answer`], [`suggest`] | what is told first, and what follows |
-//! | [`draw`], [`picture`], [`text`], [`payload`] | a card as a message, within the platform's limits |
+//! | [`draw`], [`text`], [`payload`] | a card as a message, within the platform's limits |
 //! | [`send`] | patience with the platform |
 //! | [`chats`], [`packs`], [`names`], [`health`] | what is kept; never what was said |
 use crate::client::Api;

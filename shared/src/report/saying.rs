@@ -163,7 +163,7 @@ pub fn plural(name: &str) -> String {
         return name.to_owned();
     }
     // As are men and oxen.
-    if ["men", "oxen", "folk", "geese", "sheep"].iter().any(|end| name.to_lowercase().ends_with(end)) {
+    if ["men", "oxen", "geese", "sheep"].iter().any(|end| name.to_lowercase().ends_with(end)) {
         return name.to_owned();
     }
     let consonant = |c: Option<char>| c.is_some_and(|c| !"aeiou".contains(c.to_ascii_lowercase()));

@@ -55,7 +55,7 @@ pub fn example(pack: &Arc<Pack>, rule: usize, said: Option<&Said>) -> Option<Exa
     units.iter().find_map(|unit| {
         let checks = plan.changes.iter().flat_map(|change| &change.rolls);
         let mut checks = checks.filter_map(|roll| if let RollId::Check(check) = roll { Some(*check) } else { None });
-        let roll = |check: usize, without: &[usize]| standing::check(pack, &unit, check, None, &[], without);
+        let roll = |check: usize, without: &[usize]| standing::check(pack, unit, check, None, &[], without);
         let differs = |check: &usize| {
             let (with, without) = (roll(*check, &[]), roll(*check, &[rule]));
             with.is_some() && with.map(|check| check.roll) != without.map(|check| check.roll)
