@@ -156,6 +156,12 @@ pub fn listed(words: &[String]) -> String {
     }
 }
 
+/// `a hazard test`, `an ice test`.
+pub fn one(name: &str) -> String {
+    let vowel = name.chars().next().is_some_and(|c| "aeiou".contains(c.to_ascii_lowercase()));
+    format!("{} {name}", if vowel { "an" } else { "a" })
+}
+
 /// Several of a thing.
 pub fn plural(name: &str) -> String {
     // Quay Rifles are several already.

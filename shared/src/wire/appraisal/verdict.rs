@@ -1,6 +1,6 @@
 //! The verdict: a few sentences, each from one number held against another, so that anyone can look both up.
 use super::answer::{AppraisalAnswer, VerdictRow};
-use crate::report::saying::{listed, mean, often, percent, sentence};
+use crate::report::saying::{listed, mean, often, one, percent, sentence};
 
 /// The sentences of an appraisal.
 pub fn verdict(of: &AppraisalAnswer) -> Vec<VerdictRow> {
@@ -28,7 +28,9 @@ fn prey(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let best = of.games.iter().enumerate().filter_map(|(at, game)| game.per_point.map(|earned| (at, earned)));
     let (at, earned) = best.max_by(|a, b| a.1.total_cmp(&b.1))?;
     let (game, turns) = (&of.games[at], turns(of.turns));
-    let (target, earned_text) = (counted(&game.target, game.target_models), mean(earned));
+    let target = counted(&game.target, game.target_models);
+    // What rounds to one is not yet one.
+    let earned_text = if earned < 1.0 && mean(earned) == "1" { "not quite 1".to_owned() } else { mean(earned) };
     let text = if earned >= 1.0 {
         format!("In {turns} it earns its points back: {earned_text} removed for each spent, from {target}.")
     } else {
@@ -103,8 +105,8 @@ fn check(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let (at, check) = of.checks.iter().enumerate().find(|(_, check)| check.asked.is_none())?;
     let likely = if check.fails_once > 0.5 { "more often than not" } else { "not more often than not" };
     let text = format!(
-        "A {} in each of {} is failed at least once {}: {likely}.",
-        check.check.to_lowercase(),
+        "{} in each of {} is failed at least once {}: {likely}.",
+        sentence(&one(&check.check.to_lowercase())),
         turns(of.turns),
         often(check.fails_once)
     );
