@@ -36,14 +36,43 @@ pub struct HeatCell {
 
 const LEFT: u32 = 124;
 const ROW: u32 = 30;
-const HEAD: u32 = 18;
+/// A line of a column's head.
+const LINE: u32 = 12;
+
+fn wide(heat: &Heat) -> f64 {
+    f64::from(WIDTH - LEFT - EDGE) / heat.columns.len().max(1) as f64
+}
+
+/// The lines of each column's head: broken between words, so that they fit the column.
+fn heads(heat: &Heat) -> Vec<Vec<String>> {
+    let room = (wide(heat) / 6.5) as usize;
+    let broken = |column: &String| {
+        let mut lines: Vec<String> = Vec::new();
+        for word in column.split_whitespace() {
+            match lines.last_mut() {
+                Some(line) if line.chars().count() + 1 + word.chars().count() <= room => {
+                    line.push(' ');
+                    line.push_str(word);
+                }
+                _ => lines.push(cut_to(word, room)),
+            }
+        }
+        lines
+    };
+    heat.columns.iter().map(broken).collect()
+}
+
+fn head(heads: &[Vec<String>]) -> u32 {
+    let lines = heads.iter().map(Vec::len).max().unwrap_or(0).max(1);
+    6 + LINE * u32::try_from(lines).unwrap_or(1)
+}
 
 /// The height of a board's drawing.
 ///
 /// # Units
 /// Those of [`WIDTH`].
 pub fn height(heat: &Heat) -> u32 {
-    TOP + HEAD + ROW * u32::try_from(heat.rows.len()).unwrap_or(0) + EDGE
+    TOP + head(&heads(heat)) + ROW * u32::try_from(heat.rows.len()).unwrap_or(0) + EDGE
 }
 
 /// Draws a board.
@@ -70,15 +99,19 @@ pub fn svg(heat: &Heat, theme: Theme) -> String {
 fn write(out: &mut String, heat: &Heat, theme: Theme) -> fmt::Result {
     open(out, &heat.title, &heat.alt, height(heat), theme)?;
     let colours = theme.palette();
-    let columns = heat.columns.len().max(1) as f64;
-    let wide = f64::from(WIDTH - LEFT - EDGE) / columns;
-    let letters = (wide / 7.0) as usize;
-    for (index, column) in heat.columns.iter().enumerate() {
+    let (wide, heads) = (wide(heat), heads(heat));
+    let top = TOP + head(&heads);
+    for (index, lines) in heads.iter().enumerate() {
         let x = f64::from(LEFT) + wide * (index as f64 + 0.5);
-        words(out, (x, f64::from(TOP) + 10.0), "middle", &cut_to(column, letters), theme)?;
+        // The last line stands on the column.
+        let mut y = f64::from(top) - 8.0 - f64::from(LINE) * lines.len().saturating_sub(1) as f64;
+        for line in lines {
+            words(out, (x, y), "middle", line, theme)?;
+            y += f64::from(LINE);
+        }
     }
     for (index, row) in heat.rows.iter().enumerate() {
-        let y = f64::from(TOP + HEAD) + f64::from(ROW) * index as f64;
+        let y = f64::from(top) + f64::from(ROW) * index as f64;
         words(out, (f64::from(LEFT - EDGE), y + 18.0), "end", &cut_to(&row.label, 17), theme)?;
         for (place, cell) in row.cells.iter().enumerate() {
             let x = f64::from(LEFT) + wide * place as f64;
