@@ -65,17 +65,33 @@ pub fn command() -> Command {
     command
 }
 
-/// Both programs with the features that the tests were built with, so that nothing is built twice.
-pub const BUILD: [&str; 5] = ["build", "--quiet", "--locked", "--workspace", "--bins"];
+/// The service's program.
+fn path() -> PathBuf {
+    built("pipwright-api")
+}
 
-/// Beside the tests in the target folder; built, where it is not there or not new.
-fn path() -> &'static PathBuf {
-    static PATH: OnceLock<PathBuf> = OnceLock::new();
-    PATH.get_or_init(|| {
-        let cargo = std::env::var("CARGO").unwrap_or_else(|_| "cargo".to_owned());
-        let built = Command::new(cargo).args(BUILD).status();
-        assert!(built.expect("cargo runs").success(), "the program does not build");
-        let tests = std::env::current_exe().expect("a path");
-        tests.parent().and_then(|deps| deps.parent()).expect("target/debug").join("pipwright-api")
-    })
+/// A program of the workspace, beside the tests in the target folder; built, where it is not there or not new.
+pub fn built(name: &str) -> PathBuf {
+    static FOLDER: OnceLock<PathBuf> = OnceLock::new();
+    let folder = FOLDER.get_or_init(|| {
+        // Both programs, with the features that the tests were built with, so that nothing is built twice.
+        let mut cargo = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
+        cargo.args(["build", "--quiet", "--locked", "--workspace", "--bins", "--manifest-path"]);
+        cargo.arg(concat!(env!("CARGO_MANIFEST_DIR"), "/../Cargo.toml"));
+        if !cfg!(debug_assertions) {
+            cargo.arg("--release");
+        }
+        // What cargo says of the tests' own package some build scripts would take for a change.
+        let ours = |name: &str| {
+            ["CARGO_PKG_", "CARGO_MANIFEST_", "CARGO_CRATE_", "CARGO_BIN_"].iter().any(|b| name.starts_with(b))
+        };
+        for (name, _) in std::env::vars().filter(|(name, _)| ours(name)) {
+            cargo.env_remove(name);
+        }
+        assert!(cargo.status().expect("cargo runs").success(), "the programs do not build");
+        // The tests' own program lies in `deps` below the folder of the programs.
+        let tests = std::env::current_exe().expect("a test has a program");
+        tests.parent().and_then(|deps| deps.parent()).expect("two folders up").to_owned()
+    });
+    folder.join(name)
 }
