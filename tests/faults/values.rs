@@ -56,7 +56,14 @@ async fn a_value_that_was_altered() {
             // A digit of the sum, a byte of the checksum, or more than there was.
             match at % 3 {
                 0 => redis.cli(&["setrange", name, "43", "x"]),
-                1 => redis.cli(&["setrange", name, "10", "x"]),
+                // Whatever byte stood there, now it is another.
+                1 => redis.cli(&[
+                    "eval",
+                    "local was = string.byte(redis.call('getrange', KEYS[1], 10, 10)) \
+                     redis.call('setrange', KEYS[1], 10, string.char((was + 1) % 256))",
+                    "1",
+                    name,
+                ]),
                 _ => redis.cli(&["append", name, "0"]),
             };
         }
