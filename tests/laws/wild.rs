@@ -25,10 +25,10 @@ fn chances_in_range(value: &Value) -> bool {
     }
 }
 
-#[test]
-fn no_panic_no_hang_no_nonsense() {
-    let (mut answered, mut refused) = (0_u64, 0_u64);
-    for seed in 0..how_many() {
+/// Asks those whose numbers are `part` modulo `parts`; how many were answered, and how many refused.
+fn asked(part: u64, parts: usize) -> (u64, u64) {
+    let (mut answered, mut refused) = (0, 0);
+    for seed in (part..how_many()).step_by(parts) {
         let (path, request) = wild(&mut fastrand::Rng::with_seed(seed));
         let start = Instant::now();
         match try_ask(path, request.clone()) {
@@ -45,5 +45,18 @@ fn no_panic_no_hang_no_nonsense() {
         // Generous, since other tests run beside this one; a hang takes much longer.
         assert!(start.elapsed() < Duration::from_secs(5), "seed {seed} took {:?}: {path} {request}", start.elapsed());
     }
+    (answered, refused)
+}
+
+#[test]
+fn no_panic_no_hang_no_nonsense() {
+    let parts = std::thread::available_parallelism().map_or(1, usize::from);
+    let (answered, refused) = std::thread::scope(|scope| {
+        let all: Vec<_> = (0..parts as u64).map(|part| scope.spawn(move || asked(part, parts))).collect();
+        let counts = all.into_iter().map(|one| one.join().expect("no panic"));
+        counts.fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
+    });
+    println!("{answered} answered, {refused} refused");
+    assert_eq!(answered + refused, how_many());
     assert!(answered * 10 > how_many() && refused * 10 > how_many(), "answered {answered}, refused {refused}");
 }
