@@ -70,7 +70,16 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     };
     let (attackers, targets) = (sides("units"), sides("target"));
     if !attackers.is_empty() {
-        let variant = |side: Json| json!({"matchup": {"pack": names.id, "attacker": side}});
+        // Other units on the same table: it stays as it was said before.
+        let before = ["/every/situation", "/variants/0/matchup/situation"];
+        let table = before.iter().find_map(|at| question.pointer(at)).cloned();
+        let variant = |side: Json| {
+            let mut variant = json!({"matchup": {"pack": names.id, "attacker": side}});
+            if let Some(table) = &table {
+                set(&mut variant, "/matchup/situation", table.clone());
+            }
+            variant
+        };
         set(&mut question, "/variants", attackers.into_iter().map(variant).collect());
     }
     if !targets.is_empty() {
@@ -79,11 +88,11 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     asked.need(&question, "target", "/targets")?;
     if let Some(points) = asked.read.number("points") {
         set(&mut question, "/points", json!(points));
-        unset(&mut question, "/want");
+        unset(&mut question, "want");
     }
     if let Some(chance) = asked.read.get("chance").map(Value::json) {
         set(&mut question, "/want/destroyed", chance);
-        unset(&mut question, "/points");
+        unset(&mut question, "points");
     }
     if question.get("variants").is_none() {
         if question.get("want").is_none() && question.get("points").is_none() {
@@ -93,9 +102,9 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         }
         set(&mut question, "/every/pack", json!(names.id));
     } else {
-        unset(&mut question, "/every");
+        unset(&mut question, "every");
     }
-    for variant in question["variants"].as_array_mut().into_iter().flatten() {
+    for variant in question.get_mut("variants").and_then(Json::as_array_mut).into_iter().flatten() {
         situate(asked, variant, "/matchup/situation");
     }
     if question.get("every").is_some() {
@@ -201,7 +210,7 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
         card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
     }
     if wanted.is_some() {
-        card.follow_up("at equal points", "/compare at 500 points");
+        card.follow_up("at equal points", "what about 500 points");
     }
     for other in [0.5, 0.9].into_iter().filter(|other| wanted.is_some_and(|wanted| (other - wanted).abs() > 0.01)) {
         card.follow_up(sure(other), format!("what about {}", sure(other)));
