@@ -158,3 +158,17 @@ fn equal_points_and_wanted_chances_are_settled_or_refused() {
     let moonlit = json!({"every": {"situation": {"range": "moonlit"}}, "targets": [{"unit": {"unit": "heron"}}]});
     assert_eq!(wrong(moonlit), ["/every/situation/range"]);
 }
+
+/// One that has no weapon is left out with its reason, and the others are compared.
+#[test]
+fn who_cannot_attack_is_left_out() {
+    let book = "format = 1\npack = \"canal-guild\"\n\n[[unit]]\nid = \"idle-raft\"\nlabel = \"Idle Raft\"\n\
+        kind = \"light-crawler\"\nrole = \"light\"\npoints = 11\n\
+        stats = { drill = \"3+\", nerve = 7, pace = 1, hull = { front = 15, side = 14, rear = 13 }, frame = 2 }\n";
+    let every = json!({"pack": "canal-guild", "book": book});
+    let answer = ask("compare", json!({"every": every, "targets": [{"unit": {"unit": "heron"}}], "points": 300}));
+    let units = Books::demo().pack(Some("canal-guild")).expect("the pack").units.len();
+    assert_eq!(answer["rows"].as_array().expect("rows").len(), units);
+    let left = json!([{"unit": "idle-raft", "name": "Idle Raft", "why": "Idle Raft has no weapon"}]);
+    assert_eq!(answer["left_out"], left);
+}
