@@ -1,5 +1,6 @@
-//! What a request costs with nothing around it: an axum handler that reads a matchup and writes its answer, worked out
-//! once at the start. The load table (tests/load) measures the service against it.
+//! What a request costs with nothing around it: an axum handler that reads a matchup and writes an answer. It answers the
+//! questions of a file, a line each, worked out at the start, one after another whatever it is asked: the same sizes as
+//! the service's. The load table (tests/load) measures the service against it.
 use axum::{Json, Router, routing::post};
 use pipwright_shared::{
     odds::halt::Halt,
@@ -11,10 +12,16 @@ use pipwright_shared::{
     },
 };
 use serde::{Serialize, Serializer};
-use std::{io::Write, sync::Arc};
+use std::{
+    io::Write,
+    sync::{
+        Arc,
+        atomic::{AtomicUsize, Ordering},
+    },
+};
 use tokio::net::TcpListener;
 
-/// One answer for all requests, written anew for each.
+/// An answer for many requests, written anew for each.
 struct Shared<T>(Arc<T>);
 
 impl<T: Serialize> Serialize for Shared<T> {
@@ -24,14 +31,19 @@ impl<T: Serialize> Serialize for Shared<T> {
 }
 
 fn main() -> std::io::Result<()> {
-    let question = std::env::args().nth(1).unwrap_or_default();
-    let ready = read::body::<MatchupRequest>(question.as_bytes()).and_then(|request| request.settle(&Books::demo()));
-    let ready = ready.map_err(|mistakes| std::io::Error::other(format!("{mistakes:?}")))?;
-    let answer = Arc::new(ready.answer(&Halt::default()).map_err(|_| std::io::Error::other("halted"))?);
+    let file = std::env::args().nth(1).unwrap_or_default();
+    let books = Books::demo();
+    let answer = |question: &str| {
+        let ready = read::body::<MatchupRequest>(question.as_bytes()).and_then(|request| request.settle(&books));
+        let ready = ready.map_err(|mistakes| std::io::Error::other(format!("{mistakes:?}")))?;
+        ready.answer(&Halt::default()).map(Arc::new).map_err(|_| std::io::Error::other("halted"))
+    };
+    let answers = std::fs::read_to_string(file)?.lines().map(answer).collect::<std::io::Result<Vec<_>>>()?;
+    let (answers, next) = (Arc::new(answers), Arc::new(AtomicUsize::new(0)));
     tokio::runtime::Builder::new_multi_thread().enable_all().build()?.block_on(async {
         let handler = move |Json(_): Json<MatchupRequest>| {
-            let answer = Shared(Arc::clone(&answer));
-            async move { Json(answer) }
+            let answer = Arc::clone(&answers[next.fetch_add(1, Ordering::Relaxed) % answers.len()]);
+            async move { Json(Shared(answer)) }
         };
         let listener = TcpListener::bind("127.0.0.1:0").await?;
         writeln!(std::io::stdout(), "listening on http://{}", listener.local_addr()?)?;

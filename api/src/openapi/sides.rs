@@ -74,7 +74,10 @@ fn taken(schema: &mut Value) {
     let required = schema.get("required").cloned().unwrap_or_default();
     let is_required = |name: &str| required.as_array().is_some_and(|all| all.iter().any(|one| one == name));
     if let Some(properties) = schema.get_mut("properties").and_then(Value::as_object_mut) {
-        properties.iter_mut().filter(|(name, _)| !is_required(name)).for_each(|(_, schema)| or_null(schema));
+        for (_, schema) in properties.iter_mut().filter(|(name, _)| !is_required(name)) {
+            // What is not read may be anything, so `null` is no choice beside it: exactly one of them must fit.
+            if is_not_read(schema) { *schema = without_null(schema) } else { or_null(schema) }
+        }
     }
     if let Some(other @ Value::Object(_)) = schema.get_mut("additionalProperties") {
         or_null(other);
@@ -89,6 +92,12 @@ fn or_null(schema: &mut Value) {
     } else if members.contains_key("$ref") {
         *schema = json!({"oneOf": [schema.take(), {"type": "null"}]});
     }
+}
+
+fn is_not_read(schema: &Value) -> bool {
+    let mut all = BTreeSet::new();
+    names(schema, &mut all);
+    all.iter().any(|name| NOT_READ.contains(&name.as_str()))
 }
 
 /// No answer has a `null`, except where its description speaks of it.

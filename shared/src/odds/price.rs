@@ -372,7 +372,7 @@ pub(crate) fn states(target: &Target) -> u64 {
 fn statuses(chain: &Chain) -> u64 {
     match chain.target() {
         Target::Soldiers(_) => 0,
-        Target::Armoured(armoured) => 2 * super::chain::statuses(chain.volleys(), armoured).len() as u64,
+        Target::Armoured(armoured) => super::chain::statuses(chain.volleys(), armoured).len() as u64,
     }
 }
 

@@ -22,10 +22,10 @@ pub struct Matchup {
 /// A unit near another, with the options that it has.
 #[derive(Clone, Debug, Default, PartialEq, Eq, serde::Serialize)]
 pub struct Neighbour {
-    /// Which, by index.
-    pub unit: usize,
     /// Its options, by index.
     pub options: Vec<usize>,
+    /// Which, by index.
+    pub unit: usize,
 }
 
 impl Neighbour {

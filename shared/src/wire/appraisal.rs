@@ -202,8 +202,8 @@ impl AppraisalReady {
 impl Ready for AppraisalReady {
     type Answer = AppraisalAnswer;
 
-    fn canonical(&self) -> serde_json::Value {
-        let side = |side: &Fielded| super::matchup::side_value(&self.pack, side);
+    fn canonical(&self) -> impl Serialize {
+        let side = |side| super::matchup::side_value(&self.pack, side);
         serde_json::json!({ "appraisal": {
             "pack": self.pack.hash,
             "named": self.named,

@@ -247,7 +247,7 @@ impl ArcRequest {
 impl Ready for ArcReady {
     type Answer = ArcAnswer;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
         let borders: Vec<_> = self.ring.lines().iter().map(|line| json!([line.bearing, line.between])).collect();
         let pack = self.pack.as_ref().map(|pack| pack.hash.as_str());
         json!({ "arc": [pack, self.bearing, self.distance, borders, self.how] })

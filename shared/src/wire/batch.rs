@@ -76,7 +76,7 @@ trait Settled: Send + Sync {
 
 impl<R: Ready> Settled for R {
     fn canonical(&self) -> Value {
-        Ready::canonical(self)
+        serde_json::json!(Ready::canonical(self))
     }
 
     fn price(&self) -> u64 {
@@ -144,7 +144,7 @@ fn unknown(path: &str) -> Mistake {
 impl Ready for BatchReady {
     type Answer = BatchAnswer;
 
-    fn canonical(&self) -> Value {
+    fn canonical(&self) -> impl Serialize {
         let item = |item: &Result<Box<dyn Settled>, Vec<Mistake>>| match item {
             Ok(ready) => ready.canonical(),
             Err(mistakes) => serde_json::json!({ "problem": mistakes }),

@@ -176,7 +176,7 @@ impl Question for BlastRequest {
 impl Ready for BlastReady {
     type Answer = BlastOutcome;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl serde::Serialize {
         serde_json::json!({ "blast": BlastRequest::of(&self.0) })
     }
 

@@ -273,7 +273,7 @@ impl CheckRequest {
 impl Ready for CheckReady {
     type Answer = CheckOutcome;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
         serde_json::json!({ "check": CheckRequest::of(&self.check, self.exact) })
     }
 

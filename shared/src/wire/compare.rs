@@ -216,7 +216,7 @@ fn none_of_them<N: Number>(chain: &Chain, base: CompareRow) -> CompareRow {
 impl Ready for CompareReady {
     type Answer = CompareAnswer;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
         let pair = |pair: &Pair| {
             serde_json::json!([pair.variant, pair.target, pair.fight.canonical(), pair.points, pair.count.key()])
         };

@@ -172,7 +172,7 @@ impl DrawReady {
 impl Ready for DrawReady {
     type Answer = DrawOutcome;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
         let colours = self.draw.contents().iter();
         let colours: Vec<_> =
             colours.map(|c| serde_json::json!([c.name.as_str(), c.count, c.ends_on, c.wanted])).collect();

@@ -240,7 +240,7 @@ fn has_blast(side: &Side) -> bool {
 impl Ready for DuelReady {
     type Answer = DuelOutcome;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
         // Two duels of units with the same numbers may still differ in their reasons.
         let units = self.units.as_ref().map(|units| units.canonical());
         serde_json::json!({ "duel": DuelRequest::of(&self.duel), "units": units, "exact": self.exact })

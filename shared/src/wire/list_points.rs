@@ -231,11 +231,11 @@ fn read_lines(
                 limit = limit.or(pasted.limit);
             }
             LineForm::Apart(parts) => {
-                let Some(unit) = mistakes.keep(lookup::unit(pack, &parts.unit, &format!("{at}/unit"))) else {
+                let Some(unit) = mistakes.keep(lookup::unit(pack, &parts.unit, format_args!("{at}/unit"))) else {
                     continue;
                 };
                 let book = &pack.units[unit];
-                let options = lookup::options(book, parts.options.as_deref(), &format!("{at}/options"), mistakes);
+                let options = lookup::options(book, parts.options.as_deref(), format_args!("{at}/options"), mistakes);
                 let models = parts.models.unwrap_or(book.models.0);
                 let count = parts.count.unwrap_or(1);
                 for (field, number) in [("models", models), ("count", count)] {
@@ -253,7 +253,7 @@ fn read_lines(
 impl Ready for ListReady {
     type Answer = ListAnswer;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
         let lines: Vec<_> = (self.list.lines.iter())
             .map(|line| serde_json::json!([line.number, line.unit, line.count, line.models, line.options]))
             .collect();

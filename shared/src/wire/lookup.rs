@@ -9,6 +9,7 @@ use crate::rules::model::Pack;
 use crate::rules::model::unit::Unit;
 use crate::rules::names::NotFound;
 use crate::rules::read::read;
+use std::fmt::Display;
 use std::sync::Arc;
 
 /// The pack of a request: a name, or the text of a pack file; `book` is the text of a unit book for it.
@@ -64,33 +65,40 @@ pub(super) fn unknown(at: &str, what: &str, error: NotFound) -> Mistake {
 }
 
 /// The index of the unit that a name means.
-pub(super) fn unit(pack: &Pack, name: &str, at: &str) -> Result<usize, Mistake> {
+pub(super) fn unit(pack: &Pack, name: &str, at: impl Display) -> Result<usize, Mistake> {
     let what = || format!("no unit of the {} is called {name:?}", pack.named.label);
-    pack.find.units.find(name).map_err(|error| unknown(at, &what(), error))
+    pack.find.units.find(name).map_err(|error| unknown(&at.to_string(), &what(), error))
 }
 
 /// The indices of the rules that names mean.
-pub(super) fn rules(pack: &Pack, names: Option<&[String]>, at: &str, mistakes: &mut Mistakes) -> Vec<usize> {
+pub(super) fn rules(pack: &Pack, names: Option<&[String]>, at: impl Display, mistakes: &mut Mistakes) -> Vec<usize> {
     let mut found = Vec::new();
     for (index, name) in names.unwrap_or_default().iter().enumerate() {
-        let what = format!("no rule of the {} is called {name:?}", pack.named.label);
-        let rule = pack.find.rules.find(name).map_err(|error| unknown(&pointer(at, index), &what, error));
+        let rule = pack.find.rules.find(name).map_err(|error| {
+            let what = format!("no rule of the {} is called {name:?}", pack.named.label);
+            unknown(&pointer(&at, index), &what, error)
+        });
         found.extend(mistakes.keep(rule).filter(|rule| !found.contains(rule)));
     }
     found
 }
 
 /// Options as people write them: `signal mast`, `2 long rifles`, `scatter gun x2`.
-pub(super) fn options(unit: &Unit, names: Option<&[String]>, at: &str, mistakes: &mut Mistakes) -> Vec<(usize, u32)> {
+pub(super) fn options(
+    unit: &Unit,
+    names: Option<&[String]>,
+    at: impl Display,
+    mistakes: &mut Mistakes,
+) -> Vec<(usize, u32)> {
     let mut found: Vec<(usize, u32)> = Vec::new();
     for (index, text) in names.unwrap_or_default().iter().enumerate() {
         let counted = counted(text);
-        let what = format!("{} has no option {:?}", unit.named.label, counted.name);
         let option = unit.find.find(&counted.name).map_err(|mut error| {
+            let what = format!("{} has no option {:?}", unit.named.label, counted.name);
             if error.closest.is_empty() {
                 error.closest = unit.options.iter().take(8).map(|option| option.named.label.clone()).collect();
             }
-            unknown(&pointer(at, index), &what, error)
+            unknown(&pointer(&at, index), &what, error)
         });
         let Some(option) = mistakes.keep(option) else { continue };
         let times = counted.first.unwrap_or(1).clamp(1, 1_000);
@@ -103,10 +111,10 @@ pub(super) fn options(unit: &Unit, names: Option<&[String]>, at: &str, mistakes:
 }
 
 /// The units near another, each with its options: `convoy master + night bell`.
-pub(super) fn near(pack: &Pack, names: Option<&[String]>, at: &str, mistakes: &mut Mistakes) -> Vec<Neighbour> {
+pub(super) fn near(pack: &Pack, names: Option<&[String]>, at: impl Display, mistakes: &mut Mistakes) -> Vec<Neighbour> {
     let mut found: Vec<Neighbour> = Vec::new();
     for (index, text) in names.unwrap_or_default().iter().enumerate() {
-        let at = pointer(at, index);
+        let at = pointer(&at, index);
         let mut parts = text.split('+').map(|part| part.trim().to_owned());
         let name = parts.next().unwrap_or_default();
         let Some(neighbour) = mistakes.keep(unit(pack, &name, &at)) else { continue };

@@ -196,7 +196,7 @@ impl LuckReady {
 impl Ready for LuckReady {
     type Answer = LuckAnswer;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
         let of = match &self.of {
             Subject::Fight(fight) => fight.canonical(),
             Subject::Check(check) => serde_json::json!({ "check": CheckRequest::of(check, false) }),

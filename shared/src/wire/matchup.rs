@@ -3,9 +3,10 @@ use super::chain::ChainForm;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::Label;
-use super::odds::{OddsAnswer, OddsReady, has_blast};
+use super::odds::{OddsAnswer, has_blast};
 use super::question::{Question, Ready};
 use crate::odds::halt::{Halt, Halted};
+use crate::odds::price;
 use crate::rules::Books;
 use crate::rules::compile::{CompileError, Compiled, compile};
 use crate::rules::matchup::{Fielded, Matchup, Situation};
@@ -156,7 +157,6 @@ pub struct MatchupReady {
     matchup: Matchup,
     compiled: Compiled,
     defaults: Vec<Stated>,
-    odds: OddsReady,
     exact: bool,
     passed: bool,
 }
@@ -165,8 +165,7 @@ impl MatchupReady {
     /// A matchup whose names were looked up elsewhere.
     pub(super) fn of(matchup: Matchup) -> Result<Self, CompileError> {
         let compiled = compile(&matchup)?;
-        let odds = OddsReady::new(compiled.chain.clone(), false, false);
-        Ok(Self { matchup, compiled, defaults: Vec::new(), odds, exact: false, passed: false })
+        Ok(Self { matchup, compiled, defaults: Vec::new(), exact: false, passed: false })
     }
 
     /// The chain and its reasons.
@@ -248,8 +247,7 @@ impl Question for MatchupRequest {
                 let detail = "this weapon lays a template, and blasts have no fractions: directions are real numbers";
                 mistakes.push(Mistake::value("/exact", detail));
             }
-            let odds = OddsReady::new(compiled.chain.clone(), exact, passed);
-            Some(MatchupReady { matchup, compiled, defaults, odds, exact, passed })
+            Some(MatchupReady { matchup, compiled, defaults, exact, passed })
         });
         mistakes.or(ready)
     }
@@ -258,34 +256,58 @@ impl Question for MatchupRequest {
 impl Ready for MatchupReady {
     type Answer = MatchupAnswer;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
+        #[derive(Serialize)]
+        struct Canonical<T> {
+            matchup: T,
+        }
+        #[derive(Serialize)]
+        struct Parts<'a, S> {
+            attacker: S,
+            defaults: Vec<&'a str>,
+            exact: bool,
+            pack: &'a str,
+            passed: bool,
+            situation: (usize, usize, Option<u32>, usize, bool, &'a [bool]),
+            target: S,
+            with: Vec<&'a str>,
+            without: Vec<&'a str>,
+        }
         let matchup = &self.matchup;
-        let pack = &matchup.pack;
-        let rules = |list: &[usize]| list.iter().map(|rule| pack.rules[*rule].named.id.clone()).collect::<Vec<_>>();
-        let defaults: Vec<&str> = self.defaults.iter().map(|stated| stated.pointer.as_str()).collect();
-        let situation = &matchup.situation;
-        serde_json::json!({ "matchup": {
-            "pack": pack.hash,
-            "attacker": side_value(pack, &matchup.attacker),
-            "target": side_value(pack, &matchup.target),
-            "situation": [
-                situation.arc, situation.range, situation.distance, situation.cover, situation.moved, situation.flags
-            ],
-            "with": rules(&matchup.with),
-            "without": rules(&matchup.without),
-            "defaults": defaults,
-            "exact": self.exact,
-            "passed": self.passed,
-        }})
+        let pack = &*matchup.pack;
+        let rules = |list: &[usize]| list.iter().map(|rule| pack.rules[*rule].named.id.as_str()).collect();
+        let Situation { arc, range, distance, cover, moved, flags } = &matchup.situation;
+        Canonical {
+            matchup: Parts {
+                pack: &pack.hash,
+                attacker: side_value(pack, &matchup.attacker),
+                target: side_value(pack, &matchup.target),
+                situation: (*arc, *range, *distance, *cover, *moved, flags),
+                with: rules(&matchup.with),
+                without: rules(&matchup.without),
+                defaults: self.defaults.iter().map(|stated| stated.pointer.as_str()).collect(),
+                exact: self.exact,
+                passed: self.passed,
+            },
+        }
+    }
+
+    /// Names in order, no numbers but whole ones: what is written is canonical as it stands, several times as quickly.
+    fn canonical_bytes(&self) -> Vec<u8> {
+        // Fails only for maps with keys that are no text, and there are none.
+        #[expect(clippy::expect_used, reason = "see above")]
+        let bytes = serde_json::to_vec(&self.canonical()).expect("a question is JSON");
+        debug_assert_eq!(serde_json_canonicalizer::to_vec(&self.canonical()).ok().as_deref(), Some(&*bytes));
+        bytes
     }
 
     fn price(&self) -> u64 {
-        self.odds.price() + 2_000
+        price::chain(&self.compiled.chain, self.exact, self.passed) + 2_000
     }
 
     fn answer(&self, halt: &Halt) -> Result<MatchupAnswer, Halted> {
-        let odds = self.odds.answer(halt)?;
         let (matchup, compiled) = (&self.matchup, &self.compiled);
+        let odds = super::odds::evaluate(&compiled.chain, self.exact, self.passed, halt)?;
         let pack = &matchup.pack;
         let mut chain = ChainForm::of(&compiled.chain, &compiled.reasons);
         label(&mut chain, matchup, compiled);

@@ -59,7 +59,7 @@ impl Mistake {
 }
 
 /// A pointer with one more step, escaped as RFC 6901 says.
-pub fn pointer(base: &str, step: impl std::fmt::Display) -> String {
+pub fn pointer(base: impl std::fmt::Display, step: impl std::fmt::Display) -> String {
     format!("{base}/{}", step.to_string().replace('~', "~0").replace('/', "~1"))
 }
 

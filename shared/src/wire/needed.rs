@@ -195,7 +195,7 @@ impl NeededReady {
 impl Ready for NeededReady {
     type Answer = NeededAnswer;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
         let of = match &self.of {
             search::Of::Tries(check, passes) => {
                 serde_json::json!([CheckRequest::of(&check.with_tries(1), false), passes])

@@ -164,7 +164,7 @@ impl Question for OddsRequest {
 impl Ready for OddsReady {
     type Answer = OddsAnswer;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
         let chain = ChainForm::of(&self.chain, &Vec::new());
         serde_json::json!({ "odds": chain, "exact": self.exact, "passed": self.passed })
     }
@@ -174,11 +174,16 @@ impl Ready for OddsReady {
     }
 
     fn answer(&self, halt: &Halt) -> Result<OddsAnswer, Halted> {
-        if self.exact {
-            Ok(answer::<Exact>(&self.chain, &self.chain.evaluate(self.passed, halt)?))
-        } else {
-            Ok(answer::<f64>(&self.chain, &self.chain.evaluate(self.passed, halt)?))
-        }
+        evaluate(&self.chain, self.exact, self.passed, halt)
+    }
+}
+
+/// What comes of a chain, worked out in fractions or not.
+pub(super) fn evaluate(chain: &Chain, exact: bool, passed: bool, halt: &Halt) -> Result<OddsAnswer, Halted> {
+    if exact {
+        Ok(answer::<Exact>(chain, &chain.evaluate(passed, halt)?))
+    } else {
+        Ok(answer::<f64>(chain, &chain.evaluate(passed, halt)?))
     }
 }
 

@@ -7,7 +7,7 @@ use crate::rules::Books;
 use crate::rules::check::{self, Checked};
 use crate::rules::fault::{Fault, Source, Weight};
 use serde::{Deserialize, Serialize};
-use serde_json::{Value, json};
+use serde_json::json;
 use utoipa::ToSchema;
 
 /// The most files of one pack.
@@ -99,7 +99,7 @@ impl Question for PackCheckRequest {
 impl Ready for PackCheckReady {
     type Answer = PackCheckAnswer;
 
-    fn canonical(&self) -> Value {
+    fn canonical(&self) -> impl Serialize {
         let hashes: Vec<_> = self.books.packs().iter().map(|pack| pack.hash.as_str()).collect();
         json!({ "files": self.files, "packs": hashes })
     }

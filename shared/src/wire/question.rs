@@ -26,7 +26,14 @@ pub trait Ready: Send + Sync + 'static {
 
     /// The question with all defaults filled in and without what changes nothing, for the cache's
     /// key. Where it speaks of a pack, the pack's content hash is in it.
-    fn canonical(&self) -> serde_json::Value;
+    fn canonical(&self) -> impl Serialize;
+
+    /// The same written as RFC 8785 says.
+    fn canonical_bytes(&self) -> Vec<u8> {
+        // Fails only for maps with keys that are no text, which no question has.
+        #[expect(clippy::expect_used, reason = "see above")]
+        serde_json_canonicalizer::to_vec(&self.canonical()).expect("a question is JSON")
+    }
 
     /// About how many multiplications the answer takes.
     fn price(&self) -> u64;

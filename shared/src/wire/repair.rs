@@ -346,7 +346,7 @@ pub(super) fn settle_mend(
 impl Ready for RepairReady {
     type Answer = RepairOutcome;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
         let compare: Vec<_> = self.compare.iter().map(RepairRequest::of).collect();
         serde_json::json!({ "repair": RepairRequest::of(&self.repair), "compare": compare, "exact": self.exact })
     }

@@ -167,7 +167,7 @@ fn nothing(pack: &Pack, text: &str) -> Mistake {
 impl Ready for RuleReady {
     type Answer = RuleAnswer;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
         json!({ "rule": [self.pack.hash, self.rule], "ask": self.text })
     }
 

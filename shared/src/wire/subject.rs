@@ -49,7 +49,7 @@ impl Fight {
     pub(super) fn canonical(&self) -> serde_json::Value {
         match self {
             Self::Plain(chain) => serde_json::json!({ "chain": ChainForm::of(chain, &Vec::new()) }),
-            Self::Units(ready) => ready.canonical(),
+            Self::Units(ready) => serde_json::json!(ready.canonical()),
         }
     }
 

@@ -214,8 +214,8 @@ impl WorthReady {
 impl Ready for WorthReady {
     type Answer = WorthAnswer;
 
-    fn canonical(&self) -> serde_json::Value {
-        let side = |side: &Fielded| super::matchup::side_value(&self.pack, side);
+    fn canonical(&self) -> impl Serialize {
+        let side = |side| super::matchup::side_value(&self.pack, side);
         serde_json::json!({ "worth": {
             "pack": self.pack.hash,
             "units": self.units.iter().map(side).collect::<Vec<_>>(),

@@ -1,35 +1,55 @@
 //! Units of structure: the state is the structure lost so far, with the marks that matter.
-use super::super::dice::Amount;
+use super::super::distribution::Distribution;
 use super::super::number::Number;
-use super::field::{Field, Parts};
+use super::field::Field;
 use super::graph::Landing;
-use super::{Armoured, Kind, Penetrate, Repeated, Volley, penetrate};
+use super::{Armoured, Kind, Penetrate, Volley, penetrate};
+use smallvec::SmallVec;
 
 /// The states of armoured units.
 ///
 /// Of the statuses only those that a chart may repeat decide what happens later; they are part of the
-/// state as marks on the unit that is hit. One further status at a time is followed, to say how likely it comes up.
+/// state as marks on the unit that is hit. Where it is asked how likely statuses come up, each has a lane beside the first:
+/// its share of a state is the chance that it has not come up yet. One more state, the last, takes what falls out of a
+/// lane when it does.
 #[derive(Debug)]
 pub(crate) struct ArmourField<'a> {
     armoured: &'a Armoured,
-    steps: Vec<&'a Penetrate>,
+    penetrate: Option<&'a Penetrate>,
     /// The statuses that rows ask for; each has a bit.
     marks: Vec<&'a str>,
-    /// The status whose coming up is followed.
-    followed: Option<&'a str>,
+    /// The statuses whose coming up is followed.
+    followed: &'a [&'a str],
     total: usize,
+    /// How many states share one loss of structure.
+    width: usize,
 }
 
-/// Where each state may go, and how likely: `(from, to, chance)`, what stays put left out of `moves`.
+/// Where each state may go, and how likely; what leads to one end stands there once.
 #[derive(Debug)]
-pub(crate) struct Moves<N>(Vec<(usize, usize, N)>);
+pub(crate) struct Moves<N>(Vec<Move<N>>);
+
+#[derive(Debug)]
+struct Move<N> {
+    from: usize,
+    to: usize,
+    /// The lane whose status comes up on the way; the first, where none does.
+    brings: usize,
+    chance: N,
+}
 
 /// What one hit does to a unit.
-#[derive(Clone, Debug)]
-struct Effect<'a> {
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+struct Effect {
     loss: usize,
-    status: Option<&'a str>,
-    repeated: Option<(usize, &'a Repeated)>,
+    /// The lane of its status, where that is followed.
+    brings: usize,
+    /// The bit of its status, where it has one.
+    mark: Option<usize>,
+    /// In place of all this where the unit has the mark: what is lost, and whether all that is left.
+    repeated: Option<(usize, bool)>,
+    /// It backfired on its own side: no attack of a volley, so nothing is wasted by it.
+    own: bool,
 }
 
 const WRECK: usize = usize::MAX;
@@ -39,7 +59,7 @@ impl<'a> ArmourField<'a> {
         armoured: &'a Armoured,
         volley: Option<&'a Volley>,
         all: &'a [Volley],
-        followed: Option<&'a str>,
+        followed: &'a [&'a str],
     ) -> Self {
         fn penetrates(volley: &Volley) -> impl Iterator<Item = &Penetrate> {
             volley.steps.iter().filter_map(|step| match &step.kind {
@@ -56,40 +76,57 @@ impl<'a> ArmourField<'a> {
             }
         }
         let total = armoured.structure as usize * armoured.units as usize;
-        Self { armoured, steps: volley.into_iter().flat_map(penetrates).collect(), marks, followed, total }
-    }
-
-    /// How many states share one loss of structure.
-    fn width(&self) -> usize {
-        (1 << self.marks.len()) * if self.followed.is_some() { 2 } else { 1 } * if self.wastes() { 2 } else { 1 }
+        let penetrate = volley.into_iter().flat_map(penetrates).next();
+        let mut field = Self { armoured, penetrate, marks, followed, total, width: 1 };
+        field.width = (1 << field.marks.len()) * if field.wastes() { 2 } else { 1 };
+        field
     }
 
     fn wastes(&self) -> bool {
         self.armoured.overflow_wasted && self.armoured.units > 1
     }
 
-    /// Structure lost, marks on the unit that is hit, whether the followed status came up, whether the rest is wasted.
-    fn read(&self, state: usize) -> (usize, usize, bool, bool) {
-        let (lost, mut rest) = (state / self.width(), state % self.width());
-        let mut bit = |present: bool| {
-            let set = present && rest % 2 == 1;
-            rest /= if present { 2 } else { 1 };
-            set
-        };
-        let wasted = bit(self.wastes());
-        let seen = bit(self.followed.is_some());
-        (lost, rest, seen, wasted)
+    /// Structure lost, marks on the unit that is hit, whether the rest is wasted.
+    fn read(&self, state: usize) -> (usize, usize, bool) {
+        let (lost, rest) = (state / self.width, state % self.width);
+        if self.wastes() { (lost, rest / 2, rest % 2 == 1) } else { (lost, rest, false) }
     }
 
-    fn write(&self, (lost, marks, seen, wasted): (usize, usize, bool, bool)) -> usize {
-        let mut rest = marks;
-        if self.followed.is_some() {
-            rest = rest * 2 + usize::from(seen);
+    fn write(&self, (lost, marks, wasted): (usize, usize, bool)) -> usize {
+        let rest = if self.wastes() { marks * 2 + usize::from(wasted) } else { marks };
+        lost * self.width + rest
+    }
+
+    /// What stands on the table in a state; the last of these states is the one in which nothing is left.
+    fn standings(&self) -> usize {
+        (self.total + 1) * self.width
+    }
+
+    /// Lanes beside a state: the first for what happens, and one for each status that is followed.
+    pub(crate) fn lanes(&self) -> usize {
+        1 + self.followed.len()
+    }
+
+    /// All lanes at the start.
+    pub(crate) fn begin<N: Number>(&self) -> Vec<N> {
+        let lanes = self.lanes();
+        let mut chances = vec![N::zero(); Field::<N>::states(self) * lanes];
+        for lane in 0..lanes {
+            let there = lane > 0 && self.armoured.statuses.iter().any(|status| status == self.followed[lane - 1]);
+            let state = if there { self.standings() } else { Field::<N>::start(self) };
+            chances[state * lanes + lane] = N::one();
         }
-        if self.wastes() {
-            rest = rest * 2 + usize::from(wasted);
+        chances
+    }
+
+    /// From all lanes at the end: the chances of what happened, and for each status followed that it has come up.
+    pub(crate) fn end<N: Number>(&self, chances: Vec<N>) -> (Vec<N>, Vec<N>) {
+        let lanes = self.lanes();
+        if lanes == 1 {
+            return (chances, Vec::new());
         }
-        lost * self.width() + rest
+        let (standing, seen) = chances.split_at(self.standings() * lanes);
+        (standing.chunks(lanes).map(|state| state[0].clone()).collect(), seen[1..].to_vec())
     }
 
     /// Structure lost in a state, counted from the start.
@@ -100,11 +137,6 @@ impl<'a> ArmourField<'a> {
     /// Units wrecked in a state.
     pub(crate) fn wrecked(&self, state: usize) -> i64 {
         (self.read(state).0 / self.armoured.structure as usize) as i64
-    }
-
-    /// Whether the followed status has come up.
-    pub(crate) fn has_followed(&self, state: usize) -> bool {
-        self.read(state).2
     }
 
     /// Units that stand in a state.
@@ -119,72 +151,114 @@ impl<'a> ArmourField<'a> {
 
     /// The state with so many points of the hurt unit back; its marks stay.
     pub(crate) fn mended(&self, state: usize, points: usize) -> usize {
-        state - points * self.width()
+        state - points * self.width
     }
 
     /// The state in which no unit is left.
     pub(crate) fn gone(&self) -> usize {
-        self.total * self.width()
+        self.total * self.width
     }
 
     pub(crate) fn is_nothing_left(&self, state: usize) -> bool {
         self.read(state).0 == self.total
     }
 
-    fn hit(&self, state: usize, effect: &Effect<'_>) -> usize {
-        let (lost, marks, seen, wasted) = self.read(state);
+    /// Where a hit leads, and the lane of the status that it brings.
+    fn hit(&self, state: usize, effect: &Effect) -> (usize, usize) {
+        let (lost, mut marks, wasted) = self.read(state);
         if lost == self.total || wasted {
-            return state;
+            return (if effect.own { self.write((lost, marks, false)) } else { state }, 0);
         }
         let structure = self.armoured.structure as usize;
         let left = structure - lost % structure;
-        let mark = effect.status.and_then(|status| self.marks.iter().position(|mark| *mark == status));
-        let there = mark.is_some_and(|bit| marks >> bit & 1 == 1);
-        let (mut marks, mut seen, mut loss) = (marks, seen, effect.loss);
-        match effect.repeated {
-            Some((base, repeated)) if there => {
-                loss = base.saturating_add(if repeated.wrecked { left } else { 0 });
-            }
+        let there = effect.mark.is_some_and(|bit| marks >> bit & 1 == 1);
+        let (loss, brings) = match effect.repeated {
+            Some((loss, wrecked)) if there => (loss.saturating_add(if wrecked { left } else { 0 }), 0),
             _ => {
-                marks |= mark.map_or(0, |bit| 1 << bit);
-                seen |= effect.status.is_some() && effect.status == self.followed;
+                marks |= effect.mark.map_or(0, |bit| 1 << bit);
+                (effect.loss, effect.brings)
             }
-        }
+        };
         let loss = loss.min(left);
         let wreck = loss == left;
-        let wasted = wreck && self.wastes() && lost + loss < self.total;
-        self.write((lost + loss, if wreck { 0 } else { marks }, seen, wasted))
+        let wasted = wreck && !effect.own && self.wastes() && lost + loss < self.total;
+        (self.write((lost + loss, if wreck { 0 } else { marks }, wasted)), brings)
     }
 
-    fn effects<N: Number>(&self, step: &'a Penetrate, breach: bool) -> Vec<(N, Effect<'a>)> {
-        let plain = |loss: usize| Effect { loss, status: None, repeated: None };
+    /// Adds what a graze or a breach does, each with `chance` times its own.
+    fn effects<N: Number>(&self, step: &Penetrate, breach: bool, chance: &N, onto: &mut Effects<N>) {
         let base = if breach { &step.breach } else { &step.graze };
-        let mut effects = Vec::new();
-        for (lost, chance) in base.distribution::<N>().iter() {
-            let lost = lost as usize;
+        for (lost, part) in base.distribution::<N>().iter() {
+            let (lost, chance) = (lost as usize, chance.times(part));
+            let plain = Effect { loss: lost, ..Effect::default() };
             let Some(chart) = step.chart.as_ref().filter(|_| breach) else {
-                effects.push((chance.clone(), plain(lost)));
+                onto.add(plain, &chance);
                 continue;
             };
             for (row, weight) in penetrate::rows::<N>(chart) {
-                let weight = weight.times(chance);
+                let weight = weight.times(&chance);
                 let Some(row) = row.map(|index| &chart.rows[index]) else {
-                    effects.push((weight, plain(lost)));
+                    onto.add(plain, &weight);
                     continue;
                 };
+                let status = row.status.as_deref();
+                let at = |names: &[&str]| status.and_then(|status| names.iter().position(|name| *name == status));
+                let (mark, brings) = (at(&self.marks), at(self.followed).map_or(0, |at| at + 1));
                 // Each size of what the row costs, first time and repeated, is an effect of its own.
-                let fixed = Amount::fixed(0);
-                let again = row.repeated.as_ref().map_or(&fixed, |repeated| &repeated.structure);
-                let (first, again) = (row.structure.distribution::<N>(), again.distribution::<N>());
+                let first = row.structure.distribution::<N>();
+                let again = row
+                    .repeated
+                    .as_ref()
+                    .map_or_else(|| Distribution::certain(0), |repeated| repeated.structure.distribution::<N>());
                 for ((more, first), (less, second)) in first.iter().flat_map(|a| again.iter().map(move |b| (a, b))) {
                     let loss = if row.wrecked { WRECK } else { lost + more as usize };
-                    let repeated = row.repeated.as_ref().map(|repeated| (lost + less as usize, repeated));
-                    let effect = Effect { loss, status: row.status.as_deref(), repeated };
-                    effects.push((weight.times(first).times(second), effect));
+                    let repeated = row.repeated.as_ref().map(|repeated| (lost + less as usize, repeated.wrecked));
+                    let effect = Effect { loss, brings, mark, repeated, own: false };
+                    onto.add(effect, &weight.times(first).times(second));
                 }
             }
         }
-        effects
+    }
+
+    /// Adds what a landing does, each effect with `chance` times its own.
+    fn land_on<N: Number>(&self, landing: &Landing<N>, chance: &N, onto: &mut Effects<N>) {
+        match landing {
+            Landing::Graze(_) | Landing::Breach(_) => {
+                let Some(step) = self.penetrate else { return };
+                self.effects(step, matches!(landing, Landing::Breach(_)), chance, onto);
+            }
+            // What backfired on its own side: points of structure, no armour in between.
+            Landing::Damage(lost) => {
+                for (value, part) in lost.iter() {
+                    let effect = Effect { loss: value as usize, own: true, ..Effect::default() };
+                    onto.add(effect, &chance.times(part));
+                }
+            }
+        }
+    }
+
+    fn moves<N: Number>(&self, effects: &Effects<N>) -> Moves<N> {
+        let mut moves = Moves(Vec::with_capacity(self.standings() * effects.0.len()));
+        for state in 0..self.standings() {
+            let first = moves.0.len();
+            for (effect, chance) in &effects.0 {
+                let (to, brings) = self.hit(state, effect);
+                moves.add(first, Move { from: state, to, brings, chance: chance.clone() });
+            }
+        }
+        moves
+    }
+}
+
+/// What one hit may do, each thing once, with its chance.
+struct Effects<N>(SmallVec<[(Effect, N); 8]>);
+
+impl<N: Number> Effects<N> {
+    fn add(&mut self, effect: Effect, chance: &N) {
+        match self.0.iter_mut().find(|(known, _)| *known == effect) {
+            Some((_, sum)) => sum.add(chance),
+            None => self.0.push((effect, chance.clone())),
+        }
     }
 }
 
@@ -192,72 +266,57 @@ impl<N: Number> Field<N> for ArmourField<'_> {
     type Law = Moves<N>;
 
     fn states(&self) -> usize {
-        (self.total + 1) * self.width()
+        self.standings() + usize::from(!self.followed.is_empty())
     }
 
     fn start(&self) -> usize {
         let has = |name: &str| self.armoured.statuses.iter().any(|status| status == name);
         let marks = self.marks.iter().enumerate().filter(|(_, mark)| has(mark)).map(|(bit, _)| 1 << bit).sum();
-        self.write((self.armoured.hurt as usize, marks, self.followed.is_some_and(has), false))
+        self.write((self.armoured.hurt as usize, marks, false))
     }
 
     fn law(&self, landing: &Landing<N>) -> Moves<N> {
-        let of_step = |breach| self.steps.first().map(|step| self.effects::<N>(step, breach)).unwrap_or_default();
-        let effects = match landing {
-            Landing::Graze(_) => of_step(false),
-            Landing::Breach(_) => of_step(true),
-            // What backfired on its own side: points of structure, no armour in between.
-            Landing::Damage(lost) => {
-                let plain = |loss: i64| Effect { loss: loss as usize, status: None, repeated: None };
-                lost.iter().map(|(value, chance)| (chance.clone(), plain(value))).collect()
-            }
-        };
-        let mut moves = Moves(Vec::new());
-        for state in 0..Field::<N>::states(self) {
-            let first = moves.0.len();
-            for (chance, effect) in &effects {
-                let mut end = self.hit(state, effect);
-                if matches!(landing, Landing::Damage(_)) {
-                    // What hurts its own side is no attack of a volley: nothing is wasted by it.
-                    let (lost, marks, seen, _) = self.read(end);
-                    end = self.write((lost, marks, seen, false));
-                }
-                moves.add(first, state, end, chance);
-            }
-        }
-        moves
+        let mut effects = Effects(SmallVec::new());
+        self.land_on(landing, &N::one(), &mut effects);
+        self.moves(&effects)
     }
 
-    fn mixture(&self, parts: Parts<N, Moves<N>>, nothing: &N) -> Moves<N> {
-        let mut at = vec![0; parts.len()];
-        let mut moves = Moves(Vec::new());
-        for state in 0..Field::<N>::states(self) {
-            let first = moves.0.len();
-            if !nothing.is_zero() {
-                moves.add(first, state, state, nothing);
-            }
-            for ((weight, law), at) in parts.iter().zip(at.iter_mut()) {
-                while let Some((_, to, chance)) = law.0.get(*at).filter(|(from, ..)| *from == state) {
-                    moves.add(first, state, *to, &chance.times(weight));
-                    *at += 1;
-                }
-            }
+    fn mixture(&self, landings: &[(N, &Landing<N>)], nothing: &N) -> Moves<N> {
+        let mut effects = Effects(SmallVec::new());
+        if !nothing.is_zero() {
+            effects.add(Effect::default(), nothing);
         }
-        moves
+        landings.iter().for_each(|(chance, landing)| self.land_on(landing, chance, &mut effects));
+        self.moves(&effects)
     }
 
     fn land(&self, law: &Moves<N>, from: &[N], onto: &mut [N], lanes: usize) {
         if lanes == 1 {
-            for (state, to, chance) in &law.0 {
+            for Move { from: state, to, chance, .. } in &law.0 {
                 if !from[*state].is_zero() {
                     onto[*to].add_product(chance, &from[*state]);
                 }
             }
             return;
         }
-        for (state, to, chance) in &law.0 {
-            N::add_scaled(&mut onto[to * lanes..(to + 1) * lanes], chance, &from[state * lanes..(state + 1) * lanes]);
+        let standings = self.standings() * lanes;
+        let (onto, seen) = onto.split_at_mut(standings);
+        for Move { from: state, to, brings, chance } in &law.0 {
+            let source = &from[state * lanes..(state + 1) * lanes];
+            if source.iter().all(N::is_zero) {
+                continue;
+            }
+            let onto = &mut onto[to * lanes..(to + 1) * lanes];
+            if *brings == 0 {
+                N::add_scaled(onto, chance, source);
+                continue;
+            }
+            let after = brings + 1;
+            N::add_scaled(&mut onto[..*brings], chance, &source[..*brings]);
+            N::add_scaled(&mut onto[after..], chance, &source[after..]);
+            seen[*brings].add_product(chance, &source[*brings]);
         }
+        N::add_scaled(seen, &N::one(), &from[standings..]);
     }
 
     fn variant(&self, _state: usize) -> usize {
@@ -268,10 +327,10 @@ impl<N: Number> Field<N> for ArmourField<'_> {
         if !self.wastes() {
             return;
         }
-        for state in 0..Field::<N>::states(self) {
-            let (lost, marks, seen, wasted) = self.read(state);
+        for state in 0..self.standings() {
+            let (lost, marks, wasted) = self.read(state);
             if wasted {
-                let onto = self.write((lost, marks, seen, false));
+                let onto = self.write((lost, marks, false));
                 for lane in 0..lanes {
                     let chance = std::mem::replace(&mut chances[state * lanes + lane], N::zero());
                     chances[onto * lanes + lane].add(&chance);
@@ -282,10 +341,10 @@ impl<N: Number> Field<N> for ArmourField<'_> {
 }
 
 impl<N: Number> Moves<N> {
-    fn add(&mut self, first: usize, from: usize, to: usize, chance: &N) {
-        match self.0[first..].iter_mut().find(|(_, known, _)| *known == to) {
-            Some((_, _, sum)) => sum.add(chance),
-            None => self.0.push((from, to, chance.clone())),
+    fn add(&mut self, first: usize, one: Move<N>) {
+        match self.0[first..].iter_mut().find(|known| known.to == one.to && known.brings == one.brings) {
+            Some(known) => known.chance.add(&one.chance),
+            None => self.0.push(one),
         }
     }
 }

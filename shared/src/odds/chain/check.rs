@@ -2,6 +2,7 @@
 use super::super::dice::Amount;
 use super::super::roll::{Aim, Keep, Needs, Pool, Roll};
 use super::{Aftermath, By, Change, Gain, Kind, Penetrate, RollStep, Step, Target, Volley, When};
+use std::fmt;
 
 /// Where in the parts a mistake is.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -136,11 +137,11 @@ struct Found {
 }
 
 impl Found {
-    fn add(&mut self, path: impl Into<String>, fault: ChainFault) {
-        self.errors.push(ChainError { place: Place { volley: self.volley, path: path.into() }, fault });
+    fn add(&mut self, path: impl fmt::Display, fault: ChainFault) {
+        self.errors.push(ChainError { place: Place { volley: self.volley, path: path.to_string() }, fault });
     }
 
-    fn unless(&mut self, good: bool, path: impl Into<String>, fault: ChainFault) {
+    fn unless(&mut self, good: bool, path: impl fmt::Display, fault: ChainFault) {
         if !good {
             self.add(path, fault);
         }
@@ -167,21 +168,21 @@ fn check_volley(found: &mut Found, volley: &Volley, armoured: bool) {
     found.unless(volley.steps.len() <= 12, "steps", ChainFault::Steps);
     let mut penetrated = false;
     for (index, step) in volley.steps.iter().enumerate() {
-        let path = format!("steps/{index}");
-        check_name(found, &format!("{path}/name"), &step.name);
+        let path = format_args!("steps/{index}");
+        check_name(found, format_args!("{path}/name"), &step.name);
         if volley.steps[..index].iter().any(|earlier| earlier.name == step.name) {
-            found.add(format!("{path}/name"), ChainFault::SameName);
+            found.add(format_args!("{path}/name"), ChainFault::SameName);
         }
         if penetrated && step.by == By::Attacker {
-            found.add(&path, ChainFault::AfterPenetrate);
+            found.add(path, ChainFault::AfterPenetrate);
         }
         let later = &volley.steps[index + 1..];
         match &step.kind {
-            Kind::Roll(roll) => check_roll_step(found, &path, step.by, roll, later),
+            Kind::Roll(roll) => check_roll_step(found, path, step.by, roll, later),
             Kind::Penetrate(penetrate) => {
-                found.unless(armoured && !penetrated, &path, ChainFault::StrayPenetrate);
-                found.unless(step.by == By::Attacker, format!("{path}/by"), ChainFault::DefenderPenetrates);
-                check_penetrate(found, &path, penetrate);
+                found.unless(armoured && !penetrated, path, ChainFault::StrayPenetrate);
+                found.unless(step.by == By::Attacker, format_args!("{path}/by"), ChainFault::DefenderPenetrates);
+                check_penetrate(found, path, penetrate);
                 penetrated = true;
             }
         }
@@ -189,7 +190,7 @@ fn check_volley(found: &mut Found, volley: &Volley, armoured: bool) {
     found.unless(penetrated || !armoured, "steps", ChainFault::NoPenetrate);
 }
 
-fn check_name(found: &mut Found, path: &str, name: &str) {
+fn check_name(found: &mut Found, path: fmt::Arguments<'_>, name: &str) {
     found.unless((1..=64).contains(&name.chars().count()), path, ChainFault::Name);
 }
 
@@ -241,86 +242,89 @@ pub(crate) fn check_roll(roll: &Roll) -> Vec<(&'static str, ChainFault)> {
     faults
 }
 
-fn check_roll_step(found: &mut Found, path: &str, by: By, step: &RollStep, later: &[Step]) {
+fn check_roll_step(found: &mut Found, path: fmt::Arguments<'_>, by: By, step: &RollStep, later: &[Step]) {
     for (field, fault) in check_roll(&step.roll) {
-        found.add(format!("{path}/{field}"), fault);
+        found.add(format_args!("{path}/{field}"), fault);
     }
-    found.unless(step.backfire.harm.highest() <= 10_000, format!("{path}/backfire/harm"), ChainFault::Amount);
-    let gains = std::iter::once((format!("{path}/critical"), &step.critical));
-    let margins = step.margins.iter().enumerate().map(|(i, gain)| (format!("{path}/margin/{i}"), gain));
-    for (path, gain) in gains.chain(margins) {
-        found.unless(gain.extra.highest() <= 10, format!("{path}/extra"), ChainFault::Extra);
-        found.unless(gain.damage.highest() <= 10_000, format!("{path}/damage"), ChainFault::Amount);
-        if by == By::Defender {
-            let none = Gain::none();
-            found.unless(gain.extra == none.extra, format!("{path}/extra"), ChainFault::DefenderGains);
-            found.unless(gain.then.is_empty(), format!("{path}/then"), ChainFault::DefenderGains);
-            found.unless(gain.damage == none.damage, format!("{path}/damage"), ChainFault::DefenderGains);
-        }
-        for change in &gain.then {
-            let at = format!("{path}/then/{}", change.step);
-            match later.iter().find(|step| step.name == change.step) {
-                Some(step) => check_change(found, &at, change, step),
-                None => found.add(at, ChainFault::NoLaterStep(change.step.clone())),
-            }
-        }
+    found.unless(step.backfire.harm.highest() <= 10_000, format_args!("{path}/backfire/harm"), ChainFault::Amount);
+    check_gain(found, format_args!("{path}/critical"), by, &step.critical, later);
+    for (index, gain) in step.margins.iter().enumerate() {
+        check_gain(found, format_args!("{path}/margin/{index}"), by, gain, later);
     }
     if by == By::Defender && !step.margins.is_empty() {
-        found.add(format!("{path}/margin"), ChainFault::DefenderGains);
+        found.add(format_args!("{path}/margin"), ChainFault::DefenderGains);
     }
     if by == By::Defender && step.roll.backfire.is_some() {
-        found.add(format!("{path}/backfire"), ChainFault::DefenderGains);
+        found.add(format_args!("{path}/backfire"), ChainFault::DefenderGains);
     }
 }
 
-fn check_change(found: &mut Found, path: &str, change: &Change, step: &Step) {
+fn check_gain(found: &mut Found, path: fmt::Arguments<'_>, by: By, gain: &Gain, later: &[Step]) {
+    found.unless(gain.extra.highest() <= 10, format_args!("{path}/extra"), ChainFault::Extra);
+    found.unless(gain.damage.highest() <= 10_000, format_args!("{path}/damage"), ChainFault::Amount);
+    if by == By::Defender {
+        let none = Gain::none();
+        found.unless(gain.extra == none.extra, format_args!("{path}/extra"), ChainFault::DefenderGains);
+        found.unless(gain.then.is_empty(), format_args!("{path}/then"), ChainFault::DefenderGains);
+        found.unless(gain.damage == none.damage, format_args!("{path}/damage"), ChainFault::DefenderGains);
+    }
+    for change in &gain.then {
+        let at = format_args!("{path}/then/{}", change.step);
+        match later.iter().find(|step| step.name == change.step) {
+            Some(step) => check_change(found, at, change, step),
+            None => found.add(at, ChainFault::NoLaterStep(change.step.clone())),
+        }
+    }
+}
+
+fn check_change(found: &mut Found, path: fmt::Arguments<'_>, change: &Change, step: &Step) {
     let of_roll = change.needs.is_some() || change.modifier.is_some();
     let of_penetrate = change.add.is_some() || change.against.is_some();
     found.unless(of_roll || of_penetrate, path, ChainFault::EmptyChange);
     let limit = |n: Option<i32>| n.is_none_or(|n| n.abs() <= 1_000);
-    found.unless(limit(change.modifier), format!("{path}/modifier"), ChainFault::Modifier);
-    found.unless(limit(change.add), format!("{path}/add"), ChainFault::Modifier);
-    found.unless(change.against.is_none_or(|n| n <= 10_000), format!("{path}/against"), ChainFault::Amount);
+    found.unless(limit(change.modifier), format_args!("{path}/modifier"), ChainFault::Modifier);
+    found.unless(limit(change.add), format_args!("{path}/add"), ChainFault::Modifier);
+    found.unless(change.against.is_none_or(|n| n <= 10_000), format_args!("{path}/against"), ChainFault::Amount);
     let wrong = match &step.kind {
         Kind::Roll(_) => of_penetrate,
         Kind::Penetrate(_) => of_roll,
     };
     found.unless(!wrong, path, ChainFault::WrongChange(step.name.clone()));
     if let (Kind::Roll(roll), Some(Needs::AtMost(_)), false) = (&step.kind, change.needs, wrong) {
-        found.unless(roll.roll.margins.is_empty(), format!("{path}/needs"), ChainFault::MarginOnLow);
+        found.unless(roll.roll.margins.is_empty(), format_args!("{path}/needs"), ChainFault::MarginOnLow);
     }
 }
 
-fn check_penetrate(found: &mut Found, path: &str, step: &Penetrate) {
-    found.unless(step.add.abs() <= 1_000, format!("{path}/add"), ChainFault::Modifier);
-    found.unless(step.against <= 10_000, format!("{path}/against"), ChainFault::Amount);
+fn check_penetrate(found: &mut Found, path: fmt::Arguments<'_>, step: &Penetrate) {
+    found.unless(step.add.abs() <= 1_000, format_args!("{path}/add"), ChainFault::Modifier);
+    found.unless(step.against <= 10_000, format_args!("{path}/against"), ChainFault::Amount);
     let dice = i64::from(step.dice.sides());
     if let Some((on, add)) = &step.critical {
         let good = step.dice.count() > 0 && (2..=dice).contains(&i64::from(*on));
-        found.unless(good, format!("{path}/critical/on"), ChainFault::Face(2, dice));
-        found.unless(add.highest() <= 10_000, format!("{path}/critical/add"), ChainFault::Amount);
+        found.unless(good, format_args!("{path}/critical/on"), ChainFault::Face(2, dice));
+        found.unless(add.highest() <= 10_000, format_args!("{path}/critical/add"), ChainFault::Amount);
     }
-    let structure = |found: &mut Found, at: String, amount: &Amount| {
-        found.unless(amount.highest() <= 10_000, format!("{at}/structure"), ChainFault::Amount);
+    let structure = |found: &mut Found, at: fmt::Arguments<'_>, amount: &Amount| {
+        found.unless(amount.highest() <= 10_000, format_args!("{at}/structure"), ChainFault::Amount);
     };
-    structure(found, format!("{path}/graze"), &step.graze);
-    structure(found, format!("{path}/breach"), &step.breach);
+    structure(found, format_args!("{path}/graze"), &step.graze);
+    structure(found, format_args!("{path}/breach"), &step.breach);
     let Some(chart) = &step.chart else { return };
-    let path = format!("{path}/breach/chart");
-    found.unless(chart.modifier.abs() <= 1_000, format!("{path}/modifier"), ChainFault::Modifier);
-    found.unless((1..=100).contains(&chart.rows.len()), format!("{path}/rows"), ChainFault::Rows);
+    let path = format_args!("{path}/breach/chart");
+    found.unless(chart.modifier.abs() <= 1_000, format_args!("{path}/modifier"), ChainFault::Modifier);
+    found.unless((1..=100).contains(&chart.rows.len()), format_args!("{path}/rows"), ChainFault::Rows);
     for (index, row) in chart.rows.iter().enumerate() {
-        let at = format!("{path}/rows/{index}");
+        let at = format_args!("{path}/rows/{index}");
         let ascends = index == 0 || chart.rows[index - 1].at_least < row.at_least;
-        found.unless(ascends, format!("{at}/at_least"), ChainFault::RowOrder);
-        structure(found, at.clone(), &row.structure);
+        found.unless(ascends, format_args!("{at}/at_least"), ChainFault::RowOrder);
+        structure(found, at, &row.structure);
         if let Some(status) = &row.status {
-            check_name(found, &format!("{at}/status"), status);
+            check_name(found, format_args!("{at}/status"), status);
         }
         let nameless = row.repeated.is_some() && row.status.is_none();
-        found.unless(!nameless, format!("{at}/repeated"), ChainFault::RepeatedWithoutStatus);
+        found.unless(!nameless, format_args!("{at}/repeated"), ChainFault::RepeatedWithoutStatus);
         if let Some(repeated) = &row.repeated {
-            structure(found, format!("{at}/repeated"), &repeated.structure);
+            structure(found, format_args!("{at}/repeated"), &repeated.structure);
         }
     }
 }
@@ -332,19 +336,19 @@ fn check_target(found: &mut Found, target: &Target, volleys: &[Volley]) {
             let count = (1..=20).contains(&soldiers.groups.len()) && (1..=1_000).contains(&models);
             found.unless(count && soldiers.groups.iter().all(|g| g.models > 0), "target/models", ChainFault::Models);
             for (index, group) in soldiers.groups.iter().enumerate() {
-                let at = format!("target/groups/{index}");
-                found.unless((1..=1_000).contains(&group.health), format!("{at}/health"), ChainFault::Health);
+                let at = format_args!("target/groups/{index}");
+                found.unless((1..=1_000).contains(&group.health), format_args!("{at}/health"), ChainFault::Health);
                 for (field, fault) in group.ignore.iter().flat_map(|ignore| check_roll(&ignore.roll)) {
-                    found.add(format!("{at}/ignore/{field}"), fault);
+                    found.add(format_args!("{at}/ignore/{field}"), fault);
                 }
                 for change in &group.then {
-                    let at = format!("{at}/then/{}", change.step);
+                    let at = format_args!("{at}/then/{}", change.step);
                     let mut named =
                         volleys.iter().filter_map(|v| v.steps.iter().find(|s| s.name == change.step)).peekable();
                     if named.peek().is_none() {
-                        found.add(&at, ChainFault::NoStep(change.step.clone()));
+                        found.add(at, ChainFault::NoStep(change.step.clone()));
                     }
-                    named.for_each(|step| check_change(found, &at, change, step));
+                    named.for_each(|step| check_change(found, at, change, step));
                 }
             }
             let first = soldiers.groups.first().map_or(0, |group| group.health);
@@ -358,7 +362,7 @@ fn check_target(found: &mut Found, target: &Target, volleys: &[Volley]) {
                 .statuses
                 .iter()
                 .enumerate()
-                .for_each(|(i, s)| check_name(found, &format!("target/statuses/{i}"), s));
+                .for_each(|(i, s)| check_name(found, format_args!("target/statuses/{i}"), s));
             found.unless(super::statuses(volleys, armoured).len() <= 20, "target/statuses", ChainFault::Statuses);
         }
     }
@@ -367,21 +371,21 @@ fn check_target(found: &mut Found, target: &Target, volleys: &[Volley]) {
 fn check_aftermath(found: &mut Found, aftermath: &[Aftermath], target: &Target, volleys: &[Volley]) {
     found.unless(aftermath.len() <= 10, "aftermath", ChainFault::Aftermaths);
     for (index, after) in aftermath.iter().enumerate() {
-        let at = format!("aftermath/{index}");
-        check_name(found, &format!("{at}/effect"), &after.effect);
+        let at = format_args!("aftermath/{index}");
+        check_name(found, format_args!("{at}/effect"), &after.effect);
         if aftermath[..index].iter().any(|earlier| earlier.effect == after.effect) {
-            found.add(format!("{at}/effect"), ChainFault::Aftermaths);
+            found.add(format_args!("{at}/effect"), ChainFault::Aftermaths);
         }
-        found.unless(after.per_point.abs() <= 1_000, format!("{at}/per_point"), ChainFault::Modifier);
+        found.unless(after.per_point.abs() <= 1_000, format_args!("{at}/per_point"), ChainFault::Modifier);
         for (field, fault) in check_roll(&after.roll) {
-            found.add(format!("{at}/{field}"), fault);
+            found.add(format_args!("{at}/{field}"), fault);
         }
         match &after.when {
             When::Passed(name) if !volleys.iter().any(|v| v.steps.iter().any(|s| s.name == *name)) => {
-                found.add(format!("{at}/when/passed/step"), ChainFault::NoStep(name.clone()));
+                found.add(format_args!("{at}/when/passed/step"), ChainFault::NoStep(name.clone()));
             }
             When::Models | When::HealthLost if matches!(target, Target::Armoured(_)) => {
-                found.add(format!("{at}/when"), ChainFault::CountOnArmour);
+                found.add(format_args!("{at}/when"), ChainFault::CountOnArmour);
             }
             _ => {}
         }

@@ -1,9 +1,9 @@
 //! A target of either kind, for what treats both alike.
 use super::super::number::Number;
 use super::armour::{ArmourField, Moves};
-use super::field::{Field, Parts};
+use super::field::Field;
 use super::graph::Landing;
-use super::soldiers::{SoldierField, SoldierLaw};
+use super::soldiers::{Runs, SoldierField};
 use super::{Target, Volley};
 
 /// Soldiers or armour.
@@ -16,7 +16,7 @@ pub(crate) enum EitherField<'a> {
 /// What a landing does to one of them.
 #[derive(Debug)]
 pub(crate) enum EitherLaw<N> {
-    Soldiers(SoldierLaw<N>),
+    Soldiers(Runs<N>),
     Armour(Moves<N>),
 }
 
@@ -25,7 +25,7 @@ impl<'a> EitherField<'a> {
     pub(crate) fn new(target: &'a Target, volley: Option<&'a Volley>, all: &'a [Volley]) -> Self {
         match target {
             Target::Soldiers(soldiers) => Self::Soldiers(SoldierField::new(soldiers)),
-            Target::Armoured(armoured) => Self::Armour(ArmourField::new(armoured, volley, all, None)),
+            Target::Armoured(armoured) => Self::Armour(ArmourField::new(armoured, volley, all, &[])),
         }
     }
 
@@ -94,22 +94,10 @@ impl<N: Number> Field<N> for EitherField<'_> {
         }
     }
 
-    fn mixture(&self, parts: Parts<N, EitherLaw<N>>, nothing: &N) -> EitherLaw<N> {
+    fn mixture(&self, landings: &[(N, &Landing<N>)], nothing: &N) -> EitherLaw<N> {
         match self {
-            Self::Soldiers(field) => {
-                let parts = parts.into_iter().filter_map(|(chance, law)| match law {
-                    EitherLaw::Soldiers(law) => Some((chance, law)),
-                    EitherLaw::Armour(_) => None,
-                });
-                EitherLaw::Soldiers(field.mixture(parts.collect(), nothing))
-            }
-            Self::Armour(field) => {
-                let parts = parts.into_iter().filter_map(|(chance, law)| match law {
-                    EitherLaw::Armour(law) => Some((chance, law)),
-                    EitherLaw::Soldiers(_) => None,
-                });
-                EitherLaw::Armour(field.mixture(parts.collect(), nothing))
-            }
+            Self::Soldiers(field) => EitherLaw::Soldiers(field.mixture(landings, nothing)),
+            Self::Armour(field) => EitherLaw::Armour(field.mixture(landings, nothing)),
         }
     }
 

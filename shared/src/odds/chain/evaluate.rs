@@ -105,7 +105,9 @@ impl Chain {
             Target::Soldiers(soldiers) => {
                 let field = SoldierField::new(soldiers);
                 let graphs: Vec<_> = self.volleys.iter().map(|volley| Graph::new(volley, &soldiers.groups)).collect();
-                let shot = self.shoot(&graphs, |_| &field, passed, halt)?;
+                let mut start = vec![N::zero(); Field::<N>::states(&field)];
+                start[Field::<N>::start(&field)] = N::one();
+                let shot = self.shoot(&graphs, |_| &field, start, 1, passed, halt)?;
                 let health = project(&shot.end, |state| field.health_lost(state));
                 let models = project(&shot.end, |state| field.removed(state));
                 let destroyed = shot.end.last().cloned().unwrap_or_else(N::zero);
@@ -117,55 +119,31 @@ impl Chain {
 
     fn evaluate_armour<N: Number>(&self, armoured: &Armoured, passed: bool, halt: &Halt) -> Result<Answer<N>, Halted> {
         let graphs: Vec<_> = self.volleys.iter().map(|volley| Graph::new(volley, &[])).collect();
-        let fields = |followed| -> Vec<_> {
-            self.volleys
-                .iter()
-                .map(|volley| ArmourField::new(armoured, Some(volley), &self.volleys, followed))
-                .collect()
-        };
-        let plain = fields(None);
-        let shot = self.shoot(&graphs, |volley| &plain[volley], passed, halt)?;
-        let structure = project(&shot.end, |state| plain[0].structure_lost(state));
-        let wrecked = project(&shot.end, |state| plain[0].wrecked(state));
+        let names = statuses(&self.volleys, armoured);
+        let fields: Vec<_> = (self.volleys.iter())
+            .map(|volley| ArmourField::new(armoured, Some(volley), &self.volleys, &names))
+            .collect();
+        let field = &fields[0];
+        let mut shot = self.shoot(&graphs, |volley| &fields[volley], field.begin(), field.lanes(), passed, halt)?;
+        let (end, seen) = field.end(std::mem::take(&mut shot.end));
+        let structure = project(&end, |state| field.structure_lost(state));
+        let wrecked = project(&end, |state| field.wrecked(state));
         let mut destroyed = N::zero();
-        let gone = shot.end.iter().enumerate().filter(|(state, _)| plain[0].is_nothing_left(*state));
+        let gone = end.iter().enumerate().filter(|(state, _)| field.is_nothing_left(*state));
         gone.for_each(|(_, chance)| destroyed.add(chance));
-        let mut seen = Vec::new();
-        for status in statuses(&self.volleys, armoured) {
-            let fields = fields(Some(status));
-            let shot = self.shoot_only(&graphs, |volley| &fields[volley], halt)?;
-            let mut chance = N::zero();
-            let there = shot.iter().enumerate().filter(|(state, _)| fields[0].has_followed(*state));
-            there.for_each(|(_, part)| chance.add(part));
-            seen.push((status.to_owned(), chance));
-        }
-        Ok(self.sum_up(shot, Lost::Armoured { structure, wrecked, statuses: seen }, destroyed))
-    }
-
-    /// The states of the target after all volleys.
-    fn shoot_only<'f, N: Number, F: Field<N> + 'f>(
-        &self,
-        graphs: &[Graph<N>],
-        field: impl Fn(usize) -> &'f F,
-        halt: &Halt,
-    ) -> Result<Vec<N>, Halted> {
-        let mut state = vec![N::zero(); field(0).states()];
-        state[field(0).start()] = N::one();
-        for (index, (volley, graph)) in self.volleys.iter().zip(graphs).enumerate() {
-            state = Run::new(graph, field(index)).strike(state, &attacks(volley), halt)?;
-        }
-        Ok(state)
+        let statuses = names.iter().map(|name| (*name).to_owned()).zip(seen).collect();
+        Ok(self.sum_up(shot, Lost::Armoured { structure, wrecked, statuses }, destroyed))
     }
 
     fn shoot<'f, N: Number, F: Field<N> + 'f>(
         &self,
         graphs: &[Graph<N>],
         field: impl Fn(usize) -> &'f F,
+        mut state: Vec<N>,
+        lanes: usize,
         passed: bool,
         halt: &Halt,
     ) -> Result<Shot<N>, Halted> {
-        let mut state = vec![N::zero(); field(0).states()];
-        state[field(0).start()] = N::one();
         let mut shot = Shot {
             end: Vec::new(),
             steps: Vec::with_capacity(self.volleys.len()),
@@ -217,7 +195,7 @@ impl Chain {
             shot.steps.push(steps);
             shot.attacks = shot.attacks.convolve(&attacks);
             shot.through = shot.through.convolve(&through);
-            state = run.strike(state, &attacks, halt)?;
+            state = run.strike_beside(state, &attacks, lanes, None, halt)?;
         }
         shot.end = state;
         if graphs.iter().any(|graph| graph.variants > 1) && self.volleys.len() > 1 {

@@ -4,10 +4,6 @@
 //! followed together with the state where one depends on the other.
 use super::super::number::Number;
 use super::graph::Landing;
-use smallvec::SmallVec;
-
-/// What a landing is drawn from: each law with its chance.
-pub(crate) type Parts<N, L> = SmallVec<[(N, L); 1]>;
 
 /// A target as a set of states, the last of them: nothing left.
 pub(crate) trait Field<N: Number> {
@@ -20,8 +16,8 @@ pub(crate) trait Field<N: Number> {
     fn start(&self) -> usize;
     /// What a landing does.
     fn law(&self, landing: &Landing<N>) -> Self::Law;
-    /// The law of a landing drawn at random; the chances that are left to one leave all as it is.
-    fn mixture(&self, parts: Parts<N, Self::Law>, nothing: &N) -> Self::Law;
+    /// What a landing drawn at random does, each with its chance; `nothing` is the chance that there is none.
+    fn mixture(&self, landings: &[(N, &Landing<N>)], nothing: &N) -> Self::Law;
     /// Adds to `onto` what the law makes of `from`.
     fn land(&self, law: &Self::Law, from: &[N], onto: &mut [N], lanes: usize);
     /// What so many landings of one law make of `from`, where the field has a way that is quicker than one after another.

@@ -5,6 +5,7 @@ use super::super::number::Number;
 use super::count::Counter;
 use super::field::Field;
 use super::graph::{Branch, Graph, Node};
+use smallvec::SmallVec;
 
 /// A volley made ready for one target.
 pub(crate) struct Run<'a, N: Number, F: Field<N>> {
@@ -59,10 +60,10 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     fn mix(&self) -> F::Law {
         let (waiting, nothing) = self.graph.arrivals();
         let landings = self.graph.nodes.iter().zip(waiting).filter_map(|(node, chance)| match node {
-            Node::Landing(landing) => Some((chance, self.field.law(landing))),
+            Node::Landing(landing) => Some((chance, landing)),
             Node::Step { .. } => None,
         });
-        self.field.mixture(landings.collect(), &nothing)
+        self.field.mixture(&landings.collect::<SmallVec<[_; 2]>>(), &nothing)
     }
 
     /// The chances after so many attacks as `attacks` says.

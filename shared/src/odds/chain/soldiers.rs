@@ -2,9 +2,9 @@
 use super::super::dice::Amount;
 use super::super::distribution::{Chances, Distribution};
 use super::super::number::{Exact, Number};
-use super::field::{Field, Parts};
+use super::field::Field;
 use super::graph::Landing;
-use super::{Ignore, Soldiers};
+use super::{Group, Ignore, Soldiers};
 use smallvec::SmallVec;
 
 /// The states of a body of soldiers.
@@ -16,12 +16,9 @@ pub(crate) struct SoldierField<'a> {
     total: usize,
 }
 
-/// For each run of states that are alike: the first, how many, and the chances of losing 0, 1, 2 … health.
+/// What a landing does. For each run of states that are alike: the first, how many, and the chances of losing 0, 1, 2 … health.
 #[derive(Debug)]
 pub(crate) struct Runs<N>(SmallVec<[(usize, usize, Chances<N>); 1]>);
-
-/// What a landing does: the damage to each group, laid over the states.
-pub(crate) type SoldierLaw<N> = (ByGroup<N>, Runs<N>);
 
 /// For each group, the damage.
 type ByGroup<N> = SmallVec<[Distribution<N>; 1]>;
@@ -107,7 +104,7 @@ impl<'a> SoldierField<'a> {
 }
 
 impl<N: Number> Field<N> for SoldierField<'_> {
-    type Law = SoldierLaw<N>;
+    type Law = Runs<N>;
 
     fn states(&self) -> usize {
         self.total + 1
@@ -117,27 +114,24 @@ impl<N: Number> Field<N> for SoldierField<'_> {
         self.soldiers.hurt as usize
     }
 
-    fn law(&self, landing: &Landing<N>) -> Self::Law {
-        let Landing::Damage(damage) = landing else { return (ByGroup::new(), Runs(SmallVec::new())) };
-        let left = |ignore: &Option<Ignore>| ignore.as_ref().map_or_else(|| damage.clone(), |i| ignored(damage, i));
-        let by_group: ByGroup<N> = self.soldiers.groups.iter().map(|group| left(&group.ignore)).collect();
-        let runs = self.lay(&by_group);
-        (by_group, runs)
+    fn law(&self, landing: &Landing<N>) -> Runs<N> {
+        let damages = self.soldiers.groups.iter().map(|group| left(landing, group));
+        self.lay(&damages.collect::<ByGroup<N>>())
     }
 
-    fn mixture(&self, parts: Parts<N, Self::Law>, nothing: &N) -> Self::Law {
+    fn mixture(&self, landings: &[(N, &Landing<N>)], nothing: &N) -> Runs<N> {
         let none = Distribution::certain(0);
-        let of_group = |group: usize| {
-            let landed = parts.iter().map(|(chance, law)| (chance.clone(), &law.0[group]));
+        let of_group = |group: &Group| {
+            let landed: SmallVec<[_; 2]> =
+                landings.iter().map(|(chance, landing)| (chance.clone(), left(landing, group))).collect();
+            let landed = landed.iter().map(|(chance, damage)| (chance.clone(), damage));
             Distribution::mix(landed.chain([(nothing.clone(), &none)])).unwrap_or_else(|| none.clone())
         };
-        let by_group: ByGroup<N> = (0..self.soldiers.groups.len()).map(of_group).collect();
-        let runs = self.lay(&by_group);
-        (by_group, runs)
+        self.lay(&self.soldiers.groups.iter().map(of_group).collect::<ByGroup<N>>())
     }
 
     fn land(&self, law: &Self::Law, from: &[N], onto: &mut [N], lanes: usize) {
-        for (first, count, lost) in &law.1.0 {
+        for (first, count, lost) in &law.0 {
             let source = &from[first * lanes..(first + count) * lanes];
             for (health, chance) in lost.iter().enumerate() {
                 N::add_scaled(&mut onto[(first + health) * lanes..][..source.len()], chance, source);
@@ -148,7 +142,7 @@ impl<N: Number> Field<N> for SoldierField<'_> {
 
     /// Where every state loses one point of health or none, the losses of so many landings are binomial.
     fn land_times(&self, law: &Self::Law, from: &[N], times: u32, lanes: usize) -> Option<Vec<N>> {
-        let [(0, alike, lost)] = &law.1.0[..] else { return None };
+        let [(0, alike, lost)] = &law.0[..] else { return None };
         if *alike != self.total || lost.len() != 2 {
             return None;
         }
@@ -165,6 +159,16 @@ impl<N: Number> Field<N> for SoldierField<'_> {
 
     fn variant(&self, state: usize) -> usize {
         self.places.get(state).map_or(self.soldiers.groups.len(), |(group, _)| *group)
+    }
+}
+
+/// What comes of a landing's damage to models of a group.
+fn left<N: Number>(landing: &Landing<N>, group: &Group) -> Distribution<N> {
+    match (landing, &group.ignore) {
+        (Landing::Damage(damage), None) => damage.clone(),
+        (Landing::Damage(damage), Some(ignore)) => ignored(damage, ignore),
+        // Nothing penetrates soldiers.
+        (Landing::Graze(_) | Landing::Breach(_), _) => Distribution::certain(0),
     }
 }
 

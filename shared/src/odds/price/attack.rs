@@ -66,7 +66,7 @@ impl Attack {
             }
             Target::Armoured(armoured) => {
                 let width =
-                    (2u64 << marks(volley).min(40)).saturating_mul(if armoured.overflow_wasted { 2 } else { 1 });
+                    (1u64 << marks(volley).min(40)).saturating_mul(if armoured.overflow_wasted { 2 } else { 1 });
                 let effects: u64 = volley.steps.iter().map(effects).sum();
                 let distinct = effects.min(u64::from(armoured.structure) * 4 + 4);
                 (

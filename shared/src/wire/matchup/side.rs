@@ -6,6 +6,8 @@ use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
 use crate::rules::names::{Names, NotFound, plain};
 use crate::rules::standing::{carried, first_capacity};
+use serde::Serialize;
+use std::fmt::Display;
 
 /// What a side does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,11 +29,11 @@ pub(super) fn settle(
     mistakes: &mut Mistakes,
 ) -> Option<Fielded> {
     let at = |field: &str| side_pointer(side, field);
-    let unit = mistakes.keep(lookup::unit(pack, &form.unit, &at("unit")))?;
+    let unit = mistakes.keep(lookup::unit(pack, &form.unit, format_args!("/{side}/unit")))?;
     let book = &pack.units[unit];
     let armoured = pack.kinds[book.kind].body.is_armoured();
-    let options = lookup::options(book, form.options.as_deref(), &at("options"), mistakes);
-    let near = lookup::near(pack, form.near.as_deref(), &at("near"), mistakes);
+    let options = lookup::options(book, form.options.as_deref(), format_args!("/{side}/options"), mistakes);
+    let near = lookup::near(pack, form.near.as_deref(), format_args!("/{side}/near"), mistakes);
     let models = form.models.unwrap_or(book.models.0);
     if !(1..=1_000).contains(&models) {
         mistakes.push(Mistake::value(at("models"), "1 to 1000 models, please"));
@@ -39,7 +41,7 @@ pub(super) fn settle(
     }
     let mut fielded = Fielded { unit, models, options, near, ..Fielded::default() };
     if part != Part::Attacks {
-        fielded.statuses = statuses(form, pack, &at("statuses"), mistakes);
+        fielded.statuses = statuses(form, pack, format_args!("/{side}/statuses"), mistakes);
         worn(form, pack, armoured, &mut fielded, &at, mistakes);
     } else {
         for (field, there) in [("hurt", form.hurt.is_some()), ("left", form.left.is_some())] {
@@ -50,7 +52,7 @@ pub(super) fn settle(
         }
     }
     if part != Part::IsAttacked {
-        fielded.weapons = weapons(form, pack, &fielded, &at("weapons"), mistakes);
+        fielded.weapons = weapons(form, pack, &fielded, format_args!("/{side}/weapons"), mistakes);
     }
     let of_several = form.left.is_some() && !armoured && book.models.1 > 1;
     if form.models.is_none() && !of_several {
@@ -114,7 +116,7 @@ fn worn(
 }
 
 /// Marks are those that the pack's charts give.
-fn statuses(form: &SideForm, pack: &Pack, at: &str, mistakes: &mut Mistakes) -> Vec<String> {
+fn statuses(form: &SideForm, pack: &Pack, at: impl Display, mistakes: &mut Mistakes) -> Vec<String> {
     let Some(wanted) = form.statuses.as_deref() else { return Vec::new() };
     let known: Vec<&String> =
         pack.breaches.iter().flat_map(|breach| &breach.rows).filter_map(|row| row.status.as_ref()).collect();
@@ -123,7 +125,7 @@ fn statuses(form: &SideForm, pack: &Pack, at: &str, mistakes: &mut Mistakes) -> 
     let mut found: Vec<String> = Vec::new();
     for (index, name) in wanted.iter().enumerate() {
         let what = format!("no mark of the {} is called {name:?}", pack.named.label);
-        let status = names.find(name).map_err(|error| lookup::unknown(&pointer(at, index), &what, error));
+        let status = names.find(name).map_err(|error| lookup::unknown(&pointer(&at, index), &what, error));
         let Some(status) = mistakes.keep(status).map(|at| known[at].clone()) else { continue };
         if !found.contains(&status) {
             found.push(status);
@@ -133,7 +135,7 @@ fn statuses(form: &SideForm, pack: &Pack, at: &str, mistakes: &mut Mistakes) -> 
 }
 
 /// The weapons named, of those that the unit carries.
-fn weapons(form: &SideForm, pack: &Pack, fielded: &Fielded, at: &str, mistakes: &mut Mistakes) -> Vec<usize> {
+fn weapons(form: &SideForm, pack: &Pack, fielded: &Fielded, at: impl Display, mistakes: &mut Mistakes) -> Vec<usize> {
     let Some(wanted) = form.weapons.as_deref() else { return Vec::new() };
     let carried = carried(pack, fielded);
     let mut names = Names::default();
@@ -149,12 +151,12 @@ fn weapons(form: &SideForm, pack: &Pack, fielded: &Fielded, at: &str, mistakes: 
             let all = || carried.iter().map(|(weapon, _)| pack.weapons[*weapon].named.label.clone()).collect();
             let closest = if error.closest.is_empty() { all() } else { error.closest };
             let error = NotFound { ambiguous: error.ambiguous, closest };
-            lookup::unknown(&pointer(at, index), &format!("{label} has no weapon {name:?}"), error)
+            lookup::unknown(&pointer(&at, index), &format!("{label} has no weapon {name:?}"), error)
         });
         found.extend(mistakes.keep(weapon).filter(|weapon| !found.contains(weapon)));
     }
     if wanted.iter().all(|name| plain(name).is_empty()) {
-        mistakes.push(Mistake::value(at, "name at least one weapon, or leave weapons out"));
+        mistakes.push(Mistake::value(at.to_string(), "name at least one weapon, or leave weapons out"));
     }
     found
 }
@@ -180,7 +182,7 @@ pub(super) fn form(pack: &Pack, side: &Fielded) -> SideForm {
 }
 
 /// A side for the cache's key.
-pub(in super::super) fn side_value(pack: &Pack, side: &Fielded) -> serde_json::Value {
-    let unit = &pack.units[side.unit];
-    serde_json::json!([unit.named.id, side.models, side.options, side.weapons, side.near, side.hurt, side.statuses])
+pub(in super::super) fn side_value<'a>(pack: &'a Pack, side: &'a Fielded) -> impl Serialize + 'a {
+    let Fielded { unit, models, options, weapons, near, hurt, statuses } = side;
+    (&pack.units[*unit].named.id, models, options, weapons, near, hurt, statuses)
 }

@@ -40,7 +40,7 @@ impl Question for NamesRequest {
 impl Ready for NamesReady {
     type Answer = PackAnswer;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
         serde_json::json!({ "names": self.0.hash })
     }
 

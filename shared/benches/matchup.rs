@@ -1,0 +1,66 @@
+//! Where the time of one matchup goes, from the bytes of the request to the bytes of the answer, with heap allocations.
+//!
+//! `cargo bench -p pipwright-shared --bench matchup`
+use divan::{AllocProfiler, Bencher, black_box};
+use pipwright_shared::{
+    odds::halt::Halt,
+    rules::Books,
+    wire::{
+        matchup::{MatchupReady, MatchupRequest},
+        question::{Question, Ready},
+        read,
+    },
+};
+
+#[global_allocator]
+static ALLOCATIONS: AllocProfiler = AllocProfiler::system();
+
+fn main() {
+    divan::main();
+}
+
+const QUESTION: &str =
+    r#"{"attacker":{"unit":"ram-barge","models":3},"target":{"unit":"heron-carriage"},"situation":{"arc":"rear"}}"#;
+
+fn request() -> MatchupRequest {
+    read::body(QUESTION.as_bytes()).expect("a request")
+}
+
+fn settled(books: &Books) -> MatchupReady {
+    request().settle(books).expect("a matchup")
+}
+
+#[divan::bench]
+fn a_read(bencher: Bencher) {
+    bencher.bench_local(|| black_box(request()));
+}
+
+#[divan::bench]
+fn b_settle(bencher: Bencher) {
+    let books = Books::demo();
+    bencher.with_inputs(request).bench_local_values(|request| black_box(request.settle(&books)));
+}
+
+#[divan::bench]
+fn c_price(bencher: Bencher) {
+    let ready = settled(&Books::demo());
+    bencher.bench_local(|| black_box(ready.price()));
+}
+
+#[divan::bench]
+fn d_canonical(bencher: Bencher) {
+    let ready = settled(&Books::demo());
+    bencher.bench_local(|| black_box(ready.canonical_bytes()));
+}
+
+#[divan::bench]
+fn e_answer(bencher: Bencher) {
+    let ready = settled(&Books::demo());
+    bencher.bench_local(|| black_box(ready.answer(&Halt::default())));
+}
+
+#[divan::bench]
+fn f_write(bencher: Bencher) {
+    let answer = settled(&Books::demo()).answer(&Halt::default()).expect("an answer");
+    bencher.bench_local(|| black_box(serde_json::to_vec(&answer)));
+}
