@@ -99,7 +99,8 @@ pub fn look_up<A: Serialize>(app: &App, parts: &Parts, answer: &A) -> Result<Res
     respond::got(&app.config, &parts.headers, Answered { key, body, timing: Timing::default() })
 }
 
-/// Answers `GET` with the answer written in another form than JSON. The text's own bytes are its key.
+/// Answers `GET` with the answer written in another form than JSON, under a key of its own. Writing takes a turn among the
+/// dear questions: some forms are painted.
 ///
 /// # Errors
 /// As [`post`].
@@ -107,20 +108,32 @@ pub async fn written<Q: Question, A: DeserializeOwned>(
     app: &App,
     parts: &Parts,
     kind: &'static str,
-    write: impl FnOnce(A) -> Result<Bytes, Problem>,
+    write: impl FnOnce(A) -> Result<Bytes, Problem> + Send + 'static,
 ) -> Result<Response, Problem> {
     let query = parts.uri.query().unwrap_or_default().to_owned();
-    let answered = ask::<Q>(app, Raw::Query(query), |_| false).await?;
-    let answer = serde_json::from_slice(answered.body.as_deref().unwrap_or_default()).map_err(|error| {
-        tracing::error!("an answer that can't be read: {error}");
-        Problem::new(Kind::Internal, "The answer could not be written.")
-    })?;
-    let text = write(answer)?;
-    let key = Key::of_spelling(parts.uri.path(), 0, &text);
-    let body = (!respond::is_known(&parts.headers, &key)).then_some(text);
+    let own = |key: &Key| Key::of_spelling(parts.uri.path(), 0, key.bytes());
+    let answered = ask::<Q>(app, Raw::Query(query), |key| respond::is_known(&parts.headers, &own(key))).await?;
+    let key = own(&answered.key);
+    let body = match answered.body {
+        None => None,
+        Some(answer) => Some(match app.memory.recall(&key) {
+            Some(text) => text,
+            None => {
+                let text =
+                    app.pool.beside(move || write(serde_json::from_slice(&answer).map_err(unreadable)?)).await??;
+                app.memory.put(key, text.clone());
+                text
+            }
+        }),
+    };
     let mut response = respond::got(&app.config, &parts.headers, Answered { key, body, timing: answered.timing })?;
     response.headers_mut().insert(header::CONTENT_TYPE, HeaderValue::from_static(kind));
     Ok(response)
+}
+
+fn unreadable(error: serde_json::Error) -> Problem {
+    tracing::error!("an answer that can't be read: {error}");
+    Problem::new(Kind::Internal, "The answer could not be written.")
 }
 
 /// Answers a request. Where the client says that it has the answer already, nothing is computed.

@@ -35,7 +35,7 @@ const REQUEST_ID: HeaderName = HeaderName::from_static("x-request-id");
 const NO_SNIFFING: HeaderName = HeaderName::from_static("x-content-type-options");
 /// These answer however much there is to do, and whoever asks.
 const ALWAYS_OPEN: [&str; 3] = ["/livez", "/readyz", "/metrics"];
-static NO_ROUTE: LazyLock<Arc<str>> = LazyLock::new(|| "none".into());
+pub(crate) static NO_ROUTE: LazyLock<Arc<str>> = LazyLock::new(|| "none".into());
 
 /// The layer.
 pub async fn conduct(State(app): State<App>, request: Request, next: Next) -> Response {
@@ -58,18 +58,23 @@ pub async fn conduct(State(app): State<App>, request: Request, next: Next) -> Re
     retag(headers);
     told.iter().for_each(|told| told.write(headers));
     retired::announce(retired::RETIRED, &route, headers);
-    cors::allow(&app.config.origins, origin.as_ref(), headers);
     if app.is_draining() {
         // The client's next request should find another copy, and not a connection that is just being closed.
         headers.insert(header::CONNECTION, HeaderValue::from_static("close"));
     }
-    headers.insert(REQUEST_ID, id);
-    headers.insert(NO_SNIFFING, HeaderValue::from_static("nosniff"));
+    mark(&app, id, origin.as_ref(), headers);
     let took = started.elapsed();
     app.metrics.responded(&route, name(&method), status.as_u16(), took);
     tracing::debug!(parent: &span, status = status.as_u16(), ?took, "responded");
     traced.answered(status);
     response
+}
+
+/// What every response bears.
+pub(crate) fn mark(app: &App, id: HeaderValue, origin: Option<&HeaderValue>, headers: &mut HeaderMap) {
+    cors::allow(&app.config.origins, origin, headers);
+    headers.insert(REQUEST_ID, id);
+    headers.insert(NO_SNIFFING, HeaderValue::from_static("nosniff"));
 }
 
 /// The rest of the way, with a panic turned into a problem: it ends this request and nothing else.

@@ -15,6 +15,9 @@ use tokio::{
 };
 use tower_service::Service as _;
 
+mod refusal;
+use refusal::Completed;
+
 /// Who is at the other end of the connection.
 #[derive(Clone, Copy, Debug)]
 pub struct Peer(pub SocketAddr);
@@ -37,13 +40,12 @@ pub async fn run(
     shutdown: impl Future<Output = ()> + Send + 'static,
 ) -> io::Result<()> {
     let places = Arc::new(Semaphore::new(app.config.connections));
-    let idle = Duration::from_secs(app.config.idle_s.max(1));
     let graceful = GracefulShutdown::new();
     let mut drained = pin!(drain(app.clone(), shutdown));
     let upkeep =
         [tokio::spawn(tidy(app.clone())), tokio::spawn(shelf::watch(app.clone())), tokio::spawn(share(app.clone()))];
     let take = |(stream, peer, place): Accepted| {
-        let connection = connection(stream, Peer(peer), idle, router.clone());
+        let connection = connection(stream, Peer(peer), app.clone(), router.clone());
         let connection = graceful.watch(connection);
         let open = app.metrics.connected();
         tokio::spawn(async move {
@@ -111,7 +113,7 @@ fn is_short_of_files(error: &io::Error) -> bool {
 fn connection(
     stream: TcpStream,
     peer: Peer,
-    idle: Duration,
+    app: App,
     router: Router,
 ) -> impl GracefulConnection<Error = hyper::Error, Output = hyper::Result<()>> + Send {
     // Small answers should not wait for a fuller packet; where that cannot be set, they do.
@@ -123,8 +125,8 @@ fn connection(
     });
     http1::Builder::new()
         .timer(TokioTimer::new())
-        .header_read_timeout(idle)
-        .serve_connection(TokioIo::new(stream), service)
+        .header_read_timeout(Duration::from_secs(app.config.idle_s.max(1)))
+        .serve_connection(TokioIo::new(Completed::new(stream, app)), service)
 }
 
 /// Rates are counted together with the other copies, where they can be.

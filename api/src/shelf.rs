@@ -20,34 +20,39 @@ pub struct Shelf {
     pub generation: u64,
     /// What was wrong in the folder when it was last read.
     pub faults: Vec<Fault>,
+    /// How the folder was, just before it was read.
+    marks: Vec<Mark>,
 }
 
 impl Shelf {
     /// The packs that the program brings, and those of the folder.
     pub fn new(folder: Option<&Path>) -> Self {
-        let demo = Books::demo();
-        let (books, faults) = folder.map_or((demo.clone(), Vec::new()), |folder| read(folder, &demo));
-        Self { books, generation: 1, faults }
+        let books = Books::demo();
+        match folder {
+            Some(folder) => Self::read(folder, &books, 1),
+            None => Self { books, generation: 1, faults: Vec::new(), marks: Vec::new() },
+        }
     }
-}
 
-/// A bad file is reported, and what it should replace stays.
-fn read(folder: &Path, before: &Books) -> (Books, Vec<Fault>) {
-    let (books, faults) = Books::load(folder, before);
-    faults.iter().for_each(|fault: &Fault| tracing::warn!("pack file: {fault}"));
-    tracing::info!(packs = books.packs().len(), faults = faults.len(), "packs read");
-    (books, faults)
+    /// A bad file is reported, and what it should replace stays.
+    fn read(folder: &Path, before: &Books, generation: u64) -> Self {
+        let marks = marks(folder, 2);
+        let (books, faults) = Books::load(folder, before);
+        faults.iter().for_each(|fault: &Fault| tracing::warn!("pack file: {fault}"));
+        tracing::info!(packs = books.packs().len(), faults = faults.len(), "packs read");
+        Self { books, generation, faults, marks }
+    }
 }
 
 /// Reads the packs again. Requests that are in work finish with the old ones.
 pub async fn reread(app: &App) {
     let Some(folder) = app.config.packs.clone() else { return };
+    let _alone = app.reading.lock().await;
     let before = app.shelf.load_full();
     // The task fails only where reading panics; then, too, the old packs stay.
-    if let Ok((books, faults)) = spawn_blocking(move || read(&folder, &before.books)).await {
-        let generation = app.shelf.load().generation + 1;
-        app.shelf.store(Arc::new(Shelf { books, generation, faults }));
-        app.metrics.books(generation);
+    if let Ok(shelf) = spawn_blocking(move || Shelf::read(&folder, &before.books, before.generation + 1)).await {
+        app.metrics.books(shelf.generation);
+        app.shelf.store(Arc::new(shelf));
     }
 }
 
@@ -60,14 +65,12 @@ pub async fn watch(app: App) {
         async { spawn_blocking(move || marks(&folder, 2)).await.unwrap_or_default() }
     };
     let mut ticks = interval(LOOK);
-    ticks.tick().await;
-    let (mut read, mut last) = (look().await, Vec::new());
+    let mut last = Vec::new();
     loop {
         ticks.tick().await;
         let now = look().await;
-        if now != read && now == last {
+        if now != app.shelf.load().marks && now == last {
             reread(&app).await;
-            read.clone_from(&now);
         }
         last = now;
     }

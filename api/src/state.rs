@@ -23,6 +23,7 @@ use std::{
     thread::available_parallelism,
     time::Duration,
 };
+use tokio::sync::Mutex;
 
 /// The service's state, shared by all requests.
 #[derive(Clone)]
@@ -34,6 +35,8 @@ pub struct Inside {
     pub config: Config,
     /// The packs as they were last read.
     pub shelf: ArcSwap<Shelf>,
+    /// Held while they are read again, so that each reading has a number of its own.
+    pub reading: Mutex<()>,
     /// The nearest tier, also in `tiers`.
     pub memory: Memory,
     /// All tiers.
@@ -102,6 +105,7 @@ impl App {
         let deadline = Duration::from_millis(config.deadline_ms);
         Ok(Self(Arc::new(Inside {
             shelf: ArcSwap::from_pointee(Shelf::new(config.packs.as_deref())),
+            reading: Mutex::default(),
             memory,
             tiers: Tiers::new(tiers),
             far,

@@ -5,7 +5,11 @@ use reqwest::{
     Method,
     header::{ACCEPT_ENCODING, CACHE_CONTROL, CONTENT_ENCODING, ETAG, IF_MATCH, IF_NONE_MATCH, ORIGIN, VARY},
 };
-use serde_json::json;
+use serde_json::{Value, json};
+use tokio::{
+    io::{AsyncReadExt, AsyncWriteExt},
+    net::TcpStream,
+};
 
 const LINK: &str = "/v1/sum?numbers=[1,2]";
 
@@ -135,4 +139,56 @@ async fn the_timing_says_where_the_answer_came_from() {
         assert!(first.contains(part) && second.contains(part), "{first} / {second}");
     }
     assert!(first.contains("desc=\"none\"") && second.contains("desc=\"memory\""), "{first} / {second}");
+}
+
+/// What the connection itself refuses, before there is a request: a problem like all others.
+#[tokio::test]
+async fn what_is_no_request_is_refused_as_all_else() {
+    let service = Service::plain().await;
+    let address = service.address.trim_start_matches("http://").to_owned();
+    let long_link = format!("GET /v1/check?dice={} HTTP/1.1\r\nhost: x\r\n\r\n", "1".repeat(70_000));
+    let long_head = format!("GET /livez HTTP/1.1\r\nhost: x\r\nx-more: {}\r\n\r\n", "1".repeat(500_000));
+    let many = format!("GET /livez HTTP/1.1\r\nhost: x\r\n{}\r\n", "x-one: 1\r\n".repeat(150));
+    let broken = "GET /livez HTTP/1.1\r\nno colon here\r\n\r\n".to_owned();
+    let other = "\u{16}\u{3}\u{1}hello\r\n\r\n".to_owned();
+    let refused = [(long_link, 414), (long_head, 431), (many, 431), (broken, 400), (other, 400)];
+    let all = refused.len() as f64;
+    for (request, status) in refused {
+        let mut stream = TcpStream::connect(&address).await.expect("a connection");
+        // The service may refuse before all of it was sent, and read no more.
+        let _ = stream.write_all(request.as_bytes()).await;
+        let mut said = Vec::new();
+        let _ = stream.read_to_end(&mut said).await;
+        let said = String::from_utf8(said).expect("text");
+        let (head, body) = said.split_once("\r\n\r\n").unwrap_or_else(|| panic!("{status}: {said:?}"));
+        assert!(head.starts_with(&format!("HTTP/1.1 {status} ")), "{head}");
+        let header = |name: &str| -> Vec<String> {
+            let lines = head.lines().skip(1).filter_map(|line| line.split_once(": "));
+            lines.filter(|(key, _)| key.eq_ignore_ascii_case(name)).map(|(_, value)| value.to_owned()).collect()
+        };
+        assert_eq!(header("content-type"), ["application/problem+json"]);
+        assert_eq!(header("content-length"), [body.len().to_string()]);
+        assert_eq!(header("access-control-allow-origin"), ["*"]);
+        assert_eq!((header("x-request-id").len(), header("date").len()), (1, 1), "{head}");
+        let problem: Value = serde_json::from_str(body).expect("JSON");
+        assert_eq!(problem["status"], status);
+        let page = service.get(problem["type"].as_str().expect("a path")).await;
+        assert_eq!(page.status(), 200, "{problem}");
+    }
+    let counted = service.metric("http_requests_total{route=\"none\"").await;
+    assert!(counted >= all, "{counted}");
+}
+
+/// A refusal of the service's own goes out as it is, and the connection goes on.
+#[tokio::test]
+async fn a_connection_goes_on_after_a_refusal_of_our_own() {
+    let service = Service::plain().await;
+    let address = service.address.trim_start_matches("http://").to_owned();
+    let mut stream = TcpStream::connect(&address).await.expect("a connection");
+    let twice = "HEAD /nowhere HTTP/1.1\r\nhost: x\r\n\r\nGET /livez HTTP/1.1\r\nhost: x\r\nconnection: close\r\n\r\n";
+    stream.write_all(twice.as_bytes()).await.expect("sent");
+    let mut said = String::new();
+    stream.read_to_string(&mut said).await.expect("two answers");
+    assert!(said.starts_with("HTTP/1.1 404 ") && said.contains("HTTP/1.1 200 "), "{said}");
+    assert_eq!(said.to_ascii_lowercase().matches("x-request-id:").count(), 2, "{said}");
 }

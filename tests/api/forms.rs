@@ -140,6 +140,9 @@ async fn pictures_by_themselves() {
         let alt = drawing.split("<desc>").nth(1).and_then(|rest| rest.split("</desc>").next()).expect("words");
         let alt = alt.replace("&amp;", "&").replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"");
         assert!(bytes.windows(alt.len()).any(|window| window == alt.as_bytes()), "{alt}");
+        let kept = service.get(&path(&format!("{number}.png"))).await;
+        assert_eq!(kept.headers()[header::ETAG], tag);
+        assert_eq!(kept.bytes().await.expect("bytes"), bytes, "painted once, kept, the same");
         let again = service.client.get(service.url(&path(&format!("{number}.png"))));
         let again = again.header(header::IF_NONE_MATCH, tag).send().await.expect("sent");
         assert_eq!(again.status(), StatusCode::NOT_MODIFIED);

@@ -1,7 +1,15 @@
 //! What every answer looks like: distributions that sum to 1, rows without gaps, the two kinds of number agreeing.
 use num_rational::BigRational;
 use num_traits::{One, Zero};
-use pipwright_shared::wire::mistake::MistakeKind;
+use pipwright_shared::{
+    odds::{
+        chain::{By, Kind, RollStep, step_chance},
+        number::{Exact, Number},
+        roll::Reroll,
+    },
+    rules::Books,
+    wire::{mistake::MistakeKind, odds::OddsRequest, question::Question, read},
+};
 use pipwright_tests::{
     ask::{affordable, ask, try_ask},
     compare::CLOSE,
@@ -170,4 +178,31 @@ fn fractions_stand_in_lowest_terms() {
             assert!(!fraction(text).is_zero() || text == "0");
         }
     }
+}
+
+/// The chance of a plain die is counted; it is what the roll comes to when all its ends are worked out.
+#[test]
+fn a_step_counted_is_a_step_scored() {
+    let (mut counted, mut rerolled) = (0, 0);
+    for seed in 0..2_000 {
+        let mut rng = fastrand::Rng::with_seed(seed);
+        let request = random::odds(&mut rng, Size::Large).to_string();
+        let Ok(ready) = read::body::<OddsRequest>(request.as_bytes()).and_then(|asked| asked.settle(&Books::demo()))
+        else {
+            continue;
+        };
+        for step in ready.chain().volleys().iter().flat_map(|volley| &volley.steps) {
+            let Kind::Roll(RollStep { roll, .. }) = &step.kind else { continue };
+            let mut scored = Exact::zero();
+            for (end, chance) in roll.score::<Exact>().outcomes {
+                if end.success == (step.by == By::Attacker) {
+                    scored.add(&chance);
+                }
+            }
+            assert_eq!(step_chance::<Exact>(step), scored, "{request}");
+            counted += 1;
+            rerolled += usize::from(roll.reroll != Reroll::None);
+        }
+    }
+    assert!(counted > 1_000 && rerolled > 100, "{counted} steps, {rerolled} with a re-roll");
 }

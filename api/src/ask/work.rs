@@ -154,15 +154,23 @@ impl Pool {
     where
         F: FnOnce(&Halt) -> Result<Vec<u8>, Halted> + Send + 'static,
     {
+        let halt = Arc::clone(&halt.0);
+        self.beside(move || caught(compute, &halt)).await?
+    }
+
+    /// Does work on another thread, when it is its turn.
+    ///
+    /// # Errors
+    /// [`Failure`] where too many wait, or it panicked.
+    pub async fn beside<T: Send + 'static>(&self, work: impl FnOnce() -> T + Send + 'static) -> Result<T, Failure> {
         let place = Arc::clone(&self.places).try_acquire_owned().map_err(|_| Failure::Busy)?;
         let turn = Arc::clone(&self.turns).acquire_owned().await.map_err(|_| Failure::Busy)?;
-        let halt = Arc::clone(&halt.0);
         let done = spawn_blocking(move || {
             // The turn is over when the thread is free, not when nobody waits any more.
             let _held = (place, turn);
-            caught(compute, &halt)
+            work()
         });
-        done.await.unwrap_or(Err(Failure::Panicked))
+        done.await.map_err(|_| Failure::Panicked)
     }
 }
 

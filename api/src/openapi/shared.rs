@@ -37,10 +37,6 @@ fn id(path: &str, method: &str) -> String {
 }
 
 fn names(path: &str, method: &str, status: &str) -> Vec<&'static str> {
-    // The connection itself refuses a link or a head that is too long, before anybody could give it an id.
-    if ["414", "431"].contains(&status) {
-        return Vec::new();
-    }
     let mut all = vec!["X-Request-Id"];
     let calls = path.starts_with("/v1/");
     match status {

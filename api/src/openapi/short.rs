@@ -38,10 +38,8 @@ fn short_form(document: &Value, post: &Value, request: &Value, example: &Value) 
     responses.retain(|status, _| !OF_BODIES.contains(&status.as_str()));
     responses.insert("304".into(), json!({"description": "The answer has not changed."}));
     responses.insert("412".into(), refused(412));
-    for (status, what) in
-        [("414", "The link is too long: ask with `POST`."), ("431", "The link is too long: ask with `POST`.")]
-    {
-        responses.insert(status.into(), json!({"description": what}));
+    for status in [414, 431] {
+        responses.insert(status.to_string(), refused(status));
     }
     Some(json!({
         "tags": post["tags"],

@@ -94,7 +94,7 @@ pub async fn picture(State(app): State<App>, Path(name): Path<String>, parts: Pa
     };
     let number: usize = number.parse().map_err(|_| none("A picture is called like 1.svg or 2.png."))?;
     let content_type = if painted { "image/png" } else { "image/svg+xml" };
-    ask::written::<AppraisalRequest, AppraisalAnswer>(&app, &parts, content_type, |answer| {
+    ask::written::<AppraisalRequest, AppraisalAnswer>(&app, &parts, content_type, move |answer| {
         let sheet = sheet(&answer);
         let count = sheet.pictures().count();
         let there = || none(&format!("This page has {count} pictures, from 1."));
@@ -111,11 +111,7 @@ pub async fn picture(State(app): State<App>, Path(name): Path<String>, parts: Pa
     .await
 }
 
-async fn form(
-    app: &App,
-    parts: &Parts,
-    kind: &'static str,
-    write: impl FnOnce(Sheet) -> String,
-) -> Result<Response, Problem> {
-    ask::written::<AppraisalRequest, AppraisalAnswer>(app, parts, kind, |answer| Ok(write(sheet(&answer)).into())).await
+async fn form(app: &App, parts: &Parts, kind: &'static str, write: fn(Sheet) -> String) -> Result<Response, Problem> {
+    ask::written::<AppraisalRequest, AppraisalAnswer>(app, parts, kind, move |answer| Ok(write(sheet(&answer)).into()))
+        .await
 }

@@ -80,11 +80,6 @@ pub async fn table(State(app): State<App>, parts: Parts) -> Result<Response, Pro
     Ok(response)
 }
 
-async fn form(
-    app: &App,
-    parts: &Parts,
-    kind: &'static str,
-    write: impl FnOnce(Sheet) -> String,
-) -> Result<Response, Problem> {
-    ask::written::<WorthRequest, WorthAnswer>(app, parts, kind, |answer| Ok(write(sheet(&answer)).into())).await
+async fn form(app: &App, parts: &Parts, kind: &'static str, write: fn(Sheet) -> String) -> Result<Response, Problem> {
+    ask::written::<WorthRequest, WorthAnswer>(app, parts, kind, move |answer| Ok(write(sheet(&answer)).into())).await
 }

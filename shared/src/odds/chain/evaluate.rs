@@ -67,9 +67,12 @@ pub enum Lost<N> {
 pub fn step_chance<N: Number>(step: &Step) -> N {
     match &step.kind {
         Kind::Roll(roll) => {
+            let favours = |success: bool| success == (step.by == By::Attacker);
+            if let Some((successes, all)) = roll.roll.ways_to_success() {
+                return N::of_ways(if favours(true) { successes } else { all - successes }, all);
+            }
             let mut sum = N::zero();
             let ends = roll.roll.score::<N>().outcomes;
-            let favours = |success: bool| success == (step.by == By::Attacker);
             ends.iter().filter(|(outcome, _)| favours(outcome.success)).for_each(|(_, chance)| sum.add(chance));
             sum
         }

@@ -68,6 +68,29 @@ impl Roll {
         scored
     }
 
+    /// The ways to a success and all ways, of one die with its re-roll where no other side rolls: the plainest roll, and
+    /// the quickest to be counted.
+    pub(crate) fn ways_to_success(&self) -> Option<(u128, u128)> {
+        let Pool::Dice { dice, .. } = &self.pool else { return None };
+        let Aim::Needs(Needs::AtLeast(_) | Needs::AtMost(_)) = self.aim else { return None };
+        if dice.count() != 1 {
+            return None;
+        }
+        let worst = self.worst_of_a_die().map(i64::from).filter(|_| self.reroll == Reroll::Worst);
+        let (mut first, mut again, mut any) = (0, 0, 0);
+        for face in 1..=i64::from(dice.sides()) {
+            let succeeds = matches!(self.judge(face, None, self.modifier), Verdict::Ends(end) if end.success);
+            any += u128::from(succeeds);
+            if worst == Some(face) || self.is_rerolled(face, None) {
+                again += 1;
+            } else {
+                first += u128::from(succeeds);
+            }
+        }
+        let sides = u128::from(dice.sides());
+        Some((first * sides + again * any, sides * sides))
+    }
+
     /// The distribution of the final total, modifier included; with `auto` and `never` that of the dice.
     pub fn totals<N: Number>(&self) -> Distribution<N> {
         if !self.is_rolled() {

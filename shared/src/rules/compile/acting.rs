@@ -77,10 +77,10 @@ pub(crate) fn acting<'a>(scene: &Scene<'a>, of_attack: bool, log: &mut Log) -> V
                 }
                 continue;
             }
-            let why_not = scene.why_not_both(&plan.when, &change.when);
-            if let Some(why) = why_not {
+            if !scene.holds(&plan.when) || !scene.holds(&change.when) {
                 if carrier.on != On::Table {
-                    log.idle(carrier.rule, || why);
+                    let why = || scene.why_not(&plan.when).or_else(|| scene.why_not(&change.when));
+                    log.idle(carrier.rule, || why().unwrap_or_default());
                 }
                 continue;
             }
@@ -107,16 +107,6 @@ fn elsewhere(seat: Seat) -> &'static str {
         Seat::NearAttacker => "it works for units near its own when they attack",
         Seat::NearTarget => "it works for units near its own when they are attacked",
         Seat::Table => "it always holds",
-    }
-}
-
-impl Scene<'_> {
-    fn why_not_both(
-        &self,
-        first: &super::super::model::condition::Condition,
-        second: &super::super::model::condition::Condition,
-    ) -> Option<String> {
-        self.why_not(first).or_else(|| self.why_not(second))
     }
 }
 
