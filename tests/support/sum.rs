@@ -83,7 +83,7 @@ impl Question for Sum {
 impl Ready for Sum {
     type Answer = Total;
 
-    fn canonical(&self) -> serde_json::Value {
+    fn canonical(&self) -> impl Serialize {
         serde_json::to_value(self).expect("plain fields")
     }
 

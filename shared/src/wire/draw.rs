@@ -106,7 +106,7 @@ impl Question for DrawRequest {
         let mut mistakes = Mistakes::default();
         for (field, named) in [("ends_on", &self.ends_on), ("wanted", &self.wanted)] {
             for name in named.iter().flat_map(BTreeMap::keys).filter(|name| !self.contents.contains_key(*name)) {
-                let at = pointer(&format!("/{field}"), name);
+                let at = pointer(format_args!("/{field}"), name);
                 mistakes.push(Mistake::value(at, "there is no token of this colour in the contents"));
             }
         }

@@ -358,5 +358,5 @@ pub(super) fn settle_situation(form: &SituationForm, pack: &Pack, mistakes: &mut
 
 /// A pointer to a field of a side.
 fn side_pointer(side: &str, field: &str) -> String {
-    pointer(&format!("/{side}"), field)
+    pointer(format_args!("/{side}"), field)
 }

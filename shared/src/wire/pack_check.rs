@@ -88,7 +88,7 @@ impl Question for PackCheckRequest {
         }
         for (index, file) in self.files.iter().enumerate() {
             if file.name.chars().count() > 100 {
-                let at = pointer(&pointer("/files", index), "name");
+                let at = pointer(pointer("/files", index), "name");
                 mistakes.push(Mistake::value(at, "a name has up to 100 letters"));
             }
         }
