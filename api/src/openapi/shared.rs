@@ -1,5 +1,5 @@
 //! What all operations have: an id, headers, and the choice of calling with a key or without one.
-use super::operations;
+use super::{operations, refused};
 use crate::conduct::retired::RETIRED;
 use serde_json::{Map, Value, json};
 
@@ -18,6 +18,8 @@ pub(super) fn add(document: &mut Value) {
             operation["deprecated"] = true.into();
         }
         let Some(responses) = operation["responses"].as_object_mut() else { continue };
+        // Whatever is asked, its head may be too long.
+        responses.entry("431").or_insert_with(|| refused(431));
         for (status, response) in responses {
             let all = names(path, method, status).into_iter();
             let all = all.map(|name| (name.to_owned(), json!({"$ref": format!("#/components/headers/{name}")})));

@@ -139,7 +139,7 @@ fn of_line(pack: &Pack, list: &List, line: &Line, found: &mut Vec<Problem>) {
     let one = line_cost(pack, line).total / u64::from(line.count.max(1));
     if let Some(share) = pack.limits.most_share_of_unit.filter(|share| over_share(one, *share, list.limit)) {
         let most = u64::from(list.limit) * u64::from(share) / 100;
-        let text = format!("{label} costs {one}, more than {share}% of {} ({most})", list.limit);
+        let text = format!("{label}: {one} points, more than {share}% of {} ({most})", list.limit);
         add(Code::UnitShare, text, format!("take {} points off it", one - most));
     }
 }

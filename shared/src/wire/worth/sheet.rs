@@ -66,5 +66,5 @@ pub fn sheet(of: &WorthAnswer) -> Sheet {
 }
 
 fn said(row: &WorthRow, than: &str) -> String {
-    format!("{} costs {} points, {:.0} {than} than parity ({:.0}).", row.name, row.points, row.off.abs(), row.parity)
+    format!("{}, {} points: {:.0} {than} than parity ({:.0}).", row.name, row.points, row.off.abs(), row.parity)
 }
