@@ -10,7 +10,7 @@ use crate::{
 };
 use axum::{
     extract::{MatchedPath, Request, State},
-    http::{HeaderMap, HeaderName, HeaderValue, Method, header},
+    http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, Version, header},
     middleware::Next,
     response::{IntoResponse, Response},
 };
@@ -31,6 +31,7 @@ use trace::Trace;
 /// What the tag of a compressed answer has at its end, since a strong tag names bytes (RFC 9110, 8.8.3).
 pub const ENCODED: &str = "-gzip";
 
+const NO_PATH: &str = "There is nothing at this path; /openapi.json lists what there is.";
 const REQUEST_ID: HeaderName = HeaderName::from_static("x-request-id");
 const NO_SNIFFING: HeaderName = HeaderName::from_static("x-content-type-options");
 /// These answer however much there is to do, and whoever asks.
@@ -38,7 +39,7 @@ const ALWAYS_OPEN: [&str; 3] = ["/livez", "/readyz", "/metrics"];
 pub(crate) static NO_ROUTE: LazyLock<Arc<str>> = LazyLock::new(|| "none".into());
 
 /// The layer.
-pub async fn conduct(State(app): State<App>, request: Request, next: Next) -> Response {
+pub async fn conduct(State(app): State<App>, mut request: Request, next: Next) -> Response {
     let started = Instant::now();
     let _in_flight = app.metrics.in_flight();
     let route = route(&request);
@@ -49,6 +50,12 @@ pub async fn conduct(State(app): State<App>, request: Request, next: Next) -> Re
     let (id, trace) = ids(request.headers(), caller.or_else(|| traced.trace()));
     let span = tracing::info_span!("request", id = %text(&id), trace_id = %trace, method = %method, route = %route);
 
+    // Either gzip or as it is: who takes neither gets it as it is, rather than nothing.
+    let coding = takes_gzip(request.headers()).then(|| HeaderValue::from_static("gzip"));
+    match coding {
+        Some(gzip) => drop(request.headers_mut().insert(header::ACCEPT_ENCODING, gzip)),
+        None => drop(request.headers_mut().remove(header::ACCEPT_ENCODING)),
+    }
     let (told, mut response) = match admit(&app, &route, &request, started) {
         Err(Refusal { problem, told }) => (told, problem.into_response()),
         Ok(told) => (told, traced.during(run(&app, request, next)).instrument(span.clone()).await),
@@ -80,7 +87,7 @@ pub(crate) fn mark(app: &App, id: HeaderValue, origin: Option<&HeaderValue>, hea
 /// The rest of the way, with a panic turned into a problem: it ends this request and nothing else.
 async fn run(app: &App, request: Request, next: Next) -> Response {
     match AssertUnwindSafe(next.run(request)).catch_unwind().await {
-        Ok(response) => response,
+        Ok(response) => as_problem(response),
         Err(_) => {
             app.metrics.panicked();
             tracing::error!("a request panicked");
@@ -90,6 +97,10 @@ async fn run(app: &App, request: Request, next: Next) -> Response {
 }
 
 fn admit(app: &App, route: &str, request: &Request, now: Instant) -> Result<Option<Told>, Refusal> {
+    // RFC 9112, 3.2.
+    if request.version() == Version::HTTP_11 && request.headers().get_all(header::HOST).iter().count() != 1 {
+        return Err(Problem::new(Kind::BrokenRequest, "A request of HTTP/1.1 has one Host header.").into());
+    }
     if ALWAYS_OPEN.contains(&route) || request.method() == Method::OPTIONS {
         return Ok(None);
     }
@@ -137,9 +148,40 @@ fn retag(headers: &mut HeaderMap) {
     if !headers.contains_key(header::CONTENT_ENCODING) {
         return;
     }
-    let tag = headers.get(header::ETAG).and_then(|tag| tag.to_str().ok()?.strip_suffix('"').map(str::to_owned));
-    if let Some(tag) = tag.and_then(|tag| HeaderValue::try_from(format!("{tag}{ENCODED}\"")).ok()) {
+    if let Some(tag) = headers.get(header::ETAG).map(encoded) {
         headers.insert(header::ETAG, tag);
+    }
+}
+
+/// The tag of the same answer compressed.
+pub(crate) fn encoded(tag: &HeaderValue) -> HeaderValue {
+    let plain = tag.to_str().ok().and_then(|tag| tag.strip_suffix('"'));
+    plain.and_then(|plain| HeaderValue::try_from(format!("{plain}{ENCODED}\"")).ok()).unwrap_or_else(|| tag.clone())
+}
+
+/// Whether the client takes an answer compressed by gzip (RFC 9110, 12.5.3).
+fn takes_gzip(headers: &HeaderMap) -> bool {
+    let lists = headers.get_all(header::ACCEPT_ENCODING).iter().filter_map(|list| list.to_str().ok());
+    let codings = lists.flat_map(|list| list.split(',')).map(|coding| {
+        let (name, weight) = coding.split_once(';').unwrap_or((coding, ""));
+        let weight = weight.trim().strip_prefix("q=").map_or(Ok(1.0), str::parse::<f32>);
+        (name.trim().to_ascii_lowercase(), weight.unwrap_or(0.0) > 0.0)
+    });
+    let codings: Vec<(String, bool)> = codings.collect();
+    let of = |name: &str| codings.iter().find(|(coding, _)| coding == name).map(|(_, taken)| *taken);
+    of("gzip").or(of("x-gzip")).or(of("*")).unwrap_or(false)
+}
+
+/// Errors that the router makes by itself come as plain text or empty: here they become problems.
+fn as_problem(response: Response) -> Response {
+    let of_ours = [&b"application/problem+json"[..], b"application/json"];
+    let kind = response.headers().get(header::CONTENT_TYPE).map(HeaderValue::as_bytes);
+    if !response.status().is_client_error() || kind.is_some_and(|kind| of_ours.contains(&kind)) {
+        return response;
+    }
+    match response.status() {
+        StatusCode::NOT_FOUND => Problem::new(Kind::UnknownPath, NO_PATH).into_response(),
+        _ => Problem::new(Kind::BrokenRequest, "A part of the link can't be read: it is no UTF-8.").into_response(),
     }
 }
 
@@ -155,7 +197,7 @@ fn name(method: &Method) -> &'static str {
 
 /// Nothing at this path.
 pub async fn no_path() -> Problem {
-    Problem::new(Kind::UnknownPath, "There is nothing at this path; /openapi.json lists what there is.")
+    Problem::new(Kind::UnknownPath, NO_PATH)
 }
 
 /// Another method is needed, or is asked for with `OPTIONS`. The router adds `Allow`.

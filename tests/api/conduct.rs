@@ -192,3 +192,45 @@ async fn a_connection_goes_on_after_a_refusal_of_our_own() {
     assert!(said.starts_with("HTTP/1.1 404 ") && said.contains("HTTP/1.1 200 "), "{said}");
     assert_eq!(said.to_ascii_lowercase().matches("x-request-id:").count(), 2, "{said}");
 }
+
+/// RFC 9110, 15.4.5: 304 has the tag that the answer had, and says what the answer varies with.
+#[tokio::test]
+async fn unchanged_is_said_of_what_the_client_has() {
+    let service = Service::plain().await;
+    let client = reqwest::Client::builder().no_gzip().build().expect("a client");
+    let get = || client.get(service.url("/v1/check?dice=2d6&needs=7%2B")).header(ACCEPT_ENCODING, "gzip, br");
+    let packed = get().send().await.expect("a response");
+    assert_eq!(packed.headers()[CONTENT_ENCODING], "gzip");
+    let tag = packed.headers()[ETAG].clone();
+    let known = get().header(IF_NONE_MATCH, &tag).send().await.expect("a response");
+    assert_eq!((known.status().as_u16(), &known.headers()[ETAG]), (304, &tag));
+    let varies: Vec<_> = known.headers().get_all(VARY).iter().map(|vary| vary.to_str().expect("text")).collect();
+    assert!(varies.contains(&"accept-encoding"), "{varies:?}");
+}
+
+/// Who takes neither gzip nor the plain answer gets the plain one (RFC 9110, 12.5.3, lets a server do so).
+#[tokio::test]
+async fn no_coding_is_no_reason_for_no_answer() {
+    let service = Service::plain().await;
+    let client = reqwest::Client::builder().no_gzip().build().expect("a client");
+    for codings in ["identity;q=0", "*;q=0", "br", "gzip;q=0", "deflate, gzip;q=0, *;q=0.5"] {
+        let response = client.get(service.url("/v1/check?dice=2d6&needs=7%2B")).header(ACCEPT_ENCODING, codings);
+        let response = response.send().await.expect("a response");
+        assert_eq!(response.status(), 200, "{codings}");
+        assert!(!response.headers().contains_key(CONTENT_ENCODING), "{codings}");
+    }
+}
+
+#[tokio::test]
+async fn a_head_without_one_host_is_no_request() {
+    let service = Service::plain().await;
+    let address = service.address.trim_start_matches("http://").to_owned();
+    for (hosts, version, status) in [("", "1.1", 400), ("host: a\r\nhost: b\r\n", "1.1", 400), ("", "1.0", 200)] {
+        let mut stream = TcpStream::connect(&address).await.expect("a connection");
+        let request = format!("GET /livez HTTP/{version}\r\n{hosts}connection: close\r\n\r\n");
+        stream.write_all(request.as_bytes()).await.expect("sent");
+        let mut said = String::new();
+        stream.read_to_string(&mut said).await.expect("an answer");
+        assert!(said.starts_with(&format!("HTTP/{version} {status} ")), "{said}");
+    }
+}

@@ -91,7 +91,7 @@ async fn the_frameworks_own_errors_are_problems_too() {
     };
     let cases = [
         (404, "unknown-path", request(Method::GET, "/v1/nothing")),
-        (404, "unknown-path", request(Method::POST, "/")),
+        (404, "unknown-path", request(Method::POST, "/nowhere")),
         (404, "unknown-path", request(Method::GET, "/docs/problems/none")),
         (405, "wrong-method", request(Method::DELETE, "/v1/sum")),
         (405, "wrong-method", request(Method::PUT, "/livez")),
@@ -140,4 +140,56 @@ async fn a_panic_ends_one_request_and_nothing_else() {
     }
     assert_eq!(service.ask("/v1/sum", &json!({"numbers": [1]})).await.0, 200);
     assert_eq!(service.metric("pipwright_panics_total").await, 5.0);
+}
+
+/// What the router refuses by itself is a problem like all others, with an id and readable from a web page.
+#[tokio::test]
+async fn links_that_are_no_text() {
+    let service = Service::plain().await;
+    for (path, status) in [
+        ("/v1/packs/%FF", 400),
+        ("/v1/packs/canal-guild/units/%FF", 400),
+        ("/v1/appraisal/pictures/%FF?unit=heron", 400),
+        ("/docs/try/nothing.js", 404),
+        ("/v1/packs/canal-guild/units/ram-barge?models=x", 422),
+        ("/v1/packs/canal-guild/units/ram-barge?foo=1", 422),
+    ] {
+        let response = service.get(path).await;
+        assert_eq!(response.status(), status, "{path}");
+        assert_eq!(response.headers()["content-type"], "application/problem+json", "{path}");
+        assert!(response.headers().contains_key("access-control-allow-origin"), "{path}");
+        let problem: Value = response.json().await.expect("JSON");
+        assert_eq!(problem["status"], status, "{problem}");
+        if status == 422 {
+            let field = path.split(['?', '=']).nth(1).expect("a field");
+            assert_eq!(problem["pointer"], format!("/{field}"), "{problem}");
+        }
+    }
+}
+
+#[tokio::test]
+async fn a_body_is_sent_as_it_is() {
+    let service = Service::plain().await;
+    let post = |coding: &'static str| {
+        let post = service.client.post(service.url("/v1/check")).header("content-type", "application/json");
+        post.header("content-encoding", coding).body(r#"{"dice":"2d6","needs":"7+"}"#).send()
+    };
+    assert_eq!(post("br").await.expect("a response").status(), 415);
+    assert_eq!(post("identity").await.expect("a response").status(), 200);
+}
+
+/// A number is whole however it is written, and is said to be one in words that need no programmer.
+#[tokio::test]
+async fn whole_numbers() {
+    let service = Service::plain().await;
+    let service = &service;
+    let ask = |tries: Value| async move {
+        service.ask("/v1/check", &json!({"dice": "2d6", "needs": "7+", "tries": tries})).await
+    };
+    assert_eq!(ask(json!(3.0)).await, ask(json!(3)).await);
+    let (status, problem) = ask(json!("x")).await;
+    let detail = problem["detail"].as_str().expect("text");
+    assert_eq!(status, 422);
+    assert!(detail.contains("whole number") && !detail.contains("u32"), "{detail}");
+    assert_eq!(ask(json!(2.5)).await.0, 422);
 }

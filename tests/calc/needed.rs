@@ -170,3 +170,21 @@ fn what_is_wrong_is_named() {
     let unknown = json!({"attacker": {"unit": "zzzz"}, "target": {"unit": "heron"}});
     assert_eq!(pointers("needed", json!({"matchup": unknown, "want": {"destroyed": 0.5}})), ["/matchup/attacker/unit"]);
 }
+
+/// Certainty is reached by what cannot fail, not by many nines.
+#[test]
+fn what_can_fail_is_never_certain() {
+    let certain = json!({"passes": 1, "chance": 1});
+    let tosses = ask("needed", json!({"check": {"dice": "d6", "needs": "4+"}, "want": certain, "exact": true}));
+    assert_eq!(tosses["tries"], Value::Null, "{tosses}");
+    let sure = ask("needed", json!({"check": {"dice": "d6", "needs": "1+"}, "want": {"passes": 3, "chance": 1}}));
+    assert_eq!(sure["tries"], 3, "{sure}");
+    let chain = |needs: &str| {
+        let target = json!({"models": 3});
+        let chain = json!({"attacks": 2, "steps": [{"name": "hit", "needs": needs}], "target": target});
+        ask("needed", json!({"chain": chain, "want": {"destroyed": 1}, "most": 2_000}))
+    };
+    assert_eq!(chain("4+")["attackers"], Value::Null, "{}", chain("4+"));
+    assert!(number(&chain("4+")["limit"]["chance"]) < 1.0);
+    assert_eq!(chain("auto")["attackers"], 2);
+}

@@ -173,6 +173,26 @@ fn mistakes_are_named_where_they_are() {
     assert!(names.iter().any(|mistake| mistake.pointer == "/a/unit"), "{names:?}");
 }
 
+/// Who is not attacked is a target like any other.
+#[test]
+fn a_side_that_nobody_attacks_is_looked_at_too() {
+    let attack = json!({"steps": [{"name": "hit", "needs": "4+"}]});
+    for (target, at) in [
+        (json!({"structure": 0}), "/a/target/structure"),
+        (json!({"structure": 5_000}), "/a/target/structure"),
+        (json!({"structure": 3, "units": 101}), "/a/target/units"),
+        (json!({"models": 2, "health": 0}), "/a/target/health"),
+        (json!({"models": 2, "health": 2, "hurt": 5}), "/a/target/hurt"),
+        (json!({"models": 0}), "/a/target/models"),
+        (json!({"models": 1_001}), "/a/target/models"),
+    ] {
+        let found = pointers(json!({"a": {"target": target, "attack": attack}, "b": {"target": {"models": 2}}}));
+        assert_eq!(found, [at], "{target}");
+    }
+    let idle = json!({"a": {"target": {"models": 3}}, "b": {"target": {"models": 2}}});
+    assert_eq!(ask("duel", idle)["harmless"], true);
+}
+
 #[test]
 fn what_is_left_open_is_stated() {
     let answer = ask("duel", json!({"a": {"unit": "heron"}, "b": {"unit": "bittern"}}));

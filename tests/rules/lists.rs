@@ -27,6 +27,16 @@ fn legal(id: &str, text: &str, total: u64) {
 /// Door Bearers, 6: 48 + elder 8 = 56
 /// Fowlers 52, Wallow Oxen 50, Punt Gunners 70
 /// 53 + 30 + 64 + 69 + 56 + 52 + 50 + 70 = 444
+/// What is none, or too many, is no line.
+#[test]
+fn none_of_a_unit_is_no_line() {
+    let guild = pack("canal-guild");
+    for text in ["0x heron carriage", "ram barge x0", "1001x ram barge", "ram barge + 0 signal mast", "0 ram barge"] {
+        let pasted = text::read(&guild, text);
+        assert_eq!(pasted.problems.len(), 1, "{text}: {:?}", pasted.lines);
+    }
+}
+
 #[test]
 fn a_moot_is_called_out() {
     let list = "500 points\nMoot Reeve + eelskin coat\nHerb Wife\n10x Peat Cutters + throwing forks + 2 stake mauls\n\

@@ -15,6 +15,10 @@ use tokio::time::timeout;
 /// # Errors
 /// A problem that says what to send.
 pub fn is_json(headers: &HeaderMap) -> Result<(), Problem> {
+    if headers.get(header::CONTENT_ENCODING).is_some_and(|coding| !coding.as_bytes().eq_ignore_ascii_case(b"identity"))
+    {
+        return Err(Problem::new(Kind::WrongType, "Send the body as it is, without Content-Encoding."));
+    }
     let Some(given) = headers.get(header::CONTENT_TYPE) else { return Ok(()) };
     let essence = given.to_str().unwrap_or_default().split(';').next().unwrap_or_default().trim().to_ascii_lowercase();
     if essence == "application/json" || (essence.starts_with("application/") && essence.ends_with("+json")) {

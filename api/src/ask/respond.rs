@@ -27,9 +27,16 @@ pub(super) fn got(config: &Config, request: &HeaderMap, answered: Answered) -> R
     if request.get(header::IF_MATCH).is_some_and(|wanted| !names(wanted, &answered.key, Comparison::Strong)) {
         return Err(Problem::new(Kind::WrongPrecondition, "The answer is another one than If-Match asks for."));
     }
-    let (etag, known) = (answered.key.etag(), answered.body.is_none());
+    let (mut etag, known) = (answered.key.etag(), answered.body.is_none());
     let mut response = if known { StatusCode::NOT_MODIFIED.into_response() } else { posted(answered) };
     let headers = response.headers_mut();
+    if known {
+        // The tag of what the client has, compressed or not, so that it can be kept on (RFC 9110, 15.4.5).
+        let compressed = crate::conduct::encoded(&etag);
+        let has = |tag: &HeaderValue| request.get_all(header::IF_NONE_MATCH).iter().any(|have| lists(have, tag));
+        etag = Some(compressed).filter(has).unwrap_or(etag);
+        headers.insert(header::VARY, HeaderValue::from_static("accept-encoding"));
+    }
     headers.insert(header::ETAG, etag);
     if let Ok(age) = HeaderValue::try_from(format!("public, max-age={}", config.max_age_s)) {
         headers.insert(header::CACHE_CONTROL, age);
@@ -42,6 +49,12 @@ pub(super) fn is_known(request: &HeaderMap, key: &Key) -> bool {
     // If-Match is looked at first (13.2.2); where it names another answer, that is what must be said.
     let wanted = request.get(header::IF_MATCH).is_none_or(|wanted| names(wanted, key, Comparison::Strong));
     wanted && request.get_all(header::IF_NONE_MATCH).iter().any(|have| names(have, key, Comparison::Weak))
+}
+
+/// Whether a list of entity tags has this very one in it, weak or strong.
+fn lists(list: &HeaderValue, tag: &HeaderValue) -> bool {
+    let each = list.to_str().unwrap_or_default().split(',').map(str::trim);
+    each.map(|one| one.strip_prefix("W/").unwrap_or(one)).any(|one| one.as_bytes() == tag.as_bytes())
 }
 
 #[derive(Clone, Copy, PartialEq)]

@@ -5,7 +5,8 @@ use axum::{
 };
 
 const READABLE: HeaderValue = HeaderValue::from_static(
-    "ETag, Server-Timing, X-Request-Id, Retry-After, RateLimit, RateLimit-Policy, Link, Deprecation, Sunset",
+    "ETag, Server-Timing, X-Request-Id, Retry-After, RateLimit, RateLimit-Policy, Link, Deprecation, Sunset, Allow, \
+     Content-Disposition, WWW-Authenticate",
 );
 const SENDABLE: HeaderValue = HeaderValue::from_static(
     "Content-Type, Authorization, X-Api-Key, If-Match, If-None-Match, X-Request-Id, traceparent, tracestate",

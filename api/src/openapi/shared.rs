@@ -18,6 +18,14 @@ pub(super) fn add(document: &mut Value) {
             operation["deprecated"] = true.into();
         }
         let Some(responses) = operation["responses"].as_object_mut() else { continue };
+        let kept = method == "get" && path.starts_with("/v1/") && !path.ends_with("/events");
+        if kept {
+            let unchanged = || json!({"description": "The answer has not changed."});
+            responses.entry("304").or_insert_with(unchanged);
+            responses.entry("412").or_insert_with(|| refused(412));
+            // A link has no body that could be too slow, too large or of another kind.
+            responses.retain(|status, _| !["408", "413", "415"].contains(&status.as_str()));
+        }
         // Whatever is asked, its head may be too long.
         responses.entry("431").or_insert_with(|| refused(431));
         for (status, response) in responses {

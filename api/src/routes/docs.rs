@@ -1,6 +1,12 @@
 //! The contract and its pages. Nothing on them comes from another host.
 use crate::{problem::Kind, problem::Problem, state::App};
-use axum::{Router, extract::Path, http::header, response::Html, routing::get};
+use axum::{
+    Router,
+    extract::Path,
+    http::header,
+    response::{Html, Redirect},
+    routing::get,
+};
 use std::fmt::Write as _;
 use utoipa_swagger_ui::{Config, SwaggerUi};
 
@@ -12,6 +18,8 @@ const STYLE: &str = "<!doctype html><html lang=en><meta charset=utf-8><meta name
 pub fn router(contract: String) -> Router<App> {
     let pages = Router::new()
         .route("/openapi.json", get(move || async move { ([(header::CONTENT_TYPE, "application/json")], contract) }))
+        .route("/", get(|| async { Redirect::temporary("/docs") }))
+        .route("/docs/", get(|| async { Redirect::temporary("/docs") }))
         .route("/docs", get(|| async { Html(index()) }))
         .route("/docs/problems", get(|| async { Html(problems()) }))
         .route("/docs/problems/{kind}", get(problem));

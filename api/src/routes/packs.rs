@@ -2,7 +2,7 @@
 use crate::{
     ask::{get_as, look_up},
     openapi::NotFound,
-    problem::{Kind, Problem},
+    problem::Problem,
     state::App,
 };
 use axum::{
@@ -11,6 +11,7 @@ use axum::{
     response::Response,
 };
 use pipwright_shared::wire::{
+    mistake::{Mistake, MistakeKind, pointer},
     packs::{self, PackAnswer, PacksAnswer, RulesAnswer, UnitAnswer, UnitQuery, UnitsAnswer},
     rule::{RuleAnswer, RuleRequest},
 };
@@ -30,7 +31,20 @@ pub struct Search {
 
 /// A query string that a lookup can't read.
 fn read<T>(query: Result<Query<T>, QueryRejection>) -> Result<T, Problem> {
-    query.map(|Query(query)| query).map_err(|error| Problem::new(Kind::BadValue, error.body_text()))
+    query.map(|Query(query)| query).map_err(|error| {
+        let said = error.body_text();
+        let said = said.split_once("query string: ").map_or(&*said, |(_, said)| said);
+        let mistake = match said.split_once(": ") {
+            Some((_, said)) if said.starts_with("unknown field") => {
+                let field = said.split('`').nth(1).unwrap_or_default();
+                let detail = format!("{field:?} is no parameter here");
+                Mistake { kind: MistakeKind::UnknownField, ..Mistake::value(pointer("", field), detail) }
+            }
+            Some((field, _)) => Mistake::value(pointer("", field), format!("{field} does not take this value")),
+            None => Mistake::value("", said),
+        };
+        Problem::from(mistake)
+    })
 }
 
 /// All packs

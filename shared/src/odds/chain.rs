@@ -15,15 +15,16 @@ mod check;
 mod count;
 pub(crate) mod either;
 mod evaluate;
+mod fault;
 pub(crate) mod field;
 mod goal;
 pub(crate) mod graph;
 mod penetrate;
 pub(crate) mod run;
 mod soldiers;
-pub(crate) use check::check_roll;
-pub use check::{ChainError, ChainFault, Place};
+pub(crate) use check::{check_roll, unattacked};
 pub use evaluate::{Answer, Lost, StepAnswer, step_chance};
+pub use fault::{ChainError, ChainFault, Place};
 pub use goal::Goal;
 
 /// Volleys, in order, on one target, and what is rolled afterwards.

@@ -6,8 +6,12 @@ use super::number::Number;
 use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 
-/// A chance that falls short by no more than this counts as reached: it is what rounding may take off.
+/// A chance that falls short by no more than this share of what may be missing counts as reached: it is what rounding may
+/// take off. Of certainty nothing may be missing.
 const SLACK: f64 = 1e-12;
+
+/// The largest double below certainty.
+const BELOW_CERTAINTY: f64 = 1.0 - f64::EPSILON / 2.0;
 
 /// How many numbers on either side of the answer are worked out with it.
 pub const NEIGHBOURS: u32 = 3;
@@ -29,12 +33,24 @@ pub struct Needed {
 /// # Errors
 /// [`Halted`] where the halt was called meanwhile.
 pub fn attackers(chain: &Chain, goal: Goal, want: f64, most: u32, halt: &Halt) -> Result<Needed, Halted> {
-    if !chain.is_one_by_one() {
-        return bisect(want, most, |attackers| chain.with_attackers(attackers).reaches(goal, halt));
+    if want >= 1.0 || !chain.is_one_by_one() {
+        return bisect(want, most, |attackers| chance(&chain.with_attackers(attackers), goal, halt));
     }
     let mut walk = Walk::new(0, want);
     chain.climb(goal, most, halt, |chance| walk.see(chance))?;
     Ok(walk.done())
+}
+
+/// The chance that a chain meets its goal; where it can miss, below 1, however many nines it has.
+///
+/// # Errors
+/// [`Halted`] where the halt was called meanwhile.
+pub fn chance(chain: &Chain, goal: Goal, halt: &Halt) -> Result<f64, Halted> {
+    let chance: f64 = chain.reaches(goal, halt)?;
+    if chance < 1.0 - SLACK {
+        return Ok(chance);
+    }
+    Ok(if chain.can_miss(goal, halt)? { chance.min(BELOW_CERTAINTY) } else { 1.0 })
 }
 
 /// The smallest number of tries, from 1 to `most`, in which at least `passes` come.
@@ -71,7 +87,8 @@ pub fn tries(check: &Check, passes: u32, want: f64, most: u32, halt: &Halt) -> R
             }
             *row = next;
         }
-        if walk.see(left.iter().map(|row| row[wanted]).sum()).is_break() {
+        let chance: f64 = left.iter().map(|row| row[wanted]).sum();
+        if walk.see(if fail > 0.0 { chance.min(BELOW_CERTAINTY) } else { chance }).is_break() {
             break;
         }
     }
@@ -109,7 +126,7 @@ impl Walk {
 }
 
 fn reached(chance: f64, want: f64) -> bool {
-    chance >= want - SLACK
+    chance >= want - SLACK * (1.0 - want)
 }
 
 /// Doubles the number until the chance is reached, then halves the gap.

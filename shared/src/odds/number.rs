@@ -126,6 +126,49 @@ impl Number for f64 {
     }
 }
 
+/// Whether something can happen at all: what is left of a chance where only certainty matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Possible(bool);
+
+impl Number for Possible {
+    fn zero() -> Self {
+        Self(false)
+    }
+    fn one() -> Self {
+        Self(true)
+    }
+    fn ratio(p: u64, _q: u64) -> Self {
+        Self(p > 0)
+    }
+    fn of_ways(ways: u128, _all: u128) -> Self {
+        Self(ways > 0)
+    }
+    fn from_exact(value: &Exact) -> Self {
+        Self(!value.is_zero())
+    }
+    fn from_double(value: f64) -> Self {
+        Self(value > 0.0)
+    }
+    fn is_zero(&self) -> bool {
+        !self.0
+    }
+    fn add(&mut self, other: &Self) {
+        self.0 |= other.0;
+    }
+    fn times(&self, other: &Self) -> Self {
+        Self(self.0 && other.0)
+    }
+    fn over(&self, _other: &Self) -> Self {
+        *self
+    }
+    fn to_f64(&self) -> f64 {
+        f64::from(u8::from(self.0))
+    }
+    fn exact(&self) -> Option<Exact> {
+        None
+    }
+}
+
 /// A non-negative fraction of whole numbers without bound.
 ///
 /// It is not reduced until it is shown or compared: the chances of one distribution share a

@@ -106,8 +106,12 @@ fn read_line(pack: &Pack, number: u32, line: &str, pasted: &mut Pasted) {
         (None, Some(models)) => (1, models),
         (None, None) => (1, least),
     };
-    let count = count.clamp(1, 1_000);
-    pasted.lines.push(Line { number, unit, count, models: models.clamp(1, 1_000), options: Vec::new() });
+    if !(1..=1_000).contains(&count) || !(1..=1_000).contains(&models) {
+        let text = format!("{head}: a line has 1 to 1000 units of 1 to 1000 models");
+        pasted.problems.push(Problem::new(Code::Unreadable, Some(number), text, "leave the line out, or say how many"));
+        return;
+    }
+    pasted.lines.push(Line { number, unit, count, models, options: Vec::new() });
     options.iter().for_each(|option| add_option(pack, number, option, pasted));
 }
 
@@ -125,8 +129,12 @@ fn add_option(pack: &Pack, number: u32, text: &str, pasted: &mut Pasted) {
     let unit = &pack.units[line.unit];
     let counted = counted(text);
     match unit.find.find(&counted.name) {
+        Ok(_) if counted.first.is_some_and(|times| !(1..=1_000).contains(&times)) => {
+            let text = format!("{text}: an option is taken 1 to 1000 times");
+            pasted.problems.push(Problem::new(Code::Unreadable, Some(number), text, "leave it out, or say how often"));
+        }
         Ok(option) => {
-            let times = counted.first.unwrap_or(1).clamp(1, 1_000);
+            let times = counted.first.unwrap_or(1);
             match line.options.iter_mut().find(|(known, _)| *known == option) {
                 Some((_, sum)) => *sum += times,
                 None => line.options.push((option, times)),

@@ -22,6 +22,11 @@ pub fn percent(chance: f64) -> String {
     }
 }
 
+/// A share of something, which may be more than the whole of it.
+pub fn share(of: f64) -> String {
+    if of > 1.0 { format!("{:.0}%", of * 100.0) } else { percent(of) }
+}
+
 /// How often, in a form that fits behind a verb: `41.2% of the time, about 2 in 5`.
 pub fn often(chance: f64) -> String {
     match roughly(chance) {

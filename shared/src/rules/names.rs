@@ -132,6 +132,11 @@ fn holds_words(name: &str, wanted: &str) -> bool {
 
 /// Whether two texts differ by one slip of the finger, or two in a long one.
 pub fn is_slip(name: &str, wanted: &str) -> bool {
+    // A number says something of its own.
+    let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+    if digits(name) != digits(wanted) {
+        return false;
+    }
     let allowed = match wanted.chars().count() {
         0..=3 => return false,
         4..=7 => 1,

@@ -65,7 +65,7 @@ pub struct DuelRequest {
     pub because: Option<super::notes::Notes>,
 }
 
-/// Who goes first.
+/// Who goes first in every turn: side a, side b, both together, or whoever wins a roll-off before the first turn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum FirstForm {

@@ -101,7 +101,11 @@ pub(super) fn options(
             unknown(&pointer(&at, index), &what, error)
         });
         let Some(option) = mistakes.keep(option) else { continue };
-        let times = counted.first.unwrap_or(1).clamp(1, 1_000);
+        let times = counted.first.unwrap_or(1);
+        if !(1..=1_000).contains(&times) {
+            mistakes.push(Mistake::value(pointer(&at, index), "an option is taken 1 to 1000 times"));
+            continue;
+        }
         match found.iter_mut().find(|(known, _)| *known == option) {
             Some((_, sum)) => *sum += times,
             None => found.push((option, times)),

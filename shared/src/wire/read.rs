@@ -48,6 +48,7 @@ fn slowly<T: DeserializeOwned>(mut value: Value, refused: Option<serde_json::Err
     if !value.is_object() {
         return Err(no_object());
     }
+    as_whole(&mut value);
     let whole = has_nulls(&value).then(|| value.clone());
     without_nulls(&mut value);
     let mut mistakes: Vec<Mistake> = whole.map(unknown::<T>).unwrap_or_default();
@@ -95,6 +96,21 @@ fn unknown<T: DeserializeOwned>(mut value: Value) -> Vec<Mistake> {
         }
     }
     mistakes
+}
+
+/// `3.0` is a whole number in JSON, however it is written; so is `-0`.
+fn as_whole(value: &mut Value) {
+    match value {
+        Value::Object(members) => members.values_mut().for_each(as_whole),
+        Value::Array(items) => items.iter_mut().for_each(as_whole),
+        Value::Number(number) if number.is_f64() => {
+            let whole = number.as_f64().filter(|n| n.fract() == 0.0 && n.abs() < 9_007_199_254_740_992.0);
+            if let Some(whole) = whole {
+                *value = (whole as i64).into();
+            }
+        }
+        _ => {}
+    }
 }
 
 fn has_nulls(value: &Value) -> bool {
@@ -241,9 +257,34 @@ impl Taken {
     }
 }
 
-/// The reader's own words, as a sentence.
+/// The reader's own words, as a sentence for people who do not write programs.
 fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
+    let mut plain = text.to_owned();
+    for (word, said) in [
+        ("expected struct ", "expected an object §"),
+        ("expected u8", "expected a whole number from 0 up"),
+        ("expected u16", "expected a whole number from 0 up"),
+        ("expected u32", "expected a whole number from 0 up"),
+        ("expected u64", "expected a whole number from 0 up"),
+        ("expected usize", "expected a whole number from 0 up"),
+        ("expected i32", "expected a whole number"),
+        ("expected i64", "expected a whole number"),
+        ("expected f64", "expected a number"),
+        ("expected a sequence", "expected a list"),
+        ("expected a map", "expected an object"),
+        ("invalid type: sequence", "invalid type: list"),
+        ("invalid type: map", "invalid type: object"),
+        ("invalid type: floating point", "invalid type: number"),
+        ("unknown variant", "unknown word"),
+    ] {
+        plain = plain.replacen(word, said, 1);
+    }
+    // What is called a struct in here has a name that says nothing out there.
+    if let Some((before, rest)) = plain.split_once(" §") {
+        let after = rest.trim_start_matches(|c: char| c.is_alphanumeric() || c == '_');
+        plain = format!("{before}{after}");
+    }
+    let mut letters = plain.chars();
     let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
     first + letters.as_str()
 }

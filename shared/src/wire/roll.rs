@@ -35,7 +35,10 @@ pub struct VersusForm {
     pub keep: Option<KeepForm>,
 }
 
-/// Which natural faces are rolled again, once.
+/// Which natural faces are rolled again, once: `worst`, the worst face, of several dice each die that shows it; `failures`;
+/// `natural_failures`, what fails before the modifier; `successes`, as the opponent makes you; `not_critical`, all that is no
+/// critical. All but `worst` go by the total and roll all the dice again. `failures_and_grazes` is for a penetrate step
+/// only: totals not above the armour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum RerollForm {

@@ -65,7 +65,8 @@ pub struct WorthAnswer {
     pub left_out: Vec<LeftOut>,
     /// How far a price of this book lies from parity, as a share of it: the middle distance, as a standard deviation.
     pub spread: f64,
-    /// Prices further off than this share of parity are marked.
+    /// Marked are prices that are above parity by more than this share of it, and those that parity is above by more than
+    /// this share of the price: a quarter more and a fifth less are as far off.
     pub marked_from: f64,
     /// How it was measured, and what it does not see.
     pub method: String,

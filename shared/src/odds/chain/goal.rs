@@ -1,6 +1,6 @@
 //! How likely a chain does at least so much to its target: only the strike is worked out, no counts.
 use super::super::halt::{Halt, Halted};
-use super::super::number::Number;
+use super::super::number::{Number, Possible};
 use super::either::EitherField;
 use super::evaluate::attacks;
 use super::field::Field;
@@ -40,6 +40,12 @@ impl Chain {
     /// # Errors
     /// [`Halted`] where the halt was called meanwhile.
     pub fn reaches<N: Number>(&self, goal: Goal, halt: &Halt) -> Result<N, Halted> {
+        let (state, met) = self.struck(goal, halt)?;
+        Ok(sum(&state, &met))
+    }
+
+    /// The target's states after all volleys, and whether each of them meets the goal.
+    fn struck<N: Number>(&self, goal: Goal, halt: &Halt) -> Result<(Vec<N>, Vec<bool>), Halted> {
         let whole = EitherField::new(&self.target, None, &self.volleys);
         let mut state = start(&whole);
         for volley in &self.volleys {
@@ -47,7 +53,16 @@ impl Chain {
             let graph = self.graph(volley);
             state = Run::new(&graph, &field).strike(state, &attacks(volley), halt)?;
         }
-        Ok(sum(&state, &goal.met::<N>(&whole)))
+        Ok((state, goal.met::<N>(&whole)))
+    }
+
+    /// Whether the goal may not be met, however unlikely that is.
+    ///
+    /// # Errors
+    /// [`Halted`] where the halt was called meanwhile.
+    pub fn can_miss(&self, goal: Goal, halt: &Halt) -> Result<bool, Halted> {
+        let (state, met) = self.struck::<Possible>(goal, halt)?;
+        Ok(state.iter().zip(met).any(|(possible, met)| !met && !possible.is_zero()))
     }
 
     /// Whether every further attacker goes on where the one before it left off, so that [`Chain::climb`] is right:

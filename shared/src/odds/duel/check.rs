@@ -1,7 +1,7 @@
 //! What the parts of a duel must keep to among each other.
 use super::{Side, TimedAftermath, is_seen};
 use crate::odds::blast::Under;
-use crate::odds::chain::{Aftermath, Attacks, Chain, ChainError};
+use crate::odds::chain::{Aftermath, Attacks, Chain, ChainError, unattacked};
 
 /// A mistake of a duel.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -68,11 +68,11 @@ pub(super) fn errors(a: &Side, b: &Side, turns: u32) -> Vec<DuelError> {
         let rolled = apart(&side.aftermath);
         let volleys = side.attack.iter().map(|timed| timed.volley.clone()).collect::<Vec<_>>();
         // A side may stand there and do nothing; a chain has at least one volley.
-        if !volleys.is_empty()
-            && let Err(faults) = Chain::new(volleys, other.target.clone(), rolled)
-        {
-            faults.into_iter().for_each(|fault| add(DuelFault::Chain(fault)));
-        }
+        let faults = match volleys.is_empty() {
+            true => unattacked(&other.target, &rolled),
+            false => Chain::new(volleys, other.target.clone(), rolled).err().unwrap_or_default(),
+        };
+        faults.into_iter().for_each(|fault| add(DuelFault::Chain(fault)));
     }
     errors
 }

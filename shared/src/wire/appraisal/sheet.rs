@@ -2,7 +2,7 @@
 use super::answer::{AppraisalAnswer, AttackRow, LifeRow};
 use crate::report::curves::{Curve, Curves};
 use crate::report::heat::{Heat, HeatCell, HeatRow};
-use crate::report::saying::{mean, percent, plural};
+use crate::report::saying::{mean, percent, plural, share};
 use crate::report::sheet::{Cell, Part, Picture, Sheet, Table};
 
 /// More changes than this are left to the JSON.
@@ -295,7 +295,7 @@ fn drives(of: &AppraisalAnswer) -> Option<Part> {
             Cell::number(drive.points as f64, drive.points.to_string()),
             number(drive.takes),
             chance(drive.stands),
-            Cell::number(drive.moved, format!("{sign}{}", percent(drive.moved.abs()))),
+            Cell::number(drive.moved, format!("{sign}{}", share(drive.moved.abs()))),
         ]
     };
     let table = Table {

@@ -1,6 +1,6 @@
 //! The verdict: a few sentences, each from one number held against another, so that anyone can look both up.
 use super::answer::{AppraisalAnswer, VerdictRow};
-use crate::report::saying::{listed, mean, often, one, percent, sentence};
+use crate::report::saying::{listed, mean, often, one, sentence, share};
 
 /// The sentences of an appraisal.
 pub fn verdict(of: &AppraisalAnswer) -> Vec<VerdictRow> {
@@ -119,14 +119,14 @@ fn drive(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let others: Vec<String> = of.drives.iter().skip(1).take(2).map(moved).collect();
     let way = if top.moved > 0.0 { "up" } else { "down" };
     let then = if others.is_empty() { String::new() } else { format!("; then {}", listed(&others)) };
-    let by = percent(top.moved.abs());
+    let by = share(top.moved.abs());
     let text = format!("What moves its worth most is {}: {way} by {by} of itself{then}.", top.change);
     Some(row(text, top.moved, "/drives/0/moved", 0.0))
 }
 
 fn moved(drive: &super::answer::DriveRow) -> String {
     let sign = if drive.moved > 0.0 { '+' } else { '\u{2212}' };
-    format!("{} ({sign}{})", drive.change, percent(drive.moved.abs()))
+    format!("{} ({sign}{})", drive.change, share(drive.moved.abs()))
 }
 
 /// Whether a life is that of the usual arc: the first of its attacker.

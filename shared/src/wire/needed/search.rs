@@ -66,7 +66,7 @@ impl Of {
             Self::Attackers(Fight::Units(ready), goal) => needed::bisect(want, most, |models| {
                 // The largest number was compiled when the question was settled, so these compile too.
                 let chain = (models > 0).then(|| fielding(ready, models).ok()).flatten();
-                chain.map_or(Ok(0.0), |chain| chain.reaches(*goal, halt))
+                chain.map_or(Ok(0.0), |chain| needed::chance(&chain, *goal, halt))
             }),
         }
     }
