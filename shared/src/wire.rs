@@ -26,6 +26,7 @@ pub mod read;
 pub mod repair;
 pub mod roll;
 pub mod rule;
+pub mod size;
 pub mod step;
 mod subject;
 pub mod summary;

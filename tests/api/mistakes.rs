@@ -193,3 +193,19 @@ async fn whole_numbers() {
     assert!(detail.contains("whole number") && !detail.contains("u32"), "{detail}");
     assert_eq!(ask(json!(2.5)).await.0, 422);
 }
+
+/// What is too much work is said with the size that makes it so.
+#[tokio::test]
+async fn too_much_names_what_to_lower() {
+    let service = Service::plain().await;
+    let steps = json!([{"name": "hit", "needs": "3+"}]);
+    let target = json!({"models": 900, "health": 1000});
+    let question = json!({"attackers": 5000, "attacks": 2, "steps": steps, "damage": "1d3", "target": target});
+    let (status, problem) = service.ask("/v1/odds", &question).await;
+    assert_eq!((status, &problem["pointer"]), (422, &json!("/attackers")), "{problem}");
+    assert!(problem["detail"].as_str().expect("text").contains("attackers (5000)"), "{problem}");
+    let link =
+        "/v1/odds?attackers=500&attacks=90d100&steps.0.name=hit&steps.0.needs=3%2B&target.models=900&target.health=900";
+    let problem: Value = service.get(link).await.json().await.expect("JSON");
+    assert_eq!(problem["pointer"], "/attacks", "{problem}");
+}

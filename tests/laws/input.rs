@@ -175,6 +175,7 @@ async fn values_out_of_range_are_pointed_at() {
         ("/target/health", json!(0)),
         ("/target/hurt", json!(2)),
         ("/target/ignore/needs", json!("often")),
+        ("/target/ignore/die", json!(1)),
         ("/target/ignore/per", json!("model")),
         ("/aftermath/0/needs", json!("")),
     ];

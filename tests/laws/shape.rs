@@ -46,6 +46,9 @@ fn shape_wrong(summary: &Value, exact: bool) -> Option<String> {
     if number(first, "chance") <= 0.0 || number(last, "chance") <= 0.0 {
         return Some("an end that never happens".into());
     }
+    if number(first, "at_least") != 1.0 {
+        return Some("the lowest value or more is not certain".into());
+    }
     let values: Vec<i64> = rows.iter().filter_map(|row| row["value"].as_i64()).collect();
     if values.windows(2).any(|pair| pair[1] != pair[0] + 1) || values.len() != rows.len() {
         return Some(format!("values with gaps: {values:?}"));

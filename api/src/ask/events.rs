@@ -32,7 +32,7 @@ pub async fn events<Q: Question>(app: App, parts: &Parts) -> Result<Response, Pr
     let question: Q = read::read(&raw)?;
     let ready = question.settle(&shelf.books)?;
     let price = ready.price();
-    within(app.config.budget.saturating_mul(Q::PATIENCE), price)?;
+    within(app.config.budget.saturating_mul(Q::PATIENCE), price, &raw)?;
     let key = Key::of::<Q>(&ready);
     let mut ticks = interval(EVERY);
     ticks.set_missed_tick_behavior(MissedTickBehavior::Delay);

@@ -4,6 +4,7 @@ use crate::problem::Problem;
 use axum::body::Bytes;
 use pipwright_shared::wire::read;
 use serde::de::DeserializeOwned;
+use serde_json::Value;
 
 /// A request before it is understood.
 #[derive(Clone, Debug)]
@@ -12,6 +13,19 @@ pub enum Raw {
     Body(Bytes),
     /// A query string, undecoded.
     Query(String),
+}
+
+impl Raw {
+    /// As JSON, whatever it asks.
+    ///
+    /// # Errors
+    /// A problem where it is none.
+    pub fn value(&self) -> Result<Value, Problem> {
+        match self {
+            Self::Body(body) => Ok(read::body(body)?),
+            Self::Query(text) => Ok(query::value(text)?),
+        }
+    }
 }
 
 /// Understands the request.

@@ -73,7 +73,7 @@ fn headers() -> Value {
     let header = |description: &str, required: bool, schema: Value| json!({"description": description, "required": required, "schema": schema});
     let text = || json!({"type": "string"});
     json!({
-        "X-Request-Id": header("The id that the request was given or brought; it stands in the log.", true, text()),
+        "X-Request-Id": header("The id that the request was given or brought; what is logged of it bears it.", true, text()),
         "Server-Timing": header("Milliseconds spent in reading, in the caches and in computing.", true, text()),
         "ETag": header("Names the question and the engine: equal tags, equal bytes.", true, text()),
         "Cache-Control": header("How long the answer may be kept without asking again.", true, text()),

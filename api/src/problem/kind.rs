@@ -58,7 +58,7 @@ kinds! {
     MissingField "missing-field" UNPROCESSABLE_ENTITY "A field is missing"
         "The pointer names the field that must be there.";
     TooMuchWork "too-much-work" UNPROCESSABLE_ENTITY "The question asks for more work than one question may"
-        "Every question is priced by its sizes before it is computed. The detail says which size to lower.";
+        "Every question is priced by its sizes before it is computed. The pointer and the detail name the largest, the first to lower.";
     LongHead "long-head" REQUEST_HEADER_FIELDS_TOO_LARGE "The head of the request is too long"
         "The link and the headers together are longer, or the headers are more, than the service reads. What a link asks can be asked with POST, in a body.";
     TooMany "too-many-requests" TOO_MANY_REQUESTS "More requests than the rate allows"

@@ -37,7 +37,7 @@ pub struct HeatCell {
 const LEFT: u32 = 124;
 const ROW: u32 = 30;
 /// A line of a column's head.
-const LINE: u32 = 12;
+const LINE: u32 = 14;
 
 fn wide(heat: &Heat) -> f64 {
     f64::from(WIDTH - LEFT - EDGE) / heat.columns.len().max(1) as f64

@@ -36,7 +36,8 @@ pub struct BatchRequest {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct BatchQuestion {
-    /// Where it would be posted by itself, such as `check` or `matchup`.
+    /// Where it would be posted by itself, without the `/v1/` before it: `odds`, `check`, `repair`, `blast`, `duel`, `needed`,
+    /// `luck`, `draw`, `compare`, `matchup` or `list-points`.
     #[schema(example = "check")]
     pub path: String,
     /// What would be posted there.

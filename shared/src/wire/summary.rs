@@ -80,6 +80,10 @@ impl<N: Number> From<&Distribution<N>> for Summary {
             let last = rows.iter().rposition(|row| row.chance >= NEGLIGIBLE).unwrap_or(0);
             rows.truncate(last + 1);
             rows.drain(..first);
+            // The lowest value or more is certain, whatever rounding makes of the sum.
+            if let Some(lowest) = rows.first_mut() {
+                lowest.at_least = 1.0;
+            }
         }
         Self { expected: of.expected(), deviation: of.deviation(), distribution: rows }
     }

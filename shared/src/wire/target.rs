@@ -196,6 +196,7 @@ impl TargetForm {
             }));
         }
         strays(&armoured, "this belongs to an armoured target, one with structure");
+        let grouped = self.groups.is_some();
         let groups = match (self.groups, self.models) {
             (Some(groups), None) => {
                 let apart = [("health", self.health.is_some()), ("ignore", self.ignore.is_some())];
@@ -217,7 +218,7 @@ impl TargetForm {
         };
         let mut settled = Vec::with_capacity(groups.len());
         for (index, group) in groups.into_iter().enumerate() {
-            let at = format!("{at}/groups/{index}/ignore");
+            let at = if grouped { format!("{at}/groups/{index}/ignore") } else { format!("{at}/ignore") };
             let ignore = match group.ignore {
                 None => None,
                 Some(ignore) => Some(ignore.settle(&at, mistakes)?),
