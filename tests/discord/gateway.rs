@@ -1,6 +1,6 @@
 //! The gateway: resuming after a break, shards in one process and in several, an end that is no loop, health.
 use super::made::{command, somebody};
-use super::platform::Platform;
+use super::platform::{Platform, Shared};
 use super::started;
 use pipwright_bot::places::discord::Shards;
 use pipwright_bot::places::discord::health::Health;
@@ -16,6 +16,10 @@ async fn comes_back_and_misses_nothing() {
     let bot = started::started().await;
     bot.platform.does(&check()).await;
     for (nth, broken) in [false, true].into_iter().enumerate() {
+        // It has settled in: a break while it only just resumes may cost it the session, on the platform too.
+        let beats = |shared: &Shared| shared.lines.last().map_or(0, |line| line.with_op(1).len());
+        let before = beats(&bot.platform.shared());
+        bot.platform.until("a heartbeat", |shared| (beats(shared) > before).then_some(())).await;
         let line = bot.platform.shared().lines.last().expect("a line").clone();
         if broken {
             line.break_off();
