@@ -179,6 +179,9 @@ fn what_can_fail_is_never_certain() {
     assert_eq!(tosses["tries"], Value::Null, "{tosses}");
     let sure = ask("needed", json!({"check": {"dice": "d6", "needs": "1+"}, "want": {"passes": 3, "chance": 1}}));
     assert_eq!(sure["tries"], 3, "{sure}");
+    let many = json!({"attacks": 2, "steps": [{"name": "hit", "needs": "auto"}], "target": {"models": 1_000}});
+    let all = ask("needed", json!({"chain": many, "want": {"destroyed": 1}}));
+    assert_eq!((&all["attackers"], number(&all["below"]["chance"])), (&json!(500), 0.0), "{all}");
     let chain = |needs: &str| {
         let target = json!({"models": 3});
         let chain = json!({"attacks": 2, "steps": [{"name": "hit", "needs": needs}], "target": target});

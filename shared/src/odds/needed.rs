@@ -33,11 +33,19 @@ pub struct Needed {
 /// # Errors
 /// [`Halted`] where the halt was called meanwhile.
 pub fn attackers(chain: &Chain, goal: Goal, want: f64, most: u32, halt: &Halt) -> Result<Needed, Halted> {
-    if want >= 1.0 || !chain.is_one_by_one() {
+    if !chain.is_one_by_one() {
         return bisect(want, most, |attackers| chance(&chain.with_attackers(attackers), goal, halt));
     }
     let mut walk = Walk::new(0, want);
-    chain.climb(goal, most, halt, |chance| walk.see(chance))?;
+    if want < 1.0 {
+        chain.climb(goal, most, halt, |chance| walk.see(chance))?;
+        return Ok(walk.done());
+    }
+    let certain = chain.certain_from(goal, most, halt)?;
+    chain.climb(goal, most, halt, |chance: f64| {
+        let is_certain = certain.is_some_and(|from| walk.next >= from);
+        walk.see(if is_certain { 1.0 } else { chance.min(BELOW_CERTAINTY) })
+    })?;
     Ok(walk.done())
 }
 

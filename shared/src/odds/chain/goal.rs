@@ -62,7 +62,7 @@ impl Chain {
     /// [`Halted`] where the halt was called meanwhile.
     pub fn can_miss(&self, goal: Goal, halt: &Halt) -> Result<bool, Halted> {
         let (state, met) = self.struck::<Possible>(goal, halt)?;
-        Ok(state.iter().zip(met).any(|(possible, met)| !met && !possible.is_zero()))
+        Ok(can_miss(&state, &met))
     }
 
     /// Whether every further attacker goes on where the one before it left off, so that [`Chain::climb`] is right:
@@ -87,6 +87,33 @@ impl Chain {
         halt: &Halt,
         mut each: impl FnMut(N) -> ControlFlow<()>,
     ) -> Result<(), Halted> {
+        self.follow(goal, most, halt, |_, state, met| each(sum(state, met)))
+    }
+
+    /// The smallest number of attackers from which the goal cannot be missed any more; climbs as [`Chain::climb`] does.
+    ///
+    /// # Errors
+    /// [`Halted`] where the halt was called meanwhile.
+    pub fn certain_from(&self, goal: Goal, most: u32, halt: &Halt) -> Result<Option<u32>, Halted> {
+        let mut from = None;
+        self.follow::<Possible>(goal, most, halt, |attackers, state, met| {
+            if can_miss(state, met) {
+                return ControlFlow::Continue(());
+            }
+            from = Some(attackers);
+            ControlFlow::Break(())
+        })?;
+        Ok(from)
+    }
+
+    /// The target's states with no attacker, one, two … and whether each meets the goal.
+    fn follow<N: Number>(
+        &self,
+        goal: Goal,
+        most: u32,
+        halt: &Halt,
+        mut each: impl FnMut(u32, &[N], &[bool]) -> ControlFlow<()>,
+    ) -> Result<(), Halted> {
         let Some(volley) = self.volleys.first() else { return Ok(()) };
         let field = EitherField::new(&self.target, Some(volley), &self.volleys);
         let graph = self.graph(volley);
@@ -95,7 +122,7 @@ impl Chain {
         let attacks = volley.attacks.distribution();
         let mut state = start(&field);
         for attacker in 0..=most {
-            if each(sum(&state, &met)).is_break() || attacker == most {
+            if each(attacker, &state, &met).is_break() || attacker == most {
                 break;
             }
             state = run.strike(state, &attacks, halt)?;
@@ -115,6 +142,10 @@ fn start<N: Number>(field: &EitherField<'_>) -> Vec<N> {
     let mut state = vec![N::zero(); Field::<N>::states(field)];
     state[Field::<N>::start(field)] = N::one();
     state
+}
+
+fn can_miss(state: &[Possible], met: &[bool]) -> bool {
+    state.iter().zip(met).any(|(possible, met)| !met && !possible.is_zero())
 }
 
 fn sum<N: Number>(state: &[N], met: &[bool]) -> N {
