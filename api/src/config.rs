@@ -248,8 +248,7 @@ impl Config {
             }
         }
         let largest = self.answer_bytes.max(self.body_bytes);
-        for (name, value) in
-            [("held_bytes", self.held_bytes), ("held_bytes_per_address", self.held_bytes_per_address)]
+        for (name, value) in [("held_bytes", self.held_bytes), ("held_bytes_per_address", self.held_bytes_per_address)]
         {
             if value < largest {
                 return wrong(format!("{name}: at least {largest}, or the largest answer or body has no room"));

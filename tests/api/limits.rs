@@ -4,11 +4,11 @@ use pipwright_api::{
     Config,
     config::{ApiKey, Secret},
 };
-use reqwest::Response;
 use pipwright_tests::{
     redis::Redis,
     service::{Service, config},
 };
+use reqwest::Response;
 use serde_json::{Value, json};
 use std::time::{Duration, Instant};
 

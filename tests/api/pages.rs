@@ -26,7 +26,10 @@ async fn pages_have_a_tag_and_may_be_kept() {
         assert_eq!((plain.status().as_u16(), &plain.headers()[CONTENT_TYPE]), (200, &kind.parse().expect("a kind")));
         let headers = plain.headers().clone();
         assert_eq!(headers[CACHE_CONTROL], "public, max-age=300", "{path}");
-        assert_eq!((&headers[VARY], headers.contains_key(CONTENT_ENCODING)), (&"accept-encoding".parse().expect("a name"), false));
+        assert_eq!(
+            (&headers[VARY], headers.contains_key(CONTENT_ENCODING)),
+            (&"accept-encoding".parse().expect("a name"), false)
+        );
         let body = plain.bytes().await.expect("bytes");
         let packed = get().header(ACCEPT_ENCODING, "gzip").send().await.expect("a response");
         let tags = [headers[ETAG].clone(), packed.headers()[ETAG].clone()];

@@ -45,7 +45,8 @@ fn every_setting_is_documented() {
     let page = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../deploy/README.md")).expect("the page");
     let settings = serde_json::to_value(pipwright_api::Config::default()).expect("JSON");
     let settings = settings.as_object().expect("settings");
-    let said: Vec<&str> = page.lines().filter_map(|line| line.strip_prefix("| `")?.split_once('`').map(|(name, _)| name)).collect();
+    let said: Vec<&str> =
+        page.lines().filter_map(|line| line.strip_prefix("| `")?.split_once('`').map(|(name, _)| name)).collect();
     for (name, default) in settings {
         let row = page.lines().find(|line| line.starts_with(&format!("| `{name}` |")));
         let row = row.unwrap_or_else(|| panic!("{name} is not in the table"));
@@ -71,7 +72,10 @@ fn metrics_may_have_a_listener_of_their_own() {
     assert!(there.text().expect("text").contains("pipwright_cache_memory_bytes"));
     assert_eq!(blocking::get(format!("http://{elsewhere}/livez")).expect("a response").status(), 404, "nothing else");
     let here = blocking::get(format!("{}/metrics", program.address)).expect("a response");
-    assert_eq!((here.status().as_u16(), &here.headers()["content-type"]), (404, &"application/problem+json".parse().expect("a kind")));
+    assert_eq!(
+        (here.status().as_u16(), &here.headers()["content-type"]),
+        (404, &"application/problem+json".parse().expect("a kind"))
+    );
     let without = Program::start(&[]);
     assert_eq!(blocking::get(format!("{}/metrics", without.address)).expect("a response").status(), 200);
 }

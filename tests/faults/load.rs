@@ -123,14 +123,15 @@ async fn told_to_stop_under_load_it_cuts_nobody_off() {
             for number in 0.. {
                 let tries = (client * 7 + number) % 50 + 1;
                 let asked = Instant::now();
-                let failed = match http.get(format!("{address}/v1/check?dice=2d6&needs=7%2B&tries={tries}")).send().await {
-                    // Nobody listens any more: that is the end, and no request was lost.
-                    Err(error) if error.is_connect() => break,
-                    Err(_) => true,
-                    Ok(response) => {
-                        response.status() != 200 || !response.json::<Value>().await.is_ok_and(|a| a.is_object())
-                    }
-                };
+                let failed =
+                    match http.get(format!("{address}/v1/check?dice=2d6&needs=7%2B&tries={tries}")).send().await {
+                        // Nobody listens any more: that is the end, and no request was lost.
+                        Err(error) if error.is_connect() => break,
+                        Err(_) => true,
+                        Ok(response) => {
+                            response.status() != 200 || !response.json::<Value>().await.is_ok_and(|a| a.is_object())
+                        }
+                    };
                 seen.add(failed, asked.elapsed());
             }
             seen

@@ -74,7 +74,8 @@ async fn after_its_503_a_question_is_not_worked_on() {
         "attackers": 1000, "attacks": 2, "steps": [{"name": "hit", "needs": "3+"}, {"name": "save", "needs": "5+"}],
         "damage": "1d3", "target": {"models": 200, "health": 3}
     });
-    let files = json!({"files": [{"name": "ours.toml", "text": format!("format = 1\npack = \"x\"\n{}", bad_pack(3_000))}]});
+    let files =
+        json!({"files": [{"name": "ours.toml", "text": format!("format = 1\npack = \"x\"\n{}", bad_pack(3_000))}]});
     let client = Client::new();
     for (path, question) in [("odds", odds), ("packs/check", files)] {
         let response = client.post(format!("{}/v1/{path}", program.address)).json(&question).send().await;

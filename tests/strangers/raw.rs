@@ -137,7 +137,13 @@ async fn converse(address: &str, seed: u64) {
         // Pieces with sizes that are none.
         8 => {
             let head = "POST /v1/check HTTP/1.1\r\nhost: x\r\ntransfer-encoding: chunked\r\n\r\n";
-            let size = ["5\r\nhello\r\n", "ffffffffffffffff\r\n", "-1\r\n\r\n", "5;x=y\r\nhello\r\n0\r\na: b\r\n\r\n", "zz\r\n"];
+            let size = [
+                "5\r\nhello\r\n",
+                "ffffffffffffffff\r\n",
+                "-1\r\n\r\n",
+                "5;x=y\r\nhello\r\n0\r\na: b\r\n\r\n",
+                "zz\r\n",
+            ];
             let _ = stream.write_all(head.as_bytes()).await;
             for _ in 0..rng.u8(1..4) {
                 let _ = stream.write_all(size[rng.usize(0..size.len())].as_bytes()).await;
@@ -169,8 +175,7 @@ async fn converse(address: &str, seed: u64) {
 #[tokio::test(flavor = "multi_thread")]
 async fn whatever_arrives_it_lives_and_nothing_leaks() {
     let all = std::env::var("PIPWRIGHT_RAW").map_or(QUICK, |all| all.parse().expect("a number"));
-    let settings =
-        [("PIPWRIGHT_IDLE_S", "2"), ("PIPWRIGHT_BODY_WAIT_MS", "1500"), ("PIPWRIGHT_WRITE_WAIT_MS", "1000")];
+    let settings = [("PIPWRIGHT_IDLE_S", "2"), ("PIPWRIGHT_BODY_WAIT_MS", "1500"), ("PIPWRIGHT_WRITE_WAIT_MS", "1000")];
     let mut program = Program::start(&settings);
     let address = program.address.trim_start_matches("http://").to_owned();
     let (client, begun) = (reqwest::Client::new(), Instant::now());

@@ -50,12 +50,7 @@ enum State {
     Said(#[expect(dead_code, reason = "held, not read")] Bytes),
 }
 
-async fn next(
-    app: App,
-    caller: Option<Caller>,
-    key: Key,
-    state: State,
-) -> Option<(Result<Event, Infallible>, State)> {
+async fn next(app: App, caller: Option<Caller>, key: Key, state: State) -> Option<(Result<Event, Infallible>, State)> {
     let State::Going(mut answer, mut ticks) = state else { return None };
     loop {
         tokio::select! {

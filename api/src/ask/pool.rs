@@ -48,7 +48,10 @@ struct Places {
 impl Places {
     fn new(threads: usize, waiting: usize) -> Self {
         let all = threads.saturating_add(waiting).min(Semaphore::MAX_PERMITS);
-        Self { turns: Arc::new(Semaphore::new(threads.min(Semaphore::MAX_PERMITS))), all: Arc::new(Semaphore::new(all)) }
+        Self {
+            turns: Arc::new(Semaphore::new(threads.min(Semaphore::MAX_PERMITS))),
+            all: Arc::new(Semaphore::new(all)),
+        }
     }
 }
 

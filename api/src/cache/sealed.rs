@@ -52,7 +52,9 @@ impl Seal {
 
     fn mark(&self, key: &Key, answer: &[u8]) -> [u8; LONG] {
         match &self.0 {
-            Some(secret) => secret.clone().chain_update(key.bytes()).chain_update(answer).finalize().into_bytes().into(),
+            Some(secret) => {
+                secret.clone().chain_update(key.bytes()).chain_update(answer).finalize().into_bytes().into()
+            }
             None => Sha256::new().chain_update(key.bytes()).chain_update(answer).finalize().into(),
         }
     }

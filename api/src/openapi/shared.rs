@@ -32,9 +32,13 @@ pub(super) fn add(document: &mut Value) {
             response["headers"] = all.collect::<Map<_, _>>().into();
         }
         // What the HTTP library refuses by itself, before there is a request, has no body and no headers of ours.
-        responses.insert("431".into(), json!({"description": "The head of the request is too long. Nothing more is said."}));
+        responses
+            .insert("431".into(), json!({"description": "The head of the request is too long. Nothing more is said."}));
         if method == "get" {
-            responses.insert("414".into(), json!({"description": "The link is too long. Nothing more is said; ask with `POST`."}));
+            responses.insert(
+                "414".into(),
+                json!({"description": "The link is too long. Nothing more is said; ask with `POST`."}),
+            );
         }
     }
 }

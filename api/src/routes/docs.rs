@@ -35,7 +35,10 @@ pub fn router(contract: String) -> Router<App> {
         .route("/docs/problems/{kind}", get(problem))
         .route("/docs/try", away("/docs/try/"))
         .route("/docs/try/", get(async |headers: HeaderMap| tried("index.html", &headers).await))
-        .route("/docs/try/{*file}", get(async |Path(file): Path<String>, headers: HeaderMap| tried(&file, &headers).await))
+        .route(
+            "/docs/try/{*file}",
+            get(async |Path(file): Path<String>, headers: HeaderMap| tried(&file, &headers).await),
+        )
 }
 
 /// The page, for whoever asks.

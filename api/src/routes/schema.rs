@@ -7,8 +7,7 @@ use axum::{
 use pipwright_shared::packs::SCHEMA;
 use std::sync::LazyLock;
 
-static PAGE: LazyLock<Page> =
-    LazyLock::new(|| Page::new(HeaderValue::from_static("application/schema+json"), SCHEMA));
+static PAGE: LazyLock<Page> = LazyLock::new(|| Page::new(HeaderValue::from_static("application/schema+json"), SCHEMA));
 
 /// The JSON Schema of pack files
 ///
