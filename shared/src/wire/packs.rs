@@ -9,6 +9,7 @@ use utoipa::ToSchema;
 mod names;
 mod rule;
 mod unit;
+mod unit_form;
 pub use names::NamesRequest;
 pub(super) use rule::rule_form;
 pub use rule::{RuleForm, RulesAnswer, rules};

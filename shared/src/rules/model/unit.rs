@@ -188,6 +188,11 @@ impl Most {
 }
 
 impl Unit {
+    /// How many units so many models make up: more than one unit may have are several, each as large as can be.
+    pub fn units_of(&self, models: u32) -> u32 {
+        models.div_ceil(self.models.1).max(1)
+    }
+
     /// What it costs with so many models, without options.
     pub fn cost(&self, models: u32) -> u64 {
         u64::from(self.points) + u64::from(self.each_more) * u64::from(models.saturating_sub(self.models.0))

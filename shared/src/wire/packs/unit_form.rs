@@ -1,10 +1,10 @@
 //! The shapes of what is said of a unit.
-use super::super::super::amount::{AmountForm, NeedsForm};
-use super::super::super::check::CheckRequest;
-use super::super::super::notes::Because;
-use super::super::super::repair::RollsForm;
-use super::super::super::roll::RerollForm;
-use super::super::UnitHead;
+use super::super::amount::{AmountForm, NeedsForm};
+use super::super::check::CheckRequest;
+use super::super::notes::Because;
+use super::super::repair::RollsForm;
+use super::super::roll::RerollForm;
+use super::UnitHead;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use utoipa::{IntoParams, ToSchema};
