@@ -75,6 +75,21 @@ impl Names {
         Err(NotFound { ambiguous: false, closest: self.closest(&wanted) })
     }
 
+    /// The index that has exactly this name, whatever its case, accents, punctuation and plural.
+    ///
+    /// # Errors
+    /// [`NotFound`] with the closest names: a beginning or a slip is offered, never taken.
+    pub fn find_exact(&self, text: &str) -> Result<usize, NotFound> {
+        if let Some(index) = self.exact.get(&plain(text)) {
+            return Ok(*index);
+        }
+        let offered = match self.find(text) {
+            Ok(index) => self.entries.iter().find(|entry| entry.index == index).map(|entry| entry.shown.clone()),
+            Err(not_found) => return Err(NotFound { ambiguous: false, ..not_found }),
+        };
+        Err(NotFound { ambiguous: false, closest: offered.into_iter().collect() })
+    }
+
     /// All indices whose names hold the words of the text, best first; all of them for an empty text.
     pub fn search(&self, text: &str) -> Vec<usize> {
         let wanted = plain(text);
