@@ -3,6 +3,7 @@ mod arcs;
 mod bad_input;
 mod broken;
 mod canal_guild;
+mod counting;
 mod demo;
 mod duel;
 mod floe_run;
