@@ -11,6 +11,8 @@ mod inline;
 mod large;
 mod lists;
 mod matchup;
+mod mends;
+mod pasted;
 mod points;
 mod questions;
 mod schema;
