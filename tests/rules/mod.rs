@@ -12,6 +12,8 @@ mod lists;
 mod matchup;
 mod points;
 mod questions;
+mod questions_law;
+mod questions_said;
 mod schema;
 mod sedge_moot;
 mod table;
