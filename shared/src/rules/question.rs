@@ -194,7 +194,7 @@ fn use_of(pack: &Pack, reading: &Reading, form: &Form) -> Option<Asked> {
         found.each.iter().filter(|(_, truth)| opposite(truth)).map(|(weapon, _)| *weapon).collect();
     let because = match found.truth {
         Ternary::Yes => format!("{label} does not forbid it"),
-        Ternary::No if found.reach => "it is out of reach".to_owned(),
+        Ternary::No if found.reach => reach(pack, found.each.first().map(|(weapon, _)| *weapon)),
         Ternary::No => format!("{label} forbids it"),
         Ternary::Open => format!("{label} may forbid it"),
     };
@@ -225,8 +225,7 @@ pub fn decide(pack: &Pack, rule: usize, by_name: bool, reading: &Reading, form: 
     let label = &plan.named.label;
     if form.always && found.truth == Ternary::Open {
         // `every time` is not so where it depends.
-        let because =
-            format!("not always: {}", because(pack, rule, &found).replacen("it acts when", "it acts only when", 1));
+        let because = because(pack, rule, &found).replacen("it acts when", "it does not always act, but only when", 1);
         return Asked { rule, answer: Ternary::No, because, except, said: said.clone() };
     }
     let why = because(pack, rule, &found);
@@ -249,10 +248,22 @@ pub fn decide(pack: &Pack, rule: usize, by_name: bool, reading: &Reading, form: 
         (Turned::Denied, Ternary::Open) => {
             format!("{label} takes it away{}", why.strip_prefix("it acts").unwrap_or(&why))
         }
-        (Turned::Opposite, Ternary::Yes) => format!("{label} does the opposite"),
+        (Turned::Opposite, Ternary::Yes) if form.worse => "it makes the roll better, not worse".to_owned(),
+        (Turned::Opposite, Ternary::Yes) => "it is a drawback that makes the roll worse".to_owned(),
         (Turned::Opposite, _) => why,
     };
     Asked { rule, answer, because, except, said: said.clone() }
+}
+
+/// How far a weapon reaches.
+fn reach(pack: &Pack, weapon: Option<usize>) -> String {
+    let Some(weapon) = weapon.map(|at| &pack.weapons[at]) else { return "that is out of reach".to_owned() };
+    let label = &weapon.named.label;
+    match weapon.reach {
+        (0, Some(most)) => format!("the {label} reaches {most} inches"),
+        (least, Some(most)) => format!("the {label} reaches from {least} to {most} inches"),
+        (least, None) => format!("the {label} reaches from {least} inches on"),
+    }
 }
 
 /// Whether a rule acts where all of the table is known.

@@ -2,7 +2,7 @@
 use super::super::conditions::Ternary;
 use super::super::describe;
 use super::super::model::Pack;
-use super::super::model::change::Rule;
+use super::super::model::change::{RollId, Rule};
 use super::verdict::{Part, Verdict, Who, threshold};
 
 /// Why a rule acts or does not, or what that depends on: `it acts only when …`.
@@ -28,7 +28,7 @@ pub(super) fn because(pack: &Pack, rule: usize, verdict: &Verdict) -> String {
                 Some(Part::Carried(who)) => format!("it is no rule of {}", name(pack, *who)),
                 Some(Part::Used(weapon)) => format!("the {} can't be used there", pack.weapons[*weapon].named.label),
                 Some(Part::Made(roll)) => {
-                    format!("it changes the {} roll, which is not made there", describe::roll_name(pack, *roll))
+                    format!("it changes {}, which is not made there", the_roll(pack, *roll))
                 }
                 Some(Part::Touches) => format!("it changes {}", touches(pack, plan)),
                 _ => format!("it acts only when {}", of(Ternary::No).join(" and ")),
@@ -51,9 +51,9 @@ fn unconditional(pack: &Pack, rule: usize, verdict: &Verdict) -> String {
         },
         (Some((on, _)), None) => format!("it mends on a {on} or more"),
         (None, Some(change)) => {
-            let mut rolls: Vec<String> = change.rolls.iter().map(|roll| describe::roll_name(pack, *roll)).collect();
+            let mut rolls: Vec<String> = change.rolls.iter().map(|roll| the_roll(pack, *roll)).collect();
             rolls.dedup();
-            format!("it has no condition of its own: it acts on {}", rolls.join(" and "))
+            format!("it acts whenever {} is made", rolls.join(" or "))
         }
         (None, None) => "it has no condition of its own".to_owned(),
     }
@@ -78,7 +78,7 @@ fn words(pack: &Pack, plan: &Rule, part: &Part) -> String {
         Part::Face { on: 1, low: true } => "the roll shows 1".to_owned(),
         Part::Face { on, low: true } => format!("the roll shows {on} or less"),
         Part::Carried(who) => format!("{} has it", name(pack, *who)),
-        Part::Made(roll) => format!("the {} roll is made", describe::roll_name(pack, *roll)),
+        Part::Made(roll) => format!("{} is made", the_roll(pack, *roll)),
         Part::Used(weapon) => format!("the {} can be used there", pack.weapons[*weapon].named.label),
         Part::Need(needs) => format!("the roll needs {needs}+"),
         Part::Touches => "it touches what was asked about".to_owned(),
@@ -89,5 +89,14 @@ fn name(pack: &Pack, who: Who) -> String {
     match who {
         Who::Unit(at) => format!("the {}", pack.units[at].named.label),
         Who::Weapon(at) => format!("the {}", pack.weapons[at].named.label),
+    }
+}
+
+/// A roll by its name in a sentence.
+pub(super) fn the_roll(pack: &Pack, roll: RollId) -> String {
+    match roll {
+        // These have an article, or are tests by their name.
+        RollId::Attack | RollId::Ignore | RollId::Repair => describe::roll_name(pack, roll),
+        _ => format!("the {} roll", describe::roll_name(pack, roll)),
     }
 }

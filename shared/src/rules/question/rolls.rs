@@ -5,6 +5,7 @@ use super::super::model::Pack;
 use super::super::model::change::RollId;
 use super::super::model::roll::Counts;
 use super::super::model::stat::Scope;
+use super::because::the_roll;
 use super::form::Form;
 use super::said::Reading;
 use super::sides::{is_defenders, plain};
@@ -27,12 +28,12 @@ pub(super) fn about(pack: &Pack, reading: &Reading, form: &Form) -> Option<(What
         return None;
     }
     let table = plain(pack, said, is_defenders(pack, roll));
-    let name = describe::roll_name(pack, roll);
+    let name = the_roll(pack, roll);
     let truth = table.made(roll);
     let why = match truth {
-        Ternary::Yes => format!("{name} is rolled there"),
-        Ternary::No => format!("{name} is never rolled there"),
-        Ternary::Open => format!("{name} is rolled by those who have it, as the table allows"),
+        Ternary::Yes => format!("{name} is made there"),
+        Ternary::No => format!("{name} is never made there"),
+        Ternary::Open => format!("{name} is made by those who have one there"),
     };
     Some((*what, truth, why))
 }
@@ -48,7 +49,7 @@ fn numbers(pack: &Pack, first: (What, &[RollId]), second: (What, &[RollId]), for
     let What::Stat(scope, at) = weapon.0 else { return None };
     let label = &pack.stats.of(scope)[at].label;
     let meets = weapon.1.iter().any(|own| roll.1.iter().any(|other| meets(*own, *other)));
-    let name = roll.1.first().map(|roll| describe::roll_name(pack, *roll))?;
+    let name = roll.1.first().map(|roll| the_roll(pack, *roll))?;
     let why = if meets { format!("{label} goes into {name}") } else { format!("{label} does not go into {name}") };
     // What a number goes into it may only weaken.
     let truth = match (against && !form.defeats, meets) {
