@@ -53,8 +53,11 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         (_, Some(lost)) => json!({"models": lost, "chance": chance}),
         _ => json!({"destroyed": chance}),
     };
+    let said = asked.read.has("chance") || lost.is_some() || about.asked.read.has("want");
+    let kept = before.get("want").filter(|_| !said).cloned();
+    let usual = usual && kept.is_none();
     set(&mut question, &format!("/{}", about.key), inner);
-    set(&mut question, "/want", want);
+    set(&mut question, "/want", kept.unwrap_or(want));
     if about.key != "check" {
         set(&mut question, "/most", json!(FIELDED));
     }
