@@ -210,7 +210,9 @@ async fn perform(
     let text = said.as_deref().unwrap_or(text);
     let read = Read { unread: Vec::new(), corrected: corrected.to_vec(), ..read };
     let mut card = ask(api, message, (index, inline), command, read, text, before.as_ref()).await;
-    card.notes.extend(notes);
+    if card.sort == Sort::Answer && !notes.is_empty() {
+        card.read_as.push_str(&format!(" \u{b7} assumed: {}", notes.join(", ")));
+    }
     card
 }
 

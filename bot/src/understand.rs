@@ -15,6 +15,7 @@
 //! | [`follow`] | the question before with something changed |
 //! | [`speak`] | a reading as a complete sentence |
 pub mod amounts;
+pub mod attack;
 pub mod battle;
 pub mod carried;
 pub mod choose;
@@ -24,7 +25,9 @@ pub mod cover;
 pub mod dice;
 pub mod english;
 pub mod follow;
+pub mod helpers;
 pub mod lexicon;
+pub mod lists;
 pub mod looks;
 pub mod mend;
 pub mod names;
@@ -37,6 +40,7 @@ pub mod sides;
 pub mod speak;
 pub mod spell;
 pub mod table;
+pub mod trial;
 pub mod volleys;
 
 use crate::client::index::PackIndex;

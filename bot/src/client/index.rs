@@ -110,6 +110,12 @@ pub struct UnitName {
     pub role: String,
     /// What it costs.
     pub points: u64,
+    /// The name of one of what is counted.
+    pub singular: String,
+    /// The name of several.
+    pub plural: String,
+    /// What people count of it: `models` or `units`.
+    pub counted: String,
     /// Its fewest models.
     pub least: u64,
     /// Its most models.
@@ -120,6 +126,14 @@ pub struct UnitName {
     pub weapons: Vec<String>,
     /// What it may take.
     pub options: Vec<OptionName>,
+}
+
+impl UnitName {
+    /// Whether people count whole units of it that are several models each: two crews, not six people.
+    pub fn is_counted_whole(&self) -> bool {
+        let fixed = self.least == self.most;
+        !self.armoured && self.least > 1 && (self.counted == "units" || self.counted.is_empty() && fixed)
+    }
 }
 
 /// What a name is the name of.

@@ -64,7 +64,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let answer: NeededAnswer = asked.api.ask("/v1/needed", &question).await?;
     let mut card = card(&about.asked, about.key, &question, &answer)?;
     if usual {
-        card.notes.push(format!("Taken as {} sure.", sure(USUAL)));
+        card.read_as.push_str(&format!(" \u{b7} assumed: {} sure", sure(USUAL)));
     }
     card.link = Some(Link::new("/v1/needed", question));
     Ok(card)

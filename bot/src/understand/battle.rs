@@ -248,7 +248,7 @@ fn merge(_: &Scene<'_>, sides: &mut Vec<Side>) {
 /// How many models a number of a unit is: crews are counted by the crew.
 pub fn models(index: &PackIndex, unit: &str, count: u64) -> u64 {
     match index.unit(unit) {
-        Some(unit) if !unit.armoured && unit.least == unit.most && unit.least > 1 => count * unit.least,
+        Some(unit) if unit.is_counted_whole() => count * unit.least,
         _ => count,
     }
 }

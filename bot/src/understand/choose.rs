@@ -4,7 +4,7 @@ use super::cover::{Left, left};
 use super::lexicon::Class;
 use super::reading::{Act, Reading, Told};
 use super::scene::Scene;
-use super::{contest, counts, dice, looks, mend, plain, volleys};
+use super::{attack, contest, counts, dice, lists, looks, mend, plain, trial, volleys};
 use crate::client::index::PackIndex;
 use crate::commands::Command;
 
@@ -40,14 +40,14 @@ pub fn readings(scene: &Scene<'_>, only: Option<&'static Command>) -> (Vec<Ranke
         counts::needed(&told),
         counts::luck(&told),
         mend::repair(&told),
-        mend::named_check(&told),
+        trial::named_check(&told),
         dice::check(&told),
-        dice::odds(&told),
+        attack::odds(&told),
         plain::blast(&told),
         plain::draw(&told),
         looks::unit(&told),
         looks::term(&told),
-        looks::points(&told),
+        lists::points(&told),
         looks::appraise(&told),
         looks::arc(&told),
         looks::rule(&told),

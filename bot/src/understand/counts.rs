@@ -80,7 +80,7 @@ pub fn needed(told: &Told<'_>) -> Option<Reading> {
                 chance
             }
             None => {
-                notes.push("assumed: 90% sure".to_owned());
+                notes.push("90% sure".to_owned());
                 USUAL
             }
         },

@@ -74,6 +74,9 @@ impl Names {
         let mut names = Self::default();
         for unit in &index.units {
             names.all(Sort::Unit, &unit.id, None, &unit.name, &unit.also);
+            for form in [&unit.singular, &unit.plural].into_iter().filter(|form| !form.is_empty()) {
+                names.add(Sort::Unit, &unit.id, None, &name_words(form), Fit::Whole);
+            }
             for option in &unit.options {
                 names.all(Sort::Option, &option.id, Some(&unit.id), &option.name, &option.also);
             }

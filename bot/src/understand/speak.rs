@@ -47,7 +47,7 @@ fn side(index: &PackIndex, side: &Json) -> String {
     let unit = index.unit(&id);
     let name = unit.map_or(id, |unit| unit.name.clone());
     let mut words = match (side["models"].as_u64(), unit) {
-        (Some(models), Some(unit)) if !unit.armoured && unit.least == unit.most && unit.least > 1 => {
+        (Some(models), Some(unit)) if unit.is_counted_whole() => {
             format!("{} {name}", models / unit.least)
         }
         (Some(models), _) => format!("{models} {name}"),
