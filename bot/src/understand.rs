@@ -82,10 +82,12 @@ pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Under
         let cued = follow::cued(&scene);
         let fresh = ranked.first();
         let own = fresh.is_some_and(|fresh| fresh.is_clear() && fresh.value > 2.1);
-        let stands = own && (!cued || battle.fighters().count() >= 2);
+        // What goes on from the answer before is seldom a question about a rule.
+        let ruled = fresh.is_some_and(|fresh| fresh.reading.command.name == "rule" && fresh.value < 3.4);
+        let stands = own && (!cued || battle.fighters().count() >= 2 && !ruled);
         // A change of which much is left over may be another question.
         let most = if cued { 0.8 } else { 0.45 };
-        if !stands && follow.is_clear() && follow.left.soft > most && !clear(&ranked) {
+        if !stands && follow.is_clear() && follow.left.soft > most && (!clear(&ranked) || cued && ruled) {
             let offers = vec![follow.reading.clone()];
             return said(choose::unsure(&scene, &follow, offers), scene.corrected, true);
         }

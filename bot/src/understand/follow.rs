@@ -96,7 +96,9 @@ pub fn cued(scene: &Scene<'_>) -> bool {
         at <= start + 1 && (len > 1 || !scene.any(at, &["too", "also"]))
             || len > 1
             || scene.any(at, &["instead", "same", "nah"])
-    }) || scene.has(Class::Swap)
+    }) || (1..scene.tokens.len())
+        .any(|at| scene.is_end(at - 1) && scene.any(at, &["without", "with", "from", "instead", "same"]))
+        || scene.has(Class::Swap)
         || scene.any(start, &["no", "nah", "sorry", "not", "actually", "i"])
             && scene.any(start, &["no", "nah", "sorry", "not", "actually"])
         || scene.has(Class::Why)

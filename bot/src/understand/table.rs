@@ -202,7 +202,13 @@ impl Reader<'_, '_> {
                     &["behind", "in", "among", "amongst", "inside", "under", "cover", "out", "within", "at"],
                 )
             });
-            let start = lead.unwrap_or(at);
+            // `behind of timber`
+            let of = self
+                .before(at)
+                .filter(|&before| self.scene.any(before, &["of"]))
+                .and_then(|of| of.checked_sub(1))
+                .filter(|&behind| self.scene.any(behind, &["behind", "inside"]));
+            let start = lead.or(of).unwrap_or(at);
             let denied = self.denied(start) && !self.scene.is(at, Class::CoverNone);
             self.take(start, at + len - start);
             if denied {
