@@ -113,7 +113,8 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
             (says, to) = (Some(Says::Left), next + scene.begins(Class::Left, next).unwrap_or(1));
         } else if scene.is(next, Class::Lost) && !used[next] && !scene.any(next, &["off", "damage", "hurt", "short"]) {
             (says, to) = (Some(Says::Lost), next + scene.begins(Class::Lost, next).unwrap_or(1));
-            killed = scene.is(next, Class::Kill);
+            // `2 already dead` tells how it stands; `kill 2` what is wished or was done.
+            killed = false;
         }
         if says.is_none() {
             let mut before = at;

@@ -56,6 +56,12 @@ impl Battle {
                 self.amounts.push(amount);
                 continue;
             };
+            if amount.killed {
+                // `the chance to kill 3`: the answer says it of each number.
+                self.used[amount.from..amount.to].fill(true);
+                self.amounts.push(amount);
+                continue;
+            }
             let side = &mut self.sides[at];
             let armoured = side.unit().and_then(|id| index.unit(id)).is_some_and(|unit| unit.armoured);
             let free = side.left.is_none() && side.lost.is_none();

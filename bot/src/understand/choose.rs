@@ -31,8 +31,29 @@ pub fn readings(scene: &Scene<'_>, only: Option<&'static Command>) -> (Vec<Ranke
     let battle = Battle::of(scene);
     let mut settled = battle.clone();
     settled.settle_amounts(scene.index);
-    let told = Told { scene, battle: &battle };
-    let fight = Told { scene, battle: &settled };
+    let all = of_battle(scene, &battle, &settled);
+    let mut ranked: Vec<Ranked> = all
+        .into_iter()
+        .filter(|reading| only.is_none_or(|only| reading.command.name == only.name))
+        .map(|reading| rank(scene, reading))
+        .collect();
+    ranked.sort_by(|a, b| b.value.total_cmp(&a.value));
+    // Words that fit several units: which of them is asked before anything else is.
+    if let Some((question, names)) = volleys::unclear(&Told { scene, battle: &settled }) {
+        for one in &mut ranked {
+            if FOUGHT.contains(&one.reading.command.name) {
+                one.reading.variants = if one.reading.is_whole() { variants(scene, &battle, &settled) } else { Vec::new() };
+                one.reading.act = Act::Lacks { option: None, question: question.clone(), choices: names.clone() };
+            }
+        }
+    }
+    (ranked, settled)
+}
+
+/// The readings of each kind.
+fn of_battle(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Reading> {
+    let told = Told { scene, battle };
+    let fight = Told { scene, battle: settled };
     let all = [
         volleys::matchup(&fight),
         volleys::duel(&fight),
@@ -54,22 +75,22 @@ pub fn readings(scene: &Scene<'_>, only: Option<&'static Command>) -> (Vec<Ranke
         looks::pack(&told),
         looks::help(&told),
     ];
-    let mut ranked: Vec<Ranked> = all
-        .into_iter()
-        .flatten()
-        .filter(|reading| only.is_none_or(|only| reading.command.name == only.name))
-        .map(|reading| rank(scene, reading))
-        .collect();
-    ranked.sort_by(|a, b| b.value.total_cmp(&a.value));
-    // Words that fit several units: which of them is asked before anything else is.
-    if let Some((question, names)) = volleys::unclear(&fight) {
-        for one in &mut ranked {
-            if FOUGHT.contains(&one.reading.command.name) {
-                one.reading.act = Act::Lacks { option: None, question: question.clone(), choices: names.clone() };
-            }
-        }
-    }
-    (ranked, settled)
+    all.into_iter().flatten().collect()
+}
+
+/// The best reading with each of the units that the words of a side fit.
+fn variants(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Reading> {
+    let Some(at) = battle.sides.iter().position(|side| !side.helper && side.ids.len() > 1) else { return Vec::new() };
+    let ids = battle.sides[at].ids.clone();
+    let one = |id: &String| {
+        let (mut battle, mut settled) = (battle.clone(), settled.clone());
+        battle.sides[at].ids = vec![id.clone()];
+        settled.sides[at].ids = vec![id.clone()];
+        let ranked = of_battle(scene, &battle, &settled).into_iter().map(|reading| rank(scene, reading));
+        let best = ranked.filter(Ranked::is_clear).max_by(|a, b| a.value.total_cmp(&b.value))?;
+        (best.reading.command.name != "rule").then_some(best.reading)
+    };
+    ids.iter().take(4).filter_map(one).collect()
 }
 
 /// Questions that are about units.
@@ -153,6 +174,11 @@ pub fn choose(scene: &Scene<'_>, ranked: &[Ranked]) -> Outcome {
         };
     }
     if let Act::Lacks { option, question, choices } = &best.reading.act {
+        if !best.reading.variants.is_empty() {
+            let offers = best.reading.variants.clone();
+            let command = best.reading.command;
+            return Outcome::Ask { question: question.clone(), command, option: None, offers, choices: Vec::new() };
+        }
         return Outcome::Ask {
             question: question.clone(),
             command: best.reading.command,

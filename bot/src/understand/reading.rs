@@ -46,6 +46,8 @@ pub struct Reading {
     pub beside: Read,
     /// The question that the arguments change.
     pub before: Option<Json>,
+    /// The same with each unit that may be meant, where the words fit several.
+    pub variants: Vec<Reading>,
 }
 
 impl Reading {
@@ -66,6 +68,7 @@ impl Reading {
             notes: Vec::new(),
             beside: Read::default(),
             before: None,
+            variants: Vec::new(),
         }
     }
 
@@ -87,6 +90,7 @@ impl Reading {
             notes: Vec::new(),
             beside: Read::default(),
             before: None,
+            variants: Vec::new(),
         }
     }
 
@@ -100,7 +104,7 @@ impl Reading {
         cues: &'static [Class],
     ) -> Self {
         let act = Act::Lacks { option, question: question.into(), choices: Vec::new() };
-        Self { command, act, score, used, cues, notes: Vec::new(), beside: Read::default(), before: None }
+        Self { command, act, score, used, cues, notes: Vec::new(), beside: Read::default(), before: None, variants: Vec::new() }
     }
 
     /// Whether nothing is missing.

@@ -261,6 +261,10 @@ fn count_behind(scene: &Scene<'_>, used: &mut [bool], at: usize, most: u64) -> O
             return Some(number);
         }
     }
+    if let Some(number) = scene.number(at).filter(|_| !used[at] && scene.any(at + 1, &["strong", "men", "models"])) {
+        used[at] = true;
+        return Some(number);
+    }
     // A number in brackets, or one on its own before the other side.
     let bracket = scene.tokens.get(at).is_some_and(|token| scene.text[..token.span.start].trim_end().ends_with('('));
     let alone =
