@@ -9,3 +9,4 @@ mod laws;
 mod outside;
 mod rules;
 mod strangers;
+mod understand;

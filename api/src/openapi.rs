@@ -11,6 +11,9 @@ mod shared;
 mod short;
 mod sides;
 
+/// What was renamed and added, for those who read an older contract.
+const CHANGES: &str = include_str!("openapi/changes.md");
+
 /// What stands at the head of the contract.
 #[derive(OpenApi)]
 #[openapi(
@@ -69,6 +72,9 @@ fn titles(status: u16) -> String {
 /// The contract as it is served. What utoipa cannot say is put in here, in the finished document.
 pub fn document(contract: &openapi::OpenApi) -> String {
     let mut document = serde_json::to_value(contract).unwrap_or_default();
+    if let Some(Value::String(description)) = document.pointer_mut("/info/description") {
+        description.push_str(CHANGES.trim_end());
+    }
     short::add(&mut document);
     shared::add(&mut document);
     sides::tell_apart(&mut document);

@@ -7,6 +7,7 @@ use super::odds::{OddsAnswer, has_blast};
 use super::question::{Question, Ready};
 use crate::odds::halt::{Halt, Halted};
 use crate::odds::price;
+use crate::points::fielded_cost;
 use crate::rules::Books;
 use crate::rules::compile::{CompileError, Compiled, compile};
 use crate::rules::matchup::{Fielded, Matchup, Situation};
@@ -185,7 +186,7 @@ impl MatchupReady {
 
     /// What the attacker costs.
     pub fn cost(&self) -> u64 {
-        lookup::cost(&self.matchup.pack, &self.matchup.attacker)
+        fielded_cost(&self.matchup.pack, &self.matchup.attacker)
     }
 }
 

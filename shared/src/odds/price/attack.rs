@@ -56,8 +56,8 @@ impl Attack {
         let states = states(target);
         let (landing, law) = match target {
             Target::Soldiers(soldiers) => {
-                let reach = if soldiers.spill { damage.min(states) } else { damage.min(health) };
-                let ignore = soldiers.groups.iter().filter_map(|group| group.ignore.as_ref());
+                let reach = if volley.spill.unwrap_or(soldiers.spill) { damage.min(states) } else { damage.min(health) };
+                let ignore = soldiers.groups.iter().filter_map(|group| volley.ignore.as_ref().or(group.ignore.as_ref()));
                 let thinning = ignore.map(|ignore| score(&ignore.roll) + damage * damage * damage).sum::<u64>();
                 (
                     states.saturating_mul(reach + 1),

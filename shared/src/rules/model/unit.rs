@@ -1,6 +1,7 @@
 //! Unit books: weapons, units and their options.
 use super::{Named, stat::Profile, sum::Sum};
 use crate::odds::dice::Dice;
+use crate::report::counting::{Counted, Counting};
 
 /// A weapon.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,6 +72,10 @@ pub struct Formation {
 pub struct Unit {
     /// What it is called.
     pub named: Named,
+    /// The names of one and of several of what is counted.
+    pub forms: (String, String),
+    /// What people count of it.
+    pub counted: Counted,
     /// Its kind, by index.
     pub kind: usize,
     /// Its role, by index.
@@ -188,6 +193,22 @@ impl Most {
 }
 
 impl Unit {
+    /// How many units so many models make up: more than one unit may have are several, each as large as can be.
+    pub fn units_of(&self, models: u32) -> u32 {
+        models.div_ceil(self.models.1).max(1)
+    }
+
+    /// How it is counted aloud, in the words of its pack.
+    pub fn counting<'a>(&'a self, pack: &'a super::Pack) -> Counting<'a> {
+        Counting {
+            singular: &self.forms.0,
+            plural: &self.forms.1,
+            counted: self.counted,
+            models: self.models,
+            words: (pack.word("model"), pack.word("models")),
+        }
+    }
+
     /// What it costs with so many models, without options.
     pub fn cost(&self, models: u32) -> u64 {
         u64::from(self.points) + u64::from(self.each_more) * u64::from(models.saturating_sub(self.models.0))

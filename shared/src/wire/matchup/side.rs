@@ -124,7 +124,7 @@ fn statuses(form: &SideForm, pack: &Pack, at: impl Display, mistakes: &mut Mista
     known.iter().enumerate().for_each(|(index, name)| names.add(index, name, [name.as_str()]));
     let mut found: Vec<String> = Vec::new();
     for (index, name) in wanted.iter().enumerate() {
-        let what = format!("no mark of the {} is called {name:?}", pack.named.label);
+        let what = format!("{} has no mark called {name:?}", pack.named.label);
         let status = names.find(name).map_err(|error| lookup::unknown(&pointer(&at, index), &what, error));
         let Some(status) = mistakes.keep(status).map(|at| known[at].clone()) else { continue };
         if !found.contains(&status) {
@@ -184,5 +184,6 @@ pub(super) fn form(pack: &Pack, side: &Fielded) -> SideForm {
 /// A side for the cache's key.
 pub(in super::super) fn side_value<'a>(pack: &'a Pack, side: &'a Fielded) -> impl Serialize + 'a {
     let Fielded { unit, models, options, weapons, near, hurt, statuses } = side;
+    let near: Vec<String> = near.iter().map(|near| near.id(pack)).collect();
     (&pack.units[*unit].named.id, models, options, weapons, near, hurt, statuses)
 }
