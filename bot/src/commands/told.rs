@@ -7,7 +7,7 @@ use crate::saying::{full_stop, sentence};
 use serde_json::Value as Json;
 
 /// One stat leads its unit's sheet.
-pub fn stat(card: &mut Card, unit: &Json, id: &str) {
+pub(super) fn stat(card: &mut Card, unit: &Json, id: &str) {
     if let Some(found) = each(&unit["profile"]).find(|stat| stat["id"] == id) {
         card.headline = format!("{}: {} {}.", text(&unit["name"]), text(&found["name"]), text(&found["value"]));
     } else {
@@ -16,7 +16,7 @@ pub fn stat(card: &mut Card, unit: &Json, id: &str) {
 }
 
 /// All units, or those of a role.
-pub fn list(names: &PackIndex, role: Option<&str>) -> Card {
+pub(super) fn list(names: &PackIndex, role: Option<&str>) -> Card {
     let role = role.and_then(|role| names.roles.iter().find(|known| known.id == role)).map(|role| role.name.clone());
     let units: Vec<_> = names.units.iter().filter(|unit| role.as_ref().is_none_or(|role| unit.role == *role)).collect();
     let of = role.map_or_else(String::new, |role| format!(" in {role}"));
@@ -34,7 +34,7 @@ pub fn list(names: &PackIndex, role: Option<&str>) -> Card {
 ///
 /// # Errors
 /// Where nobody says what it means.
-pub fn term(names: &PackIndex, id: &str) -> Result<Card, Halt> {
+pub(super) fn term(names: &PackIndex, id: &str) -> Result<Card, Halt> {
     let general = match id {
         "breach" => Some(
             "A breach is a hit that beats the armour: it takes structure, and the breach chart says what else it does.",

@@ -37,7 +37,7 @@ impl Battle {
         carried(scene, &mut sides, &mut used);
         elliptic(scene, &mut sides, &mut used);
         let denied = deny(scene, &mut sides, &mut used);
-        merge(scene, &mut sides);
+        merge(&mut sides);
         let roles = roles(scene, &sides, &mut used);
         let amounts = amounts(scene, &sides, &used);
         Self { sides, table, roles, amounts, used, denied }
@@ -224,7 +224,7 @@ fn deny(scene: &Scene<'_>, sides: &mut Vec<Side>, used: &mut [bool]) -> Vec<Stri
 }
 
 /// A unit that is named again is the same, where there are others.
-fn merge(_: &Scene<'_>, sides: &mut Vec<Side>) {
+fn merge(sides: &mut Vec<Side>) {
     let mut at = 0;
     while at < sides.len() {
         let fighters = sides.iter().filter(|side| !side.helper).count();

@@ -13,7 +13,7 @@ enum Item {
     /// Something that the unit may take.
     Option(Extra),
     /// Something that it has anyway.
-    Own(String, Option<u64>),
+    Own(Option<u64>),
 }
 
 /// Reads what stands around the units.
@@ -140,7 +140,7 @@ fn items(scene: &Scene<'_>, side: &mut Side, region: std::ops::Range<usize>, use
         if let Some(lead) = led.filter(|_| !swapped) {
             let mut place = at + lead;
             let mut taken_any = false;
-            while let Some((start, taken, item)) = item(scene, &unit, place, used, true) {
+            while let Some((start, taken, item)) = item(scene, &unit, place, used) {
                 let item = match item {
                     // `two of them with torches`
                     Item::Option(extra)
@@ -232,13 +232,13 @@ fn apply(side: &mut Side, item: Item) {
                 side.options.push(extra);
             }
         }
-        Item::Own(_, Some(number)) if side.count.is_none() && number > 2 => side.count = Some(number),
+        Item::Own(Some(number)) if side.count.is_none() && number > 2 => side.count = Some(number),
         Item::Own(..) => {}
     }
 }
 
 /// One item: where its name begins, how many words it has, and what it is.
-fn item(scene: &Scene<'_>, unit: &UnitName, from: usize, used: &[bool], _led: bool) -> Option<(usize, usize, Item)> {
+fn item(scene: &Scene<'_>, unit: &UnitName, from: usize, used: &[bool]) -> Option<(usize, usize, Item)> {
     let mut times = None;
     for at in from..(from + 4).min(scene.tokens.len()) {
         if used[at] || scene.is_end(at) {
@@ -279,7 +279,7 @@ fn of_weapon(unit: &UnitName, id: &str, times: Option<u64>) -> Item {
     match bringing {
         // `two claws`, where one is there anyway.
         Some(found) if !own || times == Some(2) => option(unit, &found.id, times.filter(|_| !own)),
-        _ => Item::Own(id.to_owned(), times),
+        _ => Item::Own(times),
     }
 }
 

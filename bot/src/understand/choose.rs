@@ -42,7 +42,8 @@ pub fn readings(scene: &Scene<'_>, only: Option<&'static Command>) -> (Vec<Ranke
     if let Some((question, names)) = volleys::unclear(&Told { scene, battle: &settled }) {
         for one in &mut ranked {
             if FOUGHT.contains(&one.reading.command.name) {
-                one.reading.variants = if one.reading.is_whole() { variants(scene, &battle, &settled) } else { Vec::new() };
+                one.reading.variants =
+                    if one.reading.is_whole() { variants(scene, &battle, &settled) } else { Vec::new() };
                 one.reading.act = Act::Lacks { option: None, question: question.clone(), choices: names.clone() };
             }
         }

@@ -35,9 +35,6 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
         scene.has(Class::Compare) && !scene.spans(Class::Compare).all(|(at, _)| scene.any(at, &["worst", "better"]));
     let weak = scene.has(Class::Compare);
     let all: Vec<&Side> = battle.fighters().collect();
-    let or = |from: usize, to: usize| {
-        (from..to).any(|at| scene.any(at, &["or", "and", "n", "with", "to", "than"]) || scene.is_end(at))
-    };
     let joined = all.len() >= 2 && (all[0].end()..all[1].start).any(|at| scene.any(at, &["or"]));
     let mut used = battle.used.clone();
     let points = points(told, &mut used);
@@ -66,7 +63,7 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
     if let Some(reading) = of_arcs(told, &all, cue) {
         return Some(reading);
     }
-    if let Some(reading) = of_weapons(told, &all, weak) {
+    if let Some(reading) = of_weapons(told, &all) {
         return Some(reading);
     }
     if all.len() < 2 || !(weak || joined || points.is_some()) {
@@ -78,7 +75,6 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
         + 0.8 * f64::from(u8::from(weak))
         + 1.6 * f64::from(u8::from(joined))
         + 0.8 * f64::from(u8::from(points.is_some()));
-    let _ = or;
     if targets.is_empty() {
         let who = (weak || joined) && all.len() >= 2;
         return who.then(|| {
@@ -182,11 +178,7 @@ fn of_arcs(told: &Told<'_>, all: &[&Side], cue: bool) -> Option<Reading> {
             scene.any(at, &["each", "every", "all", "per"])
                 && (1..=2).any(|more| scene.any(at + more, &["arc", "arcs", "side", "sides", "facing"]))
         });
-    if !(each
-        || arcs.len() >= 2
-            && (cue
-                || scene.any(usize::MAX, &[])
-                || (0..scene.tokens.len()).any(|at| scene.any(at, &["or", "versus"]))))
+    if !(each || arcs.len() >= 2 && (cue || (0..scene.tokens.len()).any(|at| scene.any(at, &["or", "versus"]))))
         || all.len() != 2
     {
         return None;
@@ -218,7 +210,7 @@ fn of_arcs(told: &Told<'_>, all: &[&Side], cue: bool) -> Option<Reading> {
 }
 
 /// The same unit with this or with that: `scatter pieces or the long guns`.
-fn of_weapons(told: &Told<'_>, all: &[&Side], cue: bool) -> Option<Reading> {
+fn of_weapons(told: &Told<'_>, all: &[&Side]) -> Option<Reading> {
     let scene = told.scene;
     let (attacker, target) = super::volleys::pair(told)?;
     let unit = attacker.unit().and_then(|id| told.index().unit(id))?;
@@ -226,7 +218,6 @@ fn of_weapons(told: &Told<'_>, all: &[&Side], cue: bool) -> Option<Reading> {
     if all.len() != 2 || !told.battle.table.arcs.is_empty() && told.battle.table.arcs.len() > 1 {
         return None;
     }
-    let _ = cue;
     let named = |at: usize| {
         scene
             .mentions

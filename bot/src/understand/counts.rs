@@ -3,7 +3,6 @@ use super::amounts::Says;
 use super::battle;
 use super::dice;
 use super::lexicon::Class;
-use super::names::Sort;
 use super::reading::{Reading, Told, mark};
 use super::volleys::pair;
 use crate::commands::luck::LUCK;
@@ -58,8 +57,7 @@ pub fn needed(told: &Told<'_>) -> Option<Reading> {
                     || scene.is(at + 2, Class::Kill)
                     || scene.any(at + 1, &["knock", "take"]))
         });
-    let points_wanted = many && scene.any(scene.tokens.len(), &[]);
-    if !(many && (word || percent.is_some() || purpose)) && !(word && percent.is_some()) || points_wanted {
+    if !(many && (word || percent.is_some() || purpose)) && !(word && percent.is_some()) {
         return None;
     }
     let score = 1.0
@@ -381,9 +379,4 @@ fn mended(told: &Told<'_>, cue: f64) -> Option<Reading> {
         read.about = Some(&crate::commands::repair::REPAIR);
     }
     Some(reading)
-}
-
-/// Whether a check or a weapon is named beside.
-pub fn names_check(told: &Told<'_>) -> bool {
-    told.free(Sort::Check).is_some()
 }

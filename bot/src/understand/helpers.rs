@@ -47,7 +47,7 @@ pub fn helpers(scene: &Scene<'_>, sides: &mut Vec<Side>, used: &mut [bool]) {
             _ => None,
         };
         let Some(helper) = helper else { continue };
-        if sides.iter().filter(|side| !side.helper).count() < 2 && helper_alone(scene, sides, helper) {
+        if sides.iter().filter(|side| !side.helper).count() < 2 && helper_alone(sides, helper) {
             continue;
         }
         attach(sides, helper);
@@ -78,7 +78,7 @@ pub fn helpers(scene: &Scene<'_>, sides: &mut Vec<Side>, used: &mut [bool]) {
 }
 
 /// Whether the helper is the only unit there is.
-fn helper_alone(_: &Scene<'_>, sides: &[Side], helper: usize) -> bool {
+fn helper_alone(sides: &[Side], helper: usize) -> bool {
     sides.iter().enumerate().all(|(at, side)| at == helper || side.helper)
 }
 

@@ -221,15 +221,52 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
     let word = scene.has(Class::Rule);
     // `tar goes through doors, yeah?`
     let last = (0..count).rev().find(|at| !scene.word(*at).is_empty());
-    let tag = count > 3 && last.is_some_and(|at| scene.any(at, &["yes", "yeah", "yea", "right", "correct", "innit", "true"]));
+    let tag =
+        count > 3 && last.is_some_and(|at| scene.any(at, &["yes", "yeah", "yea", "right", "correct", "innit", "true"]));
     let yes = told.begins(Class::YesNo) || tag || (0..2).any(|at| scene.any(at, &["surely"]));
     let wh = told.begins(Class::Wh);
-    let which = (0..count).any(|at| scene.any(at, &["which", "what", "name"]) && (at + 1..at + 4).any(|at| scene.any(at, &["rule"])));
-    let happens = (0..count).any(|at| scene.any(at, &["what"]) && scene.any(at + 1, &["happens", "happen"])) && scene.named(Sort::Flag).next().is_some();
+    let which = (0..count)
+        .any(|at| scene.any(at, &["which", "what", "name"]) && (at + 1..at + 4).any(|at| scene.any(at, &["rule"])));
+    let happens = (0..count).any(|at| scene.any(at, &["what"]) && scene.any(at + 1, &["happens", "happen"]))
+        && scene.named(Sort::Flag).next().is_some();
     // Effects that a rule has, of what one side does or is.
     const EFFECTS: &[&str] = &[
-        "worse", "better", "harder", "easier", "mess", "messes", "cancel", "cancels", "cancelled", "double", "doubled", "twice", "more", "less", "bonus", "penalty", "spoil",
-        "spoils", "help", "helps", "hinder", "hinders", "hamper", "hampers", "affect", "affects", "aim", "goes", "bite", "bites", "ignore", "ignores", "blocks", "block", "stop", "stops",
+        "worse",
+        "better",
+        "harder",
+        "easier",
+        "mess",
+        "messes",
+        "cancel",
+        "cancels",
+        "cancelled",
+        "double",
+        "doubled",
+        "twice",
+        "more",
+        "less",
+        "bonus",
+        "penalty",
+        "spoil",
+        "spoils",
+        "help",
+        "helps",
+        "hinder",
+        "hinders",
+        "hamper",
+        "hampers",
+        "affect",
+        "affects",
+        "aim",
+        "goes",
+        "bite",
+        "bites",
+        "ignore",
+        "ignores",
+        "blocks",
+        "block",
+        "stop",
+        "stops",
     ];
     let effect = (0..count).any(|at| scene.any(at, EFFECTS));
     let stem = stem(told);
@@ -250,7 +287,9 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
         + 0.3 * f64::from(u8::from(wh && mention.is_some()))
         + 0.3 * f64::from(u8::from(scene.asks()));
     if mention.is_none() && !stem {
-        if !(other || told.fighters() >= 1 || which) || !(yes || ask || word || which || happens || other && scene.asks()) {
+        if !(other || told.fighters() >= 1 || which)
+            || !(yes || ask || word || which || happens || other && scene.asks())
+        {
             let nothing = ask && (0..count).any(|at| scene.any(at, &["that", "this"]) && scene.any(at + 1, &["rule"]));
             return nothing.then(|| {
                 Reading::lacks(
@@ -282,7 +321,12 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
     if which || happens {
         score += 2.2;
     }
-    if effect && yes && told.battle.roles.targets.len() + told.battle.roles.attackers.len() <= 2 && !numbered && told.turns().is_none() {
+    if effect
+        && yes
+        && told.battle.roles.targets.len() + told.battle.roles.attackers.len() <= 2
+        && !numbered
+        && told.turns().is_none()
+    {
         score += if told.fighters() <= 1 { 1.3 } else { 0.9 };
     }
     if other && told.fighters() == 0 && scene.asks() {

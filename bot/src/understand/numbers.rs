@@ -22,7 +22,7 @@ fn number(word: &str) -> Option<u64> {
 }
 
 /// Puts numbers in place of the words that say them.
-pub fn join(tokens: &mut Vec<Token>) {
+pub(super) fn join(tokens: &mut Vec<Token>) {
     let old = std::mem::take(tokens);
     let mut at = 0;
     while at < old.len() {

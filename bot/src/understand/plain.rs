@@ -245,18 +245,7 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
         }
     }
     if contents.len() < 2 {
-        return (told.fighters() == 0 && told.asks() && scene.has(Class::Draw) && scene.any(usize::MAX, &[])).then(
-            || {
-                Reading::lacks(
-                    &DRAW,
-                    Some("contents"),
-                    "What is in the bag? Say it like 4 red, 3 blue.",
-                    1.2,
-                    used,
-                    DRAWN,
-                )
-            },
-        );
+        return None;
     }
     let mut question = json!({"contents": contents});
     if let Some(draws) = draws {

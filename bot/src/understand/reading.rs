@@ -104,7 +104,17 @@ impl Reading {
         cues: &'static [Class],
     ) -> Self {
         let act = Act::Lacks { option, question: question.into(), choices: Vec::new() };
-        Self { command, act, score, used, cues, notes: Vec::new(), beside: Read::default(), before: None, variants: Vec::new() }
+        Self {
+            command,
+            act,
+            score,
+            used,
+            cues,
+            notes: Vec::new(),
+            beside: Read::default(),
+            before: None,
+            variants: Vec::new(),
+        }
     }
 
     /// Whether nothing is missing.

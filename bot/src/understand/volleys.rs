@@ -51,9 +51,8 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
     if fighters >= 2 {
         // Two names beside each other say nothing of an attack.
         let all: Vec<&Side> = battle.fighters().collect();
-        let and = all
-            .windows(2)
-            .any(|two| (two[0].end()..two[1].start).any(|at| told.scene.any(at, &["and", "n", "or"])));
+        let and =
+            all.windows(2).any(|two| (two[0].end()..two[1].start).any(|at| told.scene.any(at, &["and", "n", "or"])));
         let counted = battle.fighters().any(|side| side.count.is_some()) && !and;
         let joined = battle.roles.sure || vs > 0.0 || attack > 0.0 || counted || table > 0.0;
         let score = 2.0 + 0.8 * f64::from(u8::from(battle.roles.sure)) + 0.4 * table + 0.3 * attack

@@ -36,9 +36,6 @@ impl Reader<'_, '_> {
                 self.table.arcs.push(id);
             }
         }
-        // In the order in which they were said.
-        let order: Vec<String> = self.table.arcs.clone();
-        self.table.arcs = order;
     }
 
     /// Whether a longer name stands here, such as a weapon's.
