@@ -8,3 +8,4 @@ mod house;
 mod laws;
 mod outside;
 mod rules;
+mod strangers;

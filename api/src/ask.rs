@@ -12,7 +12,6 @@ use axum::{
     response::Response,
 };
 use pipwright_shared::wire::{
-    mistake::{Mistake, MistakeKind},
     question::{Question, Ready},
     size,
 };
@@ -163,8 +162,7 @@ pub async fn ask<Q: Question>(app: &App, raw: Raw, known: impl Fn(&Key) -> bool)
     }
     let question: Q = read::read(&raw)?;
     let ready = question.settle(&shelf.books)?;
-    let price = ready.price();
-    within(app.config.budget.saturating_mul(Q::PATIENCE), price, &raw)?;
+    let price = within(app.config.budget.saturating_mul(Q::PATIENCE), &ready, &raw)?;
     let key = Key::of::<Q>(&ready);
     app.memory.spell(spelling, key);
     timing.parse = started.elapsed();
@@ -185,25 +183,8 @@ fn spelling<Q: Question>(shelf: &Shelf, raw: &Raw) -> Key {
     }
 }
 
-fn within(budget: u64, price: u64, raw: &Raw) -> Result<(), Problem> {
-    if price <= budget {
-        return Ok(());
-    }
-    let times = price.div_ceil(budget.max(1));
-    let detail = format!("This is about {times} times the work that one question may take.");
-    let largest = raw.value().ok().as_ref().and_then(size::largest);
-    let (pointer, lower) = largest.map_or_else(
-        || (String::new(), "Ask for less at once.".to_owned()),
-        |(pointer, size)| {
-            let lower = format!(
-                "Lower its sizes, first of all {} ({size}).",
-                pointer.trim_start_matches('/').replace('/', ".")
-            );
-            (pointer, lower)
-        },
-    );
-    let kind = MistakeKind::TooMuchWork;
-    Err(Mistake { kind, ..Mistake::value(pointer, format!("{detail} {lower}")) }.into())
+fn within<R: Ready>(budget: u64, ready: &R, raw: &Raw) -> Result<u64, Problem> {
+    Ok(size::within(ready, budget, || raw.value().ok())?.units())
 }
 
 fn slow<Q: Question>(app: &App, key: &Key, price: u64, took: Duration, timing: &Timing) {

@@ -8,6 +8,7 @@ pub mod dice;
 pub mod distribution;
 pub mod draw;
 pub mod duel;
+pub mod given;
 pub mod halt;
 pub mod luck;
 pub mod needed;

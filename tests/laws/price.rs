@@ -1,7 +1,12 @@
 //! The price of a question, told from its sizes alone, keeps ahead of the work that its answer really is.
 use fastrand::Rng;
 use pipwright_shared::{
-    odds::{chain::Goal, halt::Halt, number::Number, price},
+    odds::{
+        chain::Goal,
+        halt::Halt,
+        number::Number,
+        price::{self, Work},
+    },
     rules::Books,
     wire::{
         check::CheckRequest, draw::DrawRequest, duel::DuelRequest, odds::OddsRequest, question::Question, read,
@@ -51,7 +56,7 @@ fn swell(rng: &mut Rng, value: &mut Value) {
 }
 
 /// The price of a question, and the work itself.
-type Priced = (u64, Box<dyn Fn()>);
+type Priced = (Work, Box<dyn Fn()>);
 
 /// Asks random questions of one sort, some of them swollen, and holds the work against the price.
 fn holds(name: &str, times: u64, ask: fn(&mut Rng, Size) -> Value, work: fn(&Value) -> Option<Priced>) {
@@ -63,10 +68,10 @@ fn holds(name: &str, times: u64, ask: fn(&mut Rng, Size) -> Value, work: fn(&Val
         if rng.bool() {
             swell(&mut rng, &mut request);
         }
-        let Some((price, answer)) = work(&request).filter(|(price, _)| *price <= AFFORDED) else { continue };
+        let Some((price, answer)) = work(&request).filter(|(price, _)| price.is_within(AFFORDED)) else { continue };
         compared += 1;
         let ((), done) = operations(answer);
-        let share = done as f64 / price as f64;
+        let share = done as f64 / price.units() as f64;
         if share > worst.0 {
             worst = (share, request);
         }

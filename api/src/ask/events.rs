@@ -12,7 +12,7 @@ use futures::{
     future::{BoxFuture, FutureExt},
     stream,
 };
-use pipwright_shared::wire::question::{Question, Ready};
+use pipwright_shared::wire::question::Question;
 use serde_json::json;
 use std::{convert::Infallible, sync::Arc, time::Duration};
 use tokio::time::{Interval, MissedTickBehavior, interval};
@@ -31,8 +31,7 @@ pub async fn events<Q: Question>(app: App, parts: &Parts) -> Result<Response, Pr
     let shelf = app.shelf.load_full();
     let question: Q = read::read(&raw)?;
     let ready = question.settle(&shelf.books)?;
-    let price = ready.price();
-    within(app.config.budget.saturating_mul(Q::PATIENCE), price, &raw)?;
+    let price = within(app.config.budget.saturating_mul(Q::PATIENCE), &ready, &raw)?;
     let key = Key::of::<Q>(&ready);
     let mut ticks = interval(EVERY);
     ticks.set_missed_tick_behavior(MissedTickBehavior::Delay);

@@ -1,9 +1,14 @@
 //! How a long calculation is stopped from outside, without a clock in here.
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
-/// Told to a running calculation that nobody waits for its answer any more; tells in turn how far it has come.
+/// Told to a running calculation that nobody waits for its answer any more; tells in turn how far it has come. What is
+/// cloned is the same one.
+#[derive(Clone, Debug, Default)]
+pub struct Halt(Arc<State>);
+
 #[derive(Debug, Default)]
-pub struct Halt {
+struct State {
     called: AtomicBool,
     done: AtomicU64,
     of: AtomicU64,
@@ -17,7 +22,7 @@ pub struct Halted;
 impl Halt {
     /// Stops the calculation at its next look.
     pub fn stop(&self) {
-        self.called.store(true, Ordering::Relaxed);
+        self.0.called.store(true, Ordering::Relaxed);
     }
 
     /// Looks.
@@ -25,21 +30,21 @@ impl Halt {
     /// # Errors
     /// [`Halted`] after [`Halt::stop`].
     pub fn look(&self) -> Result<(), Halted> {
-        if self.called.load(Ordering::Relaxed) { Err(Halted) } else { Ok(()) }
+        if self.0.called.load(Ordering::Relaxed) { Err(Halted) } else { Ok(()) }
     }
 
     /// A long calculation says of how many parts it is.
     pub fn expect(&self, parts: u64) {
-        self.of.store(parts, Ordering::Relaxed);
+        self.0.of.store(parts, Ordering::Relaxed);
     }
 
     /// A long calculation has done a part.
     pub fn step(&self) {
-        self.done.fetch_add(1, Ordering::Relaxed);
+        self.0.done.fetch_add(1, Ordering::Relaxed);
     }
 
     /// Parts done, and of how many; 0 of 0 where the calculation is a short one.
     pub fn progress(&self) -> (u64, u64) {
-        (self.done.load(Ordering::Relaxed), self.of.load(Ordering::Relaxed))
+        (self.0.done.load(Ordering::Relaxed), self.0.of.load(Ordering::Relaxed))
     }
 }

@@ -4,12 +4,16 @@ use super::files;
 use super::model::Pack;
 use super::names::{Names, NotFound};
 use super::read;
+use crate::odds::halt::Halt;
 use std::path::Path;
 use std::sync::{Arc, LazyLock};
 
 /// The packs that names are looked up in. Cheap to clone.
 #[derive(Clone, Debug, Default)]
-pub struct Books(Arc<Shelf>);
+pub struct Books {
+    shelf: Arc<Shelf>,
+    halt: Option<Halt>,
+}
 
 #[derive(Debug, Default)]
 struct Shelf {
@@ -30,7 +34,30 @@ impl Books {
             let all = [pack.named.id.as_str(), pack.named.label.as_str()];
             names.add(at, &pack.named.id, all.into_iter().chain(pack.named.also.iter().map(String::as_str)));
         }
-        Self(Arc::new(Shelf { packs, names }))
+        Self { shelf: Arc::new(Shelf { packs, names }), halt: None }
+    }
+
+    /// The same, for a question that somebody waits for: what it brings is read only until the halt is called.
+    #[must_use]
+    pub fn until(&self, halt: Halt) -> Self {
+        Self { halt: Some(halt), ..self.clone() }
+    }
+
+    /// Reads the files of a pack that comes with a question.
+    ///
+    /// # Errors
+    /// Every mistake of the files.
+    pub fn read(&self, files: &[Source]) -> Result<Pack, Vec<Fault>> {
+        read::read_until(files, self.halt.clone())
+    }
+
+    /// Reads unit books that come with a question, beside those of a pack.
+    ///
+    /// # Errors
+    /// Every mistake of the books.
+    pub fn read_with(&self, pack: &Pack, books: Vec<Source>) -> Result<Pack, Vec<Fault>> {
+        let files: Vec<Source> = pack.files.iter().cloned().chain(books).collect();
+        self.read(&files)
     }
 
     /// The demo packs.
@@ -40,7 +67,7 @@ impl Books {
 
     /// All packs, the default one first.
     pub fn packs(&self) -> &[Arc<Pack>] {
-        &self.0.packs
+        &self.shelf.packs
     }
 
     /// The pack that a name means; the first where nothing is said.
@@ -48,8 +75,8 @@ impl Books {
     /// # Errors
     /// [`NotFound`] with the closest names.
     pub fn pack(&self, name: Option<&str>) -> Result<Arc<Pack>, NotFound> {
-        let at = name.map_or(Ok(0), |name| self.0.names.find(name))?;
-        self.0.packs.get(at).cloned().ok_or(NotFound { ambiguous: false, closest: Vec::new() })
+        let at = name.map_or(Ok(0), |name| self.shelf.names.find(name))?;
+        self.shelf.packs.get(at).cloned().ok_or(NotFound { ambiguous: false, closest: Vec::new() })
     }
 
     /// The demo packs and those of a folder: every `.toml` file in it and in its folders.
@@ -68,7 +95,7 @@ impl Books {
             let old = slot(before.packs(), &id).map(|at| &before.packs()[at]);
             // Without a file that can't be read, the others would make half a pack.
             let lacks = files::lacks(&files, old.map_or(&[], |old| &old.files), &unread);
-            let pack = match read_for(known.map(|at| &*packs[at]), files) {
+            let pack = match read_for(before, known.map(|at| &*packs[at]), files) {
                 Ok(pack) if !lacks => Some(Arc::new(pack)),
                 Ok(_) => old.cloned(),
                 Err(found) => {
@@ -92,28 +119,19 @@ impl Books {
     pub fn check(&self, files: Vec<Source>) -> Result<Pack, Vec<Fault>> {
         let id = files.iter().find_map(files::pack_of);
         let known = id.and_then(|id| self.packs().iter().find(|pack| pack.named.id == id));
-        read_for(known.map(|pack| &**pack), files)
+        read_for(self, known.map(|pack| &**pack), files)
     }
 }
 
 /// Files without a `kind` are unit books for the pack that is there already; others make a pack.
-fn read_for(known: Option<&Pack>, files: Vec<Source>) -> Result<Pack, Vec<Fault>> {
+fn read_for(books: &Books, known: Option<&Pack>, files: Vec<Source>) -> Result<Pack, Vec<Fault>> {
     match known {
-        Some(pack) if !files.iter().any(files::has_rules) => read_with(pack, files),
-        Some(_) => read::read(&files),
-        None => match read::read(&files) {
+        Some(pack) if !files.iter().any(files::has_rules) => books.read_with(pack, files),
+        Some(_) => books.read(&files),
+        None => match books.read(&files) {
             Ok(pack) if !pack.kinds.is_empty() => Ok(pack),
             _ if files.iter().all(files::is_book) => Err(files.iter().map(files::no_rules).collect()),
             read => read,
         },
     }
-}
-
-/// A pack with further unit books.
-///
-/// # Errors
-/// Every mistake of the books.
-pub fn read_with(pack: &Pack, books: Vec<Source>) -> Result<Pack, Vec<Fault>> {
-    let files: Vec<Source> = pack.files.iter().cloned().chain(books).collect();
-    read::read(&files)
 }

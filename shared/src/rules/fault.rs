@@ -1,6 +1,9 @@
 //! What is wrong in a file, and where.
 use std::fmt;
 
+/// The most faults that are told of the files of one pack: more of them nobody mends at once.
+pub const MOST: usize = 500;
+
 /// One file of a pack.
 #[derive(Clone, Debug)]
 pub struct Source {

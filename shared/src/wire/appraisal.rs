@@ -9,7 +9,7 @@ use super::matchup::SideForm;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use crate::odds::halt::{Halt, Halted};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::rules::Books;
 use crate::rules::matchup::{Fielded, Situation};
 use crate::rules::model::Pack;
@@ -83,7 +83,7 @@ pub struct AppraisalReady {
     targets: Vec<Fielded>,
     attackers: Vec<Fielded>,
     turns: u32,
-    price: u64,
+    price: Work,
 }
 
 impl Question for AppraisalRequest {
@@ -127,7 +127,7 @@ impl Question for AppraisalRequest {
             };
             let turns = self.turns.unwrap_or(pack.board.turns).clamp(1, 20);
             let named = (!inline).then(|| pack.named.id.clone());
-            Some(AppraisalReady { pack, named, subject, targets, attackers, turns, price: 0 })
+            Some(AppraisalReady { pack, named, subject, targets, attackers, turns, price: Work::NONE })
         });
         let ready = mistakes.or(settled)?;
         let price = ready.worked_out_price();
@@ -172,28 +172,29 @@ impl AppraisalReady {
     }
 
     /// From one matchup and one duel of each pair, and how many like them there may be.
-    fn worked_out_price(&self) -> u64 {
+    fn worked_out_price(&self) -> Work {
         let halt = Halt::default();
         let bench = self.bench(&halt);
         let usual = Situation::usual(&self.pack);
-        let (ranges, arcs) = (self.pack.situations.ranges.len() as u64, self.pack.situations.arcs.len() as u64);
+        let situations = &self.pack.situations;
+        let (ranges, arcs) = (Work::from(situations.ranges.len()), Work::from(situations.arcs.len()));
         let full = self.full();
-        let changes = drives::changes(&self.pack, &self.subject).len() as u64 + 1;
-        let rules = crate::rules::standing::profile(&self.pack, &self.subject).1.len() as u64 + 1;
-        let mut sum = 10_000u64;
+        let changes = Work::from(drives::changes(&self.pack, &self.subject).len()) + 1;
+        let rules = Work::from(crate::rules::standing::profile(&self.pack, &self.subject).1.len()) + 1;
+        let mut sum = Work::new(10_000);
         for target in &self.targets {
             for size in std::iter::once(&self.subject).chain(&full) {
                 let matchup = bench.matchup(size, target, &usual);
-                let once = matchup.map_or(1_000, |matchup| Ready::price(&matchup));
-                sum = sum.saturating_add(once.saturating_mul(ranges * (arcs + 1)));
+                let once = matchup.map_or(Work::new(1_000), |matchup| Ready::price(&matchup));
+                sum += once * ranges * (arcs + 1);
             }
             let duel = bench.unanswered(&self.subject, target, &usual);
-            sum = sum.saturating_add(duel.map_or(1_000, |duel| price::duel(&duel, false)).saturating_mul(changes));
+            sum += duel.map_or(Work::new(1_000), |duel| price::duel(&duel, false)) * changes;
         }
         for attacker in &self.attackers {
             let duel = bench.unanswered(attacker, &self.subject, &usual);
-            let once = duel.map_or(1_000, |duel| price::duel(&duel, false));
-            sum = sum.saturating_add(once.saturating_mul(changes + arcs * rules));
+            let once = duel.map_or(Work::new(1_000), |duel| price::duel(&duel, false));
+            sum += once * (changes + arcs * rules);
         }
         sum
     }
@@ -214,7 +215,7 @@ impl Ready for AppraisalReady {
         }})
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         self.price
     }
 

@@ -1,5 +1,6 @@
 //! `batch`: many questions at once, each answered or refused by itself.
 use super::blast::BlastRequest;
+use super::bytes;
 use super::check::CheckRequest;
 use super::compare::CompareRequest;
 use super::draw::DrawRequest;
@@ -14,7 +15,9 @@ use super::question::{Question, Ready};
 use super::read;
 use super::repair::RepairRequest;
 use crate::odds::halt::{Halt, Halted};
+use crate::odds::price::Work;
 use crate::rules::Books;
+use crate::rules::names::close_word;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use utoipa::ToSchema;
@@ -71,7 +74,8 @@ pub struct BatchReady {
 /// A settled question of whatever sort.
 trait Settled: Send + Sync {
     fn canonical(&self) -> Value;
-    fn price(&self) -> u64;
+    fn price(&self) -> Work;
+    fn bytes(&self) -> Work;
     fn answer(&self, halt: &Halt) -> Result<Value, Halted>;
 }
 
@@ -80,8 +84,12 @@ impl<R: Ready> Settled for R {
         serde_json::json!(Ready::canonical(self))
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         Ready::price(self)
+    }
+
+    fn bytes(&self) -> Work {
+        Ready::bytes(self)
     }
 
     fn answer(&self, halt: &Halt) -> Result<Value, Halted> {
@@ -135,9 +143,7 @@ impl Question for BatchRequest {
 }
 
 fn unknown(path: &str) -> Mistake {
-    let mut close: Vec<_> = SORTS.iter().map(|(known, _)| (strsim::damerau_levenshtein(known, path), *known)).collect();
-    close.sort_unstable();
-    let close = close.into_iter().filter(|(distance, _)| *distance <= 3).take(3).map(|(_, known)| known.to_owned());
+    let close = close_word(path, SORTS.iter().map(|(known, _)| *known)).map(str::to_owned).into_iter();
     let all: Vec<_> = SORTS.iter().map(|(known, _)| *known).collect();
     Mistake::name("", format!("no question is called {path:?}; there are {}", all.join(", ")), close.collect())
 }
@@ -153,8 +159,16 @@ impl Ready for BatchReady {
         serde_json::json!({ "batch": self.items.iter().map(item).collect::<Vec<_>>() })
     }
 
-    fn price(&self) -> u64 {
-        self.items.iter().flatten().map(|ready| ready.price()).fold(200, u64::saturating_add)
+    fn price(&self) -> Work {
+        self.items.iter().flatten().map(|ready| ready.price()).sum::<Work>() + 200
+    }
+
+    fn bytes(&self) -> Work {
+        let item = |item: &Result<Box<dyn Settled>, Vec<Mistake>>| match item {
+            Ok(ready) => ready.bytes(),
+            Err(mistakes) => bytes::mistakes(mistakes),
+        };
+        self.items.iter().map(item).sum::<Work>() + 200
     }
 
     fn answer(&self, halt: &Halt) -> Result<BatchAnswer, Halted> {

@@ -1,8 +1,10 @@
 //! `list-points`: what a list costs, what breaks which limit, and what the points left could buy.
+use super::bytes;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use crate::odds::halt::{Halt, Halted};
+use crate::odds::price::Work;
 use crate::points::{self, Line, List, Problem, text};
 use crate::rules::Books;
 use crate::rules::model::Pack;
@@ -263,11 +265,18 @@ impl Ready for ListReady {
         }})
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         // Each thing that could be bought is tried against all limits, for which lines are held against each other.
-        let lines = self.list.lines.len() as u64 + 1;
-        let options: u64 = self.list.lines.iter().map(|line| self.pack.units[line.unit].options.len() as u64 + 1).sum();
-        (self.pack.units.len() as u64 + options) * lines * (lines + 20) + u64::from(self.list.limit.min(10_000))
+        let lines = Work::from(self.list.lines.len()) + 1;
+        let options = self.list.lines.iter().map(|line| Work::from(self.pack.units[line.unit].options.len()) + 1);
+        let tried = Work::from(self.pack.units.len()) + options.sum::<Work>();
+        tried * lines * (lines + 20) + Work::from(self.list.limit.min(10_000))
+    }
+
+    fn bytes(&self) -> Work {
+        let texts = self.unread.iter().map(|problem| bytes::text(&problem.text) + bytes::text(&problem.mend) + 200);
+        let lines = self.list.lines.iter().map(|line| Work::from(line.options.len()) * 400 + 3_000);
+        bytes::few(texts.sum::<Work>() + lines.sum::<Work>() + Work::from(self.pack.roles.len()) * 1_000)
     }
 
     fn answer(&self, _halt: &Halt) -> Result<ListAnswer, Halted> {

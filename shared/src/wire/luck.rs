@@ -1,4 +1,5 @@
 //! `luck`: a result that happened, and how unusual it was.
+use super::bytes;
 use super::chain::ChainForm;
 use super::check::CheckRequest;
 use super::matchup::{MatchupRequest, Stated};
@@ -13,7 +14,7 @@ use crate::odds::distribution::Distribution;
 use crate::odds::halt::{Halt, Halted};
 use crate::odds::luck::Luck;
 use crate::odds::number::{Exact, Number};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::odds::repair::Repair;
 use crate::rules::Books;
 use serde::{Deserialize, Serialize};
@@ -205,13 +206,22 @@ impl Ready for LuckReady {
         serde_json::json!({ "luck": of, "result": [self.happened.of.name(), self.happened.value], "exact": self.exact })
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         let of = match &self.of {
-            Subject::Fight(fight) => price::chain(fight.chain(), self.exact, false).saturating_add(2_000),
+            Subject::Fight(fight) => price::chain(fight.chain(), self.exact, false) + 2_000,
             Subject::Check(check) => price::check(check, self.exact),
             Subject::Repair(repair) => price::repair(repair, self.exact),
         };
-        of.saturating_add(200)
+        of + 200
+    }
+
+    fn bytes(&self) -> Work {
+        let bits = match &self.of {
+            Subject::Fight(fight) => bytes::fractions_of_chain(fight.chain()),
+            Subject::Check(check) => bytes::fractions_of_check(check),
+            Subject::Repair(repair) => bytes::fractions_of_repair(repair),
+        };
+        bytes::few(if self.exact { bits * 3 } else { Work::NONE })
     }
 
     fn answer(&self, halt: &Halt) -> Result<LuckAnswer, Halted> {

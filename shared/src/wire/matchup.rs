@@ -1,4 +1,5 @@
 //! `matchup`: two units and a situation, compiled to a chain and answered.
+use super::bytes;
 use super::chain::ChainForm;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes, pointer};
@@ -6,7 +7,7 @@ use super::notes::Label;
 use super::odds::{OddsAnswer, has_blast};
 use super::question::{Question, Ready};
 use crate::odds::halt::{Halt, Halted};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::rules::Books;
 use crate::rules::compile::{CompileError, Compiled, compile};
 use crate::rules::matchup::{Fielded, Matchup, Situation};
@@ -301,8 +302,15 @@ impl Ready for MatchupReady {
         bytes
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         price::chain(&self.compiled.chain, self.exact, self.passed) + 2_000
+    }
+
+    fn bytes(&self) -> Work {
+        let Compiled { chain, reasons, silent, acted, idle, .. } = &self.compiled;
+        let pack = &self.matchup.pack;
+        let rules = bytes::rules(pack, acted) + bytes::rules(pack, idle) + bytes::silent(silent);
+        bytes::few(bytes::chain(chain, self.exact, self.passed) + bytes::form(chain) + bytes::reasons(reasons) + rules)
     }
 
     fn answer(&self, halt: &Halt) -> Result<MatchupAnswer, Halted> {

@@ -1,4 +1,5 @@
 //! `odds`: a chain as request, what comes of it as answer.
+use super::bytes;
 use super::chain::ChainForm;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
@@ -6,7 +7,7 @@ use super::summary::{Chance, Summary};
 use crate::odds::chain::{Answer, Attacks, Chain, Lost, Step, StepAnswer, step_chance};
 use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::rules::Books;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -169,8 +170,12 @@ impl Ready for OddsReady {
         serde_json::json!({ "odds": chain, "exact": self.exact, "passed": self.passed })
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         price::chain(&self.chain, self.exact, self.passed)
+    }
+
+    fn bytes(&self) -> Work {
+        bytes::chain(&self.chain, self.exact, self.passed)
     }
 
     fn answer(&self, halt: &Halt) -> Result<OddsAnswer, Halted> {

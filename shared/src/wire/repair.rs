@@ -1,6 +1,7 @@
 //! `repair`: what is mended turn by turn, and whether the unit lives to see it.
 use super::amount::{AmountForm, NeedsForm};
 use super::amount::{amount, amount_form};
+use super::bytes;
 use super::duel::MendForm;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::question::{Question, Ready};
@@ -9,7 +10,7 @@ use super::summary::{Chance, Summary};
 use crate::odds::chain::check_roll;
 use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::odds::repair::{Mend, Repair, RepairAnswer, Rolls};
 use crate::odds::roll::{Aim, Needs, Pool, Roll};
 use crate::rules::Books;
@@ -202,6 +203,11 @@ impl RepairReady {
     pub fn repair(&self) -> &Repair {
         &self.repair
     }
+
+    /// The repair and those that it is compared with.
+    fn all(&self) -> impl Iterator<Item = &Repair> {
+        std::iter::once(&self.repair).chain(&self.compare)
+    }
 }
 
 impl Question for RepairRequest {
@@ -351,8 +357,12 @@ impl Ready for RepairReady {
         serde_json::json!({ "repair": RepairRequest::of(&self.repair), "compare": compare, "exact": self.exact })
     }
 
-    fn price(&self) -> u64 {
-        std::iter::once(&self.repair).chain(&self.compare).map(|repair| price::repair(repair, self.exact)).sum()
+    fn price(&self) -> Work {
+        self.all().map(|repair| price::repair(repair, self.exact)).sum()
+    }
+
+    fn bytes(&self) -> Work {
+        self.all().map(|repair| bytes::repair(repair, self.exact)).sum()
     }
 
     fn answer(&self, halt: &Halt) -> Result<RepairOutcome, Halted> {

@@ -1,9 +1,11 @@
 //! `rule`: a rule found by words, what it says and changes, an example in numbers, and yes or no to a question about it.
+use super::bytes;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
 use super::packs::{NameForm, RuleForm, rule_form};
 use super::question::{Question, Ready};
 use crate::odds::halt::{Halt, Halted};
+use crate::odds::price::Work;
 use crate::rules::Books;
 use crate::rules::example::example;
 use crate::rules::model::Pack;
@@ -102,6 +104,8 @@ pub struct RuleReady {
     others: Vec<usize>,
     example: Option<Pending>,
     text: Option<String>,
+    /// Whether the rule was named, and not looked for in the question.
+    named: bool,
 }
 
 /// A question has not more letters.
@@ -149,7 +153,15 @@ impl RuleRequest {
         let said = asked.as_ref().filter(|asked| asked.answer != Truth::No).map(|asked| &asked.said);
         let example = example(pack, rule, said).and_then(|example| Pending::of(pack, rule, example));
         let others = others.into_iter().filter(|other| *other != rule).take(5).collect();
-        Some(RuleReady { pack: Arc::clone(pack), rule, asked, others, example, text: self.ask.clone() })
+        Some(RuleReady {
+            pack: Arc::clone(pack),
+            rule,
+            asked,
+            others,
+            example,
+            text: self.ask.clone(),
+            named: self.rule.is_some(),
+        })
     }
 }
 
@@ -168,11 +180,16 @@ impl Ready for RuleReady {
     type Answer = RuleAnswer;
 
     fn canonical(&self) -> impl Serialize {
-        json!({ "rule": [self.pack.hash, self.rule], "ask": self.text })
+        json!({ "rule": [self.pack.hash, self.rule], "named": self.named, "ask": self.text })
     }
 
-    fn price(&self) -> u64 {
-        20_000 + self.example.as_ref().map_or(0, Pending::price)
+    fn price(&self) -> Work {
+        self.example.as_ref().map_or(Work::NONE, Pending::price) + 20_000
+    }
+
+    fn bytes(&self) -> Work {
+        let carried = Work::from(self.pack.units.len()) * 2 + Work::from(self.pack.weapons.len());
+        bytes::few((carried + Work::from(self.pack.rules.len())) * 400)
     }
 
     fn answer(&self, halt: &Halt) -> Result<RuleAnswer, Halted> {

@@ -5,7 +5,7 @@ use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use crate::odds::chain::Chain;
 use crate::odds::halt::{Halt, Halted};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::rules::Books;
 use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
@@ -130,7 +130,7 @@ pub struct WorthReady {
     units: Vec<Fielded>,
     board: Vec<Fielded>,
     turns: u32,
-    price: u64,
+    price: Work,
 }
 
 impl Question for WorthRequest {
@@ -160,7 +160,7 @@ impl Question for WorthRequest {
                 None => units.clone(),
             };
             let turns = self.turns.unwrap_or(pack.board.turns).clamp(1, 20);
-            Some(WorthReady { pack, units, board, turns, price: 0 })
+            Some(WorthReady { pack, units, board, turns, price: Work::NONE })
         });
         let ready = mistakes.or(ready)?;
         let price = ready.worked_out_price();
@@ -182,13 +182,13 @@ fn sides_of(pack: &Pack, sides: &[SideForm], at: &str, mistakes: &mut Mistakes) 
 
 impl WorthReady {
     /// From some of the pairs, spread over all of them.
-    fn worked_out_price(&self) -> u64 {
+    fn worked_out_price(&self) -> Work {
         const SEEN: usize = 16;
         let halt = Halt::default();
         let bench = measure::bench(&self.pack, self.turns, &halt);
         let pairs = self.units.len() * self.board.len();
-        let ranges = self.pack.situations.ranges.len() as u64;
-        let mut sum = 0u64;
+        let ranges = Work::from(self.pack.situations.ranges.len());
+        let mut sum = Work::NONE;
         let seen = pairs.min(SEEN);
         for index in 0..seen {
             let at = index * pairs / seen.max(1);
@@ -201,14 +201,14 @@ impl WorthReady {
                 let target = measure::so_many(chain.target(), there);
                 let Ok(more) = Chain::new(chain.volleys().to_vec(), target.clone(), Vec::new()) else { continue };
                 let once = price::chain(&more, false, false) + 20_000;
-                sum = sum.saturating_add(once.saturating_mul(ranges));
+                sum += once * ranges;
                 if standing::repair(&self.pack, &ready.matchup().target, &[], &[]).is_some() {
                     let duel = bench.game_on(&ready, target, true);
-                    sum = sum.saturating_add(duel.map_or(0, |duel| price::duel(&duel, false)).saturating_mul(2));
+                    sum += duel.map_or(Work::NONE, |duel| price::duel(&duel, false)) * 2;
                 }
             }
         }
-        (sum / seen.max(1) as u64).saturating_mul(pairs as u64).saturating_add(10_000)
+        sum / seen.max(1) as u64 * Work::from(pairs) + 10_000
     }
 }
 
@@ -225,7 +225,7 @@ impl Ready for WorthReady {
         }})
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         self.price
     }
 

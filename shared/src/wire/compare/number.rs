@@ -7,7 +7,7 @@ use super::super::subject::Fight;
 use super::{CompareRequest, Pair};
 use crate::odds::chain::{Chain, Goal};
 use crate::odds::halt::{Halt, Halted};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::rules::matchup::{Fielded, Matchup};
 
 /// The largest number that is looked at where nothing is said.
@@ -151,13 +151,13 @@ impl Number {
         })
     }
 
-    pub(super) fn price(&self, fight: &Fight, exact: bool) -> u64 {
+    pub(super) fn price(&self, fight: &Fight, exact: bool) -> Work {
         let chain = price::chain(fight.chain(), exact, false);
         match self {
             Self::Said | Self::Bought(..) => chain,
             Self::Wanted { of, most, .. } => {
                 let largest = of.chain(*most).map_or(chain, |chain| price::chain(&chain, exact, false));
-                of.price(*most).saturating_add(largest)
+                of.price(*most) + largest
             }
         }
     }

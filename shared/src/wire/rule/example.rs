@@ -7,6 +7,7 @@ use super::super::question::{Question, Ready};
 use super::super::repair::RepairRequest;
 use super::super::summary::Chance;
 use crate::odds::halt::{Halt, Halted};
+use crate::odds::price::Work;
 use crate::rules::Books;
 use crate::rules::compile::compile;
 use crate::rules::example::Example;
@@ -98,7 +99,7 @@ impl Pending {
         match example {
             Example::Attacks(pairs) => {
                 let attacks = pairs.into_iter().filter_map(|(with, without)| Attack::of(rule, with, &without));
-                let attacks: Vec<Attack> = attacks.filter(|attack| attack.price() <= DEAREST).collect();
+                let attacks: Vec<Attack> = attacks.filter(|attack| attack.price().is_within(DEAREST)).collect();
                 (!attacks.is_empty()).then_some(Self::Attacks(attacks))
             }
             Example::Check(unit, check) => {
@@ -116,10 +117,10 @@ impl Pending {
         }
     }
 
-    pub(super) fn price(&self) -> u64 {
+    pub(super) fn price(&self) -> Work {
         match self {
             Self::Attacks(attacks) => attacks.iter().map(Attack::price).sum(),
-            Self::Roll(_) => 20_000,
+            Self::Roll(_) => Work::new(20_000),
         }
     }
 
@@ -155,8 +156,8 @@ impl Attack {
         })
     }
 
-    fn price(&self) -> u64 {
-        self.with.price().saturating_add(self.without.price())
+    fn price(&self) -> Work {
+        self.with.price() + self.without.price()
     }
 
     /// The example, and how much it tells: the largest difference, as a share of the target.
