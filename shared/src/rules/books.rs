@@ -6,14 +6,19 @@ use super::names::{Names, NotFound};
 use super::read;
 use crate::odds::halt::Halt;
 use std::path::Path;
-use std::sync::{Arc, LazyLock};
+use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
 /// The packs that names are looked up in. Cheap to clone.
 #[derive(Clone, Debug, Default)]
 pub struct Books {
     shelf: Arc<Shelf>,
     halt: Option<Halt>,
+    /// What was read for a question that has several parts.
+    known: Option<Known>,
 }
+
+/// Files with what came of reading them.
+type Known = Arc<Mutex<Vec<(Vec<Source>, Result<Arc<Pack>, Vec<Fault>>)>>>;
 
 #[derive(Debug, Default)]
 struct Shelf {
@@ -34,7 +39,7 @@ impl Books {
             let all = [pack.named.id.as_str(), pack.named.label.as_str()];
             names.add(at, &pack.named.id, all.into_iter().chain(pack.named.also.iter().map(String::as_str)));
         }
-        Self { shelf: Arc::new(Shelf { packs, names }), halt: None }
+        Self { shelf: Arc::new(Shelf { packs, names }), halt: None, known: None }
     }
 
     /// The same, for a question that somebody waits for: what it brings is read only until the halt is called.
@@ -43,21 +48,34 @@ impl Books {
         Self { halt: Some(halt), ..self.clone() }
     }
 
+    /// The same, for a question of many parts that may all bring the same pack: it is read once.
+    #[must_use]
+    pub fn for_many_parts(&self) -> Self {
+        Self { known: Some(Known::default()), ..self.clone() }
+    }
+
     /// Reads the files of a pack that comes with a question.
     ///
     /// # Errors
     /// Every mistake of the files.
-    pub fn read(&self, files: &[Source]) -> Result<Pack, Vec<Fault>> {
-        read::read_until(files, self.halt.clone())
+    pub fn read(&self, files: Vec<Source>) -> Result<Arc<Pack>, Vec<Fault>> {
+        let Some(known) = &self.known else { return read::read_until(&files, self.halt.clone()).map(Arc::new) };
+        // Whoever panicked with it in hand left a whole list behind.
+        let mut known = known.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, read)) = known.iter().find(|(others, _)| *others == files) {
+            return read.clone();
+        }
+        let read = read::read_until(&files, self.halt.clone()).map(Arc::new);
+        known.push((files, read.clone()));
+        read
     }
 
     /// Reads unit books that come with a question, beside those of a pack.
     ///
     /// # Errors
     /// Every mistake of the books.
-    pub fn read_with(&self, pack: &Pack, books: Vec<Source>) -> Result<Pack, Vec<Fault>> {
-        let files: Vec<Source> = pack.files.iter().cloned().chain(books).collect();
-        self.read(&files)
+    pub fn read_with(&self, pack: &Pack, books: Vec<Source>) -> Result<Arc<Pack>, Vec<Fault>> {
+        self.read(pack.files.iter().cloned().chain(books).collect())
     }
 
     /// The demo packs.
@@ -96,7 +114,7 @@ impl Books {
             // Without a file that can't be read, the others would make half a pack.
             let lacks = files::lacks(&files, old.map_or(&[], |old| &old.files), &unread);
             let pack = match read_for(before, known.map(|at| &*packs[at]), files) {
-                Ok(pack) if !lacks => Some(Arc::new(pack)),
+                Ok(pack) if !lacks => Some(pack),
                 Ok(_) => old.cloned(),
                 Err(found) => {
                     faults.extend(found);
@@ -116,7 +134,7 @@ impl Books {
     ///
     /// # Errors
     /// Every mistake of the files.
-    pub fn check(&self, files: Vec<Source>) -> Result<Pack, Vec<Fault>> {
+    pub fn check(&self, files: Vec<Source>) -> Result<Arc<Pack>, Vec<Fault>> {
         let id = files.iter().find_map(files::pack_of);
         let known = id.and_then(|id| self.packs().iter().find(|pack| pack.named.id == id));
         read_for(self, known.map(|pack| &**pack), files)
@@ -124,11 +142,11 @@ impl Books {
 }
 
 /// Files without a `kind` are unit books for the pack that is there already; others make a pack.
-fn read_for(books: &Books, known: Option<&Pack>, files: Vec<Source>) -> Result<Pack, Vec<Fault>> {
+fn read_for(books: &Books, known: Option<&Pack>, files: Vec<Source>) -> Result<Arc<Pack>, Vec<Fault>> {
     match known {
         Some(pack) if !files.iter().any(files::has_rules) => books.read_with(pack, files),
-        Some(_) => books.read(&files),
-        None => match books.read(&files) {
+        Some(_) => books.read(files),
+        None => match books.read(files.clone()) {
             Ok(pack) if !pack.kinds.is_empty() => Ok(pack),
             _ if files.iter().all(files::is_book) => Err(files.iter().map(files::no_rules).collect()),
             read => read,

@@ -17,12 +17,13 @@ use super::files;
 use super::model::Pack;
 use crate::odds::halt::Halt;
 use places::Places;
+use std::sync::Arc;
 
 /// What came of the files of one pack.
 #[derive(Debug)]
 pub struct Checked {
     /// The pack, where it can be used.
-    pub pack: Option<Pack>,
+    pub pack: Option<Arc<Pack>>,
     /// All mistakes, or all warnings, in the order of their places.
     pub faults: Vec<Fault>,
 }

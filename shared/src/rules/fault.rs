@@ -5,7 +5,7 @@ use std::fmt;
 pub const MOST: usize = 500;
 
 /// One file of a pack.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Source {
     /// What it is called in messages.
     pub name: String,

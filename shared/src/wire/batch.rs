@@ -134,6 +134,7 @@ impl Question for BatchRequest {
             mistakes.push(Mistake::value("/questions", "1 to 100 questions"));
             return Err(mistakes.0);
         }
+        let books = &books.for_many_parts();
         let settle = |question: BatchQuestion| match SORTS.iter().find(|(path, _)| *path == question.path) {
             Some((_, settle)) => settle(question.request, books),
             None => Err(vec![unknown(&question.path)]),

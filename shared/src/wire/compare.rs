@@ -134,6 +134,7 @@ impl Question for CompareRequest {
 
     fn settle(self, books: &Books) -> Result<CompareReady, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
+        let books = &books.for_many_parts();
         let exact = self.exact.unwrap_or(false);
         let targets = self.targets.as_ref().map_or(1, Vec::len);
         let variants = if self.every.is_some() { 1 } else { self.variants.len() };

@@ -27,7 +27,7 @@ pub(super) fn pack(
         // A name has no line break; a file is of no use without one.
         Some(text) if text.contains('\n') => {
             let files = [Source::new("pack", text)].into_iter().chain(book.map(|book| Source::new("book", book)));
-            return settle_files(books.read(&files.collect::<Vec<_>>()), mistakes);
+            return settle_files(books.read(files.collect()), mistakes);
         }
         name => {
             let found = books.pack(name).map_err(|error| {
@@ -43,9 +43,9 @@ pub(super) fn pack(
     }
 }
 
-fn settle_files(read: Result<Pack, Vec<Fault>>, mistakes: &mut Mistakes) -> Option<Arc<Pack>> {
+fn settle_files(read: Result<Arc<Pack>, Vec<Fault>>, mistakes: &mut Mistakes) -> Option<Arc<Pack>> {
     match read {
-        Ok(pack) => Some(Arc::new(pack)),
+        Ok(pack) => Some(pack),
         Err(faults) => {
             for fault in faults.iter().take(MOST_FAULTS) {
                 let file = if fault.file == "book" { "/book" } else { "/pack" };

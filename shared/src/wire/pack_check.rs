@@ -126,7 +126,7 @@ impl Ready for PackCheckReady {
 
 impl From<Checked> for PackCheckAnswer {
     fn from(checked: Checked) -> Self {
-        let pack = checked.pack.as_ref().map(PackHead::of);
+        let pack = checked.pack.as_deref().map(PackHead::of);
         Self { good: pack.is_some(), pack, faults: checked.faults.into_iter().map(FaultForm::from).collect() }
     }
 }
