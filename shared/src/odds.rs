@@ -2,6 +2,7 @@
 //!
 //! Everything is generic over its [`number::Number`]: `f64` for answers, [`number::Exact`] for fractions.
 pub mod blast;
+pub mod cancellation;
 pub mod chain;
 pub mod check;
 pub mod dice;
@@ -9,7 +10,6 @@ pub mod distribution;
 pub mod draw;
 pub mod duel;
 pub mod given;
-pub mod halt;
 pub mod luck;
 pub mod needed;
 pub mod number;

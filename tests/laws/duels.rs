@@ -1,6 +1,6 @@
 //! Duels against the second reading: small ones played in every way, in fractions; larger ones thrown many times.
 use pipwright_shared::{
-    odds::{halt::Halt, price},
+    odds::{cancellation::CancellationToken, price},
     rules::Books,
     wire::{
         duel::DuelRequest,
@@ -141,7 +141,11 @@ fn random_ones_thrown() {
 /// In fractions, whatever it costs: of two sides that harm themselves at once the service would refuse it.
 fn unpriced(request: &Value) -> Value {
     let asked = read::body::<DuelRequest>(request.to_string().as_bytes()).expect("a duel");
-    let answer = asked.settle(&Books::demo()).expect("a right one").answer(&Halt::default()).expect("nobody halts it");
+    let answer = asked
+        .settle(&Books::demo())
+        .expect("a right one")
+        .answer(&CancellationToken::default())
+        .expect("nobody halts it");
     serde_json::to_value(answer).expect("JSON")
 }
 

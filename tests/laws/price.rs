@@ -2,8 +2,8 @@
 use fastrand::Rng;
 use pipwright_shared::{
     odds::{
+        cancellation::CancellationToken,
         chain::Goal,
-        halt::Halt,
         number::Number,
         price::{self, Work},
     },
@@ -82,7 +82,7 @@ fn holds(name: &str, times: u64, ask: fn(&mut Rng, Size) -> Value, work: fn(&Val
 }
 
 fn answered<T, E>(answer: Result<T, E>) {
-    assert!(answer.is_ok(), "nobody calls a halt");
+    assert!(answer.is_ok(), "nobody cancels it");
 }
 
 #[test]
@@ -91,7 +91,7 @@ fn of_chains() {
         let passed = request["passed"] == true;
         let chain = ready::<OddsRequest>(request)?.chain().clone();
         let price = price::chain(&chain, false, passed);
-        Some((price, Box::new(move || answered(chain.evaluate::<Counted>(passed, &Halt::default())))))
+        Some((price, Box::new(move || answered(chain.evaluate::<Counted>(passed, &CancellationToken::default())))))
     });
 }
 
@@ -106,9 +106,11 @@ fn of_searches() {
             price,
             Box::new(move || {
                 if chain.is_one_by_one() {
-                    answered(chain.climb(Goal::Destroyed, most, &Halt::default(), on));
+                    answered(chain.climb(Goal::Destroyed, most, &CancellationToken::default(), on));
                 } else {
-                    answered(chain.with_attackers(most).reaches::<Counted>(Goal::Destroyed, &Halt::default()));
+                    answered(
+                        chain.with_attackers(most).reaches::<Counted>(Goal::Destroyed, &CancellationToken::default()),
+                    );
                 }
             }),
         ))
@@ -129,7 +131,7 @@ fn of_repairs() {
     holds("repair", 4_000, random::repair, |request| {
         let repair = ready::<RepairRequest>(request)?.repair().clone();
         let price = price::repair(&repair, false);
-        Some((price, Box::new(move || answered(repair.evaluate::<Counted>(&Halt::default())))))
+        Some((price, Box::new(move || answered(repair.evaluate::<Counted>(&CancellationToken::default())))))
     });
 }
 
@@ -138,7 +140,7 @@ fn of_duels() {
     holds("duel", 2_000, random::duel, |request| {
         let duel = ready::<DuelRequest>(request)?.duel().clone();
         let price = price::duel(&duel, false);
-        Some((price, Box::new(move || answered(duel.evaluate::<Counted>(&Halt::default())))))
+        Some((price, Box::new(move || answered(duel.evaluate::<Counted>(&CancellationToken::default())))))
     });
 }
 
@@ -147,7 +149,7 @@ fn of_draws() {
     holds("draw", 4_000, random::draw, |request| {
         let draw = ready::<DrawRequest>(request)?.draw().clone();
         let price = price::draw(&draw, false);
-        Some((price, Box::new(move || answered(draw.evaluate::<Counted>(&Halt::default())))))
+        Some((price, Box::new(move || answered(draw.evaluate::<Counted>(&CancellationToken::default())))))
     });
 }
 

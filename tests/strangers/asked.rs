@@ -1,6 +1,6 @@
 //! A request as the service takes it, from bytes to bytes, within this process: as a body or as a link, and what it costs.
 use pipwright_shared::{
-    odds::halt::Halt,
+    odds::cancellation::CancellationToken,
     rules::Books,
     wire::{
         appraisal::AppraisalRequest,
@@ -97,7 +97,7 @@ fn ask<Q: Question>(request: Value, budget: u64) -> Outcome {
     let (done, spent) = spent(|| {
         let ready = read::body::<Q>(body.as_bytes()).ok()?.settle(&Books::demo()).ok()?;
         let price = size::within(&ready, budget.saturating_mul(Q::PATIENCE), || None).ok()?;
-        let answer = ready.answer(&Halt::default()).expect("nobody calls a halt");
+        let answer = ready.answer(&CancellationToken::default()).expect("nobody cancels it");
         let written = serde_json::to_vec(&answer).expect("an answer is JSON");
         Some((price, written.len() as u64, ready.bytes()))
     });
@@ -119,7 +119,7 @@ fn key<Q: Question>(request: Value) -> Option<Vec<u8>> {
 fn answer<Q: Question>(request: Value, budget: u64) -> Option<Vec<u8>> {
     let ready = ready::<Q>(request)?;
     size::within(&ready, budget.saturating_mul(Q::PATIENCE), || None).ok()?;
-    let answer = ready.answer(&Halt::default()).expect("nobody calls a halt");
+    let answer = ready.answer(&CancellationToken::default()).expect("nobody cancels it");
     serde_json::to_vec(&answer).ok()
 }
 
@@ -128,7 +128,9 @@ pub fn through_link(request: &Value) -> Option<Value> {
     let mut url = reqwest::Url::parse("http://here.invalid/").expect("a place");
     {
         let mut pairs = url.query_pairs_mut();
-        flat(request, String::new(), &mut |name, text| drop(pairs.append_pair(name, text)));
+        flat(request, String::new(), &mut |name, text| {
+            pairs.append_pair(name, text);
+        });
     }
     let query = url.query().unwrap_or_default();
     // What hyper takes as the head of a request.

@@ -1,6 +1,6 @@
 //! A question of the contract, asked within this process: what stands behind the service's paths, without its HTTP.
 use pipwright_shared::{
-    odds::{halt::Halt, price::BUDGET},
+    odds::{cancellation::CancellationToken, price::BUDGET},
     rules::Books,
     wire::{
         appraisal::AppraisalRequest,
@@ -83,6 +83,6 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
 fn run<Q: Question>(request: Value) -> Result<Value, Vec<Mistake>> {
     let ready = read::body::<Q>(request.to_string().as_bytes())?.settle(&Books::demo())?;
     size::within(&ready, BUDGET.saturating_mul(Q::PATIENCE), || Some(request)).map_err(|mistake| vec![mistake])?;
-    let answer = ready.answer(&Halt::default()).expect("nobody calls a halt");
+    let answer = ready.answer(&CancellationToken::default()).expect("nobody cancels it");
     Ok(serde_json::to_value(answer).expect("an answer is JSON"))
 }

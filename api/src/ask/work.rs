@@ -8,7 +8,7 @@ use crate::{
 };
 use axum::body::Bytes;
 use pipwright_shared::{
-    odds::halt::{Halt, Halted},
+    odds::cancellation::{CancellationToken, Cancelled},
     wire::question::{Question, Ready},
 };
 use std::{
@@ -102,12 +102,12 @@ async fn fetch_or_compute<Q: Question>(app: App, key: Key, price: u64, ready: Ar
     }
     tracing::debug!(question = Q::PATH, %key, took = ?cache, "not found in a cache");
     let asked = Instant::now();
-    let halt = Arc::new(Halt::default());
-    let _watched = app.progress.watch(key, &halt);
+    let token = Arc::new(CancellationToken::default());
+    let _watched = app.progress.watch(key, &token);
     let mut step = app.traces.step("computation", Q::PATH);
     step.note("pipwright.price", i64::try_from(price).unwrap_or(i64::MAX));
-    let work = Work { price, patience: Q::PATIENCE, halt };
-    let answer = app.pool.run(&app.metrics, work, move |halt| json(&*ready, halt)).await?;
+    let work = Work { price, patience: Q::PATIENCE, token };
+    let answer = app.pool.run(&app.metrics, work, move |token| json(&*ready, token)).await?;
     drop(step);
     let engine = asked.elapsed();
     app.metrics.computed(Q::PATH, price, engine);
@@ -116,8 +116,8 @@ async fn fetch_or_compute<Q: Question>(app: App, key: Key, price: u64, ready: Ar
     Ok(Done { answer, cache, tier: None, engine })
 }
 
-fn json<R: Ready>(ready: &R, halt: &Halt) -> Result<Vec<u8>, Halted> {
-    let answer = ready.answer(halt)?;
+fn json<R: Ready>(ready: &R, token: &CancellationToken) -> Result<Vec<u8>, Cancelled> {
+    let answer = ready.answer(token)?;
     // Fails only for maps with keys that are no text, which no answer has; a panic is caught and logged as ours.
     #[expect(clippy::expect_used, reason = "see above")]
     Ok(serde_json::to_vec(&answer).expect("an answer is JSON"))
@@ -127,21 +127,21 @@ fn json<R: Ready>(ready: &R, halt: &Halt) -> Result<Vec<u8>, Halted> {
 struct Work {
     price: u64,
     patience: u64,
-    halt: Arc<Halt>,
+    token: Arc<CancellationToken>,
 }
 
 impl Pool {
     /// Computes here where it is cheap, else on another thread, under the deadline. Dropping the future stops it.
     async fn run<F>(&self, metrics: &Metrics, work: Work, compute: F) -> Result<Bytes, Failure>
     where
-        F: FnOnce(&Halt) -> Result<Vec<u8>, Halted> + Send + 'static,
+        F: FnOnce(&CancellationToken) -> Result<Vec<u8>, Cancelled> + Send + 'static,
     {
         if work.price <= self.inline_price {
-            return caught(compute, &work.halt);
+            return caught(compute, &work.token);
         }
-        let halt = StopOnDrop(work.halt);
+        let token = StopOnDrop(work.token);
         let patience = u32::try_from(work.patience).unwrap_or(u32::MAX);
-        match timeout(self.deadline.saturating_mul(patience), self.elsewhere(compute, &halt)).await {
+        match timeout(self.deadline.saturating_mul(patience), self.elsewhere(compute, &token)).await {
             Ok(done) => done,
             Err(_) => {
                 metrics.stopped();
@@ -150,12 +150,12 @@ impl Pool {
         }
     }
 
-    async fn elsewhere<F>(&self, compute: F, halt: &StopOnDrop) -> Result<Bytes, Failure>
+    async fn elsewhere<F>(&self, compute: F, token: &StopOnDrop) -> Result<Bytes, Failure>
     where
-        F: FnOnce(&Halt) -> Result<Vec<u8>, Halted> + Send + 'static,
+        F: FnOnce(&CancellationToken) -> Result<Vec<u8>, Cancelled> + Send + 'static,
     {
-        let halt = Arc::clone(&halt.0);
-        self.beside(move || caught(compute, &halt)).await?
+        let token = Arc::clone(&token.0);
+        self.beside(move || caught(compute, &token)).await?
     }
 
     /// Does work on another thread, when it is its turn.
@@ -174,10 +174,13 @@ impl Pool {
     }
 }
 
-fn caught(compute: impl FnOnce(&Halt) -> Result<Vec<u8>, Halted>, halt: &Halt) -> Result<Bytes, Failure> {
-    match catch_unwind(AssertUnwindSafe(|| compute(halt))) {
+fn caught(
+    compute: impl FnOnce(&CancellationToken) -> Result<Vec<u8>, Cancelled>,
+    token: &CancellationToken,
+) -> Result<Bytes, Failure> {
+    match catch_unwind(AssertUnwindSafe(|| compute(token))) {
         Ok(Ok(answer)) => Ok(answer.into()),
-        Ok(Err(Halted)) => Err(Failure::TooSlow),
+        Ok(Err(Cancelled)) => Err(Failure::TooSlow),
         Err(_) => {
             tracing::error!("a computation panicked");
             Err(Failure::Panicked)
@@ -186,10 +189,10 @@ fn caught(compute: impl FnOnce(&Halt) -> Result<Vec<u8>, Halted>, halt: &Halt) -
 }
 
 /// Stops the computation when nobody waits for it any more.
-struct StopOnDrop(Arc<Halt>);
+struct StopOnDrop(Arc<CancellationToken>);
 
 impl Drop for StopOnDrop {
     fn drop(&mut self) {
-        self.0.stop();
+        self.0.cancel();
     }
 }

@@ -4,7 +4,7 @@ use super::files;
 use super::model::Pack;
 use super::names::{Names, NotFound};
 use super::read;
-use crate::odds::halt::Halt;
+use crate::odds::cancellation::CancellationToken;
 use std::path::Path;
 use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
@@ -12,7 +12,7 @@ use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 #[derive(Clone, Debug, Default)]
 pub struct Books {
     shelf: Arc<Shelf>,
-    halt: Option<Halt>,
+    token: Option<CancellationToken>,
     /// What was read for a question that has several parts.
     known: Option<Known>,
 }
@@ -39,13 +39,13 @@ impl Books {
             let all = [pack.named.id.as_str(), pack.named.label.as_str()];
             names.add(at, &pack.named.id, all.into_iter().chain(pack.named.also.iter().map(String::as_str)));
         }
-        Self { shelf: Arc::new(Shelf { packs, names }), halt: None, known: None }
+        Self { shelf: Arc::new(Shelf { packs, names }), token: None, known: None }
     }
 
-    /// The same, for a question that somebody waits for: what it brings is read only until the halt is called.
+    /// The same, for a question that somebody waits for: what it brings is read only until the token is cancelled.
     #[must_use]
-    pub fn until(&self, halt: Halt) -> Self {
-        Self { halt: Some(halt), ..self.clone() }
+    pub fn until(&self, token: CancellationToken) -> Self {
+        Self { token: Some(token), ..self.clone() }
     }
 
     /// The same, for a question of many parts that may all bring the same pack: it is read once.
@@ -59,13 +59,13 @@ impl Books {
     /// # Errors
     /// Every mistake of the files.
     pub fn read(&self, files: Vec<Source>) -> Result<Arc<Pack>, Vec<Fault>> {
-        let Some(known) = &self.known else { return read::read_until(&files, self.halt.clone()).map(Arc::new) };
+        let Some(known) = &self.known else { return read::read_until(&files, self.token.clone()).map(Arc::new) };
         // Whoever panicked with it in hand left a whole list behind.
         let mut known = known.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some((_, read)) = known.iter().find(|(others, _)| *others == files) {
             return read.clone();
         }
-        let read = read::read_until(&files, self.halt.clone()).map(Arc::new);
+        let read = read::read_until(&files, self.token.clone()).map(Arc::new);
         known.push((files, read.clone()));
         read
     }

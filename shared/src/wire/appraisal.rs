@@ -8,7 +8,7 @@ use super::lookup;
 use super::matchup::SideForm;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::{self, Work};
 use crate::rules::Books;
 use crate::rules::matchup::{Fielded, Situation};
@@ -149,8 +149,8 @@ fn board(units: &[crate::rules::model::limits::BoardUnit]) -> Vec<Fielded> {
 type Ranged = Vec<(Fielded, Option<usize>)>;
 
 impl AppraisalReady {
-    fn bench<'a>(&'a self, halt: &'a Halt) -> Bench<'a> {
-        Bench { pack: &self.pack, named: self.named.as_deref(), turns: self.turns, halt }
+    fn bench<'a>(&'a self, token: &'a CancellationToken) -> Bench<'a> {
+        Bench { pack: &self.pack, named: self.named.as_deref(), turns: self.turns, token }
     }
 
     /// The unit at its largest, where it is not so already.
@@ -160,7 +160,7 @@ impl AppraisalReady {
     }
 
     /// The board, each unit with the range at which it is fought: where the attack of the two removes most in a turn.
-    fn ranged(&self, bench: &Bench<'_>) -> Result<(Ranged, Ranged), Halted> {
+    fn ranged(&self, bench: &Bench<'_>) -> Result<(Ranged, Ranged), Cancelled> {
         let (mut targets, mut attackers) = (Vec::new(), Vec::new());
         for target in &self.targets {
             targets.push((target.clone(), bench.best_range(&self.subject, target)?));
@@ -173,8 +173,8 @@ impl AppraisalReady {
 
     /// From one matchup and one duel of each pair, and how many like them there may be.
     fn worked_out_price(&self) -> Work {
-        let halt = Halt::default();
-        let bench = self.bench(&halt);
+        let token = CancellationToken::default();
+        let bench = self.bench(&token);
         let usual = Situation::usual(&self.pack);
         let situations = &self.pack.situations;
         let (ranges, arcs) = (Work::from(situations.ranges.len()), Work::from(situations.arcs.len()));
@@ -219,8 +219,8 @@ impl Ready for AppraisalReady {
         self.price
     }
 
-    fn answer(&self, halt: &Halt) -> Result<AppraisalAnswer, Halted> {
-        let bench = self.bench(halt);
+    fn answer(&self, token: &CancellationToken) -> Result<AppraisalAnswer, Cancelled> {
+        let bench = self.bench(token);
         let pack = &*self.pack;
         let unit = &pack.units[self.subject.unit];
         let cost = cost::cost(&bench, &self.subject);

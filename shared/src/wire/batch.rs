@@ -14,7 +14,7 @@ use super::odds::OddsRequest;
 use super::question::{Question, Ready};
 use super::read;
 use super::repair::RepairRequest;
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
 use crate::rules::Books;
 use crate::rules::names::close_word;
@@ -76,7 +76,7 @@ trait Settled: Send + Sync {
     fn canonical(&self) -> Value;
     fn price(&self) -> Work;
     fn bytes(&self) -> Work;
-    fn answer(&self, halt: &Halt) -> Result<Value, Halted>;
+    fn answer(&self, token: &CancellationToken) -> Result<Value, Cancelled>;
 }
 
 impl<R: Ready> Settled for R {
@@ -92,8 +92,8 @@ impl<R: Ready> Settled for R {
         Ready::bytes(self)
     }
 
-    fn answer(&self, halt: &Halt) -> Result<Value, Halted> {
-        let answer = Ready::answer(self, halt)?;
+    fn answer(&self, token: &CancellationToken) -> Result<Value, Cancelled> {
+        let answer = Ready::answer(self, token)?;
         // Fails only for maps with keys that are no text, which no answer has.
         #[expect(clippy::expect_used, reason = "see above")]
         Ok(serde_json::to_value(answer).expect("an answer is JSON"))
@@ -172,11 +172,11 @@ impl Ready for BatchReady {
         self.items.iter().map(item).sum::<Work>() + 200
     }
 
-    fn answer(&self, halt: &Halt) -> Result<BatchAnswer, Halted> {
+    fn answer(&self, token: &CancellationToken) -> Result<BatchAnswer, Cancelled> {
         let item = |item: &Result<Box<dyn Settled>, Vec<Mistake>>| {
-            halt.look()?;
+            token.check()?;
             Ok(match item {
-                Ok(ready) => BatchItem { answer: Some(ready.answer(halt)?), problem: None },
+                Ok(ready) => BatchItem { answer: Some(ready.answer(token)?), problem: None },
                 Err(mistakes) => BatchItem { answer: None, problem: Some(mistakes.clone()) },
             })
         };

@@ -7,7 +7,7 @@ use super::roll::some_unless;
 use super::summary::{Chance, Summary};
 use crate::odds::blast::Hull;
 use crate::odds::blast::{AimAt, Base, Blast, Counts, Point, Scatter, Under};
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
 use crate::rules::Books;
@@ -189,7 +189,7 @@ impl Ready for BlastReady {
         bytes::blast(&self.0)
     }
 
-    fn answer(&self, _halt: &Halt) -> Result<BlastOutcome, Halted> {
+    fn answer(&self, _token: &CancellationToken) -> Result<BlastOutcome, Cancelled> {
         let answer = self.0.evaluate();
         let distances = answer.distances.iter().map(|(distance_mm, chance, expected)| DistanceRow {
             distance_mm: *distance_mm,

@@ -5,8 +5,8 @@ use super::mistake::{Mistake, Mistakes, pointer};
 use super::question::{Question, Ready};
 use super::roll::{self, KeepForm, RerollForm, VersusForm, some_unless};
 use super::summary::{Chance, Summary};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::check::{Check, CheckAnswer, CheckError};
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
 use crate::odds::roll::{Aim, Needs, Roll, Ties};
@@ -286,7 +286,7 @@ impl Ready for CheckReady {
         bytes::check(&self.check, self.exact)
     }
 
-    fn answer(&self, _halt: &Halt) -> Result<CheckOutcome, Halted> {
+    fn answer(&self, _token: &CancellationToken) -> Result<CheckOutcome, Cancelled> {
         let exact = |needs: Option<Needs>| {
             let mut roll = self.check.roll().clone();
             if let Some(needs) = needs {

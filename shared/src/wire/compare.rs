@@ -6,8 +6,8 @@ use super::question::{Question, Ready};
 use super::subject::Fight;
 use super::summary::Chance;
 use super::worth::LeftOut;
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Chain, Lost, Target};
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::Work;
 use crate::rules::Books;
@@ -187,8 +187,8 @@ fn first_alike(pairs: &[Pair]) -> Vec<usize> {
 }
 
 impl Pair {
-    fn row<N: Number>(&self, halt: &Halt) -> Result<CompareRow, Halted> {
-        let found = self.count.find(&self.fight, halt)?;
+    fn row<N: Number>(&self, token: &CancellationToken) -> Result<CompareRow, Cancelled> {
+        let found = self.count.find(&self.fight, token)?;
         let base = CompareRow {
             variant: self.variant.clone(),
             target: self.target.clone(),
@@ -198,7 +198,7 @@ impl Pair {
             ..CompareRow::default()
         };
         let Some(chain) = found.chain else { return Ok(none_of_them::<N>(self.fight.chain(), base)) };
-        let answer = chain.evaluate::<N>(false, halt)?;
+        let answer = chain.evaluate::<N>(false, token)?;
         let base = CompareRow { destroyed: Chance::from(&answer.destroyed), ..base };
         let each = |removed: f64| base.points.filter(|_| removed > 0.0).map(|points| points as f64 / removed);
         Ok(match &answer.lost {
@@ -253,8 +253,8 @@ impl Ready for CompareReady {
         bytes::few(self.pairs.iter().map(row).sum::<Work>() + left_out.sum::<Work>())
     }
 
-    fn answer(&self, halt: &Halt) -> Result<CompareAnswer, Halted> {
-        let row = |pair: &Pair| if self.exact { pair.row::<Exact>(halt) } else { pair.row::<f64>(halt) };
+    fn answer(&self, token: &CancellationToken) -> Result<CompareAnswer, Cancelled> {
+        let row = |pair: &Pair| if self.exact { pair.row::<Exact>(token) } else { pair.row::<f64>(token) };
         let mut rows: Vec<CompareRow> = Vec::with_capacity(self.pairs.len());
         for (pair, first) in self.pairs.iter().zip(&self.first) {
             rows.push(match rows.get(*first) {

@@ -3,8 +3,8 @@ use super::bytes;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::question::{Question, Ready};
 use super::summary::{Chance, Summary};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::draw::{Colour, Draw, DrawAnswer, DrawError};
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
 use crate::rules::Books;
@@ -188,11 +188,11 @@ impl Ready for DrawReady {
         bytes::draw(&self.draw, self.exact)
     }
 
-    fn answer(&self, halt: &Halt) -> Result<DrawOutcome, Halted> {
+    fn answer(&self, token: &CancellationToken) -> Result<DrawOutcome, Cancelled> {
         Ok(if self.exact {
-            self.summarise(&self.draw.evaluate::<Exact>(halt)?)
+            self.summarise(&self.draw.evaluate::<Exact>(token)?)
         } else {
-            self.summarise(&self.draw.evaluate::<f64>(halt)?)
+            self.summarise(&self.draw.evaluate::<f64>(token)?)
         })
     }
 }

@@ -3,7 +3,7 @@ use super::bytes;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
 use crate::points::{self, Line, List, Problem, text};
 use crate::rules::Books;
@@ -279,7 +279,7 @@ impl Ready for ListReady {
         bytes::few(texts.sum::<Work>() + lines.sum::<Work>() + Work::from(self.pack.roles.len()) * 1_000)
     }
 
-    fn answer(&self, _halt: &Halt) -> Result<ListAnswer, Halted> {
+    fn answer(&self, _token: &CancellationToken) -> Result<ListAnswer, Cancelled> {
         let (pack, list) = (&*self.pack, &self.list);
         let total = points::total(pack, list);
         let left = i64::from(list.limit) - i64::try_from(total).unwrap_or(i64::MAX);

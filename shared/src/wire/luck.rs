@@ -8,10 +8,10 @@ use super::question::{Question, Ready};
 use super::repair::RepairRequest;
 use super::subject::{Fight, one_of};
 use super::summary::Chance;
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Lost, Target};
 use crate::odds::check::Check;
 use crate::odds::distribution::Distribution;
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::luck::Luck;
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
@@ -147,21 +147,25 @@ impl Subject {
         }
     }
 
-    fn distribution<N: Number>(&self, counted: Counted, halt: &Halt) -> Result<Distribution<N>, Halted> {
+    fn distribution<N: Number>(
+        &self,
+        counted: Counted,
+        token: &CancellationToken,
+    ) -> Result<Distribution<N>, Cancelled> {
         Ok(match self {
             Self::Check(check) => {
                 let answer = check.evaluate();
                 if counted == Counted::Total { answer.total } else { answer.passes }
             }
             Self::Repair(repair) => {
-                let mut answer = repair.evaluate(halt)?;
+                let mut answer = repair.evaluate(token)?;
                 match answer.turns.pop() {
                     Some(last) if counted == Counted::Missing => last.missing,
                     _ => answer.restored,
                 }
             }
             Self::Fight(fight) => {
-                let answer = fight.chain().evaluate(false, halt)?;
+                let answer = fight.chain().evaluate(false, token)?;
                 match (counted, answer.lost) {
                     (Counted::Attacks, _) => answer.attacks,
                     (Counted::Through, _) => answer.through,
@@ -177,8 +181,8 @@ impl Subject {
 }
 
 impl LuckReady {
-    fn work<N: Number>(&self, halt: &Halt) -> Result<LuckAnswer, Halted> {
-        let distribution = self.of.distribution::<N>(self.happened.of, halt)?;
+    fn work<N: Number>(&self, token: &CancellationToken) -> Result<LuckAnswer, Cancelled> {
+        let distribution = self.of.distribution::<N>(self.happened.of, token)?;
         let luck = Luck::of(&distribution, self.happened.value);
         Ok(LuckAnswer {
             exactly: Chance::from(&luck.exactly),
@@ -224,7 +228,7 @@ impl Ready for LuckReady {
         bytes::few(if self.exact { bits * 3 } else { Work::NONE })
     }
 
-    fn answer(&self, halt: &Halt) -> Result<LuckAnswer, Halted> {
-        if self.exact { self.work::<Exact>(halt) } else { self.work::<f64>(halt) }
+    fn answer(&self, token: &CancellationToken) -> Result<LuckAnswer, Cancelled> {
+        if self.exact { self.work::<Exact>(token) } else { self.work::<f64>(token) }
     }
 }

@@ -6,7 +6,7 @@ use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::Label;
 use super::odds::{OddsAnswer, has_blast};
 use super::question::{Question, Ready};
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::{self, Work};
 use crate::rules::Books;
 use crate::rules::compile::{CompileError, Compiled, compile};
@@ -313,9 +313,9 @@ impl Ready for MatchupReady {
         bytes::few(bytes::chain(chain, self.exact, self.passed) + bytes::form(chain) + bytes::reasons(reasons) + rules)
     }
 
-    fn answer(&self, halt: &Halt) -> Result<MatchupAnswer, Halted> {
+    fn answer(&self, token: &CancellationToken) -> Result<MatchupAnswer, Cancelled> {
         let (matchup, compiled) = (&self.matchup, &self.compiled);
-        let odds = super::odds::evaluate(&compiled.chain, self.exact, self.passed, halt)?;
+        let odds = super::odds::evaluate(&compiled.chain, self.exact, self.passed, token)?;
         let pack = &matchup.pack;
         let mut chain = ChainForm::of(&compiled.chain, &compiled.reasons);
         label(&mut chain, matchup, compiled);

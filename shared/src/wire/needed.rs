@@ -6,8 +6,8 @@ use super::matchup::{MatchupRequest, Stated};
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use super::subject::{Fight, one_of};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::check::Check;
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::needed::{LADDER, NEIGHBOURS, Needed};
 use crate::odds::price::Work;
 use crate::rules::Books;
@@ -220,11 +220,11 @@ impl Ready for NeededReady {
         bytes::few(if self.exact { Work::new(FRACTION_BYTES) } else { Work::NONE })
     }
 
-    fn answer(&self, halt: &Halt) -> Result<NeededAnswer, Halted> {
-        let found = self.of.search(self.chance, self.most, halt)?;
+    fn answer(&self, token: &CancellationToken) -> Result<NeededAnswer, Cancelled> {
+        let found = self.of.search(self.chance, self.most, token)?;
         let mut answer = self.shape(&found);
         if self.exact {
-            self.of.fractions(&mut answer, halt)?;
+            self.of.fractions(&mut answer, token)?;
         }
         Ok(answer)
     }

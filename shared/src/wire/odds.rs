@@ -4,8 +4,8 @@ use super::chain::ChainForm;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use super::summary::{Chance, Summary};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Answer, Attacks, Chain, Lost, Step, StepAnswer, step_chance};
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
 use crate::rules::Books;
@@ -178,17 +178,22 @@ impl Ready for OddsReady {
         bytes::chain(&self.chain, self.exact, self.passed)
     }
 
-    fn answer(&self, halt: &Halt) -> Result<OddsAnswer, Halted> {
-        evaluate(&self.chain, self.exact, self.passed, halt)
+    fn answer(&self, token: &CancellationToken) -> Result<OddsAnswer, Cancelled> {
+        evaluate(&self.chain, self.exact, self.passed, token)
     }
 }
 
 /// What comes of a chain, worked out in fractions or not.
-pub(super) fn evaluate(chain: &Chain, exact: bool, passed: bool, halt: &Halt) -> Result<OddsAnswer, Halted> {
+pub(super) fn evaluate(
+    chain: &Chain,
+    exact: bool,
+    passed: bool,
+    token: &CancellationToken,
+) -> Result<OddsAnswer, Cancelled> {
     if exact {
-        Ok(answer::<Exact>(chain, &chain.evaluate(passed, halt)?))
+        Ok(answer::<Exact>(chain, &chain.evaluate(passed, token)?))
     } else {
-        Ok(answer::<f64>(chain, &chain.evaluate(passed, halt)?))
+        Ok(answer::<f64>(chain, &chain.evaluate(passed, token)?))
     }
 }
 

@@ -3,7 +3,7 @@ use super::bytes;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::packs::PackHead;
 use super::question::{Question, Ready};
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
 use crate::rules::Books;
 use crate::rules::check::{self, Checked};
@@ -116,10 +116,10 @@ impl Ready for PackCheckReady {
         bytes::few(Work::from(crate::rules::fault::MOST) * 3_500)
     }
 
-    fn answer(&self, halt: &Halt) -> Result<PackCheckAnswer, Halted> {
+    fn answer(&self, token: &CancellationToken) -> Result<PackCheckAnswer, Cancelled> {
         let files = self.files.iter().map(|file| Source::new(file.name.as_str(), file.text.as_str()));
-        let checked = check::check(&self.books, files.collect(), halt);
-        halt.look()?;
+        let checked = check::check(&self.books, files.collect(), token);
+        token.check()?;
         Ok(checked.into())
     }
 }

@@ -1,6 +1,6 @@
 //! The one shape of every calculation: a request is settled against the books, priced, and answered.
 use super::mistake::Mistake;
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
 use crate::rules::Books;
 use serde::{Serialize, de::DeserializeOwned};
@@ -52,6 +52,6 @@ pub trait Ready: Send + Sync + 'static {
     /// Works it out.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
-    fn answer(&self, halt: &Halt) -> Result<Self::Answer, Halted>;
+    /// [`Cancelled`] where it was cancelled meanwhile.
+    fn answer(&self, token: &CancellationToken) -> Result<Self::Answer, Cancelled>;
 }

@@ -7,8 +7,8 @@ use super::mistake::{Mistake, Mistakes, pointer};
 use super::question::{Question, Ready};
 use super::roll::{self, RerollForm, some_unless};
 use super::summary::{Chance, Summary};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::check_roll;
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
 use crate::odds::repair::{Mend, Repair, RepairAnswer, Rolls};
@@ -204,7 +204,6 @@ impl RepairReady {
         &self.repair
     }
 
-    /// The repair and those that it is compared with.
     fn all(&self) -> impl Iterator<Item = &Repair> {
         std::iter::once(&self.repair).chain(&self.compare)
     }
@@ -365,13 +364,13 @@ impl Ready for RepairReady {
         self.all().map(|repair| bytes::repair(repair, self.exact)).sum()
     }
 
-    fn answer(&self, halt: &Halt) -> Result<RepairOutcome, Halted> {
+    fn answer(&self, token: &CancellationToken) -> Result<RepairOutcome, Cancelled> {
         let one = |repair: &Repair| {
             let chance = repair.mend.roll.score::<Exact>().success();
             if self.exact {
-                Ok(summarise::<Exact>(&repair.evaluate(halt)?, &chance))
+                Ok(summarise::<Exact>(&repair.evaluate(token)?, &chance))
             } else {
-                Ok(summarise::<f64>(&repair.evaluate(halt)?, &chance))
+                Ok(summarise::<f64>(&repair.evaluate(token)?, &chance))
             }
         };
         let mut answer = one(&self.repair)?;

@@ -4,7 +4,7 @@ use super::lookup;
 use super::mistake::{Mistake, Mistakes};
 use super::packs::{NameForm, RuleForm, rule_form};
 use super::question::{Question, Ready};
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
 use crate::rules::Books;
 use crate::rules::example::example;
@@ -192,8 +192,8 @@ impl Ready for RuleReady {
         bytes::few((carried + Work::from(self.pack.rules.len())) * 400)
     }
 
-    fn answer(&self, halt: &Halt) -> Result<RuleAnswer, Halted> {
-        let example = self.example.as_ref().map(|example| example.answer(self.rule, halt)).transpose()?.flatten();
+    fn answer(&self, token: &CancellationToken) -> Result<RuleAnswer, Cancelled> {
+        let example = self.example.as_ref().map(|example| example.answer(self.rule, token)).transpose()?.flatten();
         let (pack, at) = (&*self.pack, self.rule);
         let rules = |list: &[usize]| list.iter().map(|rule| NameForm::from(&pack.rules[*rule].named)).collect();
         let units = |carries: &dyn Fn(&crate::rules::model::unit::Unit) -> bool| {

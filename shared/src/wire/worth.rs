@@ -3,8 +3,8 @@ use super::lookup;
 use super::matchup::SideForm;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::Chain;
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::price::{self, Work};
 use crate::rules::Books;
 use crate::rules::matchup::Fielded;
@@ -184,8 +184,8 @@ impl WorthReady {
     /// From some of the pairs, spread over all of them.
     fn worked_out_price(&self) -> Work {
         const SEEN: usize = 16;
-        let halt = Halt::default();
-        let bench = measure::bench(&self.pack, self.turns, &halt);
+        let token = CancellationToken::default();
+        let bench = measure::bench(&self.pack, self.turns, &token);
         let pairs = self.units.len() * self.board.len();
         let ranges = Work::from(self.pack.situations.ranges.len());
         let mut sum = Work::NONE;
@@ -229,8 +229,8 @@ impl Ready for WorthReady {
         self.price
     }
 
-    fn answer(&self, halt: &Halt) -> Result<WorthAnswer, Halted> {
-        let measured = measure::measured(&self.pack, &self.units, &self.board, self.turns, halt)?;
+    fn answer(&self, token: &CancellationToken) -> Result<WorthAnswer, Cancelled> {
+        let measured = measure::measured(&self.pack, &self.units, &self.board, self.turns, token)?;
         Ok(league::league(&self.pack, &self.units, &self.board, self.turns, &measured))
     }
 }

@@ -1,7 +1,7 @@
 //! A file's tables and values, each knowing its place.
 use super::super::fault::{Fault, MOST, Source, Weight};
 use super::super::names::{close_word, shortened};
-use crate::odds::halt::Halt;
+use crate::odds::cancellation::CancellationToken;
 use std::cell::{Cell, RefCell};
 use std::ops::Range;
 use toml::Spanned;
@@ -13,7 +13,7 @@ pub(super) struct Faults {
     found: RefCell<Vec<Fault>>,
     /// How many words may still be compared with what is written, to say which was meant.
     comparisons: Cell<usize>,
-    halt: Option<Halt>,
+    token: Option<CancellationToken>,
 }
 
 /// More words than these are not compared in one reading.
@@ -22,8 +22,8 @@ const COMPARISONS: usize = 50_000;
 const MESSAGE: usize = 200;
 
 impl Faults {
-    pub(super) fn new(halt: Option<Halt>) -> Self {
-        Self { found: RefCell::default(), comparisons: Cell::new(COMPARISONS), halt }
+    pub(super) fn new(token: Option<CancellationToken>) -> Self {
+        Self { found: RefCell::default(), comparisons: Cell::new(COMPARISONS), token }
     }
 
     pub(super) fn push(&self, fault: Fault) {
@@ -36,7 +36,7 @@ impl Faults {
 
     /// Whether reading goes on: not where nobody waits for it any more, and not where no fault more would be told.
     pub(super) fn go_on(&self) -> bool {
-        self.found.borrow().len() < MOST && self.halt.as_ref().is_none_or(|halt| halt.look().is_ok())
+        self.found.borrow().len() < MOST && self.token.as_ref().is_none_or(|token| token.check().is_ok())
     }
 
     /// Whether so many words may be compared yet.

@@ -18,7 +18,7 @@ use super::stat::read_stats;
 use super::sum::Terms;
 use super::unit::{Books, add_names, read_formation};
 use super::weapon::read_weapon;
-use crate::odds::halt::Halt;
+use crate::odds::cancellation::CancellationToken;
 use sha2::{Digest, Sha256};
 use std::collections::HashMap;
 use toml::Spanned;
@@ -126,8 +126,8 @@ pub fn read(files: &[Source]) -> Result<Pack, Vec<Fault>> {
 ///
 /// # Errors
 /// Every mistake of the files, in the order of their places.
-pub fn read_until(files: &[Source], halt: Option<Halt>) -> Result<Pack, Vec<Fault>> {
-    let faults = Faults::new(halt);
+pub fn read_until(files: &[Source], token: Option<CancellationToken>) -> Result<Pack, Vec<Fault>> {
+    let faults = Faults::new(token);
     let mut tables: Vec<(&Source, Spanned<DeTable<'_>>)> = Vec::new();
     for source in files {
         if source.text.len() > MOST_BYTES {

@@ -4,11 +4,11 @@ use super::super::question::Ready;
 use super::answer::{AttackRow, GameRow};
 use super::asks;
 use super::bench::Bench;
-use crate::odds::halt::Halted;
+use crate::odds::cancellation::Cancelled;
 use crate::rules::matchup::Fielded;
 
 /// One turn on each target, from each arc that makes a difference, at each range, at each size.
-pub(super) fn attacks(bench: &Bench<'_>, sizes: &[&Fielded], targets: &[Fielded]) -> Result<Vec<AttackRow>, Halted> {
+pub(super) fn attacks(bench: &Bench<'_>, sizes: &[&Fielded], targets: &[Fielded]) -> Result<Vec<AttackRow>, Cancelled> {
     let mut rows = Vec::new();
     for target in targets {
         for subject in sizes {
@@ -17,7 +17,7 @@ pub(super) fn attacks(bench: &Bench<'_>, sizes: &[&Fielded], targets: &[Fielded]
                 for range in 0..bench.pack.situations.ranges.len() {
                     let situation = bench.situation(Some(*arc), Some(range), None);
                     let Some(ready) = bench.matchup(subject, target, &situation) else { continue };
-                    let answer = ready.answer(bench.halt)?;
+                    let answer = ready.answer(bench.token)?;
                     let lost = answer.odds.models.as_ref().or(answer.odds.structure.as_ref());
                     rows.push(AttackRow {
                         target: bench.label(target),
@@ -44,7 +44,7 @@ pub(super) fn games(
     bench: &Bench<'_>,
     subject: &Fielded,
     targets: &[(Fielded, Option<usize>)],
-) -> Result<Vec<GameRow>, Halted> {
+) -> Result<Vec<GameRow>, Cancelled> {
     let cost = lookup::cost(bench.pack, subject);
     let mut rows = Vec::new();
     for (target, range) in targets {

@@ -1,9 +1,9 @@
 //! Where the numbers of an appraisal come from: matchups, and duels in which only one side attacks.
 use super::super::matchup::MatchupReady;
 use super::super::question::Ready;
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Armoured, Target, Volley};
 use crate::odds::duel::{Duel, DuelAnswer, First, Side, TimedVolley};
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::repair::Mend;
 use crate::rules::matchup::{Fielded, Matchup, Situation};
 use crate::rules::model::Pack;
@@ -16,7 +16,7 @@ pub(in super::super) struct Bench<'a> {
     /// The pack's name where it has one that a question can use.
     pub(in super::super) named: Option<&'a str>,
     pub(in super::super) turns: u32,
-    pub(in super::super) halt: &'a Halt,
+    pub(in super::super) token: &'a CancellationToken,
 }
 
 /// What a game without an answer comes to.
@@ -106,8 +106,8 @@ impl Bench<'_> {
     }
 
     /// What a game comes to for the side that is attacked.
-    pub(in super::super) fn outcome(&self, duel: &Duel) -> Result<Outcome, Halted> {
-        let answer: DuelAnswer<f64> = duel.evaluate(self.halt)?;
+    pub(in super::super) fn outcome(&self, duel: &Duel) -> Result<Outcome, Cancelled> {
+        let answer: DuelAnswer<f64> = duel.evaluate(self.token)?;
         let standing = answer.turns.iter().map(|turn| (1.0 - turn.a_destroyed).clamp(0.0, 1.0)).collect();
         Ok(Outcome { standing, left: answer.a_left.expected() })
     }
@@ -149,7 +149,11 @@ impl Bench<'_> {
     }
 
     /// The range at which an attack removes most points in one turn: the usual one of equals.
-    pub(in super::super) fn best_range(&self, attacker: &Fielded, target: &Fielded) -> Result<Option<usize>, Halted> {
+    pub(in super::super) fn best_range(
+        &self,
+        attacker: &Fielded,
+        target: &Fielded,
+    ) -> Result<Option<usize>, Cancelled> {
         let mut best: Option<(usize, f64)> = None;
         let words = &self.pack.situations;
         let usual = words.usual.1;
@@ -157,7 +161,7 @@ impl Bench<'_> {
             let Some(ready) = self.matchup(attacker, target, &self.situation(None, Some(range), None)) else {
                 continue;
             };
-            let removed = ready.answer(self.halt)?.points.removed;
+            let removed = ready.answer(self.token)?.points.removed;
             if best.is_none_or(|(_, most)| removed > most + 1e-12) {
                 best = Some((range, removed));
             }

@@ -5,15 +5,15 @@ use super::super::repair::RepairReady;
 use super::answer::{CheckRow, MendRow};
 use super::asks;
 use super::bench::Bench;
+use crate::odds::cancellation::Cancelled;
 use crate::odds::check::Check;
 use crate::odds::dice::Amount;
-use crate::odds::halt::Halted;
 use crate::odds::repair::Repair;
 use crate::rules::matchup::Fielded;
 use crate::rules::standing;
 
 /// Its repair, with half of its points missing and no further harm.
-pub(super) fn repair(bench: &Bench<'_>, subject: &Fielded) -> Result<Option<MendRow>, Halted> {
+pub(super) fn repair(bench: &Bench<'_>, subject: &Fielded) -> Result<Option<MendRow>, Cancelled> {
     let Some(own) = standing::repair(bench.pack, subject, &[], &[]) else { return Ok(None) };
     if own.capacity < 2 {
         return Ok(None);
@@ -22,7 +22,7 @@ pub(super) fn repair(bench: &Bench<'_>, subject: &Fielded) -> Result<Option<Mend
     let incoming = Amount::fixed(0);
     let repair =
         Repair { capacity: own.capacity, missing, mend: own.mend, turns: bench.turns, incoming, repair_first: false };
-    let answer = RepairReady::of(repair.clone()).answer(bench.halt)?;
+    let answer = RepairReady::of(repair.clone()).answer(bench.token)?;
     Ok(Some(MendRow {
         rule: bench.pack.rules[own.rule].named.label.clone(),
         capacity: own.capacity,
@@ -38,7 +38,7 @@ pub(super) fn repair(bench: &Bench<'_>, subject: &Fielded) -> Result<Option<Mend
 const AROUND: [i32; 5] = [-4, -2, 0, 2, 4];
 
 /// Each check that it takes; one that takes a number is asked with several.
-pub(super) fn checks(bench: &Bench<'_>, subject: &Fielded) -> Result<Vec<CheckRow>, Halted> {
+pub(super) fn checks(bench: &Bench<'_>, subject: &Fielded) -> Result<Vec<CheckRow>, Cancelled> {
     let pack = &**bench.pack;
     let mut rows = Vec::new();
     for (at, plan) in pack.checks.iter().enumerate() {
@@ -49,7 +49,7 @@ pub(super) fn checks(bench: &Bench<'_>, subject: &Fielded) -> Result<Vec<CheckRo
         for asked in numbers {
             let Some(own) = standing::check(pack, subject, at, asked, &[], &[]) else { continue };
             let Ok(check) = Check::new(own.roll, Vec::new(), bench.turns, None) else { continue };
-            let answer = CheckReady::of(check.clone()).answer(bench.halt)?;
+            let answer = CheckReady::of(check.clone()).answer(bench.token)?;
             rows.push(CheckRow {
                 check: plan.named.label.clone(),
                 asks: plan.asks.as_ref().map(|(what, _)| what.clone()),

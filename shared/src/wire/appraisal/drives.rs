@@ -2,8 +2,8 @@
 use super::super::lookup;
 use super::answer::{CostForm, DriveRow, GameRow, LifeRow, Worth};
 use super::bench::Bench;
+use crate::odds::cancellation::Cancelled;
 use crate::odds::dice::Dice;
-use crate::odds::halt::Halted;
 use crate::odds::roll::{Aim, Needs};
 use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
@@ -101,7 +101,7 @@ pub(super) fn drives(
     targets: &Board,
     attackers: &Board,
     base: &Worth,
-) -> Result<Vec<DriveRow>, Halted> {
+) -> Result<Vec<DriveRow>, Cancelled> {
     let mut rows = Vec::new();
     for change in changes(bench.pack, subject) {
         let Some((label, points, worth)) = changed(bench, subject, targets, attackers, &change)? else { continue };
@@ -129,7 +129,7 @@ fn changed(
     targets: &Board,
     attackers: &Board,
     change: &Change,
-) -> Result<Option<(String, u64, Worth)>, Halted> {
+) -> Result<Option<(String, u64, Worth)>, Cancelled> {
     let mut pack = bench.pack.clone();
     let mut own = subject.clone();
     let words = &bench.pack.situations;

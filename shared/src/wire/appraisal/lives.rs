@@ -2,8 +2,8 @@
 use super::answer::{KeepRow, LifeRow};
 use super::asks;
 use super::bench::{Bench, Outcome};
+use crate::odds::cancellation::Cancelled;
 use crate::odds::duel::Duel;
-use crate::odds::halt::Halted;
 use crate::rules::matchup::Fielded;
 use crate::rules::standing;
 
@@ -13,7 +13,7 @@ pub(super) fn lives(
     bench: &Bench<'_>,
     subject: &Fielded,
     attackers: &[(Fielded, Option<usize>)],
-) -> Result<(Vec<LifeRow>, Vec<KeepRow>), Halted> {
+) -> Result<(Vec<LifeRow>, Vec<KeepRow>), Cancelled> {
     let (_, rules) = standing::profile(bench.pack, subject);
     let repair = standing::repair(bench.pack, subject, &[], &[]).map(|repair| repair.rule);
     let mut rows = Vec::new();

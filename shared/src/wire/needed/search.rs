@@ -4,9 +4,9 @@ use super::super::matchup::{MatchupReady, Stated};
 use super::super::mistake::Mistake;
 use super::super::subject::Fight;
 use super::{MOST, NeededAnswer, NeededRow};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Chain, Goal};
 use crate::odds::check::Check;
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::needed::{self, Needed};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
@@ -59,14 +59,14 @@ impl Of {
         }
     }
 
-    pub(in crate::wire) fn search(&self, want: f64, most: u32, halt: &Halt) -> Result<Needed, Halted> {
+    pub(in crate::wire) fn search(&self, want: f64, most: u32, token: &CancellationToken) -> Result<Needed, Cancelled> {
         match self {
-            Self::Tries(check, passes) => needed::tries(check, *passes, want, most, halt),
-            Self::Attackers(Fight::Plain(chain), goal) => needed::attackers(chain, *goal, want, most, halt),
+            Self::Tries(check, passes) => needed::tries(check, *passes, want, most, token),
+            Self::Attackers(Fight::Plain(chain), goal) => needed::attackers(chain, *goal, want, most, token),
             Self::Attackers(Fight::Units(ready), goal) => needed::bisect(want, most, |models| {
                 // The largest number was compiled when the question was settled, so these compile too.
                 let chain = (models > 0).then(|| fielding(ready, models).ok()).flatten();
-                chain.map_or(Ok(0.0), |chain| needed::chance(&chain, *goal, halt))
+                chain.map_or(Ok(0.0), |chain| needed::chance(&chain, *goal, token))
             }),
         }
     }
@@ -110,7 +110,7 @@ impl Of {
     }
 
     /// Fills in the fractions, or says why there are none.
-    pub(super) fn fractions(&self, answer: &mut NeededAnswer, halt: &Halt) -> Result<(), Halted> {
+    pub(super) fn fractions(&self, answer: &mut NeededAnswer, token: &CancellationToken) -> Result<(), Cancelled> {
         let number = |row: &NeededRow| row.attackers.or(row.tries).unwrap_or(0);
         let rows = answer.table.iter().map(number);
         let price = rows.map(|number| self.price_of_fraction(number)).sum::<Work>();
@@ -121,7 +121,7 @@ impl Of {
         let exact = answer.attackers.or(answer.tries).flatten();
         for index in 0..answer.table.len() {
             let number = number(&answer.table[index]);
-            let fraction = Some(self.exactly(number, halt)?.to_string());
+            let fraction = Some(self.exactly(number, token)?.to_string());
             let here = |row: &&mut NeededRow| row.attackers.or(row.tries) == Some(number);
             [&mut answer.below, &mut answer.limit]
                 .into_iter()
@@ -147,15 +147,15 @@ impl Of {
         }
     }
 
-    fn exactly(&self, number: u32, halt: &Halt) -> Result<Exact, Halted> {
+    fn exactly(&self, number: u32, token: &CancellationToken) -> Result<Exact, Cancelled> {
         match self {
             Self::Tries(check, passes) => {
                 Ok(check.with_tries(number.max(1)).evaluate::<Exact>().passes.at_least(i64::from(*passes)))
             }
-            Self::Attackers(Fight::Plain(chain), goal) => chain.with_attackers(number).reaches(*goal, halt),
+            Self::Attackers(Fight::Plain(chain), goal) => chain.with_attackers(number).reaches(*goal, token),
             Self::Attackers(Fight::Units(ready), goal) => {
                 let chain = (number > 0).then(|| fielding(ready, number).ok()).flatten();
-                chain.map_or(Ok(Exact::zero()), |chain| chain.reaches(*goal, halt))
+                chain.map_or(Ok(Exact::zero()), |chain| chain.reaches(*goal, token))
             }
         }
     }

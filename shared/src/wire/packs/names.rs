@@ -4,7 +4,7 @@ use super::super::lookup;
 use super::super::mistake::{Mistake, Mistakes};
 use super::super::question::{Question, Ready};
 use super::{PackAnswer, pack};
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
 use crate::rules::Books;
 use crate::rules::model::Pack;
@@ -55,7 +55,7 @@ impl Ready for NamesReady {
         bytes::few(self.0.files.iter().map(|file| Work::from(file.text.len())).sum::<Work>() * 6)
     }
 
-    fn answer(&self, _halt: &Halt) -> Result<PackAnswer, Halted> {
+    fn answer(&self, _token: &CancellationToken) -> Result<PackAnswer, Cancelled> {
         Ok(pack(&self.0))
     }
 }

@@ -1,8 +1,8 @@
 //! What a league is made from: for each unit, what it takes in a turn and how long it lasts, over the whole board.
 use super::super::appraisal::Bench;
 use super::super::matchup::MatchupReady;
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Chain, Lost, Target};
-use crate::odds::halt::{Halt, Halted};
 use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
 use crate::rules::standing;
@@ -22,8 +22,8 @@ pub(super) struct Measured {
     pub(super) worn: f64,
 }
 
-pub(super) fn bench<'a>(pack: &'a Arc<Pack>, turns: u32, halt: &'a Halt) -> Bench<'a> {
-    Bench { pack, named: None, turns, halt }
+pub(super) fn bench<'a>(pack: &'a Arc<Pack>, turns: u32, token: &'a CancellationToken) -> Bench<'a> {
+    Bench { pack, named: None, turns, token }
 }
 
 /// Measures every unit. Who faces whom, and in which order, is the same for all, so that copies come out alike.
@@ -32,10 +32,10 @@ pub(super) fn measured(
     units: &[Fielded],
     board: &[Fielded],
     turns: u32,
-    halt: &Halt,
-) -> Result<Vec<Measured>, Halted> {
-    let bench = bench(pack, turns, halt);
-    halt.expect(units.len() as u64 * board.len() as u64);
+    token: &CancellationToken,
+) -> Result<Vec<Measured>, Cancelled> {
+    let bench = bench(pack, turns, token);
+    token.expect(units.len() as u64 * board.len() as u64);
     let mut all = Vec::with_capacity(units.len());
     for unit in units {
         let mut own = Measured::default();
@@ -43,7 +43,7 @@ pub(super) fn measured(
             let points = super::super::lookup::cost(pack, other) as f64;
             own.pace += points * wear(&bench, unit, other)?;
             own.worn += wear(&bench, other, unit)?;
-            halt.step();
+            token.step();
         }
         let size = board.len().max(1) as f64;
         all.push(Measured { pace: own.pace / size, worn: own.worn / size });
@@ -54,7 +54,7 @@ pub(super) fn measured(
 /// The share of the target's health or structure that the attacker removes in a turn where there is always more of it to
 /// hit; above 1 where it removes more than all of it. At the range that is best for the attacker. What the target mends
 /// in a game is taken off in the proportion in which fewer of it fall.
-fn wear(bench: &Bench<'_>, attacker: &Fielded, target: &Fielded) -> Result<f64, Halted> {
+fn wear(bench: &Bench<'_>, attacker: &Fielded, target: &Fielded) -> Result<f64, Cancelled> {
     let mut best: Option<(MatchupReady, u32, f64)> = None;
     for range in 0..bench.pack.situations.ranges.len() {
         let situation = bench.situation(None, Some(range), None);
@@ -74,14 +74,14 @@ fn wear(bench: &Bench<'_>, attacker: &Fielded, target: &Fielded) -> Result<f64, 
 }
 
 /// Points of health or structure that one turn removes from as many as it never gets through, and how many that is.
-fn removed(bench: &Bench<'_>, ready: &MatchupReady) -> Result<Option<(u32, f64)>, Halted> {
+fn removed(bench: &Bench<'_>, ready: &MatchupReady) -> Result<Option<(u32, f64)>, Cancelled> {
     let chain = &ready.compiled().chain;
     let mut there = supply(chain.target());
     loop {
         let Ok(more) = Chain::new(chain.volleys().to_vec(), so_many(chain.target(), there), Vec::new()) else {
             return Ok(None);
         };
-        let answer = more.evaluate::<f64>(false, bench.halt)?;
+        let answer = more.evaluate::<f64>(false, bench.token)?;
         if answer.destroyed < ENDLESS || there >= MOST {
             let removed = match &answer.lost {
                 Lost::Soldiers { health, .. } => health.expected(),
@@ -94,10 +94,10 @@ fn removed(bench: &Bench<'_>, ready: &MatchupReady) -> Result<Option<(u32, f64)>
 }
 
 /// The part of what falls in a game that falls in spite of the repair.
-fn mended(bench: &Bench<'_>, ready: &MatchupReady, there: u32) -> Result<f64, Halted> {
+fn mended(bench: &Bench<'_>, ready: &MatchupReady, there: u32) -> Result<f64, Cancelled> {
     let there = there.saturating_mul(bench.turns).min(MOST);
     let target = so_many(ready.compiled().chain.target(), there);
-    let fallen = |mends: bool| -> Result<f64, Halted> {
+    let fallen = |mends: bool| -> Result<f64, Cancelled> {
         let duel = bench.game_on(ready, target.clone(), mends);
         duel.map_or(Ok(0.0), |duel| Ok(f64::from(there) - bench.outcome(&duel)?.left))
     };

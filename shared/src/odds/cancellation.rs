@@ -5,11 +5,11 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 /// Told to a running calculation that nobody waits for its answer any more; tells in turn how far it has come. What is
 /// cloned is the same one.
 #[derive(Clone, Debug, Default)]
-pub struct Halt(Arc<State>);
+pub struct CancellationToken(Arc<State>);
 
 #[derive(Debug, Default)]
 struct State {
-    called: AtomicBool,
+    cancelled: AtomicBool,
     done: AtomicU64,
     of: AtomicU64,
 }
@@ -17,20 +17,20 @@ struct State {
 /// The calculation was stopped before it was done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("stopped before it was done")]
-pub struct Halted;
+pub struct Cancelled;
 
-impl Halt {
+impl CancellationToken {
     /// Stops the calculation at its next look.
-    pub fn stop(&self) {
-        self.0.called.store(true, Ordering::Relaxed);
+    pub fn cancel(&self) {
+        self.0.cancelled.store(true, Ordering::Relaxed);
     }
 
-    /// Looks.
+    /// Looks whether to go on.
     ///
     /// # Errors
-    /// [`Halted`] after [`Halt::stop`].
-    pub fn look(&self) -> Result<(), Halted> {
-        if self.0.called.load(Ordering::Relaxed) { Err(Halted) } else { Ok(()) }
+    /// [`Cancelled`] after [`CancellationToken::cancel`].
+    pub fn check(&self) -> Result<(), Cancelled> {
+        if self.0.cancelled.load(Ordering::Relaxed) { Err(Cancelled) } else { Ok(()) }
     }
 
     /// A long calculation says of how many parts it is.
