@@ -12,6 +12,7 @@
 pub mod card;
 pub mod client;
 pub mod commands;
+pub mod embedded;
 pub mod hear;
 pub mod inline;
 pub mod link;

@@ -1,10 +1,14 @@
 //! What a list costs, what breaks which limit, and what the points left could buy.
 mod buys;
+mod limits;
+mod mends;
 mod problems;
+mod tally;
 pub mod text;
+mod words;
 
 pub use buys::{Buy, buys, ways};
-pub use problems::{Code, Problem, problems};
+pub use problems::{Code, Problem, mended, problems};
 
 use crate::rules::model::Pack;
 use crate::rules::model::unit::{Per, Unit};
@@ -51,7 +55,7 @@ pub fn option_cost(unit: &Unit, option: usize, times: u32, models: u32) -> u64 {
         Per::Unit | Per::Weapon => 1,
         Per::Model => models,
     };
-    u64::from(option.points) * u64::from(times) * u64::from(paid)
+    u64::from(option.points).saturating_mul(u64::from(times)).saturating_mul(u64::from(paid))
 }
 
 /// What a line costs.
@@ -59,45 +63,28 @@ pub fn line_cost(pack: &Pack, line: &Line) -> LineCost {
     let unit = &pack.units[line.unit];
     let options: Vec<u64> =
         line.options.iter().map(|(option, times)| option_cost(unit, *option, *times, line.models)).collect();
-    let one = unit.cost(line.models);
-    LineCost { unit: one, total: (one + options.iter().sum::<u64>()) * u64::from(line.count), options }
+    let base = unit.cost(line.models);
+    let one = options.iter().fold(base, |sum, option| sum.saturating_add(*option));
+    LineCost { unit: base, total: one.saturating_mul(u64::from(line.count)), options }
 }
 
 /// What the whole list costs.
 pub fn total(pack: &Pack, list: &List) -> u64 {
-    list.lines.iter().map(|line| line_cost(pack, line).total).sum()
+    list.lines.iter().map(|line| line_cost(pack, line).total).fold(0, u64::saturating_add)
 }
 
 /// What a list holds of one role.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct RoleUse {
     /// Slots filled.
-    pub slots: u32,
+    pub slots: u64,
     /// Units.
-    pub units: u32,
+    pub units: u64,
     /// Points.
     pub points: u64,
 }
 
 /// What a list holds of each role, in the pack's order. Several units that share a slot fill it together.
 pub fn roles(pack: &Pack, list: &List) -> Vec<RoleUse> {
-    let mut roles = vec![RoleUse::default(); pack.roles.len()];
-    for at in units(list) {
-        let unit = &pack.units[at];
-        let lines = || list.lines.iter().filter(|line| line.unit == at);
-        let count: u32 = lines().map(|line| line.count).sum();
-        let Some(role) = roles.get_mut(unit.role) else { continue };
-        role.slots += count.div_ceil(unit.per_slot);
-        role.units += count;
-        role.points += lines().map(|line| line_cost(pack, line).total).sum::<u64>();
-    }
-    roles
-}
-
-/// The units of a list, by index, each once, in the pack's order.
-fn units(list: &List) -> Vec<usize> {
-    let mut units: Vec<usize> = list.lines.iter().map(|line| line.unit).collect();
-    units.sort_unstable();
-    units.dedup();
-    units
+    tally::Tally::new(pack, list).roles()
 }

@@ -1,5 +1,6 @@
 //! What is shown of an answer: drawings and sheets, one code for every chat and page. Knows no mathematics.
 pub mod chart;
+pub mod counting;
 pub mod csv;
 pub mod curves;
 pub mod drawing;

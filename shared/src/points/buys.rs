@@ -1,5 +1,6 @@
 //! What the points left could buy.
-use super::{Line, List, option_cost, problems, total};
+use super::tally::Tally;
+use super::{Line, List, Problem, limits, option_cost};
 use crate::rules::model::Pack;
 
 /// Something that a list could still take without breaking a limit that it keeps now.
@@ -16,52 +17,77 @@ pub struct Buy {
 /// The most that are listed.
 const MOST: usize = 30;
 
-/// Single things that the points left could buy, dearest first. Each leaves the list with no problem that it does not
-/// have already.
+/// Single things that the points left could buy, dearest first. None of them breaks a limit that holds, and none makes
+/// a broken one worse.
+///
+/// # Cost
+/// The options of all lines and the units of the pack, each held against the limits that it touches.
 pub fn buys(pack: &Pack, list: &List) -> Vec<Buy> {
-    let now = problems(pack, list).len();
-    let spent = total(pack, list);
+    let tally = Tally::new(pack, list);
+    let spent = tally.now().points();
     let Some(left) = u64::from(list.limit).checked_sub(spent).filter(|left| *left > 0) else { return Vec::new() };
     let mut found = Vec::new();
-    let mut offer = |line: Option<u32>, text: String, changed: List| {
-        let points = total(pack, &changed).saturating_sub(spent);
-        if points <= left && problems(pack, &changed).len() <= now {
-            found.push(Buy { line, text, points });
-        }
-    };
-    for (index, line) in list.lines.iter().enumerate() {
+    for (at, line) in list.lines.iter().enumerate() {
         let unit = &pack.units[line.unit];
-        let changed = |change: &dyn Fn(&mut Line)| {
-            let mut list = list.clone();
-            change(&mut list.lines[index]);
-            list
+        let mut offer = |text: String, changed: &Line| {
+            let points = tally.with(Some(line), changed).points().saturating_sub(spent);
+            if points <= left && !breaks(&tally, Some((at, line)), changed) {
+                found.push(Buy { line: Some(line.number), text, points });
+            }
         };
         if line.models < unit.models.1 && u64::from(unit.each_more) * u64::from(line.count) <= left {
-            let text = format!("one more model for {}", unit.named.label);
-            offer(Some(line.number), text, changed(&|line| line.models += 1));
+            let more = if line.count == 1 { String::new() } else { " each".to_owned() };
+            let text = format!("one more {} for {}{more}", pack.word("model"), unit.named.label);
+            offer(text, &Line { models: line.models + 1, ..line.clone() });
         }
-        for (at, option) in unit.options.iter().enumerate() {
-            if option_cost(unit, at, 1, line.models) * u64::from(line.count) > left {
+        for (option, plan) in unit.options.iter().enumerate() {
+            if option_cost(unit, option, 1, line.models).saturating_mul(u64::from(line.count)) > left {
                 continue;
             }
-            let text = format!("{} for {}", option.named.label, unit.named.label);
-            let add = |line: &mut Line| match line.options.iter_mut().find(|(taken, _)| *taken == at) {
-                Some((_, times)) => *times += 1,
-                None => line.options.push((at, 1)),
-            };
-            offer(Some(line.number), text, changed(&add));
+            let mut changed = line.clone();
+            match changed.options.iter_mut().find(|(taken, _)| *taken == option) {
+                Some((_, times)) => *times = times.saturating_add(1),
+                None => changed.options.push((option, 1)),
+            }
+            offer(format!("{} for {}", plan.named.label, unit.named.label), &changed);
         }
     }
     let number = list.lines.iter().map(|line| line.number).max().unwrap_or(0) + 1;
     for (at, unit) in pack.units.iter().enumerate().filter(|(_, unit)| unit.cost(unit.models.0) <= left) {
-        let mut list = list.clone();
-        list.lines.push(Line { number, unit: at, count: 1, models: unit.models.0, options: Vec::new() });
-        let models = if unit.models.0 > 1 { format!(" ({} models)", unit.models.0) } else { String::new() };
-        offer(None, format!("{}{models}", unit.named.label), list);
+        let line = Line { number, unit: at, count: 1, models: unit.models.0, options: Vec::new() };
+        if !breaks(&tally, None, &line) {
+            let text = unit.counting(pack).digits(unit.models.0);
+            let text = text.strip_prefix("1 ").map_or(text.clone(), str::to_owned);
+            found.push(Buy { line: None, text, points: unit.cost(unit.models.0) });
+        }
     }
     found.sort_by(|a, b| b.points.cmp(&a.points).then_with(|| a.text.cmp(&b.text)).then(a.line.cmp(&b.line)));
     found.truncate(MOST);
     found
+}
+
+/// Whether a list with this line in place of another, or besides, breaks a limit that it keeps now, or one by more.
+fn breaks(tally: &Tally<'_>, old: Option<(usize, &Line)>, new: &Line) -> bool {
+    let (pack, now, then) = (tally.pack, tally.now(), tally.with(old.map(|(_, line)| line), new));
+    let worse = |after: Vec<Problem>, before: &dyn Fn() -> Vec<Problem>| {
+        !after.is_empty() && {
+            let before = before();
+            after.iter().any(|problem| problem.is_worse_than(&before))
+        }
+    };
+    let at = old.map_or(usize::MAX, |(at, _)| at);
+    let of_line = |line: &Line| limits::of_line(pack, tally.limit, at, line);
+    let role = pack.units[new.unit].role;
+    // Of the other units only those are touched that need this one or exclude it.
+    let touched = |other: &usize| {
+        let other = &pack.units[*other];
+        other.needs_unit.contains(&new.unit) || other.bars_unit.contains(&new.unit)
+    };
+    let mut units = tally.present().filter(|other| *other != new.unit).filter(touched).chain([new.unit]);
+    worse(of_line(new), &|| old.map_or_else(Vec::new, |(_, line)| of_line(line)))
+        || worse(limits::of_list(&then), &|| limits::of_list(&now))
+        || worse(limits::of_role(&then, role), &|| limits::of_role(&now, role))
+        || units.any(|at| worse(limits::of_unit(&then, at), &|| limits::of_unit(&now, at)))
 }
 
 /// In how many ways costs, each as often as one likes, add up to a total.

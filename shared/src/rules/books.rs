@@ -88,12 +88,13 @@ impl Books {
         &self.shelf.packs
     }
 
-    /// The pack that a name means; the first where nothing is said.
+    /// The pack of this name; the first where nothing is said. A pack decides what every number means, so its name is
+    /// never corrected to that of another.
     ///
     /// # Errors
     /// [`NotFound`] with the closest names.
     pub fn pack(&self, name: Option<&str>) -> Result<Arc<Pack>, NotFound> {
-        let at = name.map_or(Ok(0), |name| self.shelf.names.find(name))?;
+        let at = name.map_or(Ok(0), |name| self.shelf.names.find_exact(name))?;
         self.shelf.packs.get(at).cloned().ok_or(NotFound { ambiguous: false, closest: Vec::new() })
     }
 

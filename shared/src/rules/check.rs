@@ -4,6 +4,7 @@
 //! Warnings are looked for once a pack reads without a mistake. They speak of what can never happen with the units and
 //! weapons of the books: a rule that nobody carries, a chart's row that nobody comes to, a limit that nobody reaches.
 mod costs;
+mod counting;
 mod may;
 mod never;
 mod places;
@@ -57,6 +58,7 @@ pub fn warnings(pack: &Pack, token: &CancellationToken) -> Vec<Fault> {
     never::find(pack, &places, &mut faults, token);
     reach::find(pack, &places, &mut faults);
     costs::find(pack, &places, &mut faults);
+    counting::find(pack, &places, &mut faults);
     faults.sort();
     faults.dedup();
     faults.truncate(MOST);

@@ -86,6 +86,38 @@ impl Names {
         Err(NotFound { ambiguous: false, closest: self.closest(&wanted) })
     }
 
+    /// The index that bears just this name, forms of spelling aside.
+    pub fn exact(&self, text: &str) -> Option<usize> {
+        self.exact.get(&plain(text)).copied()
+    }
+
+    /// Like [`Names::exact`], with the closest names where there is none: a beginning or a slip is offered, never taken.
+    ///
+    /// # Errors
+    /// [`NotFound`] with the closest names.
+    pub fn find_exact(&self, text: &str) -> Result<usize, NotFound> {
+        if let Some(index) = self.exact(text) {
+            return Ok(index);
+        }
+        let closest = match self.find(text) {
+            Ok(index) => self.shown(index).map(str::to_owned).into_iter().collect(),
+            Err(not_found) => not_found.closest,
+        };
+        Err(NotFound { ambiguous: false, closest })
+    }
+
+    /// Whether a name of this index has the numbers of the text and no others.
+    pub fn same_numbers(&self, index: usize, text: &str) -> bool {
+        let wanted = plain(text);
+        let wanted = numbers(&wanted);
+        self.entries.iter().any(|entry| entry.index == index && numbers(&entry.plain) == wanted)
+    }
+
+    /// The name of this index as it is shown.
+    pub fn shown(&self, index: usize) -> Option<&str> {
+        self.entries.iter().find(|entry| entry.index == index).map(|entry| entry.shown.as_str())
+    }
+
     /// All indices whose names hold the words of the text, best first; all of them for an empty text.
     pub fn search(&self, text: &str) -> Vec<usize> {
         if is_longer(text, LONGEST_WANTED) {
@@ -123,6 +155,11 @@ impl Names {
         }
         shown
     }
+}
+
+/// The words of a plain name that have digits.
+fn numbers(plain: &str) -> Vec<&str> {
+    plain.split(' ').filter(|word| word.bytes().any(|byte| byte.is_ascii_digit())).collect()
 }
 
 /// The closest of some plain words, where one is close enough to be meant.

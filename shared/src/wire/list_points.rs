@@ -5,6 +5,7 @@ use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
+use crate::points::text::{Heading, Reader};
 use crate::points::{self, Line, List, Problem, text};
 use crate::rules::Books;
 use crate::rules::model::Pack;
@@ -75,15 +76,18 @@ pub struct ListAnswer {
     pub limit: u32,
     /// What is left of it; below 0 where the list is over it.
     pub left: i64,
-    /// Whether no limit is broken and every line was understood.
+    /// Whether no limit is broken, every line was understood, and points written behind a name are what it costs.
     pub legal: bool,
     /// Each line that was understood, with its sum.
     pub lines: Vec<LineSum>,
     /// What the list holds of each role.
     pub roles: Vec<RoleSum>,
-    /// Every broken limit, and every line that was not understood.
+    /// Every broken limit, and everything that was not understood.
     pub problems: Vec<ListProblem>,
-    /// Single things that the points left could buy without breaking a limit, dearest first.
+    /// Lines that were taken as headings: they cost nothing.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub headings: Vec<HeadingForm>,
+    /// Single things that the points left could buy without breaking a limit that holds, dearest first; 30 at most.
     pub buys: Vec<BuyForm>,
     /// In how many ways units at their fewest models add up to exactly the points left, limits aside.
     pub ways: u64,
@@ -147,6 +151,15 @@ pub struct RoleSum {
     pub points: u64,
 }
 
+/// A line that was taken as a heading.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct HeadingForm {
+    /// Its number.
+    pub line: u32,
+    /// What it says.
+    pub text: String,
+}
+
 /// A broken limit, or a line that was not understood.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
 pub struct ListProblem {
@@ -180,6 +193,7 @@ pub struct ListReady {
     pack: Arc<Pack>,
     list: List,
     unread: Vec<Problem>,
+    headings: Vec<Heading>,
 }
 
 impl Question for ListRequest {
@@ -189,49 +203,41 @@ impl Question for ListRequest {
     fn settle(self, books: &Books) -> Result<ListReady, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
-        let (mut list, mut unread) = (List { limit: 0, lines: Vec::new() }, Vec::new());
-        if let Some(pack) = &pack {
-            let mut said = None;
-            match (self.lines, self.text) {
-                (Some(lines), None) => said = read_lines(pack, lines, &mut list, &mut unread, &mut mistakes),
-                (None, Some(text)) => {
-                    let pasted = text::read(pack, &text);
-                    (list.lines, unread, said) = (pasted.lines, pasted.problems, pasted.limit);
+        let mut ready = None;
+        if let Some(pack) = pack {
+            let pasted = match (self.lines, self.text) {
+                (Some(lines), None) => read_lines(&pack, lines, &mut mistakes),
+                (None, Some(text)) => text::read(&pack, &text),
+                (lines, _) => {
+                    mistakes.push(match lines {
+                        Some(_) => Mistake::value("/text", "give either lines or text, not both"),
+                        None => Mistake::missing("/lines", "say the lines of the list, or its text"),
+                    });
+                    text::Pasted::default()
                 }
-                (Some(_), Some(_)) => mistakes.push(Mistake::value("/text", "give either lines or text, not both")),
-                (None, None) => mistakes.push(Mistake::missing("/lines", "say the lines of the list, or its text")),
+            };
+            let limit = self.limit.or(pasted.limit).unwrap_or(pack.limits.points);
+            if limit > 1_000_000 {
+                mistakes.push(Mistake::value("/limit", "at most 1000000 points"));
             }
-            list.limit = self.limit.or(said).unwrap_or(pack.limits.points);
+            let list = List { limit, lines: pasted.lines };
+            ready = Some(ListReady { pack, list, unread: pasted.problems, headings: pasted.headings });
         }
-        if list.limit > 1_000_000 {
-            mistakes.push(Mistake::value("/limit", "at most 1000000 points"));
-        }
-        mistakes.or(pack.map(|pack| ListReady { pack, list, unread }))
+        mistakes.or(ready)
     }
 }
 
-/// Lines of a request, numbered by their place; the limit, where a line says one.
-fn read_lines(
-    pack: &Pack,
-    lines: Vec<LineForm>,
-    list: &mut List,
-    unread: &mut Vec<Problem>,
-    mistakes: &mut Mistakes,
-) -> Option<u32> {
+/// Lines of a request, numbered by their place.
+fn read_lines(pack: &Pack, lines: Vec<LineForm>, mistakes: &mut Mistakes) -> text::Pasted {
     if lines.len() > text::MOST_LINES {
         mistakes.push(Mistake::value("/lines", format!("at most {} lines", text::MOST_LINES)));
-        return None;
+        return text::Pasted::default();
     }
-    let mut limit = None;
+    let mut reader = Reader::new(pack);
     for (index, form) in lines.into_iter().enumerate() {
         let (at, number) = (format!("/lines/{index}"), index as u32 + 1);
         match form {
-            LineForm::Text(text) => {
-                let pasted = text::read(pack, &text);
-                list.lines.extend(pasted.lines.into_iter().map(|line| Line { number, ..line }));
-                unread.extend(pasted.problems.into_iter().map(|p| Problem { line: Some(number), ..p }));
-                limit = limit.or(pasted.limit);
-            }
+            LineForm::Text(text) => text.lines().for_each(|line| reader.line(number, line)),
             LineForm::Apart(parts) => {
                 let Some(unit) = mistakes.keep(lookup::unit(pack, &parts.unit, format_args!("{at}/unit"))) else {
                     continue;
@@ -245,11 +251,11 @@ fn read_lines(
                         mistakes.push(Mistake::value(format!("{at}/{field}"), "1 to 1000, please"));
                     }
                 }
-                list.lines.push(Line { number, unit, count: count.max(1), models, options });
+                reader.add(Line { number, unit, count: count.max(1), models, options });
             }
         }
     }
-    limit
+    reader.finish()
 }
 
 impl Ready for ListReady {
@@ -259,18 +265,25 @@ impl Ready for ListReady {
         let lines: Vec<_> = (self.list.lines.iter())
             .map(|line| serde_json::json!([line.number, line.unit, line.count, line.models, line.options]))
             .collect();
-        let unread: Vec<_> = self.unread.iter().map(|problem| (problem.line, &problem.text)).collect();
+        let unread: Vec<_> = self.unread.iter().map(|problem| (problem.line, &problem.text, &problem.mend)).collect();
+        let headings: Vec<_> = self.headings.iter().map(|heading| (heading.line, &heading.text)).collect();
         serde_json::json!({ "list": {
-            "pack": self.pack.hash, "limit": self.list.limit, "lines": lines, "unread": unread
+            "pack": self.pack.hash, "limit": self.list.limit, "lines": lines, "unread": unread, "headings": headings
         }})
     }
 
     fn price(&self) -> Work {
-        // Each thing that could be bought is tried against all limits, for which lines are held against each other.
-        let lines = Work::from(self.list.lines.len()) + 1;
-        let options = self.list.lines.iter().map(|line| Work::from(self.pack.units[line.unit].options.len()) + 1);
-        let tried = Work::from(self.pack.units.len()) + options.sum::<Work>();
-        tried * lines * (lines + 20) + Work::from(self.list.limit.min(10_000))
+        // Each thing that could be bought is held against the limits that it touches, which are those of its unit, of
+        // its role and of the units beside it. Mends are tried on the whole list, some hundred times at most.
+        let lines = &self.list.lines;
+        let options = lines.iter().map(|line| Work::from(self.pack.units[line.unit].options.len()) + 1);
+        let taken = lines.iter().map(|line| (Work::from(line.options.len()) + 2).power(2)).sum::<Work>();
+        let mut units: Vec<usize> = lines.iter().map(|line| line.unit).collect();
+        units.sort_unstable();
+        units.dedup();
+        let bought = Work::from(self.pack.units.len()) + options.sum::<Work>();
+        let limit = Work::from(self.list.limit.min(10_000));
+        bought * (Work::from(units.len()) + 20) * 2 + taken * 400 + limit + 2_000
     }
 
     fn bytes(&self) -> Work {
@@ -300,6 +313,7 @@ impl Ready for ListReady {
             lines: list.lines.iter().map(|line| line_sum(pack, line)).collect(),
             roles: roles(pack, list),
             problems,
+            headings: self.headings.iter().map(HeadingForm::from).collect(),
             buys: buys.collect(),
             ways: ways.map_or(0, |left| points::ways(&costs, left)),
             pack: pack.named.id.clone(),
@@ -332,13 +346,23 @@ fn roles(pack: &Pack, list: &List) -> Vec<RoleSum> {
     let sum = |(role, used): (&crate::rules::model::limits::Role, points::RoleUse)| RoleSum {
         id: role.named.id.clone(),
         name: role.named.label.clone(),
-        slots: used.slots,
+        slots: small(used.slots),
         least: role.least,
         most: role.most,
-        units: used.units,
+        units: small(used.units),
         points: used.points,
     };
     pack.roles.iter().zip(used).map(sum).collect()
+}
+
+fn small(number: u64) -> u32 {
+    u32::try_from(number).unwrap_or(u32::MAX)
+}
+
+impl From<&Heading> for HeadingForm {
+    fn from(heading: &Heading) -> Self {
+        Self { line: heading.line, text: heading.text.clone() }
+    }
 }
 
 impl From<Problem> for ListProblem {

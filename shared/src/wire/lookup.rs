@@ -1,6 +1,6 @@
 //! Names of packs, units, options and rules in requests, looked up with their mistakes.
 use super::mistake::{Mistake, Mistakes, pointer};
-use crate::points::text::counted;
+use crate::points::text::{amount, option as named_option};
 use crate::rules::Books;
 use crate::rules::fault::{Fault, Source};
 use crate::rules::matchup::{Fielded, Neighbour};
@@ -80,7 +80,7 @@ pub(super) fn few<'a>(names: Option<&'a [String]>, at: impl Display, mistakes: &
 
 /// The index of the unit that a name means.
 pub(super) fn unit(pack: &Pack, name: &str, at: impl Display) -> Result<usize, Mistake> {
-    let what = || format!("no unit of the {} is called {name:?}", pack.named.label);
+    let what = || format!("{} has no unit called {name:?}", pack.named.label);
     pack.find.units.find(name).map_err(|error| unknown(&at.to_string(), &what(), error))
 }
 
@@ -89,7 +89,7 @@ pub(super) fn rules(pack: &Pack, names: Option<&[String]>, at: impl Display, mis
     let mut found = Vec::new();
     for (index, name) in few(names, &at, mistakes).iter().enumerate() {
         let rule = pack.find.rules.find(name).map_err(|error| {
-            let what = format!("no rule of the {} is called {name:?}", pack.named.label);
+            let what = format!("{} has no rule called {name:?}", pack.named.label);
             unknown(&pointer(&at, index), &what, error)
         });
         found.extend(mistakes.keep(rule).filter(|rule| !found.contains(rule)));
@@ -106,18 +106,20 @@ pub(super) fn options(
 ) -> Vec<(usize, u32)> {
     let mut found: Vec<(usize, u32)> = Vec::new();
     for (index, text) in few(names, &at, mistakes).iter().enumerate() {
-        let counted = counted(text);
-        let option = unit.find.find(&counted.name).map_err(|mut error| {
-            let what = format!("{} has no option {:?}", unit.named.label, counted.name);
-            if error.closest.is_empty() {
-                error.closest = unit.options.iter().take(8).map(|option| option.named.label.clone()).collect();
+        let at = || pointer(&at, index);
+        let option = named_option(&unit.find, text).map_err(|error| match error {
+            Some(mut error) => {
+                let what = format!("{} has no option {:?}", unit.named.label, amount::bare(text));
+                if error.closest.is_empty() {
+                    error.closest = unit.options.iter().take(8).map(|option| option.named.label.clone()).collect();
+                }
+                unknown(&at(), &what, error)
             }
-            unknown(&pointer(&at, index), &what, error)
+            None => Mistake::value(at(), format!("{text:?} says two numbers: say once how often")),
         });
-        let Some(option) = mistakes.keep(option) else { continue };
-        let times = counted.first.unwrap_or(1);
+        let Some((option, times)) = mistakes.keep(option) else { continue };
         if !(1..=1_000).contains(&times) {
-            mistakes.push(Mistake::value(pointer(&at, index), "an option is taken 1 to 1000 times"));
+            mistakes.push(Mistake::value(at(), "an option is taken 1 to 1000 times"));
             continue;
         }
         match found.iter_mut().find(|(known, _)| *known == option) {

@@ -1,4 +1,5 @@
 //! What there is: packs, their units and their rules, searchable and forgiving of spelling.
+use crate::report::counting::Counted;
 use crate::rules::Books;
 use crate::rules::model::{Named, Pack};
 use crate::rules::names::{NotFound, plain};
@@ -109,6 +110,12 @@ pub struct UnitHead {
     /// Further words for it.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub also: Vec<String>,
+    /// The name of one of what is counted.
+    pub singular: String,
+    /// The name of several.
+    pub plural: String,
+    /// What people count of it.
+    pub counted: CountedForm,
     /// What it counts as.
     pub role: String,
     /// What it costs with its fewest models.
@@ -119,6 +126,25 @@ pub struct UnitHead {
     pub most: u32,
     /// Whether it is armour: loses structure, and has arcs.
     pub armoured: bool,
+}
+
+/// What people count of a unit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum CountedForm {
+    /// Its models: five Dyke Hands are five people.
+    Models,
+    /// Whole units: two Bolt-gun Crews are two crews, however many people they are.
+    Units,
+}
+
+impl From<Counted> for CountedForm {
+    fn from(counted: Counted) -> Self {
+        match counted {
+            Counted::Models => Self::Models,
+            Counted::Units => Self::Units,
+        }
+    }
 }
 
 impl From<&Named> for NameForm {
@@ -197,6 +223,9 @@ fn unit_head(pack: &Pack, at: usize) -> UnitHead {
         id: unit.named.id.clone(),
         name: unit.named.label.clone(),
         also: unit.named.also.clone(),
+        singular: unit.forms.0.clone(),
+        plural: unit.forms.1.clone(),
+        counted: unit.counted.into(),
         role: pack.roles[unit.role].named.label.clone(),
         points: unit.points,
         least: unit.models.0,

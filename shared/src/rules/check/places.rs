@@ -132,6 +132,11 @@ impl<'a> Spot<'a> {
         )
     }
 
+    /// The text under a key.
+    pub(super) fn text(&self, key: &str) -> Option<&'a str> {
+        self.value?.get(key)?.get_ref().as_str()
+    }
+
     /// One of a list, by its place.
     pub(super) fn nth(&self, at: usize) -> Self {
         self.value.and_then(|value| value.get(at)).map_or_else(|| self.clone(), |value| self.to(value))

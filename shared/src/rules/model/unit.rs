@@ -1,6 +1,7 @@
 //! Unit books: weapons, units and their options.
 use super::{Named, stat::Profile, sum::Sum};
 use crate::odds::dice::Dice;
+use crate::report::counting::{Counted, Counting};
 
 /// A weapon.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,6 +72,10 @@ pub struct Formation {
 pub struct Unit {
     /// What it is called.
     pub named: Named,
+    /// The names of one and of several of what is counted.
+    pub forms: (String, String),
+    /// What people count of it.
+    pub counted: Counted,
     /// Its kind, by index.
     pub kind: usize,
     /// Its role, by index.
@@ -188,6 +193,17 @@ impl Most {
 }
 
 impl Unit {
+    /// How it is counted aloud, in the words of its pack.
+    pub fn counting<'a>(&'a self, pack: &'a super::Pack) -> Counting<'a> {
+        Counting {
+            singular: &self.forms.0,
+            plural: &self.forms.1,
+            counted: self.counted,
+            models: self.models,
+            words: (pack.word("model"), pack.word("models")),
+        }
+    }
+
     /// What it costs with so many models, without options.
     pub fn cost(&self, models: u32) -> u64 {
         u64::from(self.points) + u64::from(self.each_more) * u64::from(models.saturating_sub(self.models.0))

@@ -334,7 +334,13 @@ fn hash(files: &[Source]) -> String {
 
 fn finder(pack: &Pack) -> Finder {
     let mut find = Finder::default();
-    pack.units.iter().enumerate().for_each(|(at, unit)| add_names(&mut find.units, at, &unit.named));
+    for (at, unit) in pack.units.iter().enumerate() {
+        add_names(&mut find.units, at, &unit.named);
+    }
+    // A name that another unit bears itself stays that unit's.
+    for (at, unit) in pack.units.iter().enumerate() {
+        find.units.add(at, &unit.named.label, [unit.forms.0.as_str(), unit.forms.1.as_str()]);
+    }
     pack.weapons.iter().enumerate().for_each(|(at, weapon)| add_names(&mut find.weapons, at, &weapon.named));
     pack.rules.iter().enumerate().for_each(|(at, rule)| add_names(&mut find.rules, at, &rule.named));
     pack.checks.iter().enumerate().for_each(|(at, check)| add_names(&mut find.checks, at, &check.named));

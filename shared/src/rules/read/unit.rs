@@ -8,6 +8,7 @@ use super::ids::{Index, Section, named};
 use super::node::{Fields, Node};
 use super::stat::{read_profile, read_stat_value, unknown_stat};
 use super::weapon::read_carried;
+use crate::report::counting::{Counted, Forms};
 
 /// What units can name.
 #[derive(Debug)]
@@ -43,6 +44,7 @@ impl Books<'_> {
         for (index, option) in parsed.iter().enumerate() {
             add_names(&mut find, index, &option.named);
         }
+        let (forms, counted) = counting(fields, &named.label, models.1);
         let formation = fields.get("formation").map_or(self.formation, |node| read_formation(node, self.formation));
         let unit = Unit {
             kind: kind.unwrap_or_default(),
@@ -62,6 +64,8 @@ impl Books<'_> {
             formation,
             find,
             named,
+            forms,
+            counted,
         };
         let unlike: u32 = unit.groups.iter().map(|group| group.models).sum();
         let body = kind.and_then(|kind| self.bodies.get(kind)).map(|kind| &kind.body);
@@ -152,6 +156,30 @@ fn gather<'a>(fields: &Fields<'a>, parent: Option<usize>, all: &mut Section<'a>,
 pub(super) fn add_names(find: &mut Names, index: usize, named: &super::super::model::Named) {
     let all = [named.label.as_str(), named.id.as_str()].into_iter().chain(named.also.iter().map(String::as_str));
     find.add(index, &named.label, all);
+}
+
+/// `singular`, `plural` and `counted`. Where nothing is said a label of several counts models, and a label of one that
+/// stands for several models counts units. A name that can't be formed is guessed here, and the checker says so.
+fn counting(fields: &Fields<'_>, label: &str, most: u32) -> ((String, String), Counted) {
+    let text = |key| {
+        let node = fields.get(key)?;
+        let text = node.text()?;
+        if text.trim().is_empty() || text.chars().count() > 64 {
+            node.wrong("a name has 1 to 64 characters");
+        }
+        Some(text)
+    };
+    let forms = Forms::of(label, text("singular"), text("plural"));
+    let singular = forms.singular.unwrap_or_else(|| label.to_owned());
+    let plural = forms.plural.unwrap_or_else(|| crate::report::saying::plural(label));
+    let counted = fields.get("counted").and_then(|node| node.word_of(&["models", "units"]));
+    let counted = match counted {
+        Some(0) => Counted::Models,
+        Some(_) => Counted::Units,
+        None if most > 1 && label == singular && label != plural => Counted::Units,
+        None => Counted::Models,
+    };
+    ((singular, plural), counted)
 }
 
 /// `models = 5`, or `models = { least = 5, most = 15 }`.

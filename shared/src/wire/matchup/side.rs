@@ -127,7 +127,7 @@ fn statuses(form: &SideForm, pack: &Pack, at: impl Display, mistakes: &mut Mista
     known.iter().enumerate().for_each(|(index, name)| names.add(index, name, [name.as_str()]));
     let mut found: Vec<String> = Vec::new();
     for (index, name) in wanted.iter().enumerate() {
-        let what = format!("no mark of the {} is called {name:?}", pack.named.label);
+        let what = format!("{} has no mark called {name:?}", pack.named.label);
         let status = names.find(name).map_err(|error| lookup::unknown(&pointer(&at, index), &what, error));
         let Some(status) = mistakes.keep(status).map(|at| known[at].clone()) else { continue };
         if !found.contains(&status) {

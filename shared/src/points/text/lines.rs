@@ -1,0 +1,178 @@
+//! What a whole line is: a bullet before it, a heading, a total, a points limit.
+use super::amount::{self, digits};
+use crate::rules::model::Pack;
+use crate::rules::names::plain;
+
+/// What a line is, its bullet aside.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Sort<'a> {
+    /// Empty, or a comment.
+    Nothing,
+    /// A heading.
+    Heading,
+    /// `Total: 440`.
+    Total(u32),
+    /// `1500 points`.
+    Limit(u32),
+    /// `+ option`: more options of the unit before.
+    More(&'a str),
+    /// A number below 0 at its beginning.
+    Negative,
+    /// The name of a role that is a name of a unit too.
+    Both,
+    /// A unit with its options.
+    Entry(&'a str),
+}
+
+/// What a line of a list is; `next` is the number that a numbered list goes on with.
+pub(super) fn sort<'a>(pack: &Pack, raw: &'a str, next: &mut u32) -> Sort<'a> {
+    let line = raw.trim();
+    if line.is_empty() || line.starts_with('#') || line.starts_with("//") {
+        return Sort::Nothing;
+    }
+    if let Some(more) = line.strip_prefix('+') {
+        return Sort::More(more.trim());
+    }
+    if line.get(..5).is_some_and(|word| word.eq_ignore_ascii_case("with ")) {
+        return Sort::More(line[5..].trim());
+    }
+    if line.starts_with(['-', '−', '–']) && line.chars().nth(1).is_some_and(|c| c.is_ascii_digit()) {
+        return Sort::Negative;
+    }
+    if let Some(limit) = limit(line) {
+        return Sort::Limit(limit);
+    }
+    if let Some(total) = total(line) {
+        return total;
+    }
+    let inner = undressed(line);
+    let unit = || amount::exact(&pack.find.units, inner).is_some();
+    let drawn = ["==", "--", "__", "~~", "##"].iter().any(|mark| line.starts_with(mark)) || inner.is_empty();
+    if drawn || (inner.len() < line.len() && !unit()) {
+        return Sort::Heading;
+    }
+    if inner.len() == line.len() && is_role(pack, line) {
+        return if line.ends_with(':') || !unit() { Sort::Heading } else { Sort::Both };
+    }
+    let line = if inner.len() < line.len() { inner } else { unbulleted(line, next) };
+    if line.ends_with(':') && amount::exact(&pack.find.units, line).is_none() {
+        return Sort::Heading;
+    }
+    Sort::Entry(line)
+}
+
+/// The line without a bullet or the number of a numbered list.
+fn unbulleted<'a>(line: &'a str, next: &mut u32) -> &'a str {
+    if let Some((number, rest)) = line.split_once(['.', ')'])
+        && digits(number) == Some(*next)
+        && rest.starts_with(' ')
+    {
+        *next += 1;
+        return rest.trim_start();
+    }
+    line.strip_prefix(['-', '*', '•', '·', '–', '—', '‣', '▪', '>']).map_or(line, str::trim_start)
+}
+
+/// What stands between the same signs at both ends, or in brackets: `== Infantry ==`, `[Infantry]`.
+fn undressed(line: &str) -> &str {
+    let Some(first) = line.chars().next() else { return line };
+    let last = match first {
+        '=' | '*' | '_' | '~' | '-' | '|' | '–' | '—' => first,
+        '[' => ']',
+        '<' => '>',
+        _ => return line,
+    };
+    let inner = line.trim_start_matches(first);
+    if inner.ends_with(last) || inner.is_empty() { inner.trim_end_matches(last).trim() } else { line }
+}
+
+/// Whether the line is the name of a role, perhaps with what it may hold.
+fn is_role(pack: &Pack, line: &str) -> bool {
+    let name = line.split(['(', '[', ':', '0', '1', '2', '3', '4', '5', '6', '7', '8', '9']).next().unwrap_or_default();
+    let (name, rest) = (plain(name), &line[name.len()..]);
+    let counts = rest.chars().all(|c| !c.is_alphabetic());
+    counts && !name.is_empty() && pack.roles.iter().any(|role| plain(&role.named.label) == name)
+}
+
+/// `Total: 440`, `440 points in all`; with `of 500` or `/500` behind it. `Subtotal` is a heading.
+fn total(line: &str) -> Option<Sort<'static>> {
+    let words = words(line);
+    let known = |word: &str| ["total", "sum", "points", "pts", "of", "in", "all", "altogether"].contains(&word);
+    let of_all = words.iter().any(|word| ["total", "sum", "altogether"].contains(&word.as_str()));
+    let part = words.iter().any(|word| ["subtotal", "sub"].contains(&word.as_str()));
+    let rest: Vec<&String> = words.iter().filter(|word| !known(word)).collect();
+    if part && rest.iter().all(|word| ["subtotal", "sub"].contains(&word.as_str()) || digits(word).is_some()) {
+        return Some(Sort::Heading);
+    }
+    let number = digits(rest.first()?)?;
+    (of_all && rest.len() <= 2 && rest.iter().all(|word| digits(word).is_some())).then_some(Sort::Total(number))
+}
+
+/// `1500 points`, `limit 1,500`.
+fn limit(line: &str) -> Option<u32> {
+    let words = words(line);
+    let number = words.iter().find_map(|word| digits(word))?;
+    let plain =
+        |word: &String| ["points", "pts", "limit", "list", "of"].contains(&word.as_str()) || digits(word).is_some();
+    (words.len() > 1 && words.len() <= 4 && words.iter().all(plain)).then_some(number.min(1_000_000))
+}
+
+/// The words in small letters, a number parted from letters glued to it, thousands put together; none of a long line.
+fn words(line: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    let mut last = ' ';
+    if line.len() > 60 {
+        return words;
+    }
+    let chars: Vec<char> = line.to_lowercase().chars().collect();
+    for (at, &c) in chars.iter().enumerate() {
+        let thousands = |from: usize| (from..from + 3).all(|at| chars.get(at).is_some_and(char::is_ascii_digit));
+        let grouped = matches!(c, ',' | '.' | '\'' | '’') && last.is_ascii_digit() && thousands(at + 1);
+        if grouped {
+            continue;
+        }
+        if c.is_alphanumeric() {
+            let joins = last.is_alphanumeric() && last.is_ascii_digit() == c.is_ascii_digit();
+            match words.last_mut().filter(|_| joins) {
+                Some(word) => word.push(c),
+                None => words.push(c.to_string()),
+            }
+        }
+        last = c;
+    }
+    words
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn limits_and_totals() {
+        for (line, wanted) in [
+            ("1500 points", Some(1500)),
+            ("1,500 pts", Some(1500)),
+            ("1500pts", Some(1500)),
+            ("Limit: 900", Some(900)),
+            ("1500", None),
+            ("1500 hands", None),
+        ] {
+            assert_eq!(limit(line), wanted, "{line}");
+        }
+        for line in ["Total: 1,440", "total 1440 pts", "1440 points in total", "Total: 1440/1500", "Sum = 1440"] {
+            assert_eq!(total(line), Some(Sort::Total(1440)), "{line}");
+        }
+        assert_eq!(total("Subtotal: 200"), Some(Sort::Heading));
+        assert_eq!(total("Total wreck"), None);
+    }
+
+    #[test]
+    fn signs_around_a_heading() {
+        for line in ["== Infantry ==", "**Infantry**", "--- Infantry ---", "[Infantry]", "<Infantry>", "*Infantry*"] {
+            assert_eq!(undressed(line), "Infantry", "{line}");
+        }
+        for line in ["- Infantry", "Infantry", "* Infantry", "[8] Infantry"] {
+            assert_eq!(undressed(line), line, "{line}");
+        }
+    }
+}
