@@ -13,7 +13,7 @@ use axum::{
     response::Response,
 };
 use pipwright_shared::{
-    odds::halt::{Halt, Halted},
+    odds::cancellation::{CancellationToken, Cancelled},
     rules::Books,
     wire::question::Question,
 };
@@ -115,12 +115,12 @@ pub async fn look_up<A: Serialize + 'static>(
     find: impl FnOnce(&Books) -> Result<A, Problem> + Send + 'static,
 ) -> Result<Response, Problem> {
     let (shelf, most) = (app.shelf.load_full(), app.config.answer_bytes);
-    let find = move |halt: &Halt| {
+    let find = move |token: &CancellationToken| {
         let found = match find(&shelf.books) {
             Ok(found) => found,
             Err(problem) => return Ok(Err(problem)),
         };
-        written::json(&found, most, halt).map(|written| written.map_err(Problem::from))
+        written::json(&found, most, token).map(|written| written.map_err(Problem::from))
     };
     let length = parts.uri.path().len() + parts.uri.query().unwrap_or_default().len();
     let body = reading(app, length <= SHORT, find).await??;
@@ -133,13 +133,13 @@ pub async fn look_up<A: Serialize + 'static>(
 async fn reading<T: Send + 'static>(
     app: &App,
     short: bool,
-    read: impl FnOnce(&Halt) -> Result<T, Halted> + Send + 'static,
+    read: impl FnOnce(&CancellationToken) -> Result<T, Cancelled> + Send + 'static,
 ) -> Result<T, Failure> {
-    let halt = Arc::new(Halt::default());
+    let token = Arc::new(CancellationToken::default());
     let read = if short {
-        pool::caught(read, &halt)
+        pool::caught(read, &token)
     } else {
-        app.pool.beside(&app.metrics, (Lane::Reading, app.pool.deadline(1)), halt, read).await
+        app.pool.beside(&app.metrics, (Lane::Reading, app.pool.deadline(1)), token, read).await
     };
     match read {
         Err(Failure::Busy) => app.metrics.shed("queue"),
@@ -171,7 +171,9 @@ pub async fn written<Q: Question, A: DeserializeOwned>(
         Some(answer) => Some(match app.memory.recall(&key) {
             Some(text) => text,
             None => {
-                let write = move |_: &Halt| Ok(serde_json::from_slice(&answer).map_err(unreadable).and_then(write));
+                let write = move |_: &CancellationToken| {
+                    Ok(serde_json::from_slice(&answer).map_err(unreadable).and_then(write))
+                };
                 let text = app.pool.beside(&app.metrics, (Lane::Usual, end), Arc::default(), write).await??;
                 // What is kept takes as much memory as it is long.
                 let text = Bytes::from(text.into_boxed_slice());

@@ -167,7 +167,8 @@ fn who_runs_is_gone() {
     let runs = fells.powi(3) * 30.0 / 36.0;
     close(number(&answer["damage"][0]["destroyed"]), runs);
     close(number(&answer["damage"][0]["left"]), 5.0 - 3.0 * fells - 2.0 * runs);
-    let league = json!({"book": book, "units": [{"unit": "test-mark"}], "board": [{"unit": "test-gunner"}], "turns": 1});
+    let league =
+        json!({"book": book, "units": [{"unit": "test-mark"}], "board": [{"unit": "test-gunner"}], "turns": 1});
     close(number(&ask("worth", league)["rows"][0]["survival"]), 5.0 / (3.0 * fells + 2.0 * runs));
 }
 
@@ -179,7 +180,10 @@ fn what_is_more_than_enough_is_lost() {
     let mark = "points = 40\nmodels = 1\nstats = { drill = \"5+\", nerve = 7, pace = 0, bulk = 4 }";
     let league = |turns: u32| {
         let units = json!([{"unit": "test-mark"}]);
-        ask("worth", json!({"book": book(gun, "", mark), "units": units, "board": [{"unit": "test-gunner"}], "turns": turns}))
+        ask(
+            "worth",
+            json!({"book": book(gun, "", mark), "units": units, "board": [{"unit": "test-gunner"}], "turns": turns}),
+        )
     };
     for turns in [1, 6] {
         close(number(&league(turns)["rows"][0]["survival"]), 1.0 / (1.0 - (11.0_f64 / 36.0).powi(3)));
@@ -211,7 +215,8 @@ fn the_best_range_counts_points_of_health() {
 /// the spades fell 3 x 15/36 x 2/3, which is more than the stake does, so they are attacked at grips: 4.68 turns of five.
 #[test]
 fn each_arc_has_the_range_that_is_best_for_it() {
-    let answer = ask("appraisal", json!({"pack": "sedge-moot", "unit": "door-bearers", "against": [{"unit": "stake-crew"}]}));
+    let answer =
+        ask("appraisal", json!({"pack": "sedge-moot", "unit": "door-bearers", "against": [{"unit": "stake-crew"}]}));
     let (front, flank) = (life(&answer, "front"), life(&answer, "flank"));
     assert_eq!((&front["range"], &flank["range"]), (&json!("a stone's throw"), &json!("grips")));
     // Fewer than six fall of so many attacks.

@@ -111,8 +111,10 @@ fn a_copy_at_a_wrong_price_is_found_with_the_size_of_the_mistake() {
         made[3].write(&mut book, "made-12", u32::try_from(right + wrong).expect("a price"));
         let answer = league(&book, 13, json!({}));
         let (first, copy) = (row(&answer, "made-3"), row(&answer, "made-12"));
-        assert_eq!((first.damage_rate, first.survival, first.fair_price),
-            (copy.damage_rate, copy.survival, copy.fair_price));
+        assert_eq!(
+            (first.damage_rate, first.survival, first.fair_price),
+            (copy.damage_rate, copy.survival, copy.fair_price)
+        );
         assert!((copy.off - wrong as f64).abs() <= 2.0, "{wrong}: {copy:?}");
         if wrong == 0 {
             assert_eq!((first.rank, first.worth), (copy.rank, copy.worth));

@@ -16,5 +16,6 @@ pub mod redis;
 pub mod service;
 pub mod shrink;
 pub mod simulate;
+pub mod spent;
 pub mod sum;
 pub mod table;

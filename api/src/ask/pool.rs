@@ -2,7 +2,7 @@
 //! threads and a queue that is not endless, under one deadline.
 use super::work::Failure;
 use crate::{config::Config, telemetry::metrics::Metrics};
-use pipwright_shared::odds::halt::{Halt, Halted};
+use pipwright_shared::odds::cancellation::{CancellationToken, Cancelled};
 use std::{
     panic::{AssertUnwindSafe, catch_unwind},
     sync::Arc,
@@ -96,8 +96,8 @@ impl Pool {
         &self,
         metrics: &Metrics,
         (lane, end): (Lane, Instant),
-        halt: Arc<Halt>,
-        work: impl FnOnce(&Halt) -> Result<T, Halted> + Send + 'static,
+        token: Arc<CancellationToken>,
+        work: impl FnOnce(&CancellationToken) -> Result<T, Cancelled> + Send + 'static,
     ) -> Result<T, Failure> {
         let places = match lane {
             Lane::Reading => &self.reading,
@@ -105,7 +105,7 @@ impl Pool {
             Lane::Heavy => &self.heavy,
         };
         let place = Arc::clone(&places.all).try_acquire_owned().map_err(|_| Failure::Busy)?;
-        let stop = StopOnDrop(Arc::clone(&halt));
+        let stop = StopOnDrop(Arc::clone(&token));
         let Ok(turn) = timeout_at(end, Arc::clone(&places.turns).acquire_owned()).await else {
             metrics.stopped();
             return Err(Failure::TooSlow);
@@ -114,13 +114,13 @@ impl Pool {
         let mut done = spawn_blocking(move || {
             // The turn is over when the thread is free, not when nobody waits any more.
             let _held = (place, turn);
-            caught(work, &halt)
+            caught(work, &token)
         });
         if let Ok(done) = timeout_at(end, &mut done).await {
             return done.map_err(|_| Failure::Panicked)?;
         }
         metrics.stopped();
-        stop.0.stop();
+        stop.0.cancel();
         if timeout(STOPPING, done).await.is_err() {
             tracing::error!(?lane, "work goes on after it was told to stop");
         }
@@ -129,10 +129,13 @@ impl Pool {
 }
 
 /// Does the work here; a panic is caught and logged as ours.
-pub(super) fn caught<T>(work: impl FnOnce(&Halt) -> Result<T, Halted>, halt: &Halt) -> Result<T, Failure> {
-    match catch_unwind(AssertUnwindSafe(|| work(halt))) {
+pub(super) fn caught<T>(
+    work: impl FnOnce(&CancellationToken) -> Result<T, Cancelled>,
+    token: &CancellationToken,
+) -> Result<T, Failure> {
+    match catch_unwind(AssertUnwindSafe(|| work(token))) {
         Ok(Ok(done)) => Ok(done),
-        Ok(Err(Halted)) => Err(Failure::TooSlow),
+        Ok(Err(Cancelled)) => Err(Failure::TooSlow),
         Err(_) => {
             tracing::error!("a computation panicked");
             Err(Failure::Panicked)
@@ -141,10 +144,10 @@ pub(super) fn caught<T>(work: impl FnOnce(&Halt) -> Result<T, Halted>, halt: &Ha
 }
 
 /// Stops the work when nobody waits for it any more.
-struct StopOnDrop(Arc<Halt>);
+struct StopOnDrop(Arc<CancellationToken>);
 
 impl Drop for StopOnDrop {
     fn drop(&mut self) {
-        self.0.stop();
+        self.0.cancel();
     }
 }

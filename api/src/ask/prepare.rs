@@ -5,11 +5,7 @@ use super::{
     reading,
 };
 use crate::{cache::Key, limits::Caller, problem::Problem, shelf::Shelf, state::App};
-use pipwright_shared::wire::{
-    mistake::{Mistake, MistakeKind},
-    question::{Question, Ready},
-    size,
-};
+use pipwright_shared::wire::{question::Question, size};
 use std::{sync::Arc, time::Instant};
 
 /// A question that can be answered.
@@ -42,29 +38,8 @@ fn settled<Q: Question>(app: &App, caller: Option<&Caller>, shelf: &Shelf, raw: 
         app.limits.charge(caller, u32::try_from(more).unwrap_or(u32::MAX), Instant::now())?;
     }
     let ready = question.settle(&shelf.books)?;
-    let price = ready.price();
-    within(app.config.budget.saturating_mul(Q::PATIENCE), price, raw)?;
+    let budget = app.config.budget.saturating_mul(Q::PATIENCE);
+    let price = size::within(&ready, budget, || raw.value().ok())?.units();
     let key = Key::of::<Q>(&ready);
     Ok(Prepared { ready: Arc::new(ready), key, price })
-}
-
-fn within(budget: u64, price: u64, raw: &Raw) -> Result<(), Problem> {
-    if price <= budget {
-        return Ok(());
-    }
-    let times = price.div_ceil(budget.max(1));
-    let detail = format!("This is about {times} times the work that one question may take.");
-    let largest = raw.value().ok().as_ref().and_then(size::largest);
-    let (pointer, lower) = largest.map_or_else(
-        || (String::new(), "Ask for less at once.".to_owned()),
-        |(pointer, size)| {
-            let lower = format!(
-                "Lower its sizes, first of all {} ({size}).",
-                pointer.trim_start_matches('/').replace('/', ".")
-            );
-            (pointer, lower)
-        },
-    );
-    let kind = MistakeKind::TooMuchWork;
-    Err(Mistake { kind, ..Mistake::value(pointer, format!("{detail} {lower}")) }.into())
 }

@@ -12,7 +12,7 @@ use crate::{
 };
 use axum::body::Bytes;
 use pipwright_shared::{
-    odds::halt::{Halt, Halted},
+    odds::cancellation::{CancellationToken, Cancelled},
     wire::{
         mistake::{Mistake, MistakeKind},
         question::{Question, Ready},
@@ -105,13 +105,13 @@ async fn fetch_or_compute<Q: Question>(
     }
     tracing::debug!(question = Q::PATH, %key, took = ?cache, "not found in a cache");
     let asked = Instant::now();
-    let halt = Arc::new(Halt::default());
-    let _watched = app.progress.watch(key, &halt);
+    let token = Arc::new(CancellationToken::default());
+    let _watched = app.progress.watch(key, &token);
     let mut step = app.traces.step("computation", Q::PATH);
     step.note("pipwright.price", i64::try_from(price).unwrap_or(i64::MAX));
     let most = app.config.answer_bytes;
-    let compute = move |halt: &Halt| written::json(&ready.answer(halt)?, most, halt);
-    let answer = run(&app.pool, &app.metrics, (price, end), halt, compute).await?;
+    let compute = move |token: &CancellationToken| written::json(&ready.answer(token)?, most, token);
+    let answer = run(&app.pool, &app.metrics, (price, end), token, compute).await?;
     drop(step);
     let engine = asked.elapsed();
     app.metrics.computed(Q::PATH, price, engine);
@@ -125,14 +125,14 @@ async fn run<F>(
     pool: &Pool,
     metrics: &Metrics,
     (price, end): (u64, End),
-    halt: Arc<Halt>,
+    token: Arc<CancellationToken>,
     compute: F,
 ) -> Result<Bytes, Failure>
 where
-    F: FnOnce(&Halt) -> Result<Result<Bytes, Failure>, Halted> + Send + 'static,
+    F: FnOnce(&CancellationToken) -> Result<Result<Bytes, Failure>, Cancelled> + Send + 'static,
 {
     match pool.lane(price) {
-        None => caught(compute, &halt)?,
-        Some(lane) => pool.beside(metrics, (lane, end), halt, compute).await?,
+        None => caught(compute, &token)?,
+        Some(lane) => pool.beside(metrics, (lane, end), token, compute).await?,
     }
 }

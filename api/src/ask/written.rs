@@ -1,18 +1,22 @@
 //! Answers as bytes: no more of them than an answer may have, and none for nobody.
 use super::work::Failure;
 use axum::body::Bytes;
-use pipwright_shared::odds::halt::{Halt, Halted};
+use pipwright_shared::odds::cancellation::{CancellationToken, Cancelled};
 use serde::Serialize;
 use std::io;
 
 /// The JSON of an answer. It takes as much memory as it is long, so that what is kept of it can be counted.
 ///
 /// # Errors
-/// [`Halted`] where the halt was called meanwhile. Within: [`Failure::TooLarge`] where it is longer than it may be.
-pub(super) fn json<T: Serialize>(answer: &T, most: usize, halt: &Halt) -> Result<Result<Bytes, Failure>, Halted> {
-    let mut into = Bounded { bytes: Vec::new(), most, halt };
+/// [`Cancelled`] where the token was called meanwhile. Within: [`Failure::TooLarge`] where it is longer than it may be.
+pub(super) fn json<T: Serialize>(
+    answer: &T,
+    most: usize,
+    token: &CancellationToken,
+) -> Result<Result<Bytes, Failure>, Cancelled> {
+    let mut into = Bounded { bytes: Vec::new(), most, token };
     if let Err(error) = serde_json::to_writer(&mut into, answer) {
-        halt.look()?;
+        token.check()?;
         if error.is_io() {
             return Ok(Err(Failure::TooLarge));
         }
@@ -26,12 +30,12 @@ pub(super) fn json<T: Serialize>(answer: &T, most: usize, halt: &Halt) -> Result
 struct Bounded<'a> {
     bytes: Vec<u8>,
     most: usize,
-    halt: &'a Halt,
+    token: &'a CancellationToken,
 }
 
 impl io::Write for Bounded<'_> {
     fn write(&mut self, more: &[u8]) -> io::Result<usize> {
-        if self.halt.look().is_err() {
+        if self.token.check().is_err() {
             return Err(io::ErrorKind::TimedOut.into());
         }
         if self.bytes.len() + more.len() > self.most {
@@ -52,11 +56,11 @@ mod tests {
 
     #[test]
     fn an_answer_is_as_long_as_it_may_be_and_no_longer() {
-        let halt = Halt::default();
+        let token = CancellationToken::default();
         let answer = "four";
-        assert_eq!(json(&answer, 6, &halt), Ok(Ok(Bytes::from_static(b"\"four\""))));
-        assert_eq!(json(&answer, 5, &halt), Ok(Err(Failure::TooLarge)));
-        halt.stop();
-        assert_eq!(json(&answer, 6, &halt), Err(Halted));
+        assert_eq!(json(&answer, 6, &token), Ok(Ok(Bytes::from_static(b"\"four\""))));
+        assert_eq!(json(&answer, 5, &token), Ok(Err(Failure::TooLarge)));
+        token.cancel();
+        assert_eq!(json(&answer, 6, &token), Err(Cancelled));
     }
 }

@@ -1,9 +1,9 @@
 //! What a unit is worth: its cost, what it does to a board of targets, how long it survives under a board of attackers, its
 //! tests and its repair, and what moves all that.
 use super::evaluator::{Evaluator, Pair};
+use crate::odds::cancellation::Cancelled;
 use crate::odds::check::Check;
 use crate::odds::duel::Duel;
-use crate::odds::halt::Halted;
 use crate::odds::repair::Repair;
 use crate::rules::matchup::{Fielded, Matchup};
 use crate::rules::model::Pack;
@@ -191,8 +191,7 @@ impl Worth {
         let takes = damage.iter().sum::<f64>() / subject.targets.len().max(1) as f64;
         let attackers = subject.attackers.len();
         let unhurt = attackers.saturating_sub(shares.len()) as f64;
-        let stands =
-            if attackers == 0 { 1.0 } else { (shares.iter().sum::<f64>() + unhurt) / attackers as f64 };
+        let stands = if attackers == 0 { 1.0 } else { (shares.iter().sum::<f64>() + unhurt) / attackers as f64 };
         Self { takes, stands, per_point: (points > 0).then(|| takes * stands / points as f64) }
     }
 
@@ -211,8 +210,8 @@ pub fn largest(pack: &Pack, unit: &Fielded) -> Option<Fielded> {
 /// The appraisal of a unit.
 ///
 /// # Errors
-/// [`Halted`] where the halt was called meanwhile.
-pub fn appraise(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Appraisal, Halted> {
+/// [`Cancelled`] where the token was called meanwhile.
+pub fn appraise(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Appraisal, Cancelled> {
     let cost = cost(evaluator.pack, &subject.unit);
     let attacks = damage::attacks(evaluator, subject)?;
     let damage = damage::games(evaluator, subject)?;

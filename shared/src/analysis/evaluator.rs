@@ -1,7 +1,7 @@
 //! One unit under the attacks of another that nothing ever happens to: duels in which only one side attacks.
 use super::known::Known;
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::duel::{Duel, DuelAnswer};
-use crate::odds::halt::{Halt, Halted};
 use crate::rules::compile::compile_unanswered;
 use crate::rules::matchup::{Fielded, Matchup, Situation};
 use crate::rules::model::Pack;
@@ -15,7 +15,7 @@ pub struct Evaluator<'a> {
     /// Turns of a game.
     pub turns: u32,
     /// Who may stop the work.
-    pub halt: &'a Halt,
+    pub token: &'a CancellationToken,
     /// What was worked out already.
     pub known: &'a Known,
 }
@@ -81,10 +81,10 @@ impl Evaluator<'_> {
     /// What a duel comes to for the side that is attacked.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
-    pub fn outcome(&self, duel: &Duel) -> Result<Outcome, Halted> {
+    /// [`Cancelled`] where the token was called meanwhile.
+    pub fn outcome(&self, duel: &Duel) -> Result<Outcome, Cancelled> {
         self.known.outcome(duel, || {
-            let answer: DuelAnswer<f64> = duel.evaluate(self.halt)?;
+            let answer: DuelAnswer<f64> = duel.evaluate(self.token)?;
             let standing = answer.turns.iter().map(|turn| (1.0 - turn.a_destroyed).clamp(0.0, 1.0)).collect();
             let lost = answer.a_missing - f64::from(duel.a().target.hurt());
             Ok(Outcome { standing, left: answer.a_left.expected(), lost })
@@ -94,8 +94,8 @@ impl Evaluator<'_> {
     /// Points of health or structure that one turn of a game removes on average, before anything is mended.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
-    pub fn removed(&self, game: &Duel) -> Result<f64, Halted> {
+    /// [`Cancelled`] where the token was called meanwhile.
+    pub fn removed(&self, game: &Duel) -> Result<f64, Cancelled> {
         Ok(self.outcome(&game.one_attack_of_b())?.lost)
     }
 
@@ -103,16 +103,16 @@ impl Evaluator<'_> {
     /// range of equals, else the nearest. Nothing where no weapon can be used at any.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
-    pub fn best_range(&self, pair: &Pair<'_>, arc: Option<usize>) -> Result<Option<usize>, Halted> {
+    /// [`Cancelled`] where the token was called meanwhile.
+    pub fn best_range(&self, pair: &Pair<'_>, arc: Option<usize>) -> Result<Option<usize>, Cancelled> {
         Ok(self.worst_game(pair, arc)?.map(|(range, _)| range))
     }
 
     /// The game at that range.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
-    pub fn worst_game(&self, pair: &Pair<'_>, arc: Option<usize>) -> Result<Option<(usize, Duel)>, Halted> {
+    /// [`Cancelled`] where the token was called meanwhile.
+    pub fn worst_game(&self, pair: &Pair<'_>, arc: Option<usize>) -> Result<Option<(usize, Duel)>, Cancelled> {
         let mut games: Vec<(usize, Duel)> = Vec::new();
         for range in self.ranges() {
             let game = self.game(pair, &self.situation(arc, Some(range), None));

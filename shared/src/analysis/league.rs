@@ -1,6 +1,6 @@
 //! A unit book ranked by what its units give for their points, all against all, and which price is off.
 use super::evaluator::Evaluator;
-use crate::odds::halt::Halted;
+use crate::odds::cancellation::Cancelled;
 use crate::odds::parity::Parity;
 use crate::rules::matchup::Fielded;
 
@@ -85,7 +85,7 @@ pub enum LeftOut {
 /// The league of some units against a board; `cost` says what a unit costs.
 ///
 /// # Errors
-/// [`Halted`] where the halt was called meanwhile.
+/// [`Cancelled`] where the token was called meanwhile.
 ///
 /// # Cost
 /// For each unlike pair, either way: one attack at each range and one game.
@@ -94,7 +94,7 @@ pub fn league(
     units: &[Fielded],
     board: &[Fielded],
     cost: &dyn Fn(&Fielded) -> u64,
-) -> Result<League, Halted> {
+) -> Result<League, Cancelled> {
     let all = measured(evaluator, units, board, cost)?;
     let (mut rows, mut left_out) = (Vec::new(), Vec::new());
     for (at, (unit, measured)) in units.iter().zip(all).enumerate() {

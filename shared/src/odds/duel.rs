@@ -2,10 +2,10 @@
 //!
 //! The state is what both have lost. A side's turn is its repair, then its attack with what stands at that moment; what
 //! backfires falls on its own side after the attack. A side that is gone does nothing more (absorbing).
+use super::cancellation::{CancellationToken, Cancelled};
 use super::chain::field::Field;
 use super::chain::{Aftermath, Target, Volley, When};
 use super::distribution::Distribution;
-use super::halt::{Halt, Halted};
 use super::number::Number;
 use super::repair::Mend;
 
@@ -174,8 +174,8 @@ impl Duel {
     /// Whether neither side can take anything from the other, in any turn.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
-    pub fn is_harmless(&self, halt: &Halt) -> Result<bool, Halted> {
+    /// [`Cancelled`] where it was cancelled meanwhile.
+    pub fn is_harmless(&self, token: &CancellationToken) -> Result<bool, Cancelled> {
         let volleys_of = |side: &Side| side.attack.iter().map(|timed| timed.volley.clone()).collect::<Vec<_>>();
         if self.is_idle() {
             return Ok(true);
@@ -188,7 +188,7 @@ impl Duel {
                 let start = Field::<f64>::start(field);
                 let mut from = vec![0.0; Field::<f64>::states(field)];
                 from[start] = 1.0;
-                if side.attack[volley].can_be_made() && run.strike(from, &Distribution::certain(1), halt)?[start] < 1.0
+                if side.attack[volley].can_be_made() && run.strike(from, &Distribution::certain(1), token)?[start] < 1.0
                 {
                     return Ok(false);
                 }
@@ -200,11 +200,11 @@ impl Duel {
     /// The rows of all turns and what is left.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
+    /// [`Cancelled`] where it was cancelled meanwhile.
     ///
     /// # Cost
     /// For each turn and side: for each number of attackers that may stand, its attacks times the states of both sides.
-    pub fn evaluate<N: Number>(&self, halt: &Halt) -> Result<DuelAnswer<N>, Halted> {
+    pub fn evaluate<N: Number>(&self, token: &CancellationToken) -> Result<DuelAnswer<N>, Cancelled> {
         if self.is_idle() {
             return Ok(self.untouched());
         }
@@ -214,11 +214,11 @@ impl Duel {
         let b = Ready::<N>::new(&self.b, &of_b, &self.a, &of_a);
         match self.first {
             First::Roll => {
-                let one = self.play(&a, &b, First::A, halt)?;
-                let other = self.play(&a, &b, First::B, halt)?;
+                let one = self.play(&a, &b, First::A, token)?;
+                let other = self.play(&a, &b, First::B, token)?;
                 Ok(mixed(&one, &other))
             }
-            first => self.play(&a, &b, first, halt),
+            first => self.play(&a, &b, first, token),
         }
     }
 
@@ -241,23 +241,23 @@ impl Duel {
         a: &Ready<'_, N>,
         b: &Ready<'_, N>,
         first: First,
-        halt: &Halt,
-    ) -> Result<DuelAnswer<N>, Halted> {
+        token: &CancellationToken,
+    ) -> Result<DuelAnswer<N>, Cancelled> {
         let mut joint = Joint::start(a, b);
         let mut rows = Vec::with_capacity(self.turns as usize);
         for turn in 1..=self.turns {
             match first {
                 First::Together => {
                     joint = joint.mended(a).turned().mended(b).turned();
-                    joint = joint.together(a, b, turn, halt)?;
+                    joint = joint.together(a, b, turn, token)?;
                 }
                 First::B => {
-                    joint = joint.turned().mended(b).attacked(b, turn, halt)?.turned();
-                    joint = joint.mended(a).attacked(a, turn, halt)?;
+                    joint = joint.turned().mended(b).attacked(b, turn, token)?.turned();
+                    joint = joint.mended(a).attacked(a, turn, token)?;
                 }
                 First::A | First::Roll => {
-                    joint = joint.mended(a).attacked(a, turn, halt)?;
-                    joint = joint.turned().mended(b).attacked(b, turn, halt)?.turned();
+                    joint = joint.mended(a).attacked(a, turn, token)?;
+                    joint = joint.turned().mended(b).attacked(b, turn, token)?.turned();
                 }
             }
             rows.push(joint.row(a, b));

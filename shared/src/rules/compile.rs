@@ -72,6 +72,9 @@ pub enum CompileError {
         "the models of {0} differ in more than the numbers of a roll, or weapons meet them too differently: ask with one weapon at a time"
     )]
     Unlike(String),
+    /// Damage whose exact rest under a last roll is too much work.
+    #[error("so much damage, with a last roll for each point of it, is too much work: lower the dice that deal it")]
+    TooMuchDamage,
     /// The numbers make no chain.
     #[error("the pack's numbers make no chain: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
     Chain(Vec<ChainError>),

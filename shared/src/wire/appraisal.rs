@@ -11,8 +11,8 @@ use super::question::{Question, Ready};
 use crate::analysis::appraisal::{Subject, appraise, changes, largest};
 use crate::analysis::evaluator::{Evaluator, Pair};
 use crate::analysis::known::Known;
-use crate::odds::halt::{Halt, Halted};
-use crate::odds::price;
+use crate::odds::cancellation::{CancellationToken, Cancelled};
+use crate::odds::price::{self, Work};
 use crate::rules::Books;
 use crate::rules::compile::compile;
 use crate::rules::matchup::Fielded;
@@ -79,7 +79,7 @@ pub struct AppraisalReady {
     named: Option<String>,
     subject: Subject,
     turns: u32,
-    price: u64,
+    price: Work,
 }
 
 impl Question for AppraisalRequest {
@@ -124,7 +124,7 @@ impl Question for AppraisalRequest {
             let turns = self.turns.unwrap_or(pack.board.turns).clamp(1, 20);
             let named = (!inline).then(|| pack.named.id.clone());
             let subject = Subject { unit: subject, targets, attackers };
-            Some(AppraisalReady { pack, named, subject, turns, price: 0 })
+            Some(AppraisalReady { pack, named, subject, turns, price: Work::NONE })
         });
         let ready = mistakes.or(settled)?;
         let price = ready.worked_out_price();
@@ -143,35 +143,37 @@ fn board(units: &[crate::rules::model::limits::BoardUnit]) -> Vec<Fielded> {
 }
 
 impl AppraisalReady {
-    fn evaluator<'a>(&'a self, halt: &'a Halt, known: &'a Known) -> Evaluator<'a> {
-        Evaluator { pack: &self.pack, turns: self.turns, halt, known }
+    fn evaluator<'a>(&'a self, token: &'a CancellationToken, known: &'a Known) -> Evaluator<'a> {
+        Evaluator { pack: &self.pack, turns: self.turns, token, known }
     }
 
     /// From one matchup and one duel of each pair, and how many like them there may be.
-    fn worked_out_price(&self) -> u64 {
-        let (halt, known) = (Halt::default(), Known::default());
-        let evaluator = self.evaluator(&halt, &known);
+    fn worked_out_price(&self) -> Work {
+        let (token, known) = (CancellationToken::default(), Known::default());
+        let evaluator = self.evaluator(&token, &known);
         let Subject { unit, targets, attackers } = &self.subject;
         let usual = evaluator.situation(None, None, None);
-        let (ranges, arcs) = (self.pack.situations.ranges.len() as u64, self.pack.situations.arcs.len() as u64);
+        let situations = &self.pack.situations;
+        let (ranges, arcs) = (Work::from(situations.ranges.len()), Work::from(situations.arcs.len()));
         let full = largest(&self.pack, unit);
-        let changes = changes(&self.pack, unit).len() as u64 + 1;
-        let rules = crate::rules::standing::profile(&self.pack, unit).1.len() as u64 + 1;
+        let changes = Work::from(changes(&self.pack, unit).len()) + 1;
+        let rules = Work::from(crate::rules::standing::profile(&self.pack, unit).1.len()) + 1;
         let of_game = |attacker, target| {
             let game = evaluator.game(&Pair { attacker, target, without: &[] }, &usual);
-            game.map_or(1_000, |game| price::duel(&game, false))
+            game.map_or(Work::new(1_000), |game| price::duel(&game, false))
         };
-        let mut sum = 10_000u64;
+        let mut sum = Work::new(10_000);
         for target in targets {
             for attacker in std::iter::once(unit).chain(&full) {
                 let matchup = evaluator.matchup(&Pair { attacker, target, without: &[] }, &usual);
-                let once = compile(&matchup).map_or(1_000, |one| price::chain(&one.chain, false, false) + 2_000);
-                sum = sum.saturating_add(once.saturating_mul(ranges * (arcs + 1)));
+                let once =
+                    compile(&matchup).map_or(Work::new(1_000), |one| price::chain(&one.chain, false, false) + 2_000);
+                sum += once * ranges * (arcs + 1);
             }
-            sum = sum.saturating_add(of_game(unit, target).saturating_mul(changes));
+            sum += of_game(unit, target) * changes;
         }
         for attacker in attackers {
-            sum = sum.saturating_add(of_game(attacker, unit).saturating_mul(changes + arcs * rules));
+            sum += of_game(attacker, unit) * (changes + arcs * rules);
         }
         sum
     }
@@ -192,11 +194,11 @@ impl Ready for AppraisalReady {
         }})
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         self.price
     }
 
-    fn answer(&self, halt: &Halt) -> Result<AppraisalAnswer, Halted> {
-        Ok(rows::answer(self, &appraise(&self.evaluator(halt, &Known::default()), &self.subject)?))
+    fn answer(&self, token: &CancellationToken) -> Result<AppraisalAnswer, Cancelled> {
+        Ok(rows::answer(self, &appraise(&self.evaluator(token, &Known::default()), &self.subject)?))
     }
 }

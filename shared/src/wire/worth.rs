@@ -3,11 +3,11 @@ use super::lookup;
 use super::matchup::SideForm;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
+use crate::analysis;
 use crate::analysis::evaluator::{Evaluator, Pair};
 use crate::analysis::known::Known;
-use crate::analysis;
-use crate::odds::halt::{Halt, Halted};
-use crate::odds::price;
+use crate::odds::cancellation::{CancellationToken, Cancelled};
+use crate::odds::price::{self, Work};
 use crate::points::fielded_cost;
 use crate::rules::Books;
 use crate::rules::matchup::Fielded;
@@ -132,7 +132,7 @@ pub struct WorthReady {
     units: Vec<Fielded>,
     board: Vec<Fielded>,
     turns: u32,
-    price: u64,
+    price: Work,
 }
 
 impl Question for WorthRequest {
@@ -162,7 +162,7 @@ impl Question for WorthRequest {
                 None => units.clone(),
             };
             let turns = self.turns.unwrap_or(pack.board.turns).clamp(1, 20);
-            Some(WorthReady { pack, units, board, turns, price: 0 })
+            Some(WorthReady { pack, units, board, turns, price: Work::NONE })
         });
         let ready = mistakes.or(ready)?;
         let price = ready.worked_out_price();
@@ -183,19 +183,19 @@ fn sides_of(pack: &Pack, sides: &[SideForm], at: &str, mistakes: &mut Mistakes) 
 }
 
 impl WorthReady {
-    fn evaluator<'a>(&'a self, halt: &'a Halt, known: &'a Known) -> Evaluator<'a> {
-        Evaluator { pack: &self.pack, turns: self.turns, halt, known }
+    fn evaluator<'a>(&'a self, token: &'a CancellationToken, known: &'a Known) -> Evaluator<'a> {
+        Evaluator { pack: &self.pack, turns: self.turns, token, known }
     }
 
     /// From some of the pairs, spread over all of them.
-    fn worked_out_price(&self) -> u64 {
+    fn worked_out_price(&self) -> Work {
         const SEEN: usize = 16;
-        let (halt, known) = (Halt::default(), Known::default());
-        let evaluator = self.evaluator(&halt, &known);
+        let (token, known) = (CancellationToken::default(), Known::default());
+        let evaluator = self.evaluator(&token, &known);
         let usual = evaluator.situation(None, None, None);
         let pairs = self.units.len() * self.board.len();
-        let ranges = self.pack.situations.ranges.len() as u64;
-        let mut sum = 0u64;
+        let ranges = Work::from(self.pack.situations.ranges.len());
+        let mut sum = Work::NONE;
         let seen = pairs.min(SEEN);
         for index in 0..seen {
             let at = index * pairs / seen.max(1);
@@ -205,10 +205,10 @@ impl WorthReady {
                 let once = game.one_attack_of_b();
                 let supply = once.with_more_of_a(once.a().target.count() * 3);
                 let attacks = price::duel(&once, false) + price::duel(&supply, false) + 20_000;
-                sum = sum.saturating_add(attacks.saturating_mul(ranges)).saturating_add(price::duel(&game, false));
+                sum += attacks * ranges + price::duel(&game, false);
             }
         }
-        (sum / seen.max(1) as u64).saturating_mul(pairs as u64).saturating_add(10_000)
+        sum / seen.max(1) as u64 * Work::from(pairs) + 10_000
     }
 }
 
@@ -225,13 +225,14 @@ impl Ready for WorthReady {
         }})
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         self.price
     }
 
-    fn answer(&self, halt: &Halt) -> Result<WorthAnswer, Halted> {
+    fn answer(&self, token: &CancellationToken) -> Result<WorthAnswer, Cancelled> {
         let cost = |unit: &Fielded| fielded_cost(&self.pack, unit);
-        let league = analysis::league::league(&self.evaluator(halt, &Known::default()), &self.units, &self.board, &cost)?;
+        let league =
+            analysis::league::league(&self.evaluator(token, &Known::default()), &self.units, &self.board, &cost)?;
         Ok(league::answer(self, league))
     }
 }

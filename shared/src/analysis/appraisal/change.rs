@@ -203,4 +203,3 @@ fn easier(needs: Needs) -> Needs {
         other => other,
     }
 }
-

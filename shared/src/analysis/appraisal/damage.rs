@@ -1,14 +1,14 @@
 //! What the unit does: one turn on each target, and a whole game.
 use super::{Attack, Damage, Subject, largest, pair};
 use crate::analysis::evaluator::Evaluator;
+use crate::odds::cancellation::Cancelled;
 use crate::odds::chain::{Chain, Lost};
-use crate::odds::halt::Halted;
 use crate::points::fielded_cost;
 use crate::rules::compile::compile;
 use crate::rules::matchup::{Fielded, Matchup};
 
 /// One turn on each target, from each arc that makes a difference, at each range, at each size.
-pub(super) fn attacks(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Vec<Attack>, Halted> {
+pub(super) fn attacks(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Vec<Attack>, Cancelled> {
     let mut rows = Vec::new();
     let full = largest(evaluator.pack, &subject.unit);
     for (index, target) in subject.targets.iter().enumerate() {
@@ -16,7 +16,8 @@ pub(super) fn attacks(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Ve
             let arcs = evaluator.arcs(&pair(unit, target));
             for arc in &arcs {
                 for range in 0..evaluator.pack.situations.ranges.len() {
-                    let matchup = evaluator.matchup(&pair(unit, target), &evaluator.situation(Some(*arc), Some(range), None));
+                    let matchup =
+                        evaluator.matchup(&pair(unit, target), &evaluator.situation(Some(*arc), Some(range), None));
                     let Ok(compiled) = compile(&matchup) else { continue };
                     if !compiled.volleys.is_empty() {
                         let of = Row { target: index, arc: (arcs.len() > 1).then_some(*arc), matchup };
@@ -36,8 +37,8 @@ struct Row {
     matchup: Matchup,
 }
 
-fn attack(evaluator: &Evaluator<'_>, of: Row, chain: &Chain) -> Result<Attack, Halted> {
-    let answer = chain.evaluate::<f64>(false, evaluator.halt)?;
+fn attack(evaluator: &Evaluator<'_>, of: Row, chain: &Chain) -> Result<Attack, Cancelled> {
+    let answer = chain.evaluate::<f64>(false, evaluator.token)?;
     let (expected, armoured) = match &answer.lost {
         Lost::Soldiers { models, .. } => (models.expected(), false),
         Lost::Armoured { structure, .. } => (structure.expected(), true),
@@ -57,7 +58,7 @@ fn attack(evaluator: &Evaluator<'_>, of: Row, chain: &Chain) -> Result<Attack, H
 }
 
 /// A game against each target, at the range at which one turn of it removes most.
-pub(super) fn games(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Vec<Damage>, Halted> {
+pub(super) fn games(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Vec<Damage>, Cancelled> {
     let mut rows = Vec::new();
     for (index, target) in subject.targets.iter().enumerate() {
         let pair = pair(&subject.unit, target);

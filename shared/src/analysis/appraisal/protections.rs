@@ -1,7 +1,7 @@
 //! How long the unit survives, and what each of its protections and its repair adds to that.
 use super::{Protection, Subject, Survival, pair};
 use crate::analysis::evaluator::{Evaluator, Pair};
-use crate::odds::halt::Halted;
+use crate::odds::cancellation::Cancelled;
 use crate::rules::standing;
 
 /// A game under each attacker from each arc that makes a difference, at the range that is best from there: with
@@ -10,7 +10,7 @@ use crate::rules::standing;
 pub(super) fn games(
     evaluator: &Evaluator<'_>,
     subject: &Subject,
-) -> Result<(Vec<Survival>, Vec<Protection>), Halted> {
+) -> Result<(Vec<Survival>, Vec<Protection>), Cancelled> {
     let (_, mut rules) = standing::profile(evaluator.pack, &subject.unit);
     let repair = standing::repair(evaluator.pack, &subject.unit, &[], &[]).map(|repair| repair.rule);
     rules.extend(repair.filter(|rule| !rules.contains(rule)));
@@ -21,7 +21,7 @@ pub(super) fn games(
         for arc in &arcs {
             let Some((range, game)) = evaluator.worst_game(&pair, Some(*arc))? else { continue };
             let situation = evaluator.situation(Some(*arc), Some(range), None);
-            let row = |without: Option<usize>, game| -> Result<Survival, Halted> {
+            let row = |without: Option<usize>, game| -> Result<Survival, Cancelled> {
                 let outcome = evaluator.outcome(&game)?;
                 let turns = outcome.survival();
                 let arc = (arcs.len() > 1).then_some(*arc);

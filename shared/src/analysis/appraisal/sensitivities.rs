@@ -3,7 +3,7 @@ use super::change::{Change, Changed, changes};
 use super::damage::gone;
 use super::{Damage, Sensitivity, Subject, Survival, Worth, pair};
 use crate::analysis::evaluator::{Evaluator, Pair};
-use crate::odds::halt::Halted;
+use crate::odds::cancellation::Cancelled;
 use crate::points::fielded_cost;
 use crate::rules::standing;
 
@@ -27,7 +27,7 @@ pub(super) fn sensitivities(
     evaluator: &Evaluator<'_>,
     subject: &Subject,
     base: &Worth,
-) -> Result<Vec<Sensitivity>, Halted> {
+) -> Result<Vec<Sensitivity>, Cancelled> {
     let mut rows = Vec::new();
     let before = base.value();
     let usual = Ranges {
@@ -67,7 +67,7 @@ fn changed_worth(
     usual: &Ranges,
     (change, changed): (&Change, &Changed),
     points: u64,
-) -> Result<Worth, Halted> {
+) -> Result<Worth, Cancelled> {
     let evaluator = Evaluator { pack: &changed.pack, ..*before };
     let without = &changed.without[..];
     let mut damage = Vec::new();

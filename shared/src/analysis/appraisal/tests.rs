@@ -1,9 +1,9 @@
 //! The tests and the repair of the unit.
 use super::{Mending, Test};
 use crate::analysis::evaluator::Evaluator;
+use crate::odds::cancellation::Cancelled;
 use crate::odds::check::Check;
 use crate::odds::dice::Amount;
-use crate::odds::halt::Halted;
 use crate::odds::number::{Exact, Number};
 use crate::odds::repair::Repair;
 use crate::odds::roll::Roll;
@@ -11,7 +11,7 @@ use crate::rules::matchup::Fielded;
 use crate::rules::standing;
 
 /// Its repair, with half of its points missing and no further harm.
-pub(super) fn repair(evaluator: &Evaluator<'_>, subject: &Fielded) -> Result<Option<Mending>, Halted> {
+pub(super) fn repair(evaluator: &Evaluator<'_>, subject: &Fielded) -> Result<Option<Mending>, Cancelled> {
     let Some(own) = standing::repair(evaluator.pack, subject, &[], &[]) else { return Ok(None) };
     if own.capacity < 2 {
         return Ok(None);
@@ -19,7 +19,7 @@ pub(super) fn repair(evaluator: &Evaluator<'_>, subject: &Fielded) -> Result<Opt
     let (capacity, missing) = (own.capacity, (own.capacity / 2).max(1));
     let (turns, incoming) = (evaluator.turns, Amount::fixed(0));
     let repair = Repair { capacity, missing, mend: own.mend, turns, incoming, repair_first: false };
-    let answer = repair.evaluate::<f64>(evaluator.halt)?;
+    let answer = repair.evaluate::<f64>(evaluator.token)?;
     Ok(Some(Mending {
         rule: own.rule,
         chance: success(&repair.mend.roll),

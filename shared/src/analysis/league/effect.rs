@@ -1,7 +1,7 @@
 //! What one unit does to another that does not answer.
 use super::super::evaluator::{Evaluator, Pair};
+use crate::odds::cancellation::Cancelled;
 use crate::odds::duel::Duel;
-use crate::odds::halt::Halted;
 
 /// A supply counts as endless where it runs out less often than this.
 const ENDLESS: f64 = 1e-6;
@@ -19,8 +19,8 @@ pub struct Effect {
 /// What an attacker does to a target.
 ///
 /// # Errors
-/// [`Halted`] where the halt was called meanwhile.
-pub fn effect(evaluator: &Evaluator<'_>, pair: &Pair<'_>) -> Result<Effect, Halted> {
+/// [`Cancelled`] where the token was called meanwhile.
+pub fn effect(evaluator: &Evaluator<'_>, pair: &Pair<'_>) -> Result<Effect, Cancelled> {
     let mut games: Vec<Duel> = Vec::new();
     for range in evaluator.ranges() {
         let game = evaluator.game(pair, &evaluator.situation(None, Some(range), None));
@@ -42,7 +42,7 @@ pub fn effect(evaluator: &Evaluator<'_>, pair: &Pair<'_>) -> Result<Effect, Halt
 }
 
 /// Points that one attack removes from as many as it never gets through, or from the most that a target may have.
-fn of_a_supply(evaluator: &Evaluator<'_>, once: &Duel) -> Result<f64, Halted> {
+fn of_a_supply(evaluator: &Evaluator<'_>, once: &Duel) -> Result<f64, Cancelled> {
     let (own, most) = (once.a().target.count(), once.most_more_of_a());
     let mut more = 0;
     loop {

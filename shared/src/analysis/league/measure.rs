@@ -1,7 +1,7 @@
 //! What a league is made from: for each unit, what it takes in a turn and how fast it is worn down, over the whole board.
 use super::super::evaluator::{Evaluator, Pair};
 use super::{Effect, effect};
-use crate::odds::halt::Halted;
+use crate::odds::cancellation::Cancelled;
 use crate::rules::matchup::Fielded;
 use std::collections::HashMap;
 
@@ -34,13 +34,13 @@ pub(super) fn measured(
     units: &[Fielded],
     board: &[Fielded],
     cost: &dyn Fn(&Fielded) -> u64,
-) -> Result<Vec<Measured>, Halted> {
+) -> Result<Vec<Measured>, Cancelled> {
     let mut unlike = Unlike::default();
     let of_units: Vec<usize> = units.iter().map(|unit| unlike.index(unit)).collect();
     let of_board: Vec<usize> = board.iter().map(|unit| unlike.index(unit)).collect();
     let costs: Vec<f64> = board.iter().map(|unit| cost(unit) as f64).collect();
     let mut known: HashMap<(usize, usize), Effect> = HashMap::new();
-    let mut on = |attacker: usize, target: usize| -> Result<Effect, Halted> {
+    let mut on = |attacker: usize, target: usize| -> Result<Effect, Cancelled> {
         if let Some(effect) = known.get(&(attacker, target)) {
             return Ok(*effect);
         }
@@ -49,14 +49,14 @@ pub(super) fn measured(
         known.insert((attacker, target), found);
         Ok(found)
     };
-    evaluator.halt.expect(units.len() as u64 * board.len() as u64);
+    evaluator.token.expect(units.len() as u64 * board.len() as u64);
     let mut all = Vec::with_capacity(units.len());
     for unit in of_units {
         let mut sums = Measured::default();
         for (other, points) in of_board.iter().zip(&costs) {
             sums.damage_rate += points * on(unit, *other)?.removed;
             sums.loss_rate += on(*other, unit)?.lost;
-            evaluator.halt.step();
+            evaluator.token.step();
         }
         let size = board.len().max(1) as f64;
         all.push(Measured { damage_rate: sums.damage_rate / size, loss_rate: sums.loss_rate / size });

@@ -220,7 +220,8 @@ fn check_target(found: &mut Found, target: &Target, volleys: &[Volley]) {
     match target {
         Target::Soldiers(soldiers) => {
             let models: u64 = soldiers.groups.iter().map(|group| u64::from(group.models)).sum();
-            let count = (1..=20).contains(&soldiers.groups.len()) && (1..=u64::from(Target::MOST_MODELS)).contains(&models);
+            let count =
+                (1..=20).contains(&soldiers.groups.len()) && (1..=u64::from(Target::MOST_MODELS)).contains(&models);
             found.unless(count && soldiers.groups.iter().all(|g| g.models > 0), "target/models", ChainFault::Models);
             for (index, group) in soldiers.groups.iter().enumerate() {
                 let at = format_args!("target/groups/{index}");

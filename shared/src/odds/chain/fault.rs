@@ -126,6 +126,9 @@ pub enum ChainFault {
 impl ChainFault {
     /// Whether it follows from the kinds of the steps alone.
     pub fn is_of_kinds(&self) -> bool {
-        matches!(self, Self::WrongChange(_) | Self::OnArmour | Self::StrayPenetrate | Self::NoPenetrate | Self::AfterPenetrate)
+        matches!(
+            self,
+            Self::WrongChange(_) | Self::OnArmour | Self::StrayPenetrate | Self::NoPenetrate | Self::AfterPenetrate
+        )
     }
 }

@@ -1,6 +1,7 @@
 //! Models with health: the state is the health lost so far, in the order in which models fall.
 use super::super::dice::Amount;
 use super::super::distribution::{Chances, Distribution};
+use super::super::given::Given;
 use super::super::number::{Exact, Number};
 use super::field::Field;
 use super::graph::Landing;
@@ -177,8 +178,17 @@ impl<N: Number> Field<N> for SoldierField<'_> {
 
 impl Ignore {
     /// The same damage with the ignore roll made already, exactly.
-    pub fn left_of(&self, damage: &Amount) -> Amount {
-        Amount::Given(ignored(&damage.distribution::<Exact>(), self))
+    ///
+    /// # Errors
+    /// `None` where that is more work than the making of a chain may be.
+    pub fn left_of(&self, damage: &Amount) -> Option<Amount> {
+        const MOST: u64 = 5_000_000;
+        let affordable = super::super::price::ignored(self, damage).is_within(MOST);
+        affordable.then(|| self.worked_out(damage))
+    }
+
+    fn worked_out(&self, damage: &Amount) -> Amount {
+        Amount::Given(Given::from(&ignored(&damage.distribution::<Exact>(), self)))
     }
 }
 

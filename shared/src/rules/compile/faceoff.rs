@@ -149,9 +149,12 @@ impl<'a> Field<'a> {
             let own = own_ignore(&scene);
             let drafts = &mut attacks[enemy].drafts;
             if drafts.is_empty() || drafts.iter().any(|draft| draft.ignore != own) {
-                target::part(&mut attacks[enemy].drafts, &mut attacks[enemy].log);
+                let Attack { drafts, log, .. } = &mut attacks[enemy];
+                target::part(drafts, log).map_err(|error| (enemy, error))?;
                 if let Some(own) = own {
-                    attacks[side].drafts.iter_mut().for_each(|draft| soften(draft, &own));
+                    for draft in &mut attacks[side].drafts {
+                        soften(draft, &own).map_err(|error| (side, error))?;
+                    }
                 }
             }
         }
@@ -178,14 +181,15 @@ fn own_ignore(scene: &Scene<'_>) -> Option<Ignore> {
     volley::ignore(&alone, &acting, &mut log)
 }
 
-fn soften(draft: &mut volley::Draft, ignore: &Ignore) {
+fn soften(draft: &mut volley::Draft, ignore: &Ignore) -> Result<(), CompileError> {
     for step in &mut draft.volley.steps {
         if let Kind::Roll(roll) = &mut step.kind
             && roll.backfire.harm.highest() > 0
         {
-            roll.backfire.harm = ignore.left_of(&roll.backfire.harm);
+            roll.backfire.harm = ignore.left_of(&roll.backfire.harm).ok_or(CompileError::TooMuchDamage)?;
         }
     }
+    Ok(())
 }
 
 impl Field<'_> {

@@ -66,5 +66,11 @@ pub fn sheet(of: &WorthAnswer) -> Sheet {
 }
 
 fn said(row: &WorthRow, than: &str) -> String {
-    format!("{}, {} points: {:.0} {than} than its fair price ({:.0}).", row.name, row.points, row.off.abs(), row.fair_price)
+    format!(
+        "{}, {} points: {:.0} {than} than its fair price ({:.0}).",
+        row.name,
+        row.points,
+        row.off.abs(),
+        row.fair_price
+    )
 }

@@ -124,7 +124,11 @@ impl Chain {
         match &self.target {
             Target::Soldiers(target) => {
                 let points = damage.total(luck) + attack.bonus;
-                state.tasks.push(Task::Packet(target.packet(points, &state.losses, &self.volleys[state.volley].in_place)));
+                state.tasks.push(Task::Packet(target.packet(
+                    points,
+                    &state.losses,
+                    &self.volleys[state.volley].in_place,
+                )));
             }
             Target::Armoured(target) => {
                 let penetrates = |s: &Step| match &s.kind {
