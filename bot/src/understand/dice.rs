@@ -355,6 +355,7 @@ pub fn check(told: &Told<'_>) -> Option<Reading> {
             roll.tries = Some(count);
         } else if !roll.fits(die) || roll.dice.is_none() && roll.tries.is_none() && roll.passes.is_none() {
             roll.dice = Some(format!("{count}d{die}"));
+            roll.tries = None;
         }
     }
     let dice = (0..used.len()).any(|at| scene.any(at, &["dice", "die", "roll", "rolls", "rolling"]));

@@ -60,12 +60,22 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
         });
     match fighters.as_slice() {
         [side] => {
-            if !(stat.is_some() || cue) {
+            // A unit's name alone asks for its sheet.
+            let alone = (0..used.len()).all(|at| used[at] || scene.is_end(at) || scene.any(at, &["unit", "the", "a"]));
+            if alone && side.count.is_none() && told.battle.table.is_empty() && told.battle.amounts.is_empty() {
+                let args = vec![arg("unit", Value::Name(unit_name(told.index(), &side.ids[0])))];
+                return Some(Reading::args(&UNIT, args, 2.2, used, LOOKED));
+            }
+            let cost = scene.has(Class::Points)
+                && side.count.is_none()
+                && side.options.is_empty()
+                && !scene.has(Class::Appraise);
+            if !(stat.is_some() || cue || cost) {
                 return None;
             }
             let mut args = vec![arg("unit", Value::Name(unit_name(told.index(), &side.ids[0])))];
             let yes = told.begins(Class::YesNo) && !told.begins(Class::Wh);
-            let mut score = 0.9 + 0.4 * f64::from(u8::from(told.asks()));
+            let mut score = 0.9 + 0.4 * f64::from(u8::from(told.asks())) + 1.2 * f64::from(u8::from(cost));
             if let Some(stat) = &stat {
                 mark(&mut used, stat.at, stat.at + stat.len);
                 args.push(arg("stat", Value::Text(stat.ids[0].0.clone())));

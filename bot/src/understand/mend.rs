@@ -93,6 +93,13 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     }
     args.extend(missing.map(|missing| arg("missing", Value::Number(missing))));
     args.extend(capacity.map(|capacity| arg("capacity", Value::Number(capacity))));
+    let each = (0..used.len()).find(|at| {
+        scene.any(*at, &["each", "every", "per"]) && scene.any(*at + 1, &["missing", "point", "points", "lost"])
+    });
+    if let Some(at) = each {
+        mark(&mut used, at, at + 2);
+        args.push(arg("rolls", Value::Choice("each_missing")));
+    }
     let all: Vec<&Side> = told.battle.fighters().collect();
     let facts = f64::from(u8::from(turns.is_some())) * 0.6
         + f64::from(u8::from(missing.is_some())) * 0.9
