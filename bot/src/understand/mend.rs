@@ -93,6 +93,18 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     }
     args.extend(missing.map(|missing| arg("missing", Value::Number(missing))));
     args.extend(capacity.map(|capacity| arg("capacity", Value::Number(capacity))));
+    // `mend 2 of 5`
+    for at in 0..used.len() {
+        if let What::Share { part, whole, .. } = scene.tokens[at].what
+            && !used[at]
+            && missing.is_none()
+        {
+            used[at] = true;
+            missing = Some(part);
+            args.push(arg("missing", Value::Number(part)));
+            args.push(arg("capacity", Value::Number(whole)));
+        }
+    }
     let each = (0..used.len()).find(|at| {
         scene.any(*at, &["each", "every", "per"]) && scene.any(*at + 1, &["missing", "point", "points", "lost"])
     });
