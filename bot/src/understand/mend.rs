@@ -93,6 +93,18 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     }
     args.extend(missing.map(|missing| arg("missing", Value::Number(missing))));
     args.extend(capacity.map(|capacity| arg("capacity", Value::Number(capacity))));
+    // `get 2 points back`
+    for at in 0..used.len() {
+        let back = scene.any(at + 1, &["point", "points"]) && scene.any(at + 2, &["back"]);
+        if let Some(points) = scene.number(at).filter(|_| back && !used[at]) {
+            mark(&mut used, at, at + 3);
+            args.push(arg("want", Value::Number(points)));
+            if missing.is_none() {
+                missing = Some(points);
+                args.push(arg("missing", Value::Number(points)));
+            }
+        }
+    }
     // `mend 2 of 5`
     for at in 0..used.len() {
         if let What::Share { part, whole, .. } = scene.tokens[at].what

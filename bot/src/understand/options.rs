@@ -19,7 +19,7 @@ pub fn readings(told: &Told<'_>) -> Vec<Reading> {
     let known: [(&'static Command, &[&str], bool, f64); 5] = [
         (&CHECK, &["needs"], !has(Class::Luck), dice(2.1)),
         (&ODDS, &["attacks", "hit"], has(Class::Odds), 3.4),
-        (&REPAIR, &["needs", "missing"], has(Class::Repair), 3.2),
+        (&REPAIR, &["needs"], has(Class::Repair), 3.2),
         (&BLAST, &["template", "models"], has(Class::Blast), 3.4),
         (&ARC, &["clock"], true, 2.9),
     ];
@@ -31,7 +31,8 @@ pub fn readings(told: &Told<'_>) -> Vec<Reading> {
             matches!(arg.value, Value::Name(_) | Value::Side(_) | Value::Text(_))
                 || command.option(arg.option).is_some_and(|option| matches!(option.kind, Kind::Name(_)))
         });
-        if !allowed || !whole || named || !needed.iter().all(|option| read.has(option)) {
+        let pointless = command.name == "repair" && !["missing", "left", "want"].iter().any(|option| read.has(option));
+        if pointless || !allowed || !whole || named || !needed.iter().all(|option| read.has(option)) {
             return None;
         }
         let mut reading = Reading::args(command, Vec::new(), score, vec![true; told.scene.tokens.len()], &[]);

@@ -85,6 +85,10 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
         let number = if ranks { Some(at + 2) } else { (scene.any(at + 1, &["abreast", "wide"])).then_some(at) }?;
         Some((at, number, scene.number(number)?))
     });
+    if let Some((from, ..)) = files.filter(|(from, to, _)| from < to) {
+        // `2 ranks of 3`
+        mark(&mut used, from.saturating_sub(usize::from(from > 0 && scene.number(from - 1).is_some())), from + 1);
+    }
     if let Some((from, to, _)) = files {
         mark(&mut used, from.min(to), from.max(to) + 1);
     }
@@ -211,9 +215,11 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
         });
         let counted = scene.any(at + 1, &["draws", "draw", "pulls", "drawn"])
             || scene.any(at + 1, &["of"]) && scene.any(at + 2, &["them"]);
-        if (before || counted) && !contents.is_empty() && draws.is_none() {
+        let things = ["chip", "token", "bead", "card", "counter", "marble", "tile", "pebble", "stone"];
+        let of_things = things.contains(&singular(scene.word(at + 1)));
+        if (before || counted) && (!contents.is_empty() || of_things) && draws.is_none() {
             draws = Some(number);
-            mark(&mut used, at, at + 1);
+            mark(&mut used, at, at + if of_things { 2 } else { 1 });
             continue;
         }
         let mut place = at + 1;
