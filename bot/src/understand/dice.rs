@@ -360,6 +360,10 @@ pub fn check(told: &Told<'_>) -> Option<Reading> {
     if roll.needs.is_empty() && roll.versus.is_none() {
         return None;
     }
+    if roll.count == Some(1) && roll.dice.is_none() {
+        roll.dice = Some(format!("1d{die}"));
+        (roll.count, roll.tries) = (None, None);
+    }
     if let Some(count) = roll.count.take() {
         // `7 or more on two dice`: a total that one die can't show.
         if roll.passes.is_some() && roll.tries.is_none() && roll.fits(die) {

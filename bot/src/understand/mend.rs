@@ -105,6 +105,19 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
             }
         }
     }
+    // `does it mend twice`
+    for at in 0..used.len() {
+        if let What::Times(times) = scene.tokens[at].what
+            && !used[at]
+        {
+            used[at] = true;
+            args.push(arg("want", Value::Number(times)));
+            if missing.is_none() && told.fighters() == 0 {
+                missing = Some(times);
+                args.push(arg("missing", Value::Number(times)));
+            }
+        }
+    }
     // `mend 2 of 5`
     for at in 0..used.len() {
         if let What::Share { part, whole, .. } = scene.tokens[at].what

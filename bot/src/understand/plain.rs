@@ -202,6 +202,7 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
     let mut used = told.battle.used.clone();
     let (mut contents, mut wanted, mut draws): (Map<String, Json>, Map<String, Json>, Option<u64>) =
         (Map::new(), Map::new(), None);
+    let mut drawn_first = false;
     for at in 0..used.len() {
         let Some(number) = scene.number(at).filter(|_| !used[at]) else { continue };
         let before = (1..=2).filter_map(|back| at.checked_sub(back)).any(|at| {
@@ -219,6 +220,7 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
         let of_things = things.contains(&singular(scene.word(at + 1)));
         if (before || counted) && (!contents.is_empty() || of_things) && draws.is_none() {
             draws = Some(number);
+            drawn_first = contents.is_empty();
             mark(&mut used, at, at + if of_things { 2 } else { 1 });
             continue;
         }
@@ -234,7 +236,7 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
             draws = draws.or(Some(number));
         } else if contents.contains_key(&name) {
             wanted.insert(name, json!(number));
-        } else if !contents.is_empty() && (draws.is_some() || generic(&name)) {
+        } else if !contents.is_empty() && (draws.is_some() && !drawn_first || generic(&name)) {
             continue;
         } else {
             contents.insert(name, json!(number));
