@@ -85,8 +85,7 @@ async fn commanded(
     let said = typing::pieces(text, index);
     let read = assign(text, &said, command, index);
     // What the options of the command explain in full needs no more.
-    let plain =
-        ["check", "repair", "luck"].contains(&command.name) && read.unread.is_empty() && read.corrected.is_empty();
+    let plain = ["check", "repair", "luck"].contains(&command.name) && read.unread.is_empty();
     if let Some(index) = index.filter(|_| FOUGHT.contains(&command.name) && !plain)
         && let Some((best, corrected)) = understand_as(text, index, command)
         && best.is_clear()
@@ -167,6 +166,8 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inli
         Outcome::Ask { question, command, option, offers, choices } => {
             let mut card = Card::saying(Sort::Question, question);
             if let Some(option) = option {
+                let said = typing::pieces(text, index);
+                card.text.extend(understood(command, &assign(text, &said, command, index)));
                 let text = format!("/{} {}", command.name, text.trim());
                 card.unfinished = Some(Unfinished { text, option: Some(option), lines: option == "list" });
             }

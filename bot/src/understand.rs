@@ -32,6 +32,7 @@ pub mod looks;
 pub mod mend;
 pub mod names;
 mod numbers;
+pub mod options;
 pub mod plain;
 pub mod reading;
 pub mod roles;

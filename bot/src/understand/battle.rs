@@ -173,6 +173,18 @@ fn elliptic(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
             used[at..at + 3].fill(true);
         }
     }
+    // `how many riders does a mortar kill out of 10`
+    for at in 2..scene.tokens.len() {
+        let out = scene.any(at - 1, &["of"]) && scene.any(at - 2, &["out"]) && scene.is_end(at + 1);
+        let Some(number) = scene.number(at).filter(|_| out && !used[at]) else { continue };
+        let many = |side: &Side| {
+            side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| unit.most > 1 && unit.least != unit.most)
+        };
+        if let Some(side) = sides.iter_mut().find(|side| !side.helper && side.count.is_none() && many(side)) {
+            side.count = Some(number);
+            used[at - 2..=at].fill(true);
+        }
+    }
     for at in 1..scene.tokens.len() {
         if used[at]
             || scene.number(at).is_none()

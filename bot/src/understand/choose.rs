@@ -4,7 +4,7 @@ use super::cover::{Left, left};
 use super::lexicon::Class;
 use super::reading::{Act, Reading, Told};
 use super::scene::Scene;
-use super::{attack, contest, counts, dice, lists, looks, mend, plain, trial, volleys};
+use super::{attack, contest, counts, dice, lists, looks, mend, options, plain, trial, volleys};
 use crate::client::index::PackIndex;
 use crate::commands::Command;
 
@@ -76,7 +76,7 @@ fn of_battle(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Readin
         looks::pack(&told),
         looks::help(&told),
     ];
-    all.into_iter().flatten().collect()
+    all.into_iter().flatten().chain(options::readings(&told)).collect()
 }
 
 /// The best reading with each of the units that the words of a side fit.

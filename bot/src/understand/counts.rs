@@ -240,7 +240,7 @@ pub fn luck(told: &Told<'_>) -> Option<Reading> {
     if let Some(reading) = mended(told, cue) {
         return Some(reading);
     }
-    if told.fighters() <= 1 {
+    if told.fighters() <= 1 && (cue > 0.0 || !scene.has(Class::Odds)) {
         let mut rolled = used.clone();
         if let Some(mut roll) = dice::roll(told, &mut rolled)
             .filter(|roll| !roll.needs.is_empty() && roll.passes.is_some() && (past || weak))

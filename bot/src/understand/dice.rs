@@ -23,6 +23,8 @@ pub struct Roll {
     pub count: Option<u64>,
     /// What is rolled again.
     pub reroll: Option<&'static str>,
+    /// How many failures may be rolled again in all.
+    pub rerolls: Option<u64>,
     /// Added to the total.
     pub modifier: Option<i64>,
     /// The other side's dice.
@@ -48,6 +50,9 @@ impl Roll {
         }
         if let Some(reroll) = self.reroll {
             form["reroll"] = json!(reroll);
+        }
+        if let Some(rerolls) = self.rerolls {
+            form["rerolls"] = json!(rerolls);
         }
         if let Some(modifier) = self.modifier {
             form["modifier"] = json!(modifier);
@@ -125,6 +130,7 @@ pub fn roll(told: &Told<'_>, used: &mut [bool]) -> Option<Roll> {
         && roll.tries.is_none()
         && roll.passes.is_none()
         && roll.reroll.is_none()
+        && roll.rerolls.is_none()
         && roll.count.is_none()
         && roll.modifier.is_none()
         && roll.keep.is_none();
@@ -303,6 +309,11 @@ pub(super) fn rerolls(scene: &Scene<'_>, used: &mut [bool], roll: &mut Roll) {
             matches!(scene.tokens.get(*at).map(|token| &token.what), Some(What::Faces(1)))
                 || scene.number(*at) == Some(1)
         });
+        if let Some(budget) = at.checked_sub(1).and_then(|at| scene.number(at)).filter(|_| ones.is_none()) {
+            roll.rerolls = Some(budget);
+            mark(used, at - 1, at + 1);
+            continue;
+        }
         roll.reroll = Some(if ones.is_some() { "worst" } else { "failures" });
         mark(used, at, ones.map_or(at + 1, |ones| ones + 1));
         if scene.number(at.wrapping_sub(1)) == Some(1) {
@@ -349,12 +360,17 @@ pub fn check(told: &Told<'_>) -> Option<Reading> {
     if roll.needs.is_empty() && roll.versus.is_none() {
         return None;
     }
+    if roll.count == Some(1) && roll.dice.is_none() {
+        roll.dice = Some(format!("1d{die}"));
+        (roll.count, roll.tries) = (None, None);
+    }
     if let Some(count) = roll.count.take() {
         // `7 or more on two dice`: a total that one die can't show.
         if roll.passes.is_some() && roll.tries.is_none() && roll.fits(die) {
             roll.tries = Some(count);
         } else if !roll.fits(die) || roll.dice.is_none() && roll.tries.is_none() && roll.passes.is_none() {
             roll.dice = Some(format!("{count}d{die}"));
+            roll.tries = None;
         }
     }
     let dice = (0..used.len()).any(|at| scene.any(at, &["dice", "die", "roll", "rolls", "rolling"]));

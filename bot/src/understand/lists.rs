@@ -51,7 +51,9 @@ pub fn points(told: &Told<'_>) -> Option<Reading> {
         .any(|(at, len)| len > 1 || scene.any(at, &["cost", "costs", "pts", "legal", "price", "allowed"]));
     let joined = fighters.len() > 1;
     let value = scene.has(Class::Appraise) && !joined;
-    let score = 1.0 - 1.2 * f64::from(u8::from(value))
+    let sheet =
+        !joined && limit.is_none() && fighters.iter().all(|side| side.count.is_none() && side.options.is_empty());
+    let score = 1.0 - 1.2 * f64::from(u8::from(value)) - 1.6 * f64::from(u8::from(sheet))
         + 1.0 * f64::from(u8::from(word))
         + 0.9 * f64::from(u8::from(joined))
         + 0.8 * f64::from(u8::from(legal))
@@ -102,7 +104,9 @@ fn pasted(told: &Told<'_>) -> Option<Reading> {
         return None;
     }
     let mut args = Vec::new();
-    let mut list = text.to_owned();
+    // `points for 3x barge; heron`: the list begins with its first unit.
+    let first = told.battle.fighters().next().and_then(|side| scene.tokens.get(side.start));
+    let mut list = first.map_or(text, |token| &text[token.span.start..]).to_owned();
     let number = |head: &str| {
         head.split(|c: char| !c.is_ascii_digit()).filter(|part| !part.is_empty()).map(str::to_owned).collect::<Vec<_>>()
     };

@@ -60,12 +60,22 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
         });
     match fighters.as_slice() {
         [side] => {
-            if !(stat.is_some() || cue) {
+            // A unit's name alone asks for its sheet.
+            let alone = (0..used.len()).all(|at| used[at] || scene.is_end(at) || scene.any(at, &["unit", "the", "a"]));
+            if alone && side.count.is_none() && told.battle.table.is_empty() && told.battle.amounts.is_empty() {
+                let args = vec![arg("unit", Value::Name(unit_name(told.index(), &side.ids[0])))];
+                return Some(Reading::args(&UNIT, args, 2.2, used, LOOKED));
+            }
+            let cost = scene.has(Class::Points)
+                && side.count.is_none()
+                && side.options.is_empty()
+                && !scene.has(Class::Appraise);
+            if !(stat.is_some() || cue || cost) {
                 return None;
             }
             let mut args = vec![arg("unit", Value::Name(unit_name(told.index(), &side.ids[0])))];
             let yes = told.begins(Class::YesNo) && !told.begins(Class::Wh);
-            let mut score = 0.9 + 0.4 * f64::from(u8::from(told.asks()));
+            let mut score = 0.9 + 0.4 * f64::from(u8::from(told.asks())) + 1.2 * f64::from(u8::from(cost));
             if let Some(stat) = &stat {
                 mark(&mut used, stat.at, stat.at + stat.len);
                 args.push(arg("stat", Value::Text(stat.ids[0].0.clone())));
@@ -182,9 +192,11 @@ pub fn appraise(told: &Told<'_>) -> Option<Reading> {
 /// Which side is hit.
 pub fn arc(told: &Told<'_>) -> Option<Reading> {
     let scene = told.scene;
-    let degrees = scene.spans(Class::Arc).any(|(at, _)| {
-        scene.any(at, &["degrees", "degree", "deg", "bearing", "clockwise", "anticlockwise", "heading"])
-    });
+    let clock = (0..scene.tokens.len()).any(|at| scene.any(at, &["oclock"]));
+    let degrees = clock
+        || scene.spans(Class::Arc).any(|(at, _)| {
+            scene.any(at, &["degrees", "degree", "deg", "bearing", "clockwise", "anticlockwise", "heading"])
+        });
     let asks = scene.has(Class::Arc) || !told.battle.table.arcs.is_empty();
     let places = scene.text.matches(|c: char| c == ',').count() >= 2
         && scene.tokens.iter().filter(|token| matches!(token.what, What::Number(_) | What::Signed(_))).count() >= 4;
@@ -270,6 +282,7 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
     ];
     let effect = (0..count).any(|at| scene.any(at, EFFECTS));
     let stem = stem(told);
+    let arms = (0..count).any(|at| scene.any(at, &["guns", "gun", "weapons", "weapon", "blades", "bows"]));
     let numbered = told.battle.fighters().any(|side| side.count.is_some_and(|count| count > 1));
     let chance = (0..count)
         .any(|at| scene.any(at, &["chance", "chances", "odds", "likely", "likelihood", "probability", "percent"]));
@@ -281,13 +294,17 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
         score += if mention.len > 1 || mention.fit == Fit::Whole { 1.9 } else { 1.2 };
     }
     score += if stem { 1.5 } else { 0.0 };
+    // `can guns be used in contact`
+    if arms && yes && told.fighters() == 0 {
+        score += 1.6;
+    }
     score += 1.1 * f64::from(u8::from(ask))
         + 0.4 * f64::from(u8::from(word))
         + 0.7 * f64::from(u8::from(yes))
         + 0.3 * f64::from(u8::from(wh && mention.is_some()))
         + 0.3 * f64::from(u8::from(scene.asks()));
     if mention.is_none() && !stem {
-        if !(other || told.fighters() >= 1 || which)
+        if !(other || arms || told.fighters() >= 1 || which)
             || !(yes || ask || word || which || happens || other && scene.asks())
         {
             let nothing = ask && (0..count).any(|at| scene.any(at, &["that", "this"]) && scene.any(at + 1, &["rule"]));
@@ -398,6 +415,9 @@ pub fn help(told: &Told<'_>) -> Option<Reading> {
         let score = 1.9
             + 0.5 * f64::from(u8::from(phrase > 1))
             + 0.4 * f64::from(u8::from(scene.spans(Class::Help).any(|(_, len)| len > 3)));
-        Reading::args(&HELP, Vec::new(), score, vec![true; scene.tokens.len()], &[])
+        let named =
+            scene.tokens.iter().find_map(|token| crate::commands::named(&token.word)).filter(|one| one.name != "help");
+        let args = named.map(|one| arg("command", Value::Choice(one.name))).into_iter().collect();
+        Reading::args(&HELP, args, score, vec![true; scene.tokens.len()], &[])
     })
 }

@@ -93,6 +93,50 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     }
     args.extend(missing.map(|missing| arg("missing", Value::Number(missing))));
     args.extend(capacity.map(|capacity| arg("capacity", Value::Number(capacity))));
+    // `get 2 points back`
+    for at in 0..used.len() {
+        let back = scene.any(at + 1, &["point", "points"]) && scene.any(at + 2, &["back"]);
+        if let Some(points) = scene.number(at).filter(|_| back && !used[at]) {
+            mark(&mut used, at, at + 3);
+            args.push(arg("want", Value::Number(points)));
+            if missing.is_none() {
+                missing = Some(points);
+                args.push(arg("missing", Value::Number(points)));
+            }
+        }
+    }
+    // `does it mend twice`
+    for at in 0..used.len() {
+        if let What::Times(times) = scene.tokens[at].what
+            && !used[at]
+        {
+            used[at] = true;
+            args.push(arg("want", Value::Number(times)));
+            if missing.is_none() && told.fighters() == 0 {
+                missing = Some(times);
+                args.push(arg("missing", Value::Number(times)));
+            }
+        }
+    }
+    // `mend 2 of 5`
+    for at in 0..used.len() {
+        if let What::Share { part, whole, .. } = scene.tokens[at].what
+            && !used[at]
+            && missing.is_none()
+        {
+            used[at] = true;
+            missing = Some(part);
+            args.push(arg("missing", Value::Number(part)));
+            args.push(arg("capacity", Value::Number(whole)));
+        }
+    }
+    let each = (0..used.len()).find(|at| {
+        scene.any(*at, &["each", "every", "per"]) && scene.any(*at + 1, &["missing", "point", "points", "lost"])
+    });
+    if let Some(at) = each {
+        mark(&mut used, at, at + 2);
+        args.push(arg("rolls", Value::Choice("each_missing")));
+    }
     let all: Vec<&Side> = told.battle.fighters().collect();
     let facts = f64::from(u8::from(turns.is_some())) * 0.6
         + f64::from(u8::from(missing.is_some())) * 0.9

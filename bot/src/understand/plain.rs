@@ -85,6 +85,10 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
         let number = if ranks { Some(at + 2) } else { (scene.any(at + 1, &["abreast", "wide"])).then_some(at) }?;
         Some((at, number, scene.number(number)?))
     });
+    if let Some((from, ..)) = files.filter(|(from, to, _)| from < to) {
+        // `2 ranks of 3`
+        mark(&mut used, from.saturating_sub(usize::from(from > 0 && scene.number(from - 1).is_some())), from + 1);
+    }
     if let Some((from, to, _)) = files {
         mark(&mut used, from.min(to), from.max(to) + 1);
     }
@@ -198,6 +202,7 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
     let mut used = told.battle.used.clone();
     let (mut contents, mut wanted, mut draws): (Map<String, Json>, Map<String, Json>, Option<u64>) =
         (Map::new(), Map::new(), None);
+    let mut drawn_first = false;
     for at in 0..used.len() {
         let Some(number) = scene.number(at).filter(|_| !used[at]) else { continue };
         let before = (1..=2).filter_map(|back| at.checked_sub(back)).any(|at| {
@@ -211,9 +216,12 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
         });
         let counted = scene.any(at + 1, &["draws", "draw", "pulls", "drawn"])
             || scene.any(at + 1, &["of"]) && scene.any(at + 2, &["them"]);
-        if (before || counted) && !contents.is_empty() && draws.is_none() {
+        let things = ["chip", "token", "bead", "card", "counter", "marble", "tile", "pebble", "stone"];
+        let of_things = things.contains(&singular(scene.word(at + 1)));
+        if (before || counted) && (!contents.is_empty() || of_things) && draws.is_none() {
             draws = Some(number);
-            mark(&mut used, at, at + 1);
+            drawn_first = contents.is_empty();
+            mark(&mut used, at, at + if of_things { 2 } else { 1 });
             continue;
         }
         let mut place = at + 1;
@@ -228,7 +236,7 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
             draws = draws.or(Some(number));
         } else if contents.contains_key(&name) {
             wanted.insert(name, json!(number));
-        } else if !contents.is_empty() && (draws.is_some() || generic(&name)) {
+        } else if !contents.is_empty() && (draws.is_some() && !drawn_first || generic(&name)) {
             continue;
         } else {
             contents.insert(name, json!(number));

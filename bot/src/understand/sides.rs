@@ -144,6 +144,7 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
             && !owned
             && !stands_by
             && is_modifier(scene, mention.ids.first().map(|one| &one.0), at)
+            && scene.mentions.iter().any(|one| one.at <= at && at < one.at + one.len && one.sort != Sort::Unit)
         {
             continue;
         }

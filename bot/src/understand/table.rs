@@ -193,7 +193,13 @@ impl Reader<'_, '_> {
         }
         found.sort_by_key(|(at, len, _)| (std::cmp::Reverse(*len), *at));
         for (at, len, id) in found {
-            if !self.is_free(at, len) || !self.is_place(at, len) {
+            // `cover: reeds` names the field first.
+            let label = self
+                .scene
+                .tokens
+                .get(at + len)
+                .is_some_and(|token| matches!(token.what, crate::typing::piece::What::Colon));
+            if label || !self.is_free(at, len) || !self.is_place(at, len) {
                 continue;
             }
             let lead = self.before(at).filter(|&before| {

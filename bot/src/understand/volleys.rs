@@ -78,7 +78,12 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
             ATTACK,
         ));
     }
-    let score = 0.5 + 0.9 * attack.max(vs) + 0.5 * table + 0.4 * f64::from(u8::from(told.asks()));
+    let told_of = battle.fighters().any(|side| side.left.is_some() || side.lost.is_some());
+    let score = 0.5
+        + 0.9 * attack.max(vs)
+        + 0.5 * table
+        + 0.4 * f64::from(u8::from(told_of))
+        + 0.4 * f64::from(u8::from(told.asks()));
     if fighters == 1 {
         let (option, question) = if battle.roles.targets.is_empty() {
             ("target", "Who is attacked? Say which unit.")
