@@ -1,10 +1,12 @@
 //! `rule`: a rule or another word of the pack found by a question, what it says and changes, an example in numbers, and yes
 //! or no.
+use super::bytes;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
 use super::packs::{NameForm, RuleForm, rule_form};
 use super::question::{Question, Ready};
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
+use crate::odds::price::Work;
 use crate::rules::Books;
 use crate::rules::example::example;
 use crate::rules::model::Pack;
@@ -121,6 +123,8 @@ pub struct RuleReady {
     others: Vec<usize>,
     example: Option<Pending>,
     text: Option<String>,
+    /// Whether the rule was named, and not looked for in the question.
+    named: bool,
 }
 
 /// A rule, by its index, or another word of the pack.
@@ -173,7 +177,8 @@ impl RuleRequest {
                     });
                     let (pack, text) = (Arc::clone(pack), self.ask.clone());
                     let found = Found::Term(term);
-                    return Some(RuleReady { pack, found, asked, others: Vec::new(), example: None, text });
+                    let named = known.is_some();
+                    return Some(RuleReady { pack, found, asked, others: Vec::new(), example: None, text, named });
                 }
                 Answer::Several(rules) => {
                     mistakes.push(several(pack, text, &rules));
@@ -189,7 +194,8 @@ impl RuleRequest {
         let example = example(pack, rule, said).and_then(|example| Pending::of(pack, rule, example));
         let asked = asked.map(|asked| asked_form(pack, &pack.rules[rule].named.label, &asked));
         let found = Found::Rule(rule);
-        Some(RuleReady { pack: Arc::clone(pack), found, asked, others, example, text: self.ask.clone() })
+        let (text, named) = (self.ask.clone(), known.is_some());
+        Some(RuleReady { pack: Arc::clone(pack), found, asked, others, example, text, named })
     }
 }
 
@@ -222,21 +228,26 @@ impl Ready for RuleReady {
             Found::Rule(rule) => json!(rule),
             Found::Term(term) => json!([term.sort, term.id]),
         };
-        json!({ "rule": [self.pack.hash, found], "ask": self.text })
+        json!({ "rule": [self.pack.hash, found], "named": self.named, "ask": self.text })
     }
 
-    fn price(&self) -> u64 {
-        20_000 + self.example.as_ref().map_or(0, Pending::price)
+    fn price(&self) -> Work {
+        self.example.as_ref().map_or(Work::NONE, Pending::price) + 20_000
     }
 
-    fn answer(&self, halt: &Halt) -> Result<RuleAnswer, Halted> {
+    fn bytes(&self) -> Work {
+        let carried = Work::from(self.pack.units.len()) * 2 + Work::from(self.pack.weapons.len());
+        bytes::few((carried + Work::from(self.pack.rules.len())) * 400)
+    }
+
+    fn answer(&self, token: &CancellationToken) -> Result<RuleAnswer, Cancelled> {
         let pack = &*self.pack;
         let names = |list: &[usize]| list.iter().map(|rule| NameForm::from(&pack.rules[*rule].named)).collect();
         let at = match &self.found {
             Found::Rule(at) => *at,
             Found::Term(term) => return Ok(term_answer(pack, term, self.asked.clone())),
         };
-        let example = self.example.as_ref().map(|example| example.answer(at, halt)).transpose()?.flatten();
+        let example = self.example.as_ref().map(|example| example.answer(at, token)).transpose()?.flatten();
         let units = |carries: &dyn Fn(&crate::rules::model::unit::Unit) -> bool| {
             pack.units.iter().filter(|unit| carries(unit)).map(|unit| NameForm::from(&unit.named)).collect()
         };

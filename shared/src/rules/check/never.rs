@@ -6,6 +6,7 @@ use super::super::model::condition::{Condition, Trait, Whom};
 use super::may::{Known, May, Trial, weapons_of};
 use super::places::Places;
 use super::values::Values;
+use crate::odds::cancellation::CancellationToken;
 use std::collections::HashSet;
 
 /// One that carries a rule.
@@ -24,17 +25,22 @@ struct Search<'a> {
     /// Rules that a condition asks for, or that stand in for another.
     asked: HashSet<usize>,
     everything: Vec<usize>,
+    token: &'a CancellationToken,
 }
 
-pub(super) fn find(pack: &Pack, places: &Places<'_>, faults: &mut Vec<Fault>) {
+pub(super) fn find(pack: &Pack, places: &Places<'_>, faults: &mut Vec<Fault>, token: &CancellationToken) {
     let search = Search {
         pack,
         values: Values::new(pack),
         flags: flags(pack),
         asked: asked(pack),
         everything: (0..pack.weapons.len()).collect(),
+        token,
     };
     for (at, rule) in pack.rules.iter().enumerate() {
+        if token.check().is_err() {
+            return;
+        }
         let carriers = carriers(pack, at);
         let place = places.of("rule", &rule.named.id);
         let idle: Vec<&(Carrier, Option<usize>)> =
@@ -169,7 +175,7 @@ impl Search<'_> {
             let (least, most) = self.pack.weapons[weapon].reach;
             most.is_none_or(|most| words.from(band) <= most) && words.ranges[band].to.is_none_or(|to| to >= least)
         };
-        weapons.iter().any(|weapon| {
+        weapons.iter().take_while(|_| self.token.check().is_ok()).any(|weapon| {
             (0..words.ranges.len()).filter(|band| reaches(*weapon, *band)).any(|range| {
                 (0..words.arcs.len()).any(|arc| {
                     (0..words.covers.len()).any(|cover| {
