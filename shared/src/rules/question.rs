@@ -77,13 +77,16 @@ pub fn answer(pack: &Pack, text: &str, known: Option<usize>) -> Answer {
         return Answer::Rule(rule, asked, Vec::new());
     }
     let found = found(pack, &reading, &form);
-    let others = |rule: usize| found.iter().map(|found| found.rule).filter(|other| *other != rule).take(5).collect();
+    let others = |rule: usize| {
+        let told = found.iter().filter(|found| found.rule != rule && found.is_likely());
+        told.take(5).map(|found| found.rule).collect::<Vec<_>>()
+    };
     if form.yes_or_no
         && let Some(asked) = stacks(pack, text, &reading)
     {
         return Answer::Rule(asked.rule, Some(Box::new(asked)), Vec::new());
     }
-    let named = is_named(&reading);
+    let named = is_named(pack, &reading);
     if !form.yes_or_no
         && !named
         && form.meaning
@@ -119,7 +122,7 @@ pub fn answer(pack: &Pack, text: &str, known: Option<usize>) -> Answer {
         Ternary::Open => return Answer::Several(nearest),
         Ternary::Yes => found[0],
     };
-    let first = marker(pack, first, &found);
+    let first = if form.yes_or_no { marker(pack, first, &found) } else { first };
     // A claim of `twice` about a rule that doubles nothing gets the rule's words, and no verdict.
     let asks = form.yes_or_no && (!form.twice || which::doubles(&pack.rules[first.rule]));
     let asked = asks.then(|| Box::new(decide(pack, first.rule, first.by_name, &reading, &form)));
@@ -137,15 +140,16 @@ fn is_subject(reading: &Reading) -> bool {
     reading.spots.iter().filter(asked).any(|spot| spot.sort == Sort::Topic)
 }
 
-/// Whether a rule is named, by a name that is nothing else's.
-fn is_named(reading: &Reading) -> bool {
+/// Whether a rule that does something is named, by a name that is nothing else's.
+fn is_named(pack: &Pack, reading: &Reading) -> bool {
+    let does = |rule: usize| !pack.rules[rule].changes.is_empty() || pack.rules[rule].repair.is_some();
     let shared = |spot: &spots::Spot| {
         let other = |other: &spots::Spot| {
             !matches!(other.sort, Sort::Rule | Sort::Option) && (other.from, other.to) == (spot.from, spot.to)
         };
         reading.spots.iter().any(other)
     };
-    reading.spots.iter().any(|spot| spot.sort == Sort::Rule && !shared(spot))
+    reading.spots.iter().any(|spot| spot.sort == Sort::Rule && !shared(spot) && does(spot.at))
 }
 
 /// What a question says that says nothing.

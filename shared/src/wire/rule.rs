@@ -214,7 +214,10 @@ fn questions(pack: &Pack, rules: &[usize]) -> Vec<String> {
 /// No rule speaks of it; the nearest as complete questions.
 fn nothing(pack: &Pack, text: &str, nearest: &[usize]) -> Mistake {
     let detail = format!("no rule of the {} speaks of {text:?}", pack.named.label);
-    Mistake::name("/ask", detail, questions(pack, nearest))
+    let close = || pack.find.rules.find(text).map_or_else(|error| error.closest, |_| Vec::new());
+    let at = |id: &String| pack.rules.iter().position(|rule| rule.named.id == *id);
+    let nearest = if nearest.is_empty() { close().iter().filter_map(at).take(2).collect() } else { nearest.to_vec() };
+    Mistake::name("/ask", detail, questions(pack, &nearest))
 }
 
 impl Ready for RuleReady {

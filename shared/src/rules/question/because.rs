@@ -97,6 +97,7 @@ pub(super) fn the_roll(pack: &Pack, roll: RollId) -> String {
     match roll {
         // These have an article, or are tests by their name.
         RollId::Attack | RollId::Ignore | RollId::Repair => describe::roll_name(pack, roll),
+        RollId::Check(_) => format!("the {}", describe::roll_name(pack, roll)),
         _ => format!("the {} roll", describe::roll_name(pack, roll)),
     }
 }

@@ -254,11 +254,18 @@ impl Reading {
                 std::iter::once(&named.label).chain(&named.also).any(|name| plain(name).split(' ').any(|w| w == word))
             };
             let shoots = is_in(lexicon::GUNS, &word);
+            // `a handy gun`: those with the rule that is said of them.
+            let said_of: Vec<usize> =
+                self.said.rules.iter().copied().filter(|rule| marks_weapons(pack, *rule)).collect();
             for (index, weapon) in pack.weapons.iter().enumerate() {
-                let meant =
-                    if shoots { weapon.reach.1.is_some() } else { !super::idle::is_idle(&word) && of(&weapon.named) };
+                let meant = if shoots {
+                    weapon.reach.1.is_some() && said_of.iter().all(|rule| weapon.rules.contains(rule))
+                } else {
+                    !super::idle::is_idle(&word) && of(&weapon.named)
+                };
                 if meant && !self.said.weapons.contains(&index) {
                     self.said.weapons.push(index);
+                    self.note(word.clone());
                 }
             }
             let body = |armoured: bool| -> Vec<usize> {
@@ -278,4 +285,9 @@ impl Reading {
             }
         }
     }
+}
+
+/// Whether a rule is a mere word that weapons go by.
+fn marks_weapons(pack: &Pack, rule: usize) -> bool {
+    pack.rules[rule].changes.is_empty() && pack.weapons.iter().any(|weapon| weapon.rules.contains(&rule))
 }

@@ -79,7 +79,8 @@ fn parties<'a>(pack: &Pack, rule: usize, seat: Seat, change: Option<&Change>, sa
     let attacks = matches!(seat, Seat::Attacker | Seat::Weapon);
     let many = |mention: &Mention| mention.units.len() > 1 && mention.on_whom && attacks;
     let own_at = stood.iter().position(|mention| !mention.opposed && carries(&mention) && !many(mention));
-    let own_at = own_at.or_else(|| stood.iter().position(|mention| carries(&mention) && !many(mention)));
+    let one = |mention: &Mention| mention.units.len() == 1;
+    let own_at = own_at.or_else(|| stood.iter().position(|mention| carries(&mention) && one(mention)));
     let own: Vec<usize> = own_at
         .map(|at| units([stood[at]]).into_iter().filter(|unit| carriers.contains(unit)).collect())
         .unwrap_or_default();

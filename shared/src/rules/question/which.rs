@@ -24,6 +24,13 @@ pub(super) struct Found {
     pub first: usize,
 }
 
+impl Found {
+    /// Whether it is worth being named beside another.
+    pub(super) fn is_likely(&self) -> bool {
+        self.by_name || self.score >= ENOUGH
+    }
+}
+
 /// What speaks for a rule.
 mod weight {
     pub(super) const NAME: f64 = 30.0;
