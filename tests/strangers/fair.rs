@@ -2,9 +2,9 @@
 use futures::future::join;
 use pipwright_api::Config;
 use pipwright_tests::{
-    process::processor_time,
     program::Program,
     service::{Service, config},
+    spent::of_process,
 };
 use reqwest::Client;
 use serde_json::{Value, json};
@@ -81,9 +81,9 @@ async fn after_its_503_a_question_is_not_worked_on() {
         let response = client.post(format!("{}/v1/{path}", program.address)).json(&question).send().await;
         let response = response.expect("a response");
         let (status, problem): (_, Value) = (response.status().as_u16(), response.json().await.expect("JSON"));
-        let before = processor_time(program.id());
+        let before = of_process(program.id());
         sleep(Duration::from_secs(1)).await;
-        let more = processor_time(program.id()) - before;
+        let more = of_process(program.id()) - before;
         println!("{path}: {status}, and {more:?} of work after it");
         assert!([422, 503].contains(&status), "{path}: {status} {problem}");
         assert!(more <= Duration::from_millis(200), "{path}: it goes on for {more:?}");

@@ -105,7 +105,7 @@ impl Pool {
             Lane::Heavy => &self.heavy,
         };
         let place = Arc::clone(&places.all).try_acquire_owned().map_err(|_| Failure::Busy)?;
-        let stop = StopOnDrop(Arc::clone(&token));
+        let mut stop = StopOnDrop(Some(Arc::clone(&token)));
         let Ok(turn) = timeout_at(end, Arc::clone(&places.turns).acquire_owned()).await else {
             metrics.stopped();
             return Err(Failure::TooSlow);
@@ -117,10 +117,12 @@ impl Pool {
             caught(work, &token)
         });
         if let Ok(done) = timeout_at(end, &mut done).await {
+            // What was done may go on under the same token.
+            stop.0 = None;
             return done.map_err(|_| Failure::Panicked)?;
         }
         metrics.stopped();
-        stop.0.cancel();
+        drop(stop);
         if timeout(STOPPING, done).await.is_err() {
             tracing::error!(?lane, "work goes on after it was told to stop");
         }
@@ -144,10 +146,10 @@ pub(super) fn caught<T>(
 }
 
 /// Stops the work when nobody waits for it any more.
-struct StopOnDrop(Arc<CancellationToken>);
+struct StopOnDrop(Option<Arc<CancellationToken>>);
 
 impl Drop for StopOnDrop {
     fn drop(&mut self) {
-        self.0.cancel();
+        self.0.iter().for_each(|token| token.cancel());
     }
 }

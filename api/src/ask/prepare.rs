@@ -5,7 +5,11 @@ use super::{
     reading,
 };
 use crate::{cache::Key, limits::Caller, problem::Problem, shelf::Shelf, state::App};
-use pipwright_shared::wire::{question::Question, size};
+use pipwright_shared::{
+    odds::cancellation::CancellationToken,
+    rules::Books,
+    wire::{question::Question, size},
+};
 use std::{sync::Arc, time::Instant};
 
 /// A question that can be answered.
@@ -27,17 +31,19 @@ pub(super) async fn prepare<Q: Question>(
 ) -> Result<Prepared<Q>, Problem> {
     let short = raw.len() <= SHORT && Q::PATIENCE == 1;
     let (own, caller) = (app.clone(), caller.cloned());
-    reading(app, short, move |_| Ok(settled(&own, caller.as_ref(), &shelf, &raw))).await?
+    let settled =
+        move |token: &CancellationToken| Ok(settled(&own, caller.as_ref(), &shelf.books.until(token.clone()), &raw));
+    reading(app, short, settled).await?
 }
 
-fn settled<Q: Question>(app: &App, caller: Option<&Caller>, shelf: &Shelf, raw: &Raw) -> Result<Prepared<Q>, Problem> {
+fn settled<Q: Question>(app: &App, caller: Option<&Caller>, books: &Books, raw: &Raw) -> Result<Prepared<Q>, Problem> {
     let question: Q = read::read(raw)?;
     // The request itself is counted already.
     let more = question.parts().saturating_sub(1);
     if let Some(caller) = caller.filter(|_| more > 0) {
         app.limits.charge(caller, u32::try_from(more).unwrap_or(u32::MAX), Instant::now())?;
     }
-    let ready = question.settle(&shelf.books)?;
+    let ready = question.settle(books)?;
     let budget = app.config.budget.saturating_mul(Q::PATIENCE);
     let price = size::within(&ready, budget, || raw.value().ok())?.units();
     let key = Key::of::<Q>(&ready);

@@ -2,7 +2,7 @@
 use super::{Room, Settings, guest::Guest, serve};
 use futures::{SinkExt, StreamExt};
 use pipwright_bot::client::Api;
-use pipwright_tests::process::processor_time;
+use pipwright_tests::spent::of_process;
 use serde_json::json;
 use std::net::SocketAddr;
 use std::time::{Duration, Instant};
@@ -30,7 +30,7 @@ async fn two_hundred_ask_and_nothing_is_lost() {
     first.leave().await;
     let own = std::process::id();
     let start = tokio::time::Instant::now() + Duration::from_secs(2);
-    let before = processor_time(own);
+    let before = of_process(own);
     let guests: Vec<_> = (0..GUESTS).map(|n| tokio::spawn(guest(address, n, rounds, start))).collect();
     let mut waits = Vec::new();
     for guest in guests {
@@ -48,7 +48,7 @@ async fn two_hundred_ask_and_nothing_is_lost() {
         at(1.0)
     );
     // How long somebody waited is shown, not judged, since other programs make it longer; what it took is their own.
-    let took = processor_time(own) - before;
+    let took = of_process(own) - before;
     let at_work = took.as_secs_f64() / (EVERY * u32::try_from(rounds).expect("a small number")).as_secs_f64();
     println!("{took:?} of one processor's time, {at_work:.2} of it");
     assert!(at_work < MOST_AT_WORK, "{at_work}");
