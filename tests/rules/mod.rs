@@ -19,6 +19,5 @@ mod questions_law;
 mod questions_said;
 mod schema;
 mod sedge_moot;
-mod table;
 mod unlike;
 mod worked;
