@@ -36,7 +36,7 @@ async fn mistakes_are_named_as_in_a_body() {
     refused("numbers=[1]&colour=red", "/colour").await;
     refused("numbers.0=1&numbers.2=3", "/numbers/1").await;
     refused("numbers.9999999=1", "/numbers/9999999").await;
-    refused("numbers=[1]&a.b.c.d.e.f.g.h.i.j.k.l.m=1", "/a/b/c/d/e/f/g/h/i/j/k/l/m").await;
+    refused("numbers=[1]&a.b.c.d.e.f.g.h.i.j.k.l.m=1", "/a/b/c/d/e/f/g/h/i/j/k/l").await;
     let detail = refused("numbers=[1]&times=7+x", "/times").await;
     assert!(detail.contains("%2B"), "{detail}");
 }

@@ -110,7 +110,7 @@ fn the_league_of_a_pack() {
         .filter(|line| line.split_once(". ").is_some_and(|(rank, _)| rank.parse::<u32>().is_ok()))
         .collect();
     assert_eq!(rows.len(), 20, "{text}");
-    assert!(rows[0].starts_with("1. ") && text.contains("Parity is what it would cost"), "{text}");
+    assert!(rows[0].starts_with("1. ") && text.contains("A fair price is what it would cost"), "{text}");
     assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
     let output = league(&["--turns", "99"]).output().expect("the bot runs");
     assert_eq!((output.status.code(), output.stdout.len()), (Some(2), 0));

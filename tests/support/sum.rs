@@ -118,7 +118,7 @@ async fn sum(state: State<App>, request: Request) -> Result<Response, Problem> {
 }
 
 /// Panics before any calculation
-#[utoipa::path(get, path = "/v1/panic", responses((status = 200)))]
+#[utoipa::path(get, path = "/v1/panic", responses((status = 200, body = String)))]
 async fn panic() {
     panic!("told to");
 }
