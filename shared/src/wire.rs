@@ -6,6 +6,7 @@ pub mod arc;
 pub mod batch;
 pub mod blast;
 pub mod chain;
+pub mod change;
 pub mod check;
 pub mod compare;
 pub mod draw;

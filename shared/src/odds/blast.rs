@@ -15,7 +15,8 @@ use std::f64::consts::{PI, TAU};
 mod hull;
 pub use hull::Hull;
 
-/// What still counts as caught beyond the edge, so that bases that just touch do.
+/// What still counts as caught beyond the edge, in millimetres, so that bases that just touch do. Where an edge is met
+/// exactly it is this slack that decides.
 const SLACK: f64 = 1e-9;
 
 /// A point on the table.

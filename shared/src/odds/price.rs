@@ -47,6 +47,14 @@ pub fn chain(chain: &Chain, exact: bool, passed: bool) -> u64 {
             attacks.iter().fold(1u64, |sum, attack| sum.saturating_add(attack.most().saturating_mul(attack.each())));
         sum = sum.saturating_add(all.saturating_mul(all));
     }
+    // A step that was passed is counted together with what is left.
+    let joint = chain.aftermath().iter().filter(|after| counts_passed(after) && !after.even_destroyed).count() as u64;
+    if joint > 0 {
+        let lanes =
+            attacks.iter().fold(1u64, |sum, attack| sum.saturating_add(attack.most().saturating_mul(attack.each())));
+        let strikes = attacks.iter().fold(0u64, |sum, attack| sum.saturating_add(attack.strike()));
+        sum = sum.saturating_add(strikes.saturating_mul(lanes).saturating_mul(joint));
+    }
     for after in chain.aftermath() {
         let counted = rows.saturating_mul(score(&after.roll));
         sum = sum.saturating_add(counted);
