@@ -8,6 +8,7 @@ mod counting;
 mod may;
 mod never;
 mod places;
+mod prose;
 mod reach;
 mod unused;
 mod values;
@@ -56,6 +57,7 @@ pub fn warnings(pack: &Pack) -> Vec<Fault> {
     reach::find(pack, &places, &mut faults);
     costs::find(pack, &places, &mut faults);
     counting::find(pack, &places, &mut faults);
+    prose::find(pack, &places, &mut faults);
     faults.sort();
     faults.dedup();
     faults
