@@ -105,7 +105,7 @@ fn files_are_short_or_say_why_not() {
 #[test]
 fn the_mathematics_know_nothing_else() {
     let sources = sources();
-    let other_rooms = ["rules", "points", "report", "wire", "packs"].map(|room| format!("crate::{room}"));
+    let other_rooms = ["rules", "points", "analysis", "report", "wire", "packs"].map(|room| format!("crate::{room}"));
     let mut words: Vec<&str> = other_rooms.iter().map(String::as_str).collect();
     words.extend(["serde", "serde_json", "utoipa", "tokio", "async", "axum", "tracing", "log::", "rand", "fastrand"]);
     words.extend(["std::fs", "std::net", "std::time", "std::io", "std::env", "std::thread", "std::process"]);
@@ -115,10 +115,45 @@ fn the_mathematics_know_nothing_else() {
 
 #[test]
 fn the_rules_know_no_probability_and_no_json() {
-    let words = ["crate::wire", "serde_json", "odds::distribution", "Distribution", ".evaluate(", "axum", "tokio"];
+    let words = [
+        "crate::wire",
+        "crate::analysis",
+        "serde_json",
+        "odds::distribution",
+        "Distribution",
+        ".evaluate(",
+        "axum",
+        "tokio",
+    ];
     let sources = sources();
     none(found(&sources, "shared/src/rules", &words), "rules compile; they work nothing out");
     none(found(&sources, "shared/src/points", &words), "points are counted, not worked out");
+}
+
+/// What is worked out is plain: only the border turns it into JSON.
+#[test]
+fn what_is_worked_out_knows_nothing_of_json() {
+    let sources = sources();
+    for room in ["odds", "rules", "points", "analysis"] {
+        let words = ["serde", "serde_json", "utoipa", "Serialize", "Deserialize", "ToSchema"];
+        none(found(&sources, &format!("shared/src/{room}"), &words), "only wire knows JSON");
+    }
+    none(
+        found(&sources, "shared/src/analysis", &["crate::wire", "crate::report", "axum", "tokio"]),
+        "use cases are plain",
+    );
+}
+
+/// Nobody has to climb: three floors of folders at most, and no name by way of its great-grandparent.
+#[test]
+fn no_file_lies_deep() {
+    let sources = sources();
+    let floors = |source: &Source| source.path.split_once("/src/").map_or(0, |(_, below)| below.split('/').count());
+    let deep = sources.iter().filter(|source| floors(source) > 3);
+    none(deep.map(|source| source.path.clone()).collect(), "at most three floors below src");
+    for folder in ["shared", "api", "bot"] {
+        none(found(&sources, folder, &["super::super::super"]), "no path by way of a great-grandparent");
+    }
 }
 
 #[test]
@@ -273,4 +308,52 @@ fn collect(value: &toml::Value, add: &mut impl FnMut(&str)) {
         toml::Value::Array(list) => list.iter().for_each(|value| collect(value, add)),
         _ => {}
     }
+}
+
+/// Prices and sizes are `Work`, which saturates: what is counted in plain numbers may wrap, and has. Clippy holds the room
+/// itself to that (`deny` at the top of `odds/price.rs`); this looks at how work is made elsewhere.
+#[test]
+fn prices_are_counted_in_work_alone() {
+    let sources = sources();
+    let room = |source: &&Source| source.is_below("shared/src/odds/price") && !source.path.ends_with("/work.rs");
+    let room: Vec<&Source> = sources.iter().filter(room).collect();
+    assert!(room.len() > 3, "the price room is not where it should be");
+    let plain = [" as u64", " as usize", " as u32", "sum::<u64>", "wrapping_add", "wrapping_mul", "usize::from"];
+    none(room.iter().flat_map(|source| source.with(&plain)).collect(), "plain numbers in the price room");
+    let denies = "#![deny(clippy::arithmetic_side_effects, clippy::as_conversions)]";
+    let top = sources.iter().find(|source| source.path == "shared/src/odds/price.rs").expect("the room's door");
+    assert!(top.lines.iter().any(|line| line == denies), "the price room no longer denies plain arithmetic");
+    let (mut prices, mut otherwise) = (0, Vec::new());
+    for source in sources.iter().filter(|source| source.is_below("shared/src/wire")) {
+        for (number, line) in
+            source.code().filter(|(_, line)| line.contains("fn price(&") || line.contains("fn bytes(&"))
+        {
+            prices += 1;
+            if !line.contains("-> Work") {
+                otherwise.push(format!("{}:{number}: {line}", source.path));
+            }
+        }
+    }
+    assert!(prices > 20, "only {prices} prices");
+    none(otherwise, "prices and sizes that are not counted in Work");
+    // What is added or multiplied before it becomes work may have wrapped by then.
+    let made = sources.iter().filter(|source| source.is_below("shared")).flat_map(|source| {
+        let before = |line: &str| {
+            let inside = line.split("Work::from(").skip(1).chain(line.split("Work::new(").skip(1));
+            inside.map(inside_brackets).any(|inside| inside.contains(" + ") || inside.contains(" * "))
+        };
+        let lines = source.code().filter(move |(_, line)| before(line));
+        lines.map(|(number, line)| format!("{}:{number}: {line}", source.path))
+    });
+    none(made.collect(), "plain sums that become work");
+}
+
+/// What stands before the bracket that closes the one before it.
+fn inside_brackets(rest: &str) -> &str {
+    let mut depth = 1;
+    let end = rest.char_indices().find(|(_, c)| {
+        depth += i32::from(*c == '(') - i32::from(*c == ')');
+        depth == 0
+    });
+    &rest[..end.map_or(rest.len(), |(at, _)| at)]
 }

@@ -3,7 +3,7 @@
 //! the service's. The load table (tests/load) measures the service against it.
 use axum::{Json, Router, routing::post};
 use pipwright_shared::{
-    odds::halt::Halt,
+    odds::cancellation::CancellationToken,
     rules::Books,
     wire::{
         matchup::MatchupRequest,
@@ -36,7 +36,7 @@ fn main() -> std::io::Result<()> {
     let answer = |question: &str| {
         let ready = read::body::<MatchupRequest>(question.as_bytes()).and_then(|request| request.settle(&books));
         let ready = ready.map_err(|mistakes| std::io::Error::other(format!("{mistakes:?}")))?;
-        ready.answer(&Halt::default()).map(Arc::new).map_err(|_| std::io::Error::other("halted"))
+        ready.answer(&CancellationToken::default()).map(Arc::new).map_err(|_| std::io::Error::other("cancelled"))
     };
     let answers = std::fs::read_to_string(file)?.lines().map(answer).collect::<std::io::Result<Vec<_>>>()?;
     let (answers, next) = (Arc::new(answers), Arc::new(AtomicUsize::new(0)));

@@ -1,6 +1,7 @@
 //! The program of the bot: chooses its places from the configuration.
 use clap::{Parser, Subcommand};
-use pipwright_bot::client::Api;
+use pipwright_bot::client::{Api, Trouble};
+use pipwright_bot::embedded;
 use pipwright_bot::hear::Message;
 use pipwright_bot::places::{discord, room, terminal};
 use std::io::{self, IsTerminal, Write};
@@ -15,6 +16,9 @@ struct Arguments {
     /// Another odds service; without it one is started inside, on a loopback port
     #[arg(long, env = "PIPWRIGHT_API", value_name = "URL", global = true)]
     api: Option<String>,
+    /// A TOML file of settings for the service that is started inside
+    #[arg(long, env = "PIPWRIGHT_CONFIG", value_name = "FILE", global = true)]
+    config: Option<PathBuf>,
     /// The pack to play by
     #[arg(long, env = "PIPWRIGHT_PACK", value_name = "PACK", global = true)]
     pack: Option<String>,
@@ -69,9 +73,22 @@ fn run(options: Arguments) -> io::Result<bool> {
     let links = options.api.clone();
     let base = match options.api {
         Some(base) => base,
-        None => runtime.block_on(embedded())?,
+        None => {
+            let inside = runtime.block_on(embedded::start(options.config.as_deref())).map_err(io::Error::other)?;
+            for fault in &inside.faults {
+                writeln!(io::stderr(), "This pack file can't be used: {fault}")?;
+            }
+            inside.base
+        }
     };
     let api = Api::new(&base, PATIENCE).map_err(|_| io::Error::other(format!("{base} is no address of a service")))?;
+    if let Some(pack) = options.pack.as_deref()
+        && let Err(trouble @ Trouble::Refused(_)) = runtime.block_on(api.index(Some(pack)))
+    {
+        let names = runtime.block_on(api.packs()).map(|packs| packs.packs).unwrap_or_default();
+        let names: Vec<&str> = names.iter().map(|pack| pack.id.as_str()).collect();
+        return Err(io::Error::other(format!("{trouble} These packs are here: {}.", names.join(", "))));
+    }
     match options.what {
         Some(What::Ask { message, file }) => {
             let attached = file.map(std::fs::read_to_string).transpose()?;
@@ -157,19 +174,4 @@ async fn stopped() {
     }
     #[cfg(not(unix))]
     interrupted.await;
-}
-
-/// Starts the service inside, and says where it listens.
-async fn embedded() -> io::Result<String> {
-    let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0)).await?;
-    let base = format!("http://{}", listener.local_addr()?);
-    tokio::spawn(async move {
-        // The places have a pace of their own, and all their people come from one address here.
-        let config = pipwright_api::Config { per_second: 0, ..pipwright_api::Config::default() };
-        let served = pipwright_api::serve(listener, config, std::future::pending()).await;
-        if let Err(error) = served {
-            tracing::error!("the service inside has stopped: {error}");
-        }
-    });
-    Ok(base)
 }

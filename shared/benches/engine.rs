@@ -5,10 +5,10 @@
 use divan::{AllocProfiler, Bencher, black_box};
 use pipwright_shared::odds::{
     blast::{AimAt, Base, Blast, Counts, Point, Scatter, Under},
+    cancellation::CancellationToken,
     chain::{Backfire, By, Chain, Gain, Group, Kind, RollStep, Soldiers, Step, Target, Volley},
     dice::{Amount, Dice},
     duel::{Duel, First, Side, TimedVolley},
-    halt::Halt,
     number::{Exact, Number},
     roll::{Needs, Roll},
 };
@@ -45,7 +45,7 @@ fn questions() -> [Question; 5] {
     fn chain<N: Number>(attackers: u32, models: u32) -> Box<dyn Fn()> {
         let chain =
             Chain::new(vec![volley(attackers, 2, "4+ 3+ 5+")], soldiers(models, 1), Vec::new()).expect("a chain");
-        Box::new(move || drop(black_box(chain.evaluate::<N>(false, &Halt::default()))))
+        Box::new(move || drop(black_box(chain.evaluate::<N>(false, &CancellationToken::default()))))
     }
     let side = || Side {
         target: soldiers(10, 2),
@@ -58,7 +58,7 @@ fn questions() -> [Question; 5] {
     let answers: [(f64, Box<dyn Fn()>); 5] = [
         (5.0, chain::<f64>(10, 10)),
         (300.0, chain::<f64>(500, 200)),
-        (500.0, Box::new(move || drop(black_box(duel.evaluate::<f64>(&Halt::default()))))),
+        (500.0, Box::new(move || drop(black_box(duel.evaluate::<f64>(&CancellationToken::default()))))),
         (20.0, Box::new(move || drop(black_box(blast.evaluate())))),
         (2_000.0, chain::<Exact>(10, 10)),
     ];
@@ -80,7 +80,14 @@ fn volley(attackers: u32, attacks: u16, needs: &str) -> Volley {
         }),
     };
     let steps = ["hit", "wound", "save"].into_iter().zip(needs.split(' ')).map(step).collect();
-    Volley { attackers, attacks: Amount::fixed(attacks).into(), steps, damage: Amount::fixed(1) }
+    Volley {
+        attackers,
+        attacks: Amount::fixed(attacks).into(),
+        steps,
+        damage: Amount::fixed(1),
+        spill: None,
+        ignore: None,
+    }
 }
 
 fn soldiers(models: u32, health: u32) -> Target {

@@ -3,7 +3,7 @@
 //! `cargo bench -p pipwright-shared --bench matchup`
 use divan::{AllocProfiler, Bencher, black_box};
 use pipwright_shared::{
-    odds::halt::Halt,
+    odds::cancellation::CancellationToken,
     rules::Books,
     wire::{
         matchup::{MatchupReady, MatchupRequest},
@@ -56,11 +56,11 @@ fn d_canonical(bencher: Bencher) {
 #[divan::bench]
 fn e_answer(bencher: Bencher) {
     let ready = settled(&Books::demo());
-    bencher.bench_local(|| black_box(ready.answer(&Halt::default())));
+    bencher.bench_local(|| black_box(ready.answer(&CancellationToken::default())));
 }
 
 #[divan::bench]
 fn f_write(bencher: Bencher) {
-    let answer = settled(&Books::demo()).answer(&Halt::default()).expect("an answer");
+    let answer = settled(&Books::demo()).answer(&CancellationToken::default()).expect("an answer");
     bencher.bench_local(|| black_box(serde_json::to_vec(&answer)));
 }

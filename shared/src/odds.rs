@@ -2,13 +2,14 @@
 //!
 //! Everything is generic over its [`number::Number`]: `f64` for answers, [`number::Exact`] for fractions.
 pub mod blast;
+pub mod cancellation;
 pub mod chain;
 pub mod check;
 pub mod dice;
 pub mod distribution;
 pub mod draw;
 pub mod duel;
-pub mod halt;
+pub mod given;
 pub mod luck;
 pub mod needed;
 pub mod number;

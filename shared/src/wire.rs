@@ -5,6 +5,7 @@ pub mod appraisal;
 pub mod arc;
 pub mod batch;
 pub mod blast;
+mod bytes;
 pub mod chain;
 pub mod change;
 pub mod check;

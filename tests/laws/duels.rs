@@ -1,6 +1,6 @@
 //! Duels against the second reading: small ones played in every way, in fractions; larger ones thrown many times.
 use pipwright_shared::{
-    odds::{halt::Halt, price},
+    odds::{cancellation::CancellationToken, price},
     rules::Books,
     wire::{
         duel::DuelRequest,
@@ -105,7 +105,7 @@ fn made_up(seed: u64, size: Size) -> Value {
 fn random_ones_in_every_way() {
     let cheap = |request: &Value| {
         let ready = read::body::<DuelRequest>(request.to_string().as_bytes()).expect("a duel").settle(&Books::demo());
-        price::duel(ready.expect("a right one").duel(), false) < 8_000
+        price::duel(ready.expect("a right one").duel(), false).is_within(7_999)
     };
     let mut compared = 0;
     for seed in 0..2_500 {
@@ -141,7 +141,11 @@ fn random_ones_thrown() {
 /// In fractions, whatever it costs: of two sides that harm themselves at once the service would refuse it.
 fn unpriced(request: &Value) -> Value {
     let asked = read::body::<DuelRequest>(request.to_string().as_bytes()).expect("a duel");
-    let answer = asked.settle(&Books::demo()).expect("a right one").answer(&Halt::default()).expect("nobody halts it");
+    let answer = asked
+        .settle(&Books::demo())
+        .expect("a right one")
+        .answer(&CancellationToken::default())
+        .expect("nobody halts it");
     serde_json::to_value(answer).expect("JSON")
 }
 

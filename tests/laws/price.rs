@@ -1,7 +1,12 @@
 //! The price of a question, told from its sizes alone, keeps ahead of the work that its answer really is.
 use fastrand::Rng;
 use pipwright_shared::{
-    odds::{chain::Goal, halt::Halt, number::Number, price},
+    odds::{
+        cancellation::CancellationToken,
+        chain::Goal,
+        number::Number,
+        price::{self, Work},
+    },
     rules::Books,
     wire::{
         check::CheckRequest, draw::DrawRequest, duel::DuelRequest, odds::OddsRequest, question::Question, read,
@@ -51,7 +56,7 @@ fn swell(rng: &mut Rng, value: &mut Value) {
 }
 
 /// The price of a question, and the work itself.
-type Priced = (u64, Box<dyn Fn()>);
+type Priced = (Work, Box<dyn Fn()>);
 
 /// Asks random questions of one sort, some of them swollen, and holds the work against the price.
 fn holds(name: &str, times: u64, ask: fn(&mut Rng, Size) -> Value, work: fn(&Value) -> Option<Priced>) {
@@ -63,10 +68,10 @@ fn holds(name: &str, times: u64, ask: fn(&mut Rng, Size) -> Value, work: fn(&Val
         if rng.bool() {
             swell(&mut rng, &mut request);
         }
-        let Some((price, answer)) = work(&request).filter(|(price, _)| *price <= AFFORDED) else { continue };
+        let Some((price, answer)) = work(&request).filter(|(price, _)| price.is_within(AFFORDED)) else { continue };
         compared += 1;
         let ((), done) = operations(answer);
-        let share = done as f64 / price as f64;
+        let share = done as f64 / price.units() as f64;
         if share > worst.0 {
             worst = (share, request);
         }
@@ -77,7 +82,7 @@ fn holds(name: &str, times: u64, ask: fn(&mut Rng, Size) -> Value, work: fn(&Val
 }
 
 fn answered<T, E>(answer: Result<T, E>) {
-    assert!(answer.is_ok(), "nobody calls a halt");
+    assert!(answer.is_ok(), "nobody cancels it");
 }
 
 #[test]
@@ -86,7 +91,7 @@ fn of_chains() {
         let passed = request["passed"] == true;
         let chain = ready::<OddsRequest>(request)?.chain().clone();
         let price = price::chain(&chain, false, passed);
-        Some((price, Box::new(move || answered(chain.evaluate::<Counted>(passed, &Halt::default())))))
+        Some((price, Box::new(move || answered(chain.evaluate::<Counted>(passed, &CancellationToken::default())))))
     });
 }
 
@@ -101,9 +106,11 @@ fn of_searches() {
             price,
             Box::new(move || {
                 if chain.is_one_by_one() {
-                    answered(chain.climb(Goal::Destroyed, most, &Halt::default(), on));
+                    answered(chain.climb(Goal::Destroyed, most, &CancellationToken::default(), on));
                 } else {
-                    answered(chain.with_attackers(most).reaches::<Counted>(Goal::Destroyed, &Halt::default()));
+                    answered(
+                        chain.with_attackers(most).reaches::<Counted>(Goal::Destroyed, &CancellationToken::default()),
+                    );
                 }
             }),
         ))
@@ -124,7 +131,7 @@ fn of_repairs() {
     holds("repair", 4_000, random::repair, |request| {
         let repair = ready::<RepairRequest>(request)?.repair().clone();
         let price = price::repair(&repair, false);
-        Some((price, Box::new(move || answered(repair.evaluate::<Counted>(&Halt::default())))))
+        Some((price, Box::new(move || answered(repair.evaluate::<Counted>(&CancellationToken::default())))))
     });
 }
 
@@ -133,7 +140,7 @@ fn of_duels() {
     holds("duel", 2_000, random::duel, |request| {
         let duel = ready::<DuelRequest>(request)?.duel().clone();
         let price = price::duel(&duel, false);
-        Some((price, Box::new(move || answered(duel.evaluate::<Counted>(&Halt::default())))))
+        Some((price, Box::new(move || answered(duel.evaluate::<Counted>(&CancellationToken::default())))))
     });
 }
 
@@ -142,7 +149,7 @@ fn of_draws() {
     holds("draw", 4_000, random::draw, |request| {
         let draw = ready::<DrawRequest>(request)?.draw().clone();
         let price = price::draw(&draw, false);
-        Some((price, Box::new(move || answered(draw.evaluate::<Counted>(&Halt::default())))))
+        Some((price, Box::new(move || answered(draw.evaluate::<Counted>(&CancellationToken::default())))))
     });
 }
 

@@ -1,6 +1,6 @@
 //! A question of the contract, asked within this process: what stands behind the service's paths, without its HTTP.
 use pipwright_shared::{
-    odds::{halt::Halt, price::BUDGET},
+    odds::{cancellation::CancellationToken, price::BUDGET},
     rules::Books,
     wire::{
         appraisal::AppraisalRequest,
@@ -22,6 +22,7 @@ use pipwright_shared::{
         read,
         repair::RepairRequest,
         rule::RuleRequest,
+        size,
         worth::WorthRequest,
     },
 };
@@ -81,13 +82,7 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
 
 fn run<Q: Question>(request: Value) -> Result<Value, Vec<Mistake>> {
     let ready = read::body::<Q>(request.to_string().as_bytes())?.settle(&Books::demo())?;
-    let price = ready.price();
-    if price > BUDGET.saturating_mul(Q::PATIENCE) {
-        return Err(vec![Mistake {
-            kind: MistakeKind::TooMuchWork,
-            ..Mistake::value("", format!("{price} is too much work"))
-        }]);
-    }
-    let answer = ready.answer(&Halt::default()).expect("nobody calls a halt");
+    size::within(&ready, BUDGET.saturating_mul(Q::PATIENCE), || Some(request)).map_err(|mistake| vec![mistake])?;
+    let answer = ready.answer(&CancellationToken::default()).expect("nobody cancels it");
     Ok(serde_json::to_value(answer).expect("an answer is JSON"))
 }

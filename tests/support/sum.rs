@@ -5,7 +5,10 @@ use axum::{
 };
 use pipwright_api::{App, ask, openapi::Refused, problem::Problem, routes::calculation};
 use pipwright_shared::{
-    odds::halt::{Halt, Halted},
+    odds::{
+        cancellation::{CancellationToken, Cancelled},
+        price::Work,
+    },
     rules::Books,
     wire::{
         mistake::{Mistake, Mistakes, pointer},
@@ -87,15 +90,19 @@ impl Ready for Sum {
         serde_json::to_value(self).expect("plain fields")
     }
 
-    fn price(&self) -> u64 {
-        self.price
+    fn price(&self) -> Work {
+        Work::new(self.price)
     }
 
-    fn answer(&self, halt: &Halt) -> Result<Total, Halted> {
+    fn bytes(&self) -> Work {
+        Work::new(40)
+    }
+
+    fn answer(&self, token: &CancellationToken) -> Result<Total, Cancelled> {
         assert!(!self.panics, "told to");
         let end = Instant::now() + Duration::from_millis(self.ms);
         while Instant::now() < end {
-            halt.look()?;
+            token.check()?;
             std::hint::spin_loop();
         }
         let numbers: u64 = self.numbers.iter().map(|number| u64::from(*number)).sum();

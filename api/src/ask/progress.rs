@@ -1,6 +1,6 @@
 //! How far long computations have come, for those who like to see it.
 use crate::cache::Key;
-use pipwright_shared::odds::halt::Halt;
+use pipwright_shared::odds::cancellation::CancellationToken;
 use std::{
     collections::HashMap,
     sync::{Arc, Mutex, MutexGuard, PoisonError},
@@ -8,12 +8,12 @@ use std::{
 
 /// The long computations that are going on, by the keys of their answers.
 #[derive(Default)]
-pub struct Progress(Mutex<HashMap<Key, Arc<Halt>>>);
+pub struct Progress(Mutex<HashMap<Key, Arc<CancellationToken>>>);
 
 impl Progress {
     /// Shows a computation for as long as the guard lives.
-    pub(super) fn watch(&self, key: Key, halt: &Arc<Halt>) -> Watched<'_> {
-        self.all().insert(key, Arc::clone(halt));
+    pub(super) fn watch(&self, key: Key, token: &Arc<CancellationToken>) -> Watched<'_> {
+        self.all().insert(key, Arc::clone(token));
         Watched { progress: self, key }
     }
 
@@ -23,7 +23,7 @@ impl Progress {
         (progress.1 > 0).then_some(progress)
     }
 
-    fn all(&self) -> MutexGuard<'_, HashMap<Key, Arc<Halt>>> {
+    fn all(&self) -> MutexGuard<'_, HashMap<Key, Arc<CancellationToken>>> {
         // Whoever panicked with it in hand left a whole map behind.
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }

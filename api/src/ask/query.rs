@@ -10,25 +10,45 @@ use serde_json::{Map, Value};
 const DEEPEST: usize = 12;
 /// Longer than any list of a request.
 const LONGEST: usize = 1_000;
+/// So many items may be left out of the lists of a link, for a mistake to say which are missing.
+const HOLES: usize = 64;
+/// More fields than any link has.
+const MOST: usize = 5_000;
+/// More mistakes than this help nobody.
+const MOST_MISTAKES: usize = 20;
 
 /// The request that the query string stands for.
 ///
 /// # Errors
 /// Every name that is given twice or that contradicts another.
 pub fn value(query: &str) -> Result<Value, Vec<Mistake>> {
+    let fields = || form_urlencoded::parse(query.as_bytes());
+    // Each item of a list is on the way to some field, so a list without holes has no more items than the names have
+    // numbers: room for more is never made.
+    let (mut count, mut room) = (0, HOLES);
+    for (name, _) in fields() {
+        count += 1;
+        room += name.split('.').take(DEEPEST).filter(|part| part.parse::<usize>().is_ok()).count();
+    }
+    if count > MOST {
+        return Err(vec![Mistake::value("", format!("A link has up to {MOST} fields: send the rest as a body."))]);
+    }
     let mut root = Value::Object(Map::new());
     let mut mistakes = Vec::new();
-    for (name, text) in form_urlencoded::parse(query.as_bytes()) {
+    for (name, text) in fields() {
         let value = serde_json::from_str(&text).unwrap_or_else(|_| Value::String(text.into_owned()));
-        if let Err(what) = put(&mut root, &name, value) {
-            let at = name.split('.').fold(String::new(), |base, part| pointer(&base, part));
+        if let Err(what) = put(&mut root, &name, value, &mut room) {
+            let at = name.split('.').take(DEEPEST).fold(String::new(), |base, part| pointer(&base, part));
             mistakes.push(Mistake::value(at, what));
+            if mistakes.len() == MOST_MISTAKES {
+                break;
+            }
         }
     }
     if mistakes.is_empty() { Ok(root) } else { Err(mistakes) }
 }
 
-fn put(root: &mut Value, name: &str, value: Value) -> Result<(), &'static str> {
+fn put(root: &mut Value, name: &str, value: Value, room: &mut usize) -> Result<(), &'static str> {
     if value.is_null() {
         return Err("A link has no null: leave the field out.");
     }
@@ -38,7 +58,7 @@ fn put(root: &mut Value, name: &str, value: Value) -> Result<(), &'static str> {
     let mut here = root;
     for part in name.split('.') {
         here = match part.parse::<usize>() {
-            Ok(index) => item(here, index)?,
+            Ok(index) => item(here, index, room)?,
             Err(_) => member(here, part)?,
         };
     }
@@ -59,7 +79,7 @@ fn member<'a>(here: &'a mut Value, name: &str) -> Result<&'a mut Value, &'static
     }
 }
 
-fn item(here: &mut Value, index: usize) -> Result<&mut Value, &'static str> {
+fn item<'a>(here: &'a mut Value, index: usize, room: &mut usize) -> Result<&'a mut Value, &'static str> {
     if index >= LONGEST {
         return Err("No list is that long.");
     }
@@ -69,6 +89,9 @@ fn item(here: &mut Value, index: usize) -> Result<&mut Value, &'static str> {
     match here {
         Value::Array(items) => {
             if items.len() <= index {
+                let more = index + 1 - items.len();
+                *room =
+                    room.checked_sub(more).ok_or("Items of this list are left out: number them 0, 1, 2 and so on.")?;
                 items.resize(index + 1, Value::Null);
             }
             Ok(&mut items[index])

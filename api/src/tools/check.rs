@@ -1,5 +1,6 @@
 //! `pipwright-api check FILE…`: what is wrong in the files of packs, for people, for programs and for CI.
 use pipwright_shared::{
+    odds::cancellation::CancellationToken,
     rules::{
         Books, check,
         fault::{Fault, Source},
@@ -35,8 +36,10 @@ pub fn run(arguments: &Arguments, out: &mut dyn Write) -> io::Result<u8> {
     let sources = arguments.files.iter().flat_map(|path| sources(path, &mut unread)).collect();
     let groups = files::by_pack(sources, &mut unread);
     let books = Books::demo();
-    let mut answers: Vec<PackCheckAnswer> =
-        groups.into_iter().map(|(_, files)| check::check(&books, files).into()).collect();
+    let mut answers: Vec<PackCheckAnswer> = groups
+        .into_iter()
+        .map(|(_, files)| check::check(&books, files, &CancellationToken::default()).into())
+        .collect();
     if !unread.is_empty() {
         let faults = unread.into_iter().map(FaultForm::from).collect();
         answers.insert(0, PackCheckAnswer { good: false, pack: None, faults });

@@ -15,8 +15,8 @@ use std::f64::consts::{PI, TAU};
 mod hull;
 pub use hull::Hull;
 
-/// What still counts as caught beyond the edge, in millimetres, so that bases that just touch do. Where an edge is met
-/// exactly it is this slack that decides.
+/// What still counts as caught beyond the edge, in millimetres, so that bases that just touch do whatever rounding makes of
+/// their places. Where an edge is met exactly it is this slack that decides.
 const SLACK: f64 = 1e-9;
 
 /// A point on the table.
@@ -121,6 +121,8 @@ impl Blast {
                 drifts.push((units as f64 * scatter.unit, chance));
             }
         }
+        // A part of a whole that is one: only rounding can leave it above.
+        drifts[0].1 = drifts[0].1.min(1.0);
         drifts.retain(|(_, chance)| *chance > 0.0);
         drifts
     }
@@ -161,7 +163,7 @@ impl Blast {
                     distances.push((drift, chance, expected));
                 }
                 Under::Hull(hull) => {
-                    let touched = hull.share(aim, drift, self.radius + SLACK);
+                    let touched = hull.share(aim, drift, self.radius + SLACK).min(1.0);
                     inside += chance * hull.share(aim, drift, 0.0);
                     sum[1] += chance * touched;
                     sum[0] += chance * (1.0 - touched);

@@ -1,8 +1,5 @@
 //! Dice expressions (`2d6+1`) and the amounts that they or a given distribution stand for.
-use super::{
-    distribution::Distribution,
-    number::{Exact, Number},
-};
+use super::{distribution::Distribution, given::Given, number::Number};
 use dashu_int::UBig;
 use std::{fmt, str::FromStr};
 
@@ -196,7 +193,7 @@ pub enum Amount {
     /// Rolled.
     Dice(Dice),
     /// Drawn.
-    Given(Distribution<Exact>),
+    Given(Given),
 }
 
 impl Amount {
@@ -225,7 +222,7 @@ impl Amount {
     pub fn distribution<N: Number>(&self) -> Distribution<N> {
         match self {
             Self::Dice(dice) => dice.distribution(),
-            Self::Given(given) => given.convert(N::from_exact),
+            Self::Given(given) => given.distribution(),
         }
     }
 }

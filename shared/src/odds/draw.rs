@@ -3,8 +3,8 @@
 //! The drawing stops after `draws` tokens, or as soon as one of the ending colours has come as often as it must.
 //! Only the ending colours decide that, so they are followed one by one and all the others as one heap; how the
 //! heap's draws fall among its colours is worked out afterwards.
+use super::cancellation::{CancellationToken, Cancelled};
 use super::distribution::Distribution;
-use super::halt::{Halt, Halted};
 use super::number::Number;
 
 mod share;
@@ -114,12 +114,12 @@ impl Draw {
     /// Everything that comes of the draws.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
+    /// [`Cancelled`] where it was cancelled meanwhile.
     ///
     /// # Cost
     /// The draws times the states of the ending colours; for each other colour the draws times its tokens.
-    pub fn evaluate<N: Number>(&self, halt: &Halt) -> Result<DrawAnswer<N>, Halted> {
-        let (stops, ends) = self.stops::<N>(halt)?;
+    pub fn evaluate<N: Number>(&self, token: &CancellationToken) -> Result<DrawAnswer<N>, Cancelled> {
+        let (stops, ends) = self.stops::<N>(token)?;
         let mut ended = N::zero();
         ends.iter().for_each(|chance| ended.add(chance));
         let mut drawn = vec![N::zero(); self.draws as usize + 1];
@@ -132,7 +132,7 @@ impl Draw {
         let mut place = 0;
         let mut colours = Vec::with_capacity(self.contents.len());
         for colour in &self.contents {
-            halt.look()?;
+            token.check()?;
             let mut counts = vec![N::zero(); colour.count as usize + 1];
             if colour.ending().is_some() {
                 stops.iter().for_each(|stop| counts[stop.ending[place] as usize].add(&stop.chance));
@@ -161,7 +161,7 @@ impl Draw {
     }
 
     /// All the ways to stop, and for each draw the chance that an ending colour stops it there.
-    fn stops<N: Number>(&self, halt: &Halt) -> Result<(Vec<Stop<N>>, Vec<N>), Halted> {
+    fn stops<N: Number>(&self, token: &CancellationToken) -> Result<(Vec<Stop<N>>, Vec<N>), Cancelled> {
         let ending: Vec<(u32, u32)> =
             self.contents.iter().filter_map(|colour| Some((colour.count, colour.ending()?))).collect();
         let states = ending.iter().fold(1, |states, (_, needed)| states * (*needed as usize + 1));
@@ -171,7 +171,7 @@ impl Draw {
         let mut stops = Vec::new();
         let mut ends = Vec::new();
         for draw in 0..self.draws {
-            halt.look()?;
+            token.check()?;
             let left = u64::from(self.total() - draw);
             let mut next = vec![N::zero(); states];
             let mut ended = N::zero();

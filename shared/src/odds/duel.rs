@@ -2,13 +2,14 @@
 //!
 //! The state is what both have lost. A side's turn is its repair, then its attack with what stands at that moment; what
 //! backfires falls on its own side after the attack. A side that is gone does nothing more (absorbing).
+use super::cancellation::{CancellationToken, Cancelled};
 use super::chain::field::Field;
 use super::chain::{Aftermath, Target, Volley, When};
 use super::distribution::Distribution;
-use super::halt::{Halt, Halted};
 use super::number::Number;
 use super::repair::Mend;
 
+mod changed;
 mod check;
 mod hurt;
 mod joint;
@@ -113,6 +114,10 @@ pub struct DuelAnswer<N> {
     pub a_left: Distribution<N>,
     /// Of side b.
     pub b_left: Distribution<N>,
+    /// Points of health or structure that side a misses in the end on average, what it missed at the start counted in.
+    pub a_missing: N,
+    /// Of side b.
+    pub b_missing: N,
 }
 
 /// The end of a turn.
@@ -169,8 +174,8 @@ impl Duel {
     /// Whether neither side can take anything from the other, in any turn.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
-    pub fn is_harmless(&self, halt: &Halt) -> Result<bool, Halted> {
+    /// [`Cancelled`] where it was cancelled meanwhile.
+    pub fn is_harmless(&self, token: &CancellationToken) -> Result<bool, Cancelled> {
         let volleys_of = |side: &Side| side.attack.iter().map(|timed| timed.volley.clone()).collect::<Vec<_>>();
         if self.is_idle() {
             return Ok(true);
@@ -183,7 +188,7 @@ impl Duel {
                 let start = Field::<f64>::start(field);
                 let mut from = vec![0.0; Field::<f64>::states(field)];
                 from[start] = 1.0;
-                if side.attack[volley].can_be_made() && run.strike(from, &Distribution::certain(1), halt)?[start] < 1.0
+                if side.attack[volley].can_be_made() && run.strike(from, &Distribution::certain(1), token)?[start] < 1.0
                 {
                     return Ok(false);
                 }
@@ -195,11 +200,11 @@ impl Duel {
     /// The rows of all turns and what is left.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
+    /// [`Cancelled`] where it was cancelled meanwhile.
     ///
     /// # Cost
     /// For each turn and side: for each number of attackers that may stand, its attacks times the states of both sides.
-    pub fn evaluate<N: Number>(&self, halt: &Halt) -> Result<DuelAnswer<N>, Halted> {
+    pub fn evaluate<N: Number>(&self, token: &CancellationToken) -> Result<DuelAnswer<N>, Cancelled> {
         if self.is_idle() {
             return Ok(self.untouched());
         }
@@ -209,11 +214,11 @@ impl Duel {
         let b = Ready::<N>::new(&self.b, &of_b, &self.a, &of_a);
         match self.first {
             First::Roll => {
-                let one = self.play(&a, &b, First::A, halt)?;
-                let other = self.play(&a, &b, First::B, halt)?;
+                let one = self.play(&a, &b, First::A, token)?;
+                let other = self.play(&a, &b, First::B, token)?;
                 Ok(mixed(&one, &other))
             }
-            first => self.play(&a, &b, first, halt),
+            first => self.play(&a, &b, first, token),
         }
     }
 
@@ -221,7 +226,14 @@ impl Duel {
     fn untouched<N: Number>(&self) -> DuelAnswer<N> {
         let row = DuelTurn { a_destroyed: N::zero(), b_destroyed: N::zero(), both_standing: N::one() };
         let all = |side: &Side| Distribution::certain(i64::from(side.target.count()));
-        DuelAnswer { turns: vec![row; self.turns as usize], a_left: all(&self.a), b_left: all(&self.b) }
+        let missing = |side: &Side| N::ratio(u64::from(side.target.hurt()), 1);
+        DuelAnswer {
+            turns: vec![row; self.turns as usize],
+            a_left: all(&self.a),
+            b_left: all(&self.b),
+            a_missing: missing(&self.a),
+            b_missing: missing(&self.b),
+        }
     }
 
     fn play<N: Number>(
@@ -229,29 +241,30 @@ impl Duel {
         a: &Ready<'_, N>,
         b: &Ready<'_, N>,
         first: First,
-        halt: &Halt,
-    ) -> Result<DuelAnswer<N>, Halted> {
+        token: &CancellationToken,
+    ) -> Result<DuelAnswer<N>, Cancelled> {
         let mut joint = Joint::start(a, b);
         let mut rows = Vec::with_capacity(self.turns as usize);
         for turn in 1..=self.turns {
             match first {
                 First::Together => {
                     joint = joint.mended(a).turned().mended(b).turned();
-                    joint = joint.together(a, b, turn, halt)?;
+                    joint = joint.together(a, b, turn, token)?;
                 }
                 First::B => {
-                    joint = joint.turned().mended(b).attacked(b, turn, halt)?.turned();
-                    joint = joint.mended(a).attacked(a, turn, halt)?;
+                    joint = joint.turned().mended(b).attacked(b, turn, token)?.turned();
+                    joint = joint.mended(a).attacked(a, turn, token)?;
                 }
                 First::A | First::Roll => {
-                    joint = joint.mended(a).attacked(a, turn, halt)?;
-                    joint = joint.turned().mended(b).attacked(b, turn, halt)?.turned();
+                    joint = joint.mended(a).attacked(a, turn, token)?;
+                    joint = joint.turned().mended(b).attacked(b, turn, token)?.turned();
                 }
             }
             rows.push(joint.row(a, b));
         }
         let (a_left, b_left) = joint.left(a, b);
-        Ok(DuelAnswer { turns: rows, a_left, b_left })
+        let (a_missing, b_missing) = joint.missing(a, b);
+        Ok(DuelAnswer { turns: rows, a_left, b_left, a_missing, b_missing })
     }
 }
 
@@ -274,6 +287,8 @@ fn mixed<N: Number>(one: &DuelAnswer<N>, other: &DuelAnswer<N>) -> DuelAnswer<N>
         turns: rows.collect(),
         a_left: mix(&one.a_left, &other.a_left),
         b_left: mix(&one.b_left, &other.b_left),
+        a_missing: middle(&one.a_missing, &other.a_missing),
+        b_missing: middle(&one.b_missing, &other.b_missing),
     }
 }
 

@@ -1,7 +1,7 @@
 //! The smallest number of attackers, or of tries, that reaches a wanted chance.
+use super::cancellation::{CancellationToken, Cancelled};
 use super::chain::{Chain, Goal};
 use super::check::{Check, pass_and_fail};
-use super::halt::{Halt, Halted};
 use super::number::Number;
 use std::collections::BTreeMap;
 use std::ops::ControlFlow;
@@ -31,18 +31,24 @@ pub struct Needed {
 /// The smallest number of attackers of a chain, from 0 to `most`.
 ///
 /// # Errors
-/// [`Halted`] where the halt was called meanwhile.
-pub fn attackers(chain: &Chain, goal: Goal, want: f64, most: u32, halt: &Halt) -> Result<Needed, Halted> {
+/// [`Cancelled`] where it was cancelled meanwhile.
+pub fn attackers(
+    chain: &Chain,
+    goal: Goal,
+    want: f64,
+    most: u32,
+    token: &CancellationToken,
+) -> Result<Needed, Cancelled> {
     if !chain.is_one_by_one() {
-        return bisect(want, most, |attackers| chance(&chain.with_attackers(attackers), goal, halt));
+        return bisect(want, most, |attackers| chance(&chain.with_attackers(attackers), goal, token));
     }
     let mut walk = Walk::new(0, want);
     if want < 1.0 {
-        chain.climb(goal, most, halt, |chance| walk.see(chance))?;
+        chain.climb(goal, most, token, |chance| walk.see(chance))?;
         return Ok(walk.done());
     }
-    let certain = chain.certain_from(goal, most, halt)?;
-    chain.climb(goal, most, halt, |chance: f64| {
+    let certain = chain.certain_from(goal, most, token)?;
+    chain.climb(goal, most, token, |chance: f64| {
         let is_certain = certain.is_some_and(|from| walk.next >= from);
         walk.see(if is_certain { 1.0 } else { chance.min(BELOW_CERTAINTY) })
     })?;
@@ -52,23 +58,23 @@ pub fn attackers(chain: &Chain, goal: Goal, want: f64, most: u32, halt: &Halt) -
 /// The chance that a chain meets its goal; where it can miss, below 1, however many nines it has.
 ///
 /// # Errors
-/// [`Halted`] where the halt was called meanwhile.
-pub fn chance(chain: &Chain, goal: Goal, halt: &Halt) -> Result<f64, Halted> {
-    let chance: f64 = chain.reaches(goal, halt)?;
+/// [`Cancelled`] where it was cancelled meanwhile.
+pub fn chance(chain: &Chain, goal: Goal, token: &CancellationToken) -> Result<f64, Cancelled> {
+    let chance: f64 = chain.reaches(goal, token)?;
     if chance < 1.0 - SLACK {
         return Ok(chance);
     }
-    Ok(if chain.can_miss(goal, halt)? { chance.min(BELOW_CERTAINTY) } else { 1.0 })
+    Ok(if chain.can_miss(goal, token)? { chance.min(BELOW_CERTAINTY) } else { 1.0 })
 }
 
 /// The smallest number of tries, from 1 to `most`, in which at least `passes` come.
 ///
 /// # Errors
-/// [`Halted`] where the halt was called meanwhile.
+/// [`Cancelled`] where it was cancelled meanwhile.
 ///
 /// # Formula
 /// The state is the re-rolls left of the budget and the passes so far; enough passes are the end.
-pub fn tries(check: &Check, passes: u32, want: f64, most: u32, halt: &Halt) -> Result<Needed, Halted> {
+pub fn tries(check: &Check, passes: u32, want: f64, most: u32, token: &CancellationToken) -> Result<Needed, Cancelled> {
     let (pass, fail) = pass_and_fail::<f64>(check.roll());
     let budget = check.given_budget().min(most) as usize;
     let wanted = passes as usize;
@@ -77,7 +83,7 @@ pub fn tries(check: &Check, passes: u32, want: f64, most: u32, halt: &Halt) -> R
     let mut walk = Walk::new(1, want);
     for attempt in 0..most {
         if attempt % 64 == 0 {
-            halt.look()?;
+            token.check()?;
         }
         // With fewer re-rolls left come those who had more, so the rows are overwritten from the lowest up.
         for rerolls in 0..=budget {
@@ -143,10 +149,14 @@ fn reached(chance: f64, want: f64) -> bool {
 /// The chances of at most `2 log2(most)` numbers, and of the neighbourhood.
 ///
 /// # Errors
-/// [`Halted`] where `chance` is.
-pub fn bisect(want: f64, most: u32, mut chance: impl FnMut(u32) -> Result<f64, Halted>) -> Result<Needed, Halted> {
+/// [`Cancelled`] where `chance` is.
+pub fn bisect(
+    want: f64,
+    most: u32,
+    mut chance: impl FnMut(u32) -> Result<f64, Cancelled>,
+) -> Result<Needed, Cancelled> {
     let mut chances = BTreeMap::new();
-    let mut look = |number: u32| -> Result<bool, Halted> {
+    let mut look = |number: u32| -> Result<bool, Cancelled> {
         let chance = match chances.get(&number) {
             Some(known) => *known,
             None => chance(number)?,
@@ -167,7 +177,7 @@ pub fn bisect(want: f64, most: u32, mut chance: impl FnMut(u32) -> Result<f64, H
     Ok(Needed { number, chances })
 }
 
-fn first(most: u32, reached: &mut impl FnMut(u32) -> Result<bool, Halted>) -> Result<Option<u32>, Halted> {
+fn first(most: u32, reached: &mut impl FnMut(u32) -> Result<bool, Cancelled>) -> Result<Option<u32>, Cancelled> {
     if reached(0)? {
         return Ok(Some(0));
     }

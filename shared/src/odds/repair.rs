@@ -1,8 +1,8 @@
 //! Repair turn by turn: damage comes in, a roll takes some of it away, and too much of it is the end.
+use super::cancellation::{CancellationToken, Cancelled};
 use super::check::pass_and_fail;
 use super::dice::Amount;
 use super::distribution::Distribution;
-use super::halt::{Halt, Halted};
 use super::number::Number;
 use super::roll::Roll;
 
@@ -92,11 +92,11 @@ impl Repair {
     /// The state is the points missing and the points restored so far; a destroyed unit stays as it is (absorbing).
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
+    /// [`Cancelled`] where it was cancelled meanwhile.
     ///
     /// # Cost
     /// `turns * capacity^2 * restored`, where up to `turns * capacity` points may be restored.
-    pub fn evaluate<N: Number>(&self, halt: &Halt) -> Result<RepairAnswer<N>, Halted> {
+    pub fn evaluate<N: Number>(&self, token: &CancellationToken) -> Result<RepairAnswer<N>, Cancelled> {
         let capacity = self.capacity as usize;
         let mends = self.mend.laws::<N>(self.capacity);
         let incoming = self.incoming.distribution::<N>().map(|lost| lost.min(i64::from(self.capacity)));
@@ -104,7 +104,7 @@ impl Repair {
         state.rows[self.missing as usize][0] = N::one();
         let mut turns = Vec::with_capacity(self.turns as usize);
         for _ in 0..self.turns {
-            halt.look()?;
+            token.check()?;
             if self.repair_first {
                 state = state.mended(&mends).damaged(&incoming);
             } else {

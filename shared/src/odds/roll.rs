@@ -2,7 +2,8 @@
 use super::{
     dice::{Dice, sum_of_dice},
     distribution::Distribution,
-    number::{Exact, Number},
+    given::Given,
+    number::Number,
 };
 use std::{fmt, str::FromStr};
 
@@ -84,7 +85,7 @@ pub enum Pool {
         keep: Keep,
     },
     /// A die of one's own.
-    Given(Distribution<Exact>),
+    Given(Given),
 }
 
 /// Who wins when both totals are equal.
@@ -235,7 +236,7 @@ impl Pool {
                 keep::total(&face, dice.count(), *keep)
             }
             Self::Given(given) => {
-                let first: Distribution<N> = given.convert(N::from_exact);
+                let first: Distribution<N> = given.distribution();
                 let Some(worst) = again.map(i64::from) else { return first };
                 let chance = first.chance(worst);
                 let pairs = first.iter().map(|(value, c)| {

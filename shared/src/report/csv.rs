@@ -40,9 +40,27 @@ fn value(cell: &Cell) -> String {
     cell.number.map_or_else(|| cell.said.clone(), |number| number.to_string())
 }
 
-/// A field, quoted where it has to be. What a spreadsheet would take for a formula begins with an apostrophe.
+/// A field, quoted where it has to be. What a spreadsheet would take for a formula begins with an apostrophe: it may take
+/// it for one behind white space and line breaks, too.
 fn field(text: &str) -> String {
-    let formula = text.starts_with(['=', '+', '-', '@', '\t']) && text.parse::<f64>().is_err();
+    let starts_formula = text.starts_with(['\t', '\r', '\n']) || text.trim_start().starts_with(['=', '+', '-', '@']);
+    let formula = starts_formula && text.parse::<f64>().is_err();
     let text = if formula { format!("'{text}") } else { text.to_owned() };
     if text.contains([',', '"', '\r', '\n']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::field;
+
+    /// The characters that begin a formula are those of OWASP's page on CSV injection (from memory).
+    #[test]
+    fn what_begins_a_formula_begins_with_an_apostrophe() {
+        for text in ["=1+1", "+1+1", "-1+1", "@sum(a1)", "\t=1", "\r=1", "\n=1", " =1", "\rword"] {
+            assert!(field(text).trim_start_matches('"').starts_with('\''), "{text:?}: {}", field(text));
+        }
+        for text in ["-1.5", "0.25", "a-b", "near"] {
+            assert_eq!(field(text), text);
+        }
+    }
 }

@@ -4,12 +4,21 @@ use super::files;
 use super::model::Pack;
 use super::names::{Names, NotFound};
 use super::read;
+use crate::odds::cancellation::CancellationToken;
 use std::path::Path;
-use std::sync::{Arc, LazyLock};
+use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
 /// The packs that names are looked up in. Cheap to clone.
 #[derive(Clone, Debug, Default)]
-pub struct Books(Arc<Shelf>);
+pub struct Books {
+    shelf: Arc<Shelf>,
+    token: Option<CancellationToken>,
+    /// What was read for a question that has several parts.
+    known: Option<Known>,
+}
+
+/// Files with what came of reading them.
+type Known = Arc<Mutex<Vec<(Vec<Source>, Result<Arc<Pack>, Vec<Fault>>)>>>;
 
 #[derive(Debug, Default)]
 struct Shelf {
@@ -30,7 +39,43 @@ impl Books {
             let all = [pack.named.id.as_str(), pack.named.label.as_str()];
             names.add(at, &pack.named.id, all.into_iter().chain(pack.named.also.iter().map(String::as_str)));
         }
-        Self(Arc::new(Shelf { packs, names }))
+        Self { shelf: Arc::new(Shelf { packs, names }), token: None, known: None }
+    }
+
+    /// The same, for a question that somebody waits for: what it brings is read only until the token is cancelled.
+    #[must_use]
+    pub fn until(&self, token: CancellationToken) -> Self {
+        Self { token: Some(token), ..self.clone() }
+    }
+
+    /// The same, for a question of many parts that may all bring the same pack: it is read once.
+    #[must_use]
+    pub fn for_many_parts(&self) -> Self {
+        Self { known: Some(Known::default()), ..self.clone() }
+    }
+
+    /// Reads the files of a pack that comes with a question.
+    ///
+    /// # Errors
+    /// Every mistake of the files.
+    pub fn read(&self, files: Vec<Source>) -> Result<Arc<Pack>, Vec<Fault>> {
+        let Some(known) = &self.known else { return read::read_until(&files, self.token.clone()).map(Arc::new) };
+        // Whoever panicked with it in hand left a whole list behind.
+        let mut known = known.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, read)) = known.iter().find(|(others, _)| *others == files) {
+            return read.clone();
+        }
+        let read = read::read_until(&files, self.token.clone()).map(Arc::new);
+        known.push((files, read.clone()));
+        read
+    }
+
+    /// Reads unit books that come with a question, beside those of a pack.
+    ///
+    /// # Errors
+    /// Every mistake of the books.
+    pub fn read_with(&self, pack: &Pack, books: Vec<Source>) -> Result<Arc<Pack>, Vec<Fault>> {
+        self.read(pack.files.iter().cloned().chain(books).collect())
     }
 
     /// The demo packs.
@@ -40,16 +85,17 @@ impl Books {
 
     /// All packs, the default one first.
     pub fn packs(&self) -> &[Arc<Pack>] {
-        &self.0.packs
+        &self.shelf.packs
     }
 
-    /// The pack that a name means; the first where nothing is said.
+    /// The pack of this name; the first where nothing is said. A pack decides what every number means, so its name is
+    /// never corrected to that of another.
     ///
     /// # Errors
     /// [`NotFound`] with the closest names.
     pub fn pack(&self, name: Option<&str>) -> Result<Arc<Pack>, NotFound> {
-        let at = name.map_or(Ok(0), |name| self.0.names.find(name))?;
-        self.0.packs.get(at).cloned().ok_or(NotFound { ambiguous: false, closest: Vec::new() })
+        let at = name.map_or(Ok(0), |name| self.shelf.names.find_exact(name))?;
+        self.shelf.packs.get(at).cloned().ok_or(NotFound { ambiguous: false, closest: Vec::new() })
     }
 
     /// The demo packs and those of a folder: every `.toml` file in it and in its folders.
@@ -68,8 +114,8 @@ impl Books {
             let old = slot(before.packs(), &id).map(|at| &before.packs()[at]);
             // Without a file that can't be read, the others would make half a pack.
             let lacks = files::lacks(&files, old.map_or(&[], |old| &old.files), &unread);
-            let pack = match read_for(known.map(|at| &*packs[at]), files) {
-                Ok(pack) if !lacks => Some(Arc::new(pack)),
+            let pack = match read_for(before, known.map(|at| &*packs[at]), files) {
+                Ok(pack) if !lacks => Some(pack),
                 Ok(_) => old.cloned(),
                 Err(found) => {
                     faults.extend(found);
@@ -89,31 +135,22 @@ impl Books {
     ///
     /// # Errors
     /// Every mistake of the files.
-    pub fn check(&self, files: Vec<Source>) -> Result<Pack, Vec<Fault>> {
+    pub fn check(&self, files: Vec<Source>) -> Result<Arc<Pack>, Vec<Fault>> {
         let id = files.iter().find_map(files::pack_of);
         let known = id.and_then(|id| self.packs().iter().find(|pack| pack.named.id == id));
-        read_for(known.map(|pack| &**pack), files)
+        read_for(self, known.map(|pack| &**pack), files)
     }
 }
 
 /// Files without a `kind` are unit books for the pack that is there already; others make a pack.
-fn read_for(known: Option<&Pack>, files: Vec<Source>) -> Result<Pack, Vec<Fault>> {
+fn read_for(books: &Books, known: Option<&Pack>, files: Vec<Source>) -> Result<Arc<Pack>, Vec<Fault>> {
     match known {
-        Some(pack) if !files.iter().any(files::has_rules) => read_with(pack, files),
-        Some(_) => read::read(&files),
-        None => match read::read(&files) {
+        Some(pack) if !files.iter().any(files::has_rules) => books.read_with(pack, files),
+        Some(_) => books.read(files),
+        None => match books.read(files.clone()) {
             Ok(pack) if !pack.kinds.is_empty() => Ok(pack),
             _ if files.iter().all(files::is_book) => Err(files.iter().map(files::no_rules).collect()),
             read => read,
         },
     }
-}
-
-/// A pack with further unit books.
-///
-/// # Errors
-/// Every mistake of the books.
-pub fn read_with(pack: &Pack, books: Vec<Source>) -> Result<Pack, Vec<Fault>> {
-    let files: Vec<Source> = pack.files.iter().cloned().chain(books).collect();
-    read::read(&files)
 }

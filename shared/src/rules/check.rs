@@ -14,27 +14,30 @@ mod unused;
 mod values;
 
 use super::Books;
-use super::fault::{Fault, Source};
+use super::fault::{Fault, MOST, Source};
 use super::files;
 use super::model::Pack;
+use crate::odds::cancellation::CancellationToken;
 use places::Places;
+use std::sync::Arc;
 
 /// What came of the files of one pack.
 #[derive(Debug)]
 pub struct Checked {
     /// The pack, where it can be used.
-    pub pack: Option<Pack>,
+    pub pack: Option<Arc<Pack>>,
     /// All mistakes, or all warnings, in the order of their places.
     pub faults: Vec<Fault>,
 }
 
-/// Checks the files of one pack; without rules of their own they are unit books for a pack of `books`.
-pub fn check(books: &Books, files: Vec<Source>) -> Checked {
+/// Checks the files of one pack; without rules of their own they are unit books for a pack of `books`. Where the token is
+/// cancelled, what was found by then is told.
+pub fn check(books: &Books, files: Vec<Source>, token: &CancellationToken) -> Checked {
     let ours: Vec<String> = files.iter().map(|file| file.name.clone()).collect();
     let only_books = !files.iter().any(files::has_rules);
-    match books.check(files) {
+    match books.until(token.clone()).check(files) {
         Ok(pack) => {
-            let mut faults = warnings(&pack);
+            let mut faults = warnings(&pack, token);
             // What the rules beneath a unit book leave unused is none of the book's business.
             faults.retain(|fault| !only_books || ours.contains(&fault.file));
             Checked { pack: Some(pack), faults }
@@ -44,7 +47,7 @@ pub fn check(books: &Books, files: Vec<Source>) -> Checked {
 }
 
 /// Everything in a pack that can be read but never comes to anything, in the order of its place.
-pub fn warnings(pack: &Pack) -> Vec<Fault> {
+pub fn warnings(pack: &Pack, token: &CancellationToken) -> Vec<Fault> {
     let tables = places::parse(&pack.files);
     let places = Places::new(&tables);
     let mut faults = Vec::new();
@@ -53,12 +56,13 @@ pub fn warnings(pack: &Pack) -> Vec<Fault> {
         return vec![places.top().warning("there is no unit: what units leave unused is not told", hint)];
     }
     unused::find(pack, &places, &mut faults);
-    never::find(pack, &places, &mut faults);
+    never::find(pack, &places, &mut faults, token);
     reach::find(pack, &places, &mut faults);
     costs::find(pack, &places, &mut faults);
     counting::find(pack, &places, &mut faults);
     prose::find(pack, &places, &mut faults);
     faults.sort();
     faults.dedup();
+    faults.truncate(MOST);
     faults
 }

@@ -14,6 +14,7 @@ mod served;
 mod side;
 mod target;
 mod template;
+mod unanswered;
 mod unlike;
 mod volley;
 mod when;
@@ -24,10 +25,12 @@ pub(crate) use log::Log;
 pub(super) use roll::{Place, compile_roll};
 pub(crate) use scene::Scene;
 pub(crate) use side::{Loadout, Part};
+pub use unanswered::compile_unanswered;
 
 use super::matchup::Matchup;
 use super::reason::{Reason, Reasons};
 use crate::odds::chain::{Chain, ChainError};
+use crate::odds::duel::DuelError;
 
 /// A matchup as plain numbers.
 #[derive(Clone, Debug)]
@@ -69,9 +72,15 @@ pub enum CompileError {
         "the models of {0} differ in more than the numbers of a roll, or weapons meet them too differently: ask with one weapon at a time"
     )]
     Unlike(String),
+    /// Damage whose exact rest under a last roll is too much work.
+    #[error("so much damage, with a last roll for each point of it, is too much work: lower the dice that deal it")]
+    TooMuchDamage,
     /// The numbers make no chain.
     #[error("the pack's numbers make no chain: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
     Chain(Vec<ChainError>),
+    /// The numbers make no duel.
+    #[error("the pack's numbers make no duel: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Duel(Vec<DuelError>),
 }
 
 /// Compiles a matchup.
@@ -111,7 +120,8 @@ pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
     if drafts.is_empty() {
         drafts.push(volley::nothing(&scene));
     }
-    let body = target::compile(&scene, &parts, &mut drafts, &mut log)?;
+    let mut body = target::compile(&scene, &parts, &mut drafts, &mut log)?;
+    target::spill_together(&mut body, &mut drafts);
     let aftermath = target::aftermath(&scene, &drafts, &mut log);
     let chain = Chain::new(drafts.into_iter().map(|draft| draft.volley).collect(), body, aftermath);
     let chain = chain.map_err(CompileError::Chain)?;

@@ -1,8 +1,11 @@
 //! What is wrong in a file, and where.
 use std::fmt;
 
+/// The most faults that are told of the files of one pack: more of them nobody mends at once.
+pub const MOST: usize = 500;
+
 /// One file of a pack.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Source {
     /// What it is called in messages.
     pub name: String,

@@ -2,6 +2,11 @@
 use std::collections::HashMap;
 use unicode_normalization::{UnicodeNormalization, char::is_combining_mark};
 
+/// The most characters of a name: a longer text is none, and is not compared with any.
+pub const LONGEST: usize = 64;
+/// The most characters of what is looked for: a name with some words around it.
+const LONGEST_WANTED: usize = 200;
+
 /// Names that can be looked up forgivingly. Each stands for an index given by the caller.
 #[derive(Clone, Debug, Default)]
 pub struct Names {
@@ -46,7 +51,13 @@ impl Names {
     ///
     /// # Errors
     /// [`NotFound`] with the closest names where none or several fit.
+    ///
+    /// # Cost
+    /// The names there are times the product of two lengths, of which each is bounded.
     pub fn find(&self, text: &str) -> Result<usize, NotFound> {
+        if is_longer(text, LONGEST_WANTED) {
+            return Err(NotFound { ambiguous: false, closest: Vec::new() });
+        }
         let wanted = plain(text);
         if let Some(index) = self.exact.get(&wanted) {
             return Ok(*index);
@@ -80,6 +91,21 @@ impl Names {
         self.exact.get(&plain(text)).copied()
     }
 
+    /// Like [`Names::exact`], with the closest names where there is none: a beginning or a slip is offered, never taken.
+    ///
+    /// # Errors
+    /// [`NotFound`] with the closest names.
+    pub fn find_exact(&self, text: &str) -> Result<usize, NotFound> {
+        if let Some(index) = self.exact(text) {
+            return Ok(index);
+        }
+        let closest = match self.find(text) {
+            Ok(index) => self.shown(index).map(str::to_owned).into_iter().collect(),
+            Err(not_found) => not_found.closest,
+        };
+        Err(NotFound { ambiguous: false, closest })
+    }
+
     /// Whether a name of this index has the numbers of the text and no others.
     pub fn same_numbers(&self, index: usize, text: &str) -> bool {
         let wanted = plain(text);
@@ -94,6 +120,9 @@ impl Names {
 
     /// All indices whose names hold the words of the text, best first; all of them for an empty text.
     pub fn search(&self, text: &str) -> Vec<usize> {
+        if is_longer(text, LONGEST_WANTED) {
+            return Vec::new();
+        }
         let wanted = plain(text);
         let rank = |name: &str| match () {
             () if name == wanted => Some(0),
@@ -135,9 +164,27 @@ fn numbers(plain: &str) -> Vec<&str> {
 
 /// The closest of some plain words, where one is close enough to be meant.
 pub fn close_word<'a>(wanted: &str, words: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    if is_longer(wanted, LONGEST) {
+        return None;
+    }
     let wanted = plain(wanted);
-    let scored = words.into_iter().map(|word| (likeness(&plain(word), &wanted), word));
+    let words = words.into_iter().filter(|word| !is_longer(word, LONGEST));
+    let scored = words.map(|word| (likeness(&plain(word), &wanted), word));
     scored.filter(|(score, _)| *score > 0.75).max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, word)| word)
+}
+
+/// Whether a text has more characters than so many; the rest of them is not counted.
+pub fn is_longer(text: &str, most: usize) -> bool {
+    text.len() > most && text.chars().nth(most).is_some()
+}
+
+/// The beginning of a text, as a message shows it: what is longer ends in dots.
+pub fn shortened(mut text: String, most: usize) -> String {
+    if let Some((end, _)) = text.char_indices().nth(most) {
+        text.truncate(end);
+        text.push('…');
+    }
+    text
 }
 
 /// How alike a name and a text are, also by the best single word of the name.
@@ -152,8 +199,14 @@ fn holds_words(name: &str, wanted: &str) -> bool {
     wanted.split(' ').all(|word| name.split(' ').any(|other| other.starts_with(word)))
 }
 
-/// Whether two texts differ by one slip of the finger, or two in a long one.
+/// Whether two texts differ by one slip of the finger, or two in a long one. Long texts are no names.
 pub fn is_slip(name: &str, wanted: &str) -> bool {
+    if is_longer(name, LONGEST)
+        || is_longer(wanted, LONGEST)
+        || name.chars().count().abs_diff(wanted.chars().count()) > 2
+    {
+        return false;
+    }
     // A number says something of its own.
     let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
     if digits(name) != digits(wanted) {

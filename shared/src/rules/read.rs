@@ -19,4 +19,4 @@ mod sum;
 mod unit;
 mod weapon;
 
-pub use pack::{FORMAT, MOST_BYTES, read};
+pub use pack::{FORMAT, MOST_BYTES, read, read_until};

@@ -1,7 +1,7 @@
 //! Dice, needs and amounts as JSON writes them.
 use super::blast::BlastRequest;
 use crate::odds::dice::{Amount, Dice};
-use crate::odds::distribution::Distribution;
+use crate::odds::given::Given;
 use crate::odds::number::{Exact, Number};
 use crate::odds::roll::Needs;
 use serde::de::{self, MapAccess, Visitor, value::MapAccessDeserializer};
@@ -54,8 +54,12 @@ struct GivenRow {
     _at_least: Option<f64>,
 }
 
+/// What reading the rows of a distribution may take: rows times the square of the length of their numbers, in words of the
+/// machine.
+const MOST_LIMBS: usize = 2_000_000;
+
 impl GivenForm {
-    pub(super) fn read(self) -> Result<Distribution<Exact>, String> {
+    pub(super) fn read(self) -> Result<Given, String> {
         let mut pairs = Vec::with_capacity(self.distribution.len());
         for GivenRow { value, chance, fraction, .. } in self.distribution {
             let weight = match (fraction, chance) {
@@ -77,11 +81,18 @@ impl GivenForm {
             return Err(format!("each value stands once, {} stands twice", twice[0].0));
         }
         let mut total = Exact::zero();
-        pairs.iter().for_each(|(_, weight)| total.add(weight));
+        for (_, weight) in &pairs {
+            total.add(weight);
+            // Fractions with nothing in common make sums of any length: each row is reckoned with numbers as long.
+            let limbs = (total.bits() / 64).saturating_add(1);
+            if limbs.saturating_mul(limbs).saturating_mul(pairs.len()) > MOST_LIMBS {
+                return Err("these fractions have too little in common for so many rows: give decimals".to_owned());
+            }
+        }
         if (total.to_f64() - 1.0).abs() > 1e-9 {
             return Err(format!("the chances add up to {}, not to 1", total.to_f64()));
         }
-        Distribution::from_weights(pairs).ok_or_else(|| "at least one row, please".to_owned())
+        Given::new(pairs).ok_or_else(|| "at least one row, please".to_owned())
     }
 }
 
@@ -117,13 +128,12 @@ impl Serialize for AmountForm {
         match &self.0 {
             Amount::Dice(dice) => DiceForm(*dice).serialize(serializer),
             Amount::Given(given) => {
-                let rows = given.iter().filter(|(_, chance)| !chance.is_zero());
-                let row = |(value, chance): (i64, &Exact)| GivenOutRow {
-                    value,
+                let row = |(value, chance): &(i64, Exact)| GivenOutRow {
+                    value: *value,
                     chance: chance.to_f64(),
                     fraction: chance.to_string(),
                 };
-                GivenOut { distribution: rows.map(row).collect() }.serialize(serializer)
+                GivenOut { distribution: given.rows().iter().map(row).collect() }.serialize(serializer)
             }
         }
     }

@@ -4,7 +4,8 @@ use super::lookup;
 use super::mistake::{Mistake, Mistakes};
 use super::packs::NameForm;
 use super::question::{Question, Ready};
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
+use crate::odds::price::Work;
 use crate::rules::Books;
 use crate::rules::arcs::{Line, Ring, across, bearing, turned};
 use crate::rules::model::Pack;
@@ -253,11 +254,11 @@ impl Ready for ArcReady {
         json!({ "arc": [pack, self.bearing, self.distance, borders, self.how] })
     }
 
-    fn price(&self) -> u64 {
-        1_000
+    fn price(&self) -> Work {
+        Work::new(1_000)
     }
 
-    fn answer(&self, _halt: &Halt) -> Result<ArcAnswer, Halted> {
+    fn answer(&self, _token: &CancellationToken) -> Result<ArcAnswer, Cancelled> {
         let name = |at: usize| match &self.pack {
             Some(pack) => NameForm::from(&pack.situations.arcs[at].named),
             None => {

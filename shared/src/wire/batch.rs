@@ -1,5 +1,6 @@
 //! `batch`: many questions at once, each answered or refused by itself.
 use super::blast::BlastRequest;
+use super::bytes;
 use super::check::CheckRequest;
 use super::compare::CompareRequest;
 use super::draw::DrawRequest;
@@ -13,8 +14,10 @@ use super::odds::OddsRequest;
 use super::question::{Question, Ready};
 use super::read;
 use super::repair::RepairRequest;
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
+use crate::odds::price::Work;
 use crate::rules::Books;
+use crate::rules::names::close_word;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use utoipa::ToSchema;
@@ -71,8 +74,9 @@ pub struct BatchReady {
 /// A settled question of whatever sort.
 trait Settled: Send + Sync {
     fn canonical(&self) -> Value;
-    fn price(&self) -> u64;
-    fn answer(&self, halt: &Halt) -> Result<Value, Halted>;
+    fn price(&self) -> Work;
+    fn bytes(&self) -> Work;
+    fn answer(&self, token: &CancellationToken) -> Result<Value, Cancelled>;
 }
 
 impl<R: Ready> Settled for R {
@@ -80,12 +84,16 @@ impl<R: Ready> Settled for R {
         serde_json::json!(Ready::canonical(self))
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         Ready::price(self)
     }
 
-    fn answer(&self, halt: &Halt) -> Result<Value, Halted> {
-        let answer = Ready::answer(self, halt)?;
+    fn bytes(&self) -> Work {
+        Ready::bytes(self)
+    }
+
+    fn answer(&self, token: &CancellationToken) -> Result<Value, Cancelled> {
+        let answer = Ready::answer(self, token)?;
         // Fails only for maps with keys that are no text, which no answer has.
         #[expect(clippy::expect_used, reason = "see above")]
         Ok(serde_json::to_value(answer).expect("an answer is JSON"))
@@ -120,12 +128,17 @@ impl Question for BatchRequest {
     const PATH: &'static str = "batch";
     type Ready = BatchReady;
 
+    fn parts(&self) -> usize {
+        self.questions.len()
+    }
+
     fn settle(self, books: &Books) -> Result<BatchReady, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         if !(1..=MOST).contains(&self.questions.len()) {
             mistakes.push(Mistake::value("/questions", "1 to 100 questions"));
             return Err(mistakes.0);
         }
+        let books = &books.for_many_parts();
         let settle = |question: BatchQuestion| match SORTS.iter().find(|(path, _)| *path == question.path) {
             Some((_, settle)) => settle(question.request, books),
             None => Err(vec![unknown(&question.path)]),
@@ -135,9 +148,7 @@ impl Question for BatchRequest {
 }
 
 fn unknown(path: &str) -> Mistake {
-    let mut close: Vec<_> = SORTS.iter().map(|(known, _)| (strsim::damerau_levenshtein(known, path), *known)).collect();
-    close.sort_unstable();
-    let close = close.into_iter().filter(|(distance, _)| *distance <= 3).take(3).map(|(_, known)| known.to_owned());
+    let close = close_word(path, SORTS.iter().map(|(known, _)| *known)).map(str::to_owned).into_iter();
     let all: Vec<_> = SORTS.iter().map(|(known, _)| *known).collect();
     Mistake::name("", format!("no question is called {path:?}; there are {}", all.join(", ")), close.collect())
 }
@@ -153,15 +164,23 @@ impl Ready for BatchReady {
         serde_json::json!({ "batch": self.items.iter().map(item).collect::<Vec<_>>() })
     }
 
-    fn price(&self) -> u64 {
-        self.items.iter().flatten().map(|ready| ready.price()).fold(200, u64::saturating_add)
+    fn price(&self) -> Work {
+        self.items.iter().flatten().map(|ready| ready.price()).sum::<Work>() + 200
     }
 
-    fn answer(&self, halt: &Halt) -> Result<BatchAnswer, Halted> {
+    fn bytes(&self) -> Work {
+        let item = |item: &Result<Box<dyn Settled>, Vec<Mistake>>| match item {
+            Ok(ready) => ready.bytes(),
+            Err(mistakes) => bytes::mistakes(mistakes),
+        };
+        self.items.iter().map(item).sum::<Work>() + 200
+    }
+
+    fn answer(&self, token: &CancellationToken) -> Result<BatchAnswer, Cancelled> {
         let item = |item: &Result<Box<dyn Settled>, Vec<Mistake>>| {
-            halt.look()?;
+            token.check()?;
             Ok(match item {
-                Ok(ready) => BatchItem { answer: Some(ready.answer(halt)?), problem: None },
+                Ok(ready) => BatchItem { answer: Some(ready.answer(token)?), problem: None },
                 Err(mistakes) => BatchItem { answer: None, problem: Some(mistakes.clone()) },
             })
         };

@@ -1,14 +1,15 @@
 //! `blast`: a round template on bases or on a hull.
 use super::amount::AmountForm;
+use super::bytes;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::question::{Question, Ready};
 use super::roll::some_unless;
 use super::summary::{Chance, Summary};
 use crate::odds::blast::Hull;
 use crate::odds::blast::{AimAt, Base, Blast, Counts, Point, Scatter, Under};
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::number::{Exact, Number};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::rules::Books;
 
 mod form;
@@ -180,11 +181,15 @@ impl Ready for BlastReady {
         serde_json::json!({ "blast": BlastRequest::of(&self.0) })
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         price::blast(&self.0)
     }
 
-    fn answer(&self, _halt: &Halt) -> Result<BlastOutcome, Halted> {
+    fn bytes(&self) -> Work {
+        bytes::blast(&self.0)
+    }
+
+    fn answer(&self, _token: &CancellationToken) -> Result<BlastOutcome, Cancelled> {
         let answer = self.0.evaluate();
         let distances = answer.distances.iter().map(|(distance_mm, chance, expected)| DistanceRow {
             distance_mm: *distance_mm,

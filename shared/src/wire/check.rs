@@ -1,13 +1,14 @@
 //! `check`: one roll or several, and how many of them pass.
 use super::amount::{AmountForm, NeedsForm};
+use super::bytes;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::question::{Question, Ready};
 use super::roll::{self, KeepForm, RerollForm, VersusForm, some_unless};
 use super::summary::{Chance, Summary};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::check::{Check, CheckAnswer, CheckError};
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::odds::roll::{Aim, Needs, Roll, Ties};
 use crate::rules::Books;
 use serde::{Deserialize, Serialize};
@@ -166,11 +167,6 @@ pub struct CheckReady {
 }
 
 impl CheckReady {
-    /// A check by itself.
-    pub(super) fn of(check: Check) -> Self {
-        Self { check, exact: false }
-    }
-
     /// The check.
     pub fn check(&self) -> &Check {
         &self.check
@@ -278,11 +274,15 @@ impl Ready for CheckReady {
         serde_json::json!({ "check": CheckRequest::of(&self.check, self.exact) })
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         price::check(&self.check, self.exact)
     }
 
-    fn answer(&self, _halt: &Halt) -> Result<CheckOutcome, Halted> {
+    fn bytes(&self) -> Work {
+        bytes::check(&self.check, self.exact)
+    }
+
+    fn answer(&self, _token: &CancellationToken) -> Result<CheckOutcome, Cancelled> {
         let exact = |needs: Option<Needs>| {
             let mut roll = self.check.roll().clone();
             if let Some(needs) = needs {

@@ -1,15 +1,18 @@
 //! `compare`: several attacks against a board of targets, in one table.
+use super::bytes;
 use super::mistake::{Mistake, Mistakes};
 use super::needed::WantForm;
 use super::question::{Question, Ready};
 use super::subject::Fight;
 use super::summary::Chance;
 use super::worth::LeftOut;
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Chain, Lost, Target};
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
+use crate::odds::price::Work;
 use crate::rules::Books;
 use serde::{Deserialize, Serialize};
+use std::collections::HashMap;
 use utoipa::ToSchema;
 
 mod every;
@@ -109,6 +112,8 @@ pub struct CompareReady {
     pairs: Vec<Pair>,
     left_out: Vec<LeftOut>,
     exact: bool,
+    /// For each pair, the first that is the same attack: it is worked out, and paid, once.
+    first: Vec<usize>,
 }
 
 /// One attack on one target.
@@ -129,6 +134,7 @@ impl Question for CompareRequest {
 
     fn settle(self, books: &Books) -> Result<CompareReady, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
+        let books = &books.for_many_parts();
         let exact = self.exact.unwrap_or(false);
         let targets = self.targets.as_ref().map_or(1, Vec::len);
         let variants = if self.every.is_some() { 1 } else { self.variants.len() };
@@ -168,13 +174,21 @@ impl Question for CompareRequest {
                 once.push(mistake);
             }
         }
-        Mistakes(once).or(Some(CompareReady { pairs, left_out, exact }))
+        let first = if once.is_empty() { first_alike(&pairs) } else { Vec::new() };
+        Mistakes(once).or(Some(CompareReady { pairs, left_out, exact, first }))
     }
 }
 
+/// For each pair, the first that is the same attack on the same target, whatever the two are called.
+fn first_alike(pairs: &[Pair]) -> Vec<usize> {
+    let mut known: HashMap<String, usize> = HashMap::new();
+    let key = |pair: &Pair| serde_json::json!([pair.fight.canonical(), pair.points, pair.count.key()]).to_string();
+    pairs.iter().enumerate().map(|(at, pair)| *known.entry(key(pair)).or_insert(at)).collect()
+}
+
 impl Pair {
-    fn row<N: Number>(&self, halt: &Halt) -> Result<CompareRow, Halted> {
-        let found = self.count.find(&self.fight, halt)?;
+    fn row<N: Number>(&self, token: &CancellationToken) -> Result<CompareRow, Cancelled> {
+        let found = self.count.find(&self.fight, token)?;
         let base = CompareRow {
             variant: self.variant.clone(),
             target: self.target.clone(),
@@ -184,7 +198,7 @@ impl Pair {
             ..CompareRow::default()
         };
         let Some(chain) = found.chain else { return Ok(none_of_them::<N>(self.fight.chain(), base)) };
-        let answer = chain.evaluate::<N>(false, halt)?;
+        let answer = chain.evaluate::<N>(false, token)?;
         let base = CompareRow { destroyed: Chance::from(&answer.destroyed), ..base };
         let each = |removed: f64| base.points.filter(|_| removed > 0.0).map(|points| points as f64 / removed);
         Ok(match &answer.lost {
@@ -224,16 +238,30 @@ impl Ready for CompareReady {
         serde_json::json!({ "compare": pairs, "left_out": self.left_out, "exact": self.exact })
     }
 
-    fn price(&self) -> u64 {
-        let price = |pair: &Pair| pair.count.price(&pair.fight, self.exact).saturating_add(1_000);
-        self.pairs.iter().map(price).fold(0, u64::saturating_add)
+    fn price(&self) -> Work {
+        let firsts = self.pairs.iter().zip(&self.first).enumerate().filter(|(at, (_, first))| at == *first);
+        let once = firsts.map(|(_, (pair, _))| pair.count.price(&pair.fight, self.exact)).sum::<Work>();
+        once + Work::from(self.pairs.len()) * 1_000
     }
 
-    fn answer(&self, halt: &Halt) -> Result<CompareAnswer, Halted> {
-        let row = |pair: &Pair| if self.exact { pair.row::<Exact>(halt) } else { pair.row::<f64>(halt) };
-        Ok(CompareAnswer {
-            rows: self.pairs.iter().map(row).collect::<Result<_, _>>()?,
-            left_out: self.left_out.clone(),
-        })
+    fn bytes(&self) -> Work {
+        let fraction = |pair: &Pair| {
+            if self.exact { bytes::fractions_of_chain(pair.fight.chain()) } else { Work::NONE }
+        };
+        let row = |pair: &Pair| bytes::text(&pair.variant) + bytes::text(&pair.target) + fraction(pair) + 600;
+        let left_out = self.left_out.iter().map(|one| bytes::text(&one.name) + bytes::text(&one.why) + 200);
+        bytes::few(self.pairs.iter().map(row).sum::<Work>() + left_out.sum::<Work>())
+    }
+
+    fn answer(&self, token: &CancellationToken) -> Result<CompareAnswer, Cancelled> {
+        let row = |pair: &Pair| if self.exact { pair.row::<Exact>(token) } else { pair.row::<f64>(token) };
+        let mut rows: Vec<CompareRow> = Vec::with_capacity(self.pairs.len());
+        for (pair, first) in self.pairs.iter().zip(&self.first) {
+            rows.push(match rows.get(*first) {
+                Some(same) => CompareRow { variant: pair.variant.clone(), target: pair.target.clone(), ..same.clone() },
+                None => row(pair)?,
+            });
+        }
+        Ok(CompareAnswer { rows, left_out: self.left_out.clone() })
     }
 }

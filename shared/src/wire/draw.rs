@@ -1,11 +1,12 @@
 //! `draw`: tokens or cards out of a bag, without putting them back.
+use super::bytes;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::question::{Question, Ready};
 use super::summary::{Chance, Summary};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::draw::{Colour, Draw, DrawAnswer, DrawError};
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::rules::Books;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -179,15 +180,19 @@ impl Ready for DrawReady {
         serde_json::json!({ "draw": colours, "draws": self.draw.draws(), "exact": self.exact })
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         price::draw(&self.draw, self.exact)
     }
 
-    fn answer(&self, halt: &Halt) -> Result<DrawOutcome, Halted> {
+    fn bytes(&self) -> Work {
+        bytes::draw(&self.draw, self.exact)
+    }
+
+    fn answer(&self, token: &CancellationToken) -> Result<DrawOutcome, Cancelled> {
         Ok(if self.exact {
-            self.summarise(&self.draw.evaluate::<Exact>(halt)?)
+            self.summarise(&self.draw.evaluate::<Exact>(token)?)
         } else {
-            self.summarise(&self.draw.evaluate::<f64>(halt)?)
+            self.summarise(&self.draw.evaluate::<f64>(token)?)
         })
     }
 }

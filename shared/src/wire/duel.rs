@@ -1,13 +1,14 @@
 //! `duel`: two sides turn by turn, who is left and when.
+use super::bytes;
 use super::matchup;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use super::target::TargetForm;
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::Attacks;
 use crate::odds::duel::{Duel, First, Side};
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::Exact;
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::rules::Books;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
@@ -246,16 +247,20 @@ impl Ready for DuelReady {
         serde_json::json!({ "duel": DuelRequest::of(&self.duel), "units": units, "exact": self.exact })
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         price::duel(&self.duel, self.exact) + if self.units.is_some() { 5_000 } else { 0 }
     }
 
-    fn answer(&self, halt: &Halt) -> Result<DuelOutcome, Halted> {
-        let harmless = self.duel.is_harmless(halt)?.then_some(true);
+    fn bytes(&self) -> Work {
+        bytes::duel(&self.duel, self.exact) + self.units.as_ref().map_or(Work::NONE, |units| units.bytes())
+    }
+
+    fn answer(&self, token: &CancellationToken) -> Result<DuelOutcome, Cancelled> {
+        let harmless = self.duel.is_harmless(token)?.then_some(true);
         let answer = if self.exact {
-            answer::summarise::<Exact>(&self.duel.evaluate(halt)?)
+            answer::summarise::<Exact>(&self.duel.evaluate(token)?)
         } else {
-            answer::summarise::<f64>(&self.duel.evaluate(halt)?)
+            answer::summarise::<f64>(&self.duel.evaluate(token)?)
         };
         let answer = DuelOutcome { harmless, ..answer };
         Ok(match &self.units {

@@ -1,8 +1,10 @@
 //! `list-points`: what a list costs, what breaks which limit, and what the points left could buy.
+use super::bytes;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
+use crate::odds::price::Work;
 use crate::points::text::{Heading, Reader};
 use crate::points::{self, Line, List, Problem, text};
 use crate::rules::Books;
@@ -270,22 +272,27 @@ impl Ready for ListReady {
         }})
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         // Each thing that could be bought is held against the limits that it touches, which are those of its unit, of
         // its role and of the units beside it. Mends are tried on the whole list, some hundred times at most.
         let lines = &self.list.lines;
-        let options: u64 = lines.iter().map(|line| self.pack.units[line.unit].options.len() as u64 + 1).sum();
-        let taken: u64 = lines.iter().map(|line| (line.options.len() as u64 + 2).pow(2)).sum();
+        let options = lines.iter().map(|line| Work::from(self.pack.units[line.unit].options.len()) + 1);
+        let taken = lines.iter().map(|line| (Work::from(line.options.len()) + 2).power(2)).sum::<Work>();
         let mut units: Vec<usize> = lines.iter().map(|line| line.unit).collect();
         units.sort_unstable();
         units.dedup();
-        (self.pack.units.len() as u64 + options) * (units.len() as u64 + 20) * 2
-            + taken * 400
-            + u64::from(self.list.limit.min(10_000))
-            + 2_000
+        let bought = Work::from(self.pack.units.len()) + options.sum::<Work>();
+        let limit = Work::from(self.list.limit.min(10_000));
+        bought * (Work::from(units.len()) + 20) * 2 + taken * 400 + limit + 2_000
     }
 
-    fn answer(&self, _halt: &Halt) -> Result<ListAnswer, Halted> {
+    fn bytes(&self) -> Work {
+        let texts = self.unread.iter().map(|problem| bytes::text(&problem.text) + bytes::text(&problem.mend) + 200);
+        let lines = self.list.lines.iter().map(|line| Work::from(line.options.len()) * 400 + 3_000);
+        bytes::few(texts.sum::<Work>() + lines.sum::<Work>() + Work::from(self.pack.roles.len()) * 1_000)
+    }
+
+    fn answer(&self, _token: &CancellationToken) -> Result<ListAnswer, Cancelled> {
         let (pack, list) = (&*self.pack, &self.list);
         let total = points::total(pack, list);
         let left = i64::from(list.limit) - i64::try_from(total).unwrap_or(i64::MAX);

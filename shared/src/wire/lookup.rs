@@ -2,15 +2,19 @@
 use super::mistake::{Mistake, Mistakes, pointer};
 use crate::points::text::{amount, option as named_option};
 use crate::rules::Books;
-use crate::rules::books::read_with;
 use crate::rules::fault::{Fault, Source};
-use crate::rules::matchup::{Fielded, Neighbour};
+use crate::rules::matchup::Neighbour;
 use crate::rules::model::Pack;
 use crate::rules::model::unit::Unit;
 use crate::rules::names::NotFound;
-use crate::rules::read::read;
 use std::fmt::Display;
 use std::sync::Arc;
+
+/// The most mistakes of a pack's files that are told beside a question; `packs/check` tells all of them.
+const MOST_FAULTS: usize = 20;
+
+/// The most names of one list.
+const MOST_NAMES: usize = 40;
 
 /// The pack of a request: a name, or the text of a pack file; `book` is the text of a unit book for it.
 pub(super) fn pack(
@@ -23,7 +27,7 @@ pub(super) fn pack(
         // A name has no line break; a file is of no use without one.
         Some(text) if text.contains('\n') => {
             let files = [Source::new("pack", text)].into_iter().chain(book.map(|book| Source::new("book", book)));
-            return settle_files(read(&files.collect::<Vec<_>>()), mistakes);
+            return settle_files(books.read(files.collect()), mistakes);
         }
         name => {
             let found = books.pack(name).map_err(|error| {
@@ -35,15 +39,15 @@ pub(super) fn pack(
     };
     match book {
         None => Some(base),
-        Some(book) => settle_files(read_with(&base, vec![Source::new("book", book)]), mistakes),
+        Some(book) => settle_files(books.read_with(&base, vec![Source::new("book", book)]), mistakes),
     }
 }
 
-fn settle_files(read: Result<Pack, Vec<Fault>>, mistakes: &mut Mistakes) -> Option<Arc<Pack>> {
+fn settle_files(read: Result<Arc<Pack>, Vec<Fault>>, mistakes: &mut Mistakes) -> Option<Arc<Pack>> {
     match read {
-        Ok(pack) => Some(Arc::new(pack)),
+        Ok(pack) => Some(pack),
         Err(faults) => {
-            for fault in faults.iter().take(50) {
+            for fault in faults.iter().take(MOST_FAULTS) {
                 let file = if fault.file == "book" { "/book" } else { "/pack" };
                 let hint = fault.suggestion.as_ref().map_or_else(String::new, |hint| format!(" ({hint})"));
                 let detail = format!("line {}, column {}: {}{hint}", fault.line, fault.column, fault.message);
@@ -64,6 +68,16 @@ pub(super) fn unknown(at: &str, what: &str, error: NotFound) -> Mistake {
     Mistake::name(at, detail, error.closest)
 }
 
+/// The names of a list, which has no more of them than can be looked up in no time.
+pub(super) fn few<'a>(names: Option<&'a [String]>, at: impl Display, mistakes: &mut Mistakes) -> &'a [String] {
+    let names = names.unwrap_or_default();
+    if names.len() > MOST_NAMES {
+        mistakes.push(Mistake::value(at.to_string(), format!("at most {MOST_NAMES} names")));
+        return &[];
+    }
+    names
+}
+
 /// The index of the unit that a name means.
 pub(super) fn unit(pack: &Pack, name: &str, at: impl Display) -> Result<usize, Mistake> {
     let what = || format!("{} has no unit called {name:?}", pack.named.label);
@@ -73,7 +87,7 @@ pub(super) fn unit(pack: &Pack, name: &str, at: impl Display) -> Result<usize, M
 /// The indices of the rules that names mean.
 pub(super) fn rules(pack: &Pack, names: Option<&[String]>, at: impl Display, mistakes: &mut Mistakes) -> Vec<usize> {
     let mut found = Vec::new();
-    for (index, name) in names.unwrap_or_default().iter().enumerate() {
+    for (index, name) in few(names, &at, mistakes).iter().enumerate() {
         let rule = pack.find.rules.find(name).map_err(|error| {
             let what = format!("{} has no rule called {name:?}", pack.named.label);
             unknown(&pointer(&at, index), &what, error)
@@ -91,7 +105,7 @@ pub(super) fn options(
     mistakes: &mut Mistakes,
 ) -> Vec<(usize, u32)> {
     let mut found: Vec<(usize, u32)> = Vec::new();
-    for (index, text) in names.unwrap_or_default().iter().enumerate() {
+    for (index, text) in few(names, &at, mistakes).iter().enumerate() {
         let at = || pointer(&at, index);
         let option = named_option(&unit.find, text).map_err(|error| match error {
             Some(mut error) => {
@@ -119,7 +133,7 @@ pub(super) fn options(
 /// The units near another, each with its options: `convoy master + night bell`.
 pub(super) fn near(pack: &Pack, names: Option<&[String]>, at: impl Display, mistakes: &mut Mistakes) -> Vec<Neighbour> {
     let mut found: Vec<Neighbour> = Vec::new();
-    for (index, text) in names.unwrap_or_default().iter().enumerate() {
+    for (index, text) in few(names, &at, mistakes).iter().enumerate() {
         let at = pointer(&at, index);
         let mut parts = text.split('+').map(|part| part.trim().to_owned());
         let name = parts.next().unwrap_or_default();
@@ -134,21 +148,4 @@ pub(super) fn near(pack: &Pack, names: Option<&[String]>, at: impl Display, mist
         }
     }
     found
-}
-
-/// What so many models of a unit cost with their options; more than one unit may have are several units.
-pub(super) fn cost(pack: &Pack, fielded: &Fielded) -> u64 {
-    let unit = &pack.units[fielded.unit];
-    let (least, most) = unit.models;
-    let units = fielded.models.div_ceil(most).max(1);
-    let more = u64::from(fielded.models.saturating_sub(units * least));
-    let mut cost = u64::from(unit.points) * u64::from(units) + u64::from(unit.each_more) * more;
-    for (option, times) in &fielded.options {
-        let paid = match unit.options[*option].per {
-            crate::rules::model::unit::Per::Model => fielded.models,
-            _ => units,
-        };
-        cost += u64::from(unit.options[*option].points) * u64::from(*times) * u64::from(paid);
-    }
-    cost
 }

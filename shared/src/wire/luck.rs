@@ -1,4 +1,5 @@
 //! `luck`: a result that happened, and how unusual it was.
+use super::bytes;
 use super::chain::ChainForm;
 use super::check::CheckRequest;
 use super::matchup::{MatchupRequest, Stated};
@@ -7,13 +8,13 @@ use super::question::{Question, Ready};
 use super::repair::RepairRequest;
 use super::subject::{Fight, one_of};
 use super::summary::Chance;
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Lost, Target};
 use crate::odds::check::Check;
 use crate::odds::distribution::Distribution;
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::luck::Luck;
 use crate::odds::number::{Exact, Number};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::odds::repair::Repair;
 use crate::rules::Books;
 use serde::{Deserialize, Serialize};
@@ -146,21 +147,25 @@ impl Subject {
         }
     }
 
-    fn distribution<N: Number>(&self, counted: Counted, halt: &Halt) -> Result<Distribution<N>, Halted> {
+    fn distribution<N: Number>(
+        &self,
+        counted: Counted,
+        token: &CancellationToken,
+    ) -> Result<Distribution<N>, Cancelled> {
         Ok(match self {
             Self::Check(check) => {
                 let answer = check.evaluate();
                 if counted == Counted::Total { answer.total } else { answer.passes }
             }
             Self::Repair(repair) => {
-                let mut answer = repair.evaluate(halt)?;
+                let mut answer = repair.evaluate(token)?;
                 match answer.turns.pop() {
                     Some(last) if counted == Counted::Missing => last.missing,
                     _ => answer.restored,
                 }
             }
             Self::Fight(fight) => {
-                let answer = fight.chain().evaluate(false, halt)?;
+                let answer = fight.chain().evaluate(false, token)?;
                 match (counted, answer.lost) {
                     (Counted::Attacks, _) => answer.attacks,
                     (Counted::Through, _) => answer.through,
@@ -176,8 +181,8 @@ impl Subject {
 }
 
 impl LuckReady {
-    fn work<N: Number>(&self, halt: &Halt) -> Result<LuckAnswer, Halted> {
-        let distribution = self.of.distribution::<N>(self.happened.of, halt)?;
+    fn work<N: Number>(&self, token: &CancellationToken) -> Result<LuckAnswer, Cancelled> {
+        let distribution = self.of.distribution::<N>(self.happened.of, token)?;
         let luck = Luck::of(&distribution, self.happened.value);
         Ok(LuckAnswer {
             exactly: Chance::from(&luck.exactly),
@@ -205,16 +210,25 @@ impl Ready for LuckReady {
         serde_json::json!({ "luck": of, "result": [self.happened.of.name(), self.happened.value], "exact": self.exact })
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         let of = match &self.of {
-            Subject::Fight(fight) => price::chain(fight.chain(), self.exact, false).saturating_add(2_000),
+            Subject::Fight(fight) => price::chain(fight.chain(), self.exact, false) + 2_000,
             Subject::Check(check) => price::check(check, self.exact),
             Subject::Repair(repair) => price::repair(repair, self.exact),
         };
-        of.saturating_add(200)
+        of + 200
     }
 
-    fn answer(&self, halt: &Halt) -> Result<LuckAnswer, Halted> {
-        if self.exact { self.work::<Exact>(halt) } else { self.work::<f64>(halt) }
+    fn bytes(&self) -> Work {
+        let bits = match &self.of {
+            Subject::Fight(fight) => bytes::fractions_of_chain(fight.chain()),
+            Subject::Check(check) => bytes::fractions_of_check(check),
+            Subject::Repair(repair) => bytes::fractions_of_repair(repair),
+        };
+        bytes::few(if self.exact { bits * 3 } else { Work::NONE })
+    }
+
+    fn answer(&self, token: &CancellationToken) -> Result<LuckAnswer, Cancelled> {
+        if self.exact { self.work::<Exact>(token) } else { self.work::<f64>(token) }
     }
 }

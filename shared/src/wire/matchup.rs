@@ -1,12 +1,14 @@
 //! `matchup`: two units and a situation, compiled to a chain and answered.
+use super::bytes;
 use super::chain::ChainForm;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::Label;
 use super::odds::{OddsAnswer, has_blast};
 use super::question::{Question, Ready};
-use crate::odds::halt::{Halt, Halted};
-use crate::odds::price;
+use crate::odds::cancellation::{CancellationToken, Cancelled};
+use crate::odds::price::{self, Work};
+use crate::points::fielded_cost;
 use crate::rules::Books;
 use crate::rules::compile::{CompileError, Compiled, compile};
 use crate::rules::matchup::{Fielded, Matchup, Situation};
@@ -185,7 +187,7 @@ impl MatchupReady {
 
     /// What the attacker costs.
     pub fn cost(&self) -> u64 {
-        lookup::cost(&self.matchup.pack, &self.matchup.attacker)
+        fielded_cost(&self.matchup.pack, &self.matchup.attacker)
     }
 }
 
@@ -301,13 +303,20 @@ impl Ready for MatchupReady {
         bytes
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         price::chain(&self.compiled.chain, self.exact, self.passed) + 2_000
     }
 
-    fn answer(&self, halt: &Halt) -> Result<MatchupAnswer, Halted> {
+    fn bytes(&self) -> Work {
+        let Compiled { chain, reasons, silent, acted, idle, .. } = &self.compiled;
+        let pack = &self.matchup.pack;
+        let rules = bytes::rules(pack, acted) + bytes::rules(pack, idle) + bytes::silent(silent);
+        bytes::few(bytes::chain(chain, self.exact, self.passed) + bytes::form(chain) + bytes::reasons(reasons) + rules)
+    }
+
+    fn answer(&self, token: &CancellationToken) -> Result<MatchupAnswer, Cancelled> {
         let (matchup, compiled) = (&self.matchup, &self.compiled);
-        let odds = super::odds::evaluate(&compiled.chain, self.exact, self.passed, halt)?;
+        let odds = super::odds::evaluate(&compiled.chain, self.exact, self.passed, token)?;
         let pack = &matchup.pack;
         let mut chain = ChainForm::of(&compiled.chain, &compiled.reasons);
         label(&mut chain, matchup, compiled);

@@ -1,4 +1,5 @@
 //! What is wrong with a request, said so that a player can mend it.
+use crate::rules::names::shortened;
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -20,6 +21,12 @@ pub enum MistakeKind {
     TooMuchWork,
 }
 
+/// The most characters of a pointer, and of what is said of it.
+const LONGEST: usize = 1_000;
+
+/// The most mistakes of one question that are told: more of them help nobody.
+const MOST: usize = 50;
+
 /// One mistake.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
 pub struct Mistake {
@@ -37,7 +44,15 @@ pub struct Mistake {
 impl Mistake {
     /// A value that the field does not take.
     pub fn value(pointer: impl Into<String>, detail: impl Into<String>) -> Self {
-        Self { kind: MistakeKind::BadValue, pointer: pointer.into(), detail: detail.into(), did_you_mean: Vec::new() }
+        let kind = MistakeKind::BadValue;
+        Self { kind, pointer: pointer.into(), detail: detail.into(), did_you_mean: Vec::new() }.shortened()
+    }
+
+    /// The same without the rest of a text that is longer than anybody reads: requests hold texts of any length, and what
+    /// is wrong with them repeats their words.
+    #[must_use]
+    pub(super) fn shortened(self) -> Self {
+        Self { pointer: shortened(self.pointer, LONGEST), detail: shortened(self.detail, LONGEST), ..self }
     }
 
     /// A field that must be there is not.
@@ -47,7 +62,7 @@ impl Mistake {
 
     /// A name that is not in the books, with the closest ones that are.
     pub fn name(pointer: impl Into<String>, detail: impl Into<String>, did_you_mean: Vec<String>) -> Self {
-        Self { kind: MistakeKind::UnknownName, pointer: pointer.into(), detail: detail.into(), did_you_mean }
+        Self { kind: MistakeKind::UnknownName, did_you_mean, ..Self::value(pointer, detail) }
     }
 
     /// The same mistake, its pointer put behind another one.
@@ -70,17 +85,19 @@ pub struct Mistakes(pub Vec<Mistake>);
 impl Mistakes {
     /// Keeps the mistake, if it is one, and goes on with `None`.
     pub fn keep<T>(&mut self, result: Result<T, Mistake>) -> Option<T> {
-        result.map_err(|mistake| self.0.push(mistake)).ok()
+        result.map_err(|mistake| self.push(mistake)).ok()
     }
 
     /// Keeps all the mistakes, if there are any, and goes on with `None`.
     pub fn keep_all<T>(&mut self, result: Result<T, Vec<Mistake>>) -> Option<T> {
-        result.map_err(|mistakes| self.0.extend(mistakes)).ok()
+        result.map_err(|mistakes| mistakes.into_iter().for_each(|mistake| self.push(mistake))).ok()
     }
 
-    /// Adds one.
+    /// Adds one, unless there are too many already.
     pub fn push(&mut self, mistake: Mistake) {
-        self.0.push(mistake);
+        if self.0.len() < MOST {
+            self.0.push(mistake);
+        }
     }
 
     /// `value`, if nothing was wrong.

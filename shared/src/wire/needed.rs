@@ -1,13 +1,15 @@
 //! `needed`: the smallest number of attackers, or of tries, for a wanted chance.
+use super::bytes;
 use super::chain::ChainForm;
 use super::check::CheckRequest;
 use super::matchup::{MatchupRequest, Stated};
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use super::subject::{Fight, one_of};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::check::Check;
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::needed::{LADDER, NEIGHBOURS, Needed};
+use crate::odds::price::Work;
 use crate::rules::Books;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
@@ -107,6 +109,9 @@ pub struct NeededRow {
     pub points: Option<u64>,
 }
 
+/// The fractions of a whole table: what they may cost bounds how long they get.
+const FRACTION_BYTES: u64 = 2 << 20;
+
 /// A search ready to run.
 #[derive(Clone, Debug)]
 pub struct NeededReady {
@@ -205,16 +210,21 @@ impl Ready for NeededReady {
         serde_json::json!({ "needed": of, "chance": self.chance, "most": self.most, "exact": self.exact })
     }
 
-    fn price(&self) -> u64 {
-        let fractions = if self.exact { search::FRACTIONS } else { 0 };
-        self.of.price(self.most).saturating_add(fractions + 500)
+    fn price(&self) -> Work {
+        let fractions = if self.exact { search::FRACTIONS } else { Work::NONE };
+        self.of.price(self.most) + fractions + 500
     }
 
-    fn answer(&self, halt: &Halt) -> Result<NeededAnswer, Halted> {
-        let found = self.of.search(self.chance, self.most, halt)?;
+    fn bytes(&self) -> Work {
+        // The numbers around the one that is found, and the ladder to it: fractions are given where they are short.
+        bytes::few(if self.exact { Work::new(FRACTION_BYTES) } else { Work::NONE })
+    }
+
+    fn answer(&self, token: &CancellationToken) -> Result<NeededAnswer, Cancelled> {
+        let found = self.of.search(self.chance, self.most, token)?;
         let mut answer = self.shape(&found);
         if self.exact {
-            self.of.fractions(&mut answer, halt)?;
+            self.of.fractions(&mut answer, token)?;
         }
         Ok(answer)
     }

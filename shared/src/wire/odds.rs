@@ -1,12 +1,13 @@
 //! `odds`: a chain as request, what comes of it as answer.
+use super::bytes;
 use super::chain::ChainForm;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use super::summary::{Chance, Summary};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Answer, Attacks, Chain, Lost, Step, StepAnswer, step_chance};
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::rules::Books;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -169,21 +170,30 @@ impl Ready for OddsReady {
         serde_json::json!({ "odds": chain, "exact": self.exact, "passed": self.passed })
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         price::chain(&self.chain, self.exact, self.passed)
     }
 
-    fn answer(&self, halt: &Halt) -> Result<OddsAnswer, Halted> {
-        evaluate(&self.chain, self.exact, self.passed, halt)
+    fn bytes(&self) -> Work {
+        bytes::chain(&self.chain, self.exact, self.passed)
+    }
+
+    fn answer(&self, token: &CancellationToken) -> Result<OddsAnswer, Cancelled> {
+        evaluate(&self.chain, self.exact, self.passed, token)
     }
 }
 
 /// What comes of a chain, worked out in fractions or not.
-pub(super) fn evaluate(chain: &Chain, exact: bool, passed: bool, halt: &Halt) -> Result<OddsAnswer, Halted> {
+pub(super) fn evaluate(
+    chain: &Chain,
+    exact: bool,
+    passed: bool,
+    token: &CancellationToken,
+) -> Result<OddsAnswer, Cancelled> {
     if exact {
-        Ok(answer::<Exact>(chain, &chain.evaluate(passed, halt)?))
+        Ok(answer::<Exact>(chain, &chain.evaluate(passed, token)?))
     } else {
-        Ok(answer::<f64>(chain, &chain.evaluate(passed, halt)?))
+        Ok(answer::<f64>(chain, &chain.evaluate(passed, token)?))
     }
 }
 

@@ -1,8 +1,10 @@
 //! `packs/check`: what is wrong in the files of a pack, each mistake with its line and column.
+use super::bytes;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::packs::PackHead;
 use super::question::{Question, Ready};
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
+use crate::odds::price::Work;
 use crate::rules::Books;
 use crate::rules::check::{self, Checked};
 use crate::rules::fault::{Fault, Source, Weight};
@@ -104,20 +106,27 @@ impl Ready for PackCheckReady {
         json!({ "files": self.files, "packs": hashes })
     }
 
-    fn price(&self) -> u64 {
+    fn price(&self) -> Work {
         // Reading a character takes about as long as so many multiplications, where nearly each line is a mistake.
-        self.files.iter().map(|file| file.text.len() as u64 * 400).sum()
+        self.files.iter().map(|file| Work::from(file.text.len()) * 400).sum()
     }
 
-    fn answer(&self, _halt: &Halt) -> Result<PackCheckAnswer, Halted> {
+    fn bytes(&self) -> Work {
+        // Each mistake is a few lines, and no more of them are told than a reader mends at once.
+        bytes::few(Work::from(crate::rules::fault::MOST) * 5_500)
+    }
+
+    fn answer(&self, token: &CancellationToken) -> Result<PackCheckAnswer, Cancelled> {
         let files = self.files.iter().map(|file| Source::new(file.name.as_str(), file.text.as_str()));
-        Ok(check::check(&self.books, files.collect()).into())
+        let checked = check::check(&self.books, files.collect(), token);
+        token.check()?;
+        Ok(checked.into())
     }
 }
 
 impl From<Checked> for PackCheckAnswer {
     fn from(checked: Checked) -> Self {
-        let pack = checked.pack.as_ref().map(PackHead::of);
+        let pack = checked.pack.as_deref().map(PackHead::of);
         Self { good: pack.is_some(), pack, faults: checked.faults.into_iter().map(FaultForm::from).collect() }
     }
 }

@@ -1,8 +1,13 @@
 //! The one shape of every calculation: a request is settled against the books, priced, and answered.
 use super::mistake::Mistake;
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
+use crate::odds::price::Work;
 use crate::rules::Books;
 use serde::{Serialize, de::DeserializeOwned};
+
+/// The bytes of an answer that is a few rows whatever is asked.
+const FEW_ROWS: u64 = 256 << 10;
+
 /// A request of the contract.
 pub trait Question: DeserializeOwned + Send + 'static {
     /// The path behind `/v1/`.
@@ -11,6 +16,11 @@ pub trait Question: DeserializeOwned + Send + 'static {
     const PATIENCE: u64 = 1;
     /// What is left to do once every default is filled in and every name looked up.
     type Ready: Ready;
+
+    /// How many questions it is, for its caller's rate.
+    fn parts(&self) -> usize {
+        1
+    }
 
     /// Checks the request against the books and fills in what it leaves open.
     ///
@@ -36,11 +46,17 @@ pub trait Ready: Send + Sync + 'static {
     }
 
     /// About how many multiplications the answer takes.
-    fn price(&self) -> u64;
+    fn price(&self) -> Work;
+
+    /// The most bytes that the answer has, told from sizes alone. What says nothing of it answers in a few rows,
+    /// whatever is asked.
+    fn bytes(&self) -> Work {
+        Work::new(FEW_ROWS)
+    }
 
     /// Works it out.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
-    fn answer(&self, halt: &Halt) -> Result<Self::Answer, Halted>;
+    /// [`Cancelled`] where it was cancelled meanwhile.
+    fn answer(&self, token: &CancellationToken) -> Result<Self::Answer, Cancelled>;
 }

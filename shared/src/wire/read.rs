@@ -171,6 +171,7 @@ impl Found {
             detail: sentence(&error.inner().to_string()),
             did_you_mean: Vec::new(),
         }
+        .shortened()
     }
 
     /// Whether what must go is a `null`.

@@ -1,15 +1,16 @@
 //! `repair`: what is mended turn by turn, and whether the unit lives to see it.
 use super::amount::{AmountForm, NeedsForm};
 use super::amount::{amount, amount_form};
+use super::bytes;
 use super::duel::MendForm;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::question::{Question, Ready};
 use super::roll::{self, RerollForm, some_unless};
 use super::summary::{Chance, Summary};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::check_roll;
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::{Exact, Number};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
 use crate::odds::repair::{Mend, Repair, RepairAnswer, Rolls};
 use crate::odds::roll::{Aim, Needs, Pool, Roll};
 use crate::rules::Books;
@@ -193,14 +194,13 @@ pub struct RepairReady {
 }
 
 impl RepairReady {
-    /// A repair by itself.
-    pub(super) fn of(repair: Repair) -> Self {
-        Self { repair, compare: Vec::new(), exact: false }
-    }
-
     /// The repair.
     pub fn repair(&self) -> &Repair {
         &self.repair
+    }
+
+    fn all(&self) -> impl Iterator<Item = &Repair> {
+        std::iter::once(&self.repair).chain(&self.compare)
     }
 }
 
@@ -351,17 +351,21 @@ impl Ready for RepairReady {
         serde_json::json!({ "repair": RepairRequest::of(&self.repair), "compare": compare, "exact": self.exact })
     }
 
-    fn price(&self) -> u64 {
-        std::iter::once(&self.repair).chain(&self.compare).map(|repair| price::repair(repair, self.exact)).sum()
+    fn price(&self) -> Work {
+        self.all().map(|repair| price::repair(repair, self.exact)).sum()
     }
 
-    fn answer(&self, halt: &Halt) -> Result<RepairOutcome, Halted> {
+    fn bytes(&self) -> Work {
+        self.all().map(|repair| bytes::repair(repair, self.exact)).sum()
+    }
+
+    fn answer(&self, token: &CancellationToken) -> Result<RepairOutcome, Cancelled> {
         let one = |repair: &Repair| {
             let chance = repair.mend.roll.score::<Exact>().success();
             if self.exact {
-                Ok(summarise::<Exact>(&repair.evaluate(halt)?, &chance))
+                Ok(summarise::<Exact>(&repair.evaluate(token)?, &chance))
             } else {
-                Ok(summarise::<f64>(&repair.evaluate(halt)?, &chance))
+                Ok(summarise::<f64>(&repair.evaluate(token)?, &chance))
             }
         };
         let mut answer = one(&self.repair)?;

@@ -1,7 +1,68 @@
-//! Which size of a request makes its answer much work.
-use super::mistake::pointer;
+//! Whether a question is too much work, or its answer too long; and which size of the request makes it so.
+use super::bytes::MOST_BYTES;
+use super::mistake::{Mistake, MistakeKind, pointer};
+use super::question::Ready;
 use crate::odds::dice::Dice;
+use crate::odds::price::Work;
 use serde_json::Value;
+
+/// What a question costs, where so much is allowed: its work, and the writing of its answer.
+///
+/// # Errors
+/// The mistake that says which size to lower, where it is too much or the answer would be too long.
+pub fn within<R: Ready>(ready: &R, budget: u64, request: impl FnOnce() -> Option<Value>) -> Result<Work, Mistake> {
+    let bytes = ready.bytes();
+    // Writing a few bytes takes as long as a multiplication.
+    let price = ready.price() + bytes / 4;
+    if !price.is_within(budget) {
+        let much = match price.units() / budget.max(1) {
+            // Beyond this the number says nothing any more.
+            times if price == Work::UNPAYABLE || times > 1_000_000 => "far too much work for one question".to_owned(),
+            times => format!("about {} times the work that one question may take", times.saturating_add(1)),
+        };
+        return Err(too_much(&format!("This is {much}."), request().as_ref()));
+    }
+    if !bytes.is_within(MOST_BYTES) {
+        let mib = |bytes: u64| bytes.div_ceil(1 << 20);
+        let size = format!("of up to {} MB, and may have {}", mib(bytes.units()), mib(MOST_BYTES));
+        return Err(too_much(&format!("The answer would be {size}."), request().as_ref()));
+    }
+    Ok(price)
+}
+
+fn too_much(what: &str, request: Option<&Value>) -> Mistake {
+    let own = request.and_then(|request| own_pack(request, ""));
+    let named = request.and_then(largest).filter(|(_, size)| own.is_none() || *size > FEW);
+    let (pointer, lower) = match (named, own) {
+        (Some((pointer, size)), _) => {
+            let field = pointer.trim_start_matches('/').replace('/', ".");
+            (pointer, format!("Lower its sizes, first of all {field} ({size})."))
+        }
+        (None, Some(pointer)) => (
+            pointer,
+            "Lower the sizes that the files name, first of all dice, attacks and what rules add to them.".to_owned(),
+        ),
+        (None, None) => (String::new(), "Ask for less at once.".to_owned()),
+    };
+    Mistake { kind: MistakeKind::TooMuchWork, ..Mistake::value(pointer, format!("{what} {lower}")) }
+}
+
+/// Sizes up to this are no reason for much work where a pack comes with the request.
+const FEW: u64 = 10;
+
+/// Where a request brings the text of a pack.
+fn own_pack(request: &Value, at: &str) -> Option<String> {
+    match request {
+        Value::Object(members) => members.iter().find_map(|(name, member)| match member {
+            Value::String(text) if ["pack", "book"].contains(&name.as_str()) && text.contains('\n') => {
+                Some(pointer(at, name))
+            }
+            member => own_pack(member, &pointer(at, name)),
+        }),
+        Value::Array(items) => items.iter().enumerate().find_map(|(index, item)| own_pack(item, &pointer(at, index))),
+        _ => None,
+    }
+}
 
 /// Fields that say how much there is of something.
 const SIZES: [&str; 17] = [

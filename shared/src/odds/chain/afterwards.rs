@@ -1,7 +1,7 @@
 //! What is rolled when the volleys are over.
+use super::super::cancellation::{CancellationToken, Cancelled};
 use super::super::check::pass_and_fail;
 use super::super::distribution::Distribution;
-use super::super::halt::{Halt, Halted};
 use super::super::number::Number;
 use super::super::roll::Roll;
 use super::count::Counter;
@@ -22,11 +22,11 @@ impl Chain {
         graphs: &[Graph<N>],
         field: impl Fn(usize) -> &'f F,
         gone: impl Fn(usize) -> bool,
-        halt: &Halt,
-    ) -> Result<Vec<Option<Vec<N>>>, Halted> {
+        token: &CancellationToken,
+    ) -> Result<Vec<Option<Vec<N>>>, Cancelled> {
         let one = |after: &Aftermath| match &after.when {
             When::Passed(step) if !after.even_destroyed => {
-                self.counted_while_left(step, graphs, &field, &gone, halt).map(Some)
+                self.counted_while_left(step, graphs, &field, &gone, token).map(Some)
             }
             _ => Ok(None),
         };
@@ -39,8 +39,8 @@ impl Chain {
         graphs: &[Graph<N>],
         field: &impl Fn(usize) -> &'f F,
         gone: &impl Fn(usize) -> bool,
-        halt: &Halt,
-    ) -> Result<Vec<N>, Halted> {
+        token: &CancellationToken,
+    ) -> Result<Vec<N>, Cancelled> {
         let index = |volley: &Volley| volley.steps.iter().position(|other| other.name == step);
         let counters: Vec<_> = self.volleys.iter().map(|volley| index(volley).map(Counter::Passed)).collect();
         let attacks: Vec<Distribution<N>> = self.volleys.iter().map(attacks).collect();
@@ -51,7 +51,7 @@ impl Chain {
         let mut state = vec![N::zero(); field(0).states() * lanes];
         state[field(0).start() * lanes] = N::one();
         for (at, graph) in graphs.iter().enumerate() {
-            state = Run::for_counts(graph, field(at)).count_on(state, &attacks[at], counters[at], lanes, halt)?;
+            state = Run::for_counts(graph, field(at)).count_on(state, &attacks[at], counters[at], lanes, token)?;
         }
         let mut counts = vec![N::zero(); lanes];
         let left = state.chunks(lanes).enumerate().filter(|(state, _)| !gone(*state));

@@ -1,6 +1,6 @@
 //! The answer to a chain.
+use super::super::cancellation::{CancellationToken, Cancelled};
 use super::super::distribution::Distribution;
-use super::super::halt::{Halt, Halted};
 use super::super::number::Number;
 use super::armour::ArmourField;
 use super::count::{self, Counter, Rolls};
@@ -96,36 +96,43 @@ impl Chain {
     /// Everything that comes of the chain; `passed` asks for how many came past each step.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
+    /// [`Cancelled`] where it was cancelled meanwhile.
     ///
     /// # Cost
     /// About attacks times the states of the target, see [`super::super::price`].
-    pub fn evaluate<N: Number>(&self, passed: bool, halt: &Halt) -> Result<Answer<N>, Halted> {
+    pub fn evaluate<N: Number>(&self, passed: bool, token: &CancellationToken) -> Result<Answer<N>, Cancelled> {
         match &self.target {
             Target::Soldiers(soldiers) => {
-                let field = SoldierField::new(soldiers);
+                let fields: Vec<_> =
+                    self.volleys.iter().map(|volley| SoldierField::new(soldiers, Some(volley))).collect();
+                let field = &fields[0];
                 let graphs: Vec<_> = self.volleys.iter().map(|volley| Graph::new(volley, &soldiers.groups)).collect();
-                let mut start = vec![N::zero(); Field::<N>::states(&field)];
-                start[Field::<N>::start(&field)] = N::one();
-                let shot = self.shoot(&graphs, |_| &field, start, 1, passed, halt)?;
+                let mut start = vec![N::zero(); Field::<N>::states(field)];
+                start[Field::<N>::start(field)] = N::one();
+                let shot = self.shoot(&graphs, |volley| &fields[volley], start, 1, passed, token)?;
                 let health = project(&shot.end, |state| field.health_lost(state));
                 let models = project(&shot.end, |state| field.removed(state));
                 let destroyed = shot.end.last().cloned().unwrap_or_else(N::zero);
-                let left = self.passed_while_left(&graphs, |_| &field, |state| state == field.gone(), halt)?;
+                let left = self.passed_while_left(&graphs, |_| &field, |state| state == field.gone(), token)?;
                 Ok(self.sum_up(shot, Lost::Soldiers { health, models }, destroyed, left))
             }
-            Target::Armoured(armoured) => self.evaluate_armour(armoured, passed, halt),
+            Target::Armoured(armoured) => self.evaluate_armour(armoured, passed, token),
         }
     }
 
-    fn evaluate_armour<N: Number>(&self, armoured: &Armoured, passed: bool, halt: &Halt) -> Result<Answer<N>, Halted> {
+    fn evaluate_armour<N: Number>(
+        &self,
+        armoured: &Armoured,
+        passed: bool,
+        token: &CancellationToken,
+    ) -> Result<Answer<N>, Cancelled> {
         let graphs: Vec<_> = self.volleys.iter().map(|volley| Graph::new(volley, &[])).collect();
         let names = statuses(&self.volleys, armoured);
         let fields: Vec<_> = (self.volleys.iter())
             .map(|volley| ArmourField::new(armoured, Some(volley), &self.volleys, &names))
             .collect();
         let field = &fields[0];
-        let mut shot = self.shoot(&graphs, |volley| &fields[volley], field.begin(), field.lanes(), passed, halt)?;
+        let mut shot = self.shoot(&graphs, |volley| &fields[volley], field.begin(), field.lanes(), passed, token)?;
         let (end, seen) = field.end(std::mem::take(&mut shot.end));
         let structure = project(&end, |state| field.structure_lost(state));
         let wrecked = project(&end, |state| field.wrecked(state));
@@ -136,7 +143,7 @@ impl Chain {
         let plain = |volley| ArmourField::new(armoured, Some(volley), &self.volleys, &[]);
         let plain: Vec<_> = self.volleys.iter().map(plain).collect();
         let gone = |state| plain[0].is_nothing_left(state);
-        let left = self.passed_while_left(&graphs, |volley| &plain[volley], gone, halt)?;
+        let left = self.passed_while_left(&graphs, |volley| &plain[volley], gone, token)?;
         Ok(self.sum_up(shot, Lost::Armoured { structure, wrecked, statuses }, destroyed, left))
     }
 
@@ -147,8 +154,8 @@ impl Chain {
         mut state: Vec<N>,
         lanes: usize,
         passed: bool,
-        halt: &Halt,
-    ) -> Result<Shot<N>, Halted> {
+        token: &CancellationToken,
+    ) -> Result<Shot<N>, Cancelled> {
         let mut shot = Shot {
             end: Vec::new(),
             steps: Vec::with_capacity(self.volleys.len()),
@@ -168,7 +175,7 @@ impl Chain {
                 let most = attacks.highest() as usize * most_per_attack(graph, counter);
                 rolls.clear();
                 rolls.resize(volley.steps.len(), 0.0);
-                run.count(&state, &attacks, counter, most, rolls, halt)
+                run.count(&state, &attacks, counter, most, rolls, token)
             };
             let through = counted(Counter::Through, &mut rolls)?;
             if graph.variants == 1 {
@@ -200,11 +207,11 @@ impl Chain {
             shot.steps.push(steps);
             shot.attacks = shot.attacks.convolve(&attacks);
             shot.through = shot.through.convolve(&through);
-            state = run.strike_beside(state, &attacks, lanes, None, halt)?;
+            state = run.strike_beside(state, &attacks, lanes, None, token)?;
         }
         shot.end = state;
         if graphs.iter().any(|graph| graph.variants > 1) && self.volleys.len() > 1 {
-            self.count_jointly(graphs, &field, &mut shot, halt)?;
+            self.count_jointly(graphs, &field, &mut shot, token)?;
         }
         Ok(shot)
     }
@@ -216,8 +223,8 @@ impl Chain {
         graphs: &[Graph<N>],
         field: &impl Fn(usize) -> &'f F,
         shot: &mut Shot<N>,
-        halt: &Halt,
-    ) -> Result<(), Halted> {
+        token: &CancellationToken,
+    ) -> Result<(), Cancelled> {
         let counted = |of: &dyn Fn(&Volley) -> Option<Counter>| {
             let counters: Vec<_> = self.volleys.iter().map(of).collect();
             let attacks: Vec<_> = self.volleys.iter().map(attacks::<N>).collect();
@@ -230,7 +237,7 @@ impl Chain {
             state[field(0).start() * lanes] = N::one();
             for (index, graph) in graphs.iter().enumerate() {
                 let run = Run::new(graph, field(index));
-                state = run.count_on(state, &attacks[index], counters[index], lanes, halt)?;
+                state = run.count_on(state, &attacks[index], counters[index], lanes, token)?;
             }
             let mut counts = vec![N::zero(); lanes];
             state.chunks(lanes).for_each(|part| N::add_scaled(&mut counts, &N::one(), part));

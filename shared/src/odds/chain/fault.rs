@@ -118,6 +118,9 @@ pub enum ChainFault {
     /// Wrecks counted on soldiers.
     #[error("only armour is wrecked: count models, health or a step that was passed")]
     WreckedSoldiers,
+    /// What happens to packets of damage, on armour.
+    #[error("spill and ignore belong to an attack on soldiers")]
+    OnArmour,
     /// What a repeated status does, without a status.
     #[error("repeated says what a status does that is there already: name the status")]
     RepeatedWithoutStatus,
@@ -133,6 +136,7 @@ impl ChainFault {
             self,
             Self::WrongChange(_)
                 | Self::OpposedChange(_)
+                | Self::OnArmour
                 | Self::StrayPenetrate
                 | Self::NoPenetrate
                 | Self::AfterPenetrate

@@ -1,5 +1,5 @@
 //! How likely a chain does at least so much to its target: only the strike is worked out, no counts.
-use super::super::halt::{Halt, Halted};
+use super::super::cancellation::{CancellationToken, Cancelled};
 use super::super::number::{Number, Possible};
 use super::either::EitherField;
 use super::evaluate::attacks;
@@ -38,20 +38,20 @@ impl Chain {
     /// The chance that the goal is met.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
-    pub fn reaches<N: Number>(&self, goal: Goal, halt: &Halt) -> Result<N, Halted> {
-        let (state, met) = self.struck(goal, halt)?;
+    /// [`Cancelled`] where it was cancelled meanwhile.
+    pub fn reaches<N: Number>(&self, goal: Goal, token: &CancellationToken) -> Result<N, Cancelled> {
+        let (state, met) = self.struck(goal, token)?;
         Ok(sum(&state, &met))
     }
 
     /// The target's states after all volleys, and whether each of them meets the goal.
-    fn struck<N: Number>(&self, goal: Goal, halt: &Halt) -> Result<(Vec<N>, Vec<bool>), Halted> {
+    fn struck<N: Number>(&self, goal: Goal, token: &CancellationToken) -> Result<(Vec<N>, Vec<bool>), Cancelled> {
         let whole = EitherField::new(&self.target, None, &self.volleys);
         let mut state = start(&whole);
         for volley in &self.volleys {
             let field = EitherField::new(&self.target, Some(volley), &self.volleys);
             let graph = self.graph(volley);
-            state = Run::new(&graph, &field).strike(state, &attacks(volley), halt)?;
+            state = Run::new(&graph, &field).strike(state, &attacks(volley), token)?;
         }
         Ok((state, goal.met::<N>(&whole)))
     }
@@ -59,9 +59,9 @@ impl Chain {
     /// Whether the goal may not be met, however unlikely that is.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
-    pub fn can_miss(&self, goal: Goal, halt: &Halt) -> Result<bool, Halted> {
-        let (state, met) = self.struck::<Possible>(goal, halt)?;
+    /// [`Cancelled`] where it was cancelled meanwhile.
+    pub fn can_miss(&self, goal: Goal, token: &CancellationToken) -> Result<bool, Cancelled> {
+        let (state, met) = self.struck::<Possible>(goal, token)?;
         Ok(can_miss(&state, &met))
     }
 
@@ -76,7 +76,7 @@ impl Chain {
     /// The chances that the goal is met with no attacker, one, two … up to `most`, until `each` has seen enough.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
+    /// [`Cancelled`] where it was cancelled meanwhile.
     ///
     /// # Cost
     /// All the attackers strike once.
@@ -84,19 +84,19 @@ impl Chain {
         &self,
         goal: Goal,
         most: u32,
-        halt: &Halt,
+        token: &CancellationToken,
         mut each: impl FnMut(N) -> ControlFlow<()>,
-    ) -> Result<(), Halted> {
-        self.follow(goal, most, halt, |_, state, met| each(sum(state, met)))
+    ) -> Result<(), Cancelled> {
+        self.follow(goal, most, token, |_, state, met| each(sum(state, met)))
     }
 
     /// The smallest number of attackers from which the goal cannot be missed any more; climbs as [`Chain::climb`] does.
     ///
     /// # Errors
-    /// [`Halted`] where the halt was called meanwhile.
-    pub fn certain_from(&self, goal: Goal, most: u32, halt: &Halt) -> Result<Option<u32>, Halted> {
+    /// [`Cancelled`] where it was cancelled meanwhile.
+    pub fn certain_from(&self, goal: Goal, most: u32, token: &CancellationToken) -> Result<Option<u32>, Cancelled> {
         let mut from = None;
-        self.follow::<Possible>(goal, most, halt, |attackers, state, met| {
+        self.follow::<Possible>(goal, most, token, |attackers, state, met| {
             if can_miss(state, met) {
                 return ControlFlow::Continue(());
             }
@@ -111,9 +111,9 @@ impl Chain {
         &self,
         goal: Goal,
         most: u32,
-        halt: &Halt,
+        token: &CancellationToken,
         mut each: impl FnMut(u32, &[N], &[bool]) -> ControlFlow<()>,
-    ) -> Result<(), Halted> {
+    ) -> Result<(), Cancelled> {
         let Some(volley) = self.volleys.first() else { return Ok(()) };
         let field = EitherField::new(&self.target, Some(volley), &self.volleys);
         let graph = self.graph(volley);
@@ -125,7 +125,7 @@ impl Chain {
             if each(attacker, &state, &met).is_break() || attacker == most {
                 break;
             }
-            state = run.strike(state, &attacks, halt)?;
+            state = run.strike(state, &attacks, token)?;
         }
         Ok(())
     }

@@ -1,6 +1,6 @@
 //! A volley on a target: the attacks one after another.
+use super::super::cancellation::{CancellationToken, Cancelled};
 use super::super::distribution::Distribution;
-use super::super::halt::{Halt, Halted};
 use super::super::number::Number;
 use super::count::Counter;
 use super::field::Field;
@@ -79,8 +79,13 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     ///
     /// # Cost
     /// The largest number of attacks times the moves of the target's states.
-    pub(crate) fn strike(&self, from: Vec<N>, attacks: &Distribution<N>, halt: &Halt) -> Result<Vec<N>, Halted> {
-        self.follow(from, attacks, &mut Followed { counter: None, harm: None, lanes: 1, rolls: None }, halt)
+    pub(crate) fn strike(
+        &self,
+        from: Vec<N>,
+        attacks: &Distribution<N>,
+        token: &CancellationToken,
+    ) -> Result<Vec<N>, Cancelled> {
+        self.follow(from, attacks, &mut Followed { counter: None, harm: None, lanes: 1, rolls: None }, token)
     }
 
     /// The chances after the attacks, with something beside each state in `lanes` that backfires may change.
@@ -90,10 +95,10 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         attacks: &Distribution<N>,
         lanes: usize,
         harm: Option<&Harm<'_, N>>,
-        halt: &Halt,
-    ) -> Result<Vec<N>, Halted> {
+        token: &CancellationToken,
+    ) -> Result<Vec<N>, Cancelled> {
         let harm = harm.filter(|_| self.graph.backfires());
-        self.follow(from, attacks, &mut Followed { counter: None, harm, lanes, rolls: None }, halt)
+        self.follow(from, attacks, &mut Followed { counter: None, harm, lanes, rolls: None }, token)
     }
 
     /// The distribution of a count that depends on what is hit, with the mean rolls of each step.
@@ -104,13 +109,13 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         counter: Counter,
         most: usize,
         rolls: &mut [f64],
-        halt: &Halt,
-    ) -> Result<Distribution<N>, Halted> {
+        token: &CancellationToken,
+    ) -> Result<Distribution<N>, Cancelled> {
         let lanes = most + 1;
         let mut start = vec![N::zero(); from.len() * lanes];
         from.iter().enumerate().for_each(|(state, chance)| start[state * lanes] = chance.clone());
         let mut followed = Followed { counter: Some(counter), harm: None, lanes, rolls: Some((rolls, 1.0)) };
-        let end = self.follow(start, attacks, &mut followed, halt)?;
+        let end = self.follow(start, attacks, &mut followed, token)?;
         let mut counts = vec![N::zero(); lanes];
         end.chunks(lanes).for_each(|state| N::add_scaled(&mut counts, &N::one(), state));
         Ok(Distribution::new(0, counts).unwrap_or_else(|| Distribution::certain(0)))
@@ -123,9 +128,9 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         attacks: &Distribution<N>,
         counter: Option<Counter>,
         lanes: usize,
-        halt: &Halt,
-    ) -> Result<Vec<N>, Halted> {
-        self.follow(from, attacks, &mut Followed { counter, harm: None, lanes, rolls: None }, halt)
+        token: &CancellationToken,
+    ) -> Result<Vec<N>, Cancelled> {
+        self.follow(from, attacks, &mut Followed { counter, harm: None, lanes, rolls: None }, token)
     }
 
     fn follow(
@@ -133,8 +138,8 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         from: Vec<N>,
         attacks: &Distribution<N>,
         followed: &mut Followed<'_, N>,
-        halt: &Halt,
-    ) -> Result<Vec<N>, Halted> {
+        token: &CancellationToken,
+    ) -> Result<Vec<N>, Cancelled> {
         let plain = self.whole.as_ref().filter(|_| followed.counter.is_none() && followed.harm.is_none());
         if let Some(law) = plain.filter(|_| attacks.lowest() == attacks.highest())
             && let Some(mut end) = self.field.land_times(law, &from, attacks.highest() as u32, followed.lanes)
@@ -154,7 +159,7 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
                 break;
             }
             if count % 64 == 0 {
-                halt.look()?;
+                token.check()?;
             }
             next.fill(N::zero());
             if let Some((_, weight)) = &mut followed.rolls {

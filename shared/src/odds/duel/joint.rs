@@ -1,11 +1,11 @@
 //! The joint chances of both sides, and what a turn does to them.
 use super::DuelTurn;
 use super::side::Ready;
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::either::EitherField;
 use crate::odds::chain::field::Field;
 use crate::odds::chain::run::{Harm, Run};
 use crate::odds::distribution::Distribution;
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::number::Number;
 
 type Runs<'a, N> = [(usize, Run<'a, N, EitherField<'a>>)];
@@ -56,7 +56,7 @@ impl<N: Number> Joint<N> {
     }
 
     /// After the attack of the side that acts.
-    pub(super) fn attacked(self, side: &Ready<'_, N>, turn: u32, halt: &Halt) -> Result<Self, Halted> {
+    pub(super) fn attacked(self, side: &Ready<'_, N>, turn: u32, token: &CancellationToken) -> Result<Self, Cancelled> {
         let runs = side.runs(turn);
         let Some((_, first)) = runs.first() else { return Ok(self) };
         let gone = first.field().gone();
@@ -91,7 +91,7 @@ impl<N: Number> Joint<N> {
                     }
                 }
                 let begun = Begun { turn, standing, lanes: lanes.len(), on: block.first().copied() };
-                let end = strike(side, &runs, from, &begun, halt)?;
+                let end = strike(side, &runs, from, &begun, token)?;
                 for (other, row) in end.chunks(lanes.len()).enumerate() {
                     row.iter().zip(&lanes).for_each(|(chance, state)| after[other * own + state].add(chance));
                 }
@@ -109,7 +109,13 @@ impl<N: Number> Joint<N> {
     ///
     /// # Cost
     /// For each pair of states, the pairs of states that it can become; times the states of a side that can harm itself.
-    pub(super) fn together(self, a: &Ready<'_, N>, b: &Ready<'_, N>, turn: u32, halt: &Halt) -> Result<Self, Halted> {
+    pub(super) fn together(
+        self,
+        a: &Ready<'_, N>,
+        b: &Ready<'_, N>,
+        turn: u32,
+        token: &CancellationToken,
+    ) -> Result<Self, Cancelled> {
         let (runs_a, runs_b) = (a.runs(turn), b.runs(turn));
         let (own, other) = (self.own, self.other());
         let mut after = vec![N::zero(); self.chances.len()];
@@ -130,10 +136,10 @@ impl<N: Number> Joint<N> {
                             continue;
                         }
                         if by_b[*x].is_none() {
-                            by_b[*x] = Some(Struck::new(b, &runs_b, (turn, *x, *standing_b), (own, other), halt)?);
+                            by_b[*x] = Some(Struck::new(b, &runs_b, (turn, *x, *standing_b), (own, other), token)?);
                         }
                         if by_a.is_none() {
-                            by_a = Some(Struck::new(a, &runs_a, (turn, *y, *standing_a), (other, own), halt)?);
+                            by_a = Some(Struck::new(a, &runs_a, (turn, *y, *standing_a), (other, own), token)?);
                         }
                         if let (Some(by_a), Some(by_b)) = (&by_a, &by_b[*x]) {
                             meet(chance, by_a, by_b, own, &mut after);
@@ -176,6 +182,24 @@ impl<N: Number> Joint<N> {
             |chances: Vec<N>| Distribution::new(0, chances).unwrap_or_else(|| Distribution::certain(0)).settled();
         (whole(of_a), whole(of_b))
     }
+
+    /// Points that both miss, on average.
+    pub(super) fn missing(&self, a: &Ready<'_, N>, b: &Ready<'_, N>) -> (N, N) {
+        let (mut of_a, mut of_b) = (vec![N::zero(); self.own], vec![N::zero(); self.other()]);
+        for (index, chance) in self.chances.iter().enumerate().filter(|(_, chance)| !chance.is_zero()) {
+            of_a[index % self.own].add(chance);
+            of_b[index / self.own].add(chance);
+        }
+        let mean = |side: &Ready<'_, N>, chances: &[N]| {
+            let mut sum = N::zero();
+            for (state, chance) in chances.iter().enumerate().filter(|(_, chance)| !chance.is_zero()) {
+                let points = side.own.lost(state) + i64::from(side.side.target.hurt());
+                sum.add_product(&N::ratio(points.unsigned_abs(), 1), chance);
+            }
+            sum
+        };
+        (mean(a, &of_a), mean(b, &of_b))
+    }
 }
 
 /// What one attack leaves of the enemy, from one of its states.
@@ -194,14 +218,14 @@ impl<N: Number> Struck<N> {
         runs: &Runs<'_, N>,
         (turn, start, standing): (u32, usize, u32),
         (enemy, own): (usize, usize),
-        halt: &Halt,
-    ) -> Result<Self, Halted> {
+        token: &CancellationToken,
+    ) -> Result<Self, Cancelled> {
         let harm = side.side.can_harm_itself().then_some(own);
         let lanes = harm.map_or(1, |own| own * own);
         let mut from = vec![N::zero(); enemy * lanes];
         (0..harm.unwrap_or(1)).for_each(|state| from[start * lanes + state * (own + 1)] = N::one());
         let begun = Begun { turn, standing, lanes, on: Some(start) };
-        let chances = strike(side, runs, from, &begun, halt)?;
+        let chances = strike(side, runs, from, &begun, token)?;
         Ok(Self { chances, harm })
     }
 
@@ -271,8 +295,8 @@ fn strike<N: Number>(
     runs: &Runs<'_, N>,
     from: Vec<N>,
     begun: &Begun,
-    halt: &Halt,
-) -> Result<Vec<N>, Halted> {
+    token: &CancellationToken,
+) -> Result<Vec<N>, Cancelled> {
     let (mut chances, lanes) = (from, begun.lanes);
     let Some(((_, first), start)) = runs.first().zip(begun.on) else { return Ok(chances) };
     let field = first.field();
@@ -287,7 +311,7 @@ fn strike<N: Number>(
             None => N::add_scaled(onto, &N::one(), from),
         };
         let harm: Option<&Harm<'_, N>> = if side.side.can_harm_itself() { Some(&backfired) } else { None };
-        chances = run.strike_beside(chances, &side.attacks(*index, begun.standing, on), lanes, harm, halt)?;
+        chances = run.strike_beside(chances, &side.attacks(*index, begun.standing, on), lanes, harm, token)?;
     }
     if !side.ends(begun.turn) {
         return Ok(chances);

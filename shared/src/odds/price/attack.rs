@@ -1,22 +1,27 @@
 //! What one volley costs: its rolls, its attacks one after another, its counts.
-use super::super::chain::{Attacks, Gain, Kind, Step, Target, Volley};
-use super::{UNPAYABLE, amount, amount_bits, dice_bits, dice_sum, marks, roll_bits, score, states};
+use super::super::chain::{Attacks, Chart, Gain, Kind, Step, Target, Volley};
+use super::super::dice::Amount;
+use super::{Work, amount, amount_bits, dice_bits, dice_sum, marks, roll_bits, score, states};
+
+/// More places than an attack may be in, and more ways through them.
+const MOST_NODES: u64 = 50_000;
+const MOST_PATHS: u64 = 50_000_000;
 
 /// The sizes of a volley on a target.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Attack {
     /// The most attacks that there can be.
-    most: u64,
+    most: Work,
     /// The most successes that one attack can come to.
-    each: u64,
+    each: Work,
     /// Places that an attack can be in, bounded from above.
-    nodes: u64,
+    nodes: Work,
     /// The work of one attack in the target's states.
-    moves: u64,
+    moves: Work,
     /// The same where each of its rolls is followed.
-    walk: u64,
-    once: u64,
-    bits: u64,
+    walk: Work,
+    once: Work,
+    bits: Work,
     /// Whether the number of attacks is certain.
     certain: bool,
     grouped: bool,
@@ -24,81 +29,50 @@ pub(crate) struct Attack {
 
 impl Attack {
     pub(crate) fn of(volley: &Volley, target: &Target) -> Self {
-        let attackers = u64::from(volley.attackers);
-        let most = attackers.saturating_mul(volley.attacks.highest() as u64);
+        let attackers = Work::from(volley.attackers);
+        let most = attackers * Work::of_value(volley.attacks.highest());
         let certain = volley.attacks.as_constant().is_some();
-        let (mut nodes, mut paths, mut each, mut rolls, mut bits) = (1u64, 1u64, 1u64, 0u64, 0u64);
+        let (mut nodes, mut paths, mut each) = (Work::ONE, Work::ONE, Work::ONE);
+        let (mut rolls, mut bits) = (Work::NONE, Work::NONE);
         for step in &volley.steps {
-            let (ways, extra, cost, own) = step_sizes(step);
-            let cost = cost.saturating_mul(paths.min(nodes));
-            rolls = rolls.saturating_add(cost);
+            let sizes = step_sizes(step);
+            rolls += sizes.cost * paths.min(nodes);
             // Each gain that changes something later doubles what may stand before the later steps.
-            nodes = nodes.saturating_mul(ways);
-            paths = paths.saturating_mul(ways + extra);
-            each = each.saturating_mul(1 + extra);
-            bits = bits.saturating_add(own);
+            nodes = nodes * sizes.ways;
+            paths = paths * (sizes.ways + sizes.extra);
+            each = each * (sizes.extra + 1);
+            bits += sizes.bits;
         }
-        let (variants, grouped, health) = match target {
-            Target::Armoured(_) => (1, false, 0),
+        let (variants, grouped) = match target {
+            Target::Armoured(_) => (Work::ONE, false),
             Target::Soldiers(soldiers) => {
                 let grouped = soldiers.groups.iter().any(|group| !group.then.is_empty());
-                let most = soldiers.groups.iter().map(|group| group.health).max().unwrap_or(1);
-                (if grouped { soldiers.groups.len() as u64 + 1 } else { 1 }, grouped, u64::from(most))
+                (if grouped { Work::from(soldiers.groups.len()) + 1 } else { Work::ONE }, grouped)
             }
         };
-        let damage = (volley.damage.highest() as u64).saturating_add(
-            volley
-                .steps
-                .iter()
-                .map(|step| gains(step).map(|gain| gain.damage.highest() as u64).max().unwrap_or(0))
-                .sum(),
-        );
+        let of_step = |step: &Step| gains(step).map(|gain| Work::of_value(gain.damage.highest())).max();
+        let damage = Work::of_value(volley.damage.highest()) + volley.steps.iter().filter_map(of_step).sum::<Work>();
         let states = states(target);
-        let (landing, law) = match target {
-            Target::Soldiers(soldiers) => {
-                let reach = if soldiers.spill { damage.min(states) } else { damage.min(health) };
-                let ignore = soldiers.groups.iter().filter_map(|group| group.ignore.as_ref());
-                let thinning = ignore.map(|ignore| score(&ignore.roll) + damage * damage * damage).sum::<u64>();
-                (
-                    states.saturating_mul(reach + 1),
-                    thinning + damage * soldiers.groups.len() as u64 + states * (reach + 1),
-                )
-            }
-            Target::Armoured(armoured) => {
-                let width =
-                    (1u64 << marks(volley).min(40)).saturating_mul(if armoured.overflow_wasted { 2 } else { 1 });
-                let effects: u64 = volley.steps.iter().map(effects).sum();
-                let distinct = effects.min(u64::from(armoured.structure) * 4 + 4);
-                (
-                    states.saturating_mul(width).saturating_mul(distinct + 1),
-                    states.saturating_mul(width).saturating_mul(effects + 1) * 2,
-                )
-            }
-        };
-        bits = bits.saturating_add(amount_bits(&volley.damage));
-        let several = each > 1 || grouped;
-        let walk =
-            paths.saturating_mul(landing + states * (4 + 3 * volley.steps.len() as u64)).saturating_mul(variants);
+        let (landing, law) = landing(volley, target, damage);
+        bits += amount_bits(&volley.damage);
+        let several = each > Work::ONE || grouped;
+        let walk = paths * (landing + states * (Work::from(volley.steps.len()) * 3 + 4)) * variants;
         let moves = if several { walk } else { landing };
-        let built = if certain { 0 } else { most.saturating_mul(most) / 2 };
-        let damages = amount(&volley.damage).saturating_add(damage.saturating_mul(damage)).saturating_mul(nodes);
-        let once = rolls
-            .saturating_mul(variants)
-            .saturating_add(attacks(&volley.attacks))
-            .saturating_add(built)
-            .saturating_add(damages)
-            .saturating_add(law.saturating_mul(nodes));
-        let attack_bits = if certain { 0 } else { attacks_bits(&volley.attacks).saturating_mul(attackers) };
-        bits = bits.saturating_mul(most).saturating_add(attack_bits);
-        let nodes = if nodes > 50_000 || paths > 50_000_000 { UNPAYABLE } else { nodes };
+        let built = if certain { Work::NONE } else { most * most / 2 };
+        let damages = (amount(&volley.damage) + damage * damage) * nodes;
+        let once = rolls * variants + attacks(&volley.attacks) + built + damages + law * nodes;
+        let attack_bits = if certain { Work::NONE } else { attacks_bits(&volley.attacks) * attackers };
+        let bits = bits * most + attack_bits;
+        let many = nodes > Work::new(MOST_NODES) || paths > Work::new(MOST_PATHS);
+        let nodes = if many { Work::UNPAYABLE } else { nodes };
         Self { most, each, nodes, moves, walk, once, bits, certain, grouped }
     }
 
-    pub(crate) fn most(&self) -> u64 {
+    pub(crate) fn most(&self) -> Work {
         self.most
     }
 
-    pub(crate) fn each(&self) -> u64 {
+    pub(crate) fn each(&self) -> Work {
         self.each
     }
 
@@ -107,53 +81,70 @@ impl Attack {
     }
 
     /// The length of the denominators after all attacks.
-    pub(crate) fn bits(&self) -> u64 {
+    pub(crate) fn bits(&self) -> Work {
         self.bits
     }
 
     /// What is worked out once, whatever the number of attacks.
-    pub(crate) fn once(&self) -> u64 {
-        self.once.max(if self.nodes == UNPAYABLE { UNPAYABLE } else { 0 })
+    pub(crate) fn once(&self) -> Work {
+        if self.nodes == Work::UNPAYABLE { Work::UNPAYABLE } else { self.once }
     }
 
     /// The attacks on the target's states.
-    pub(crate) fn strike(&self) -> u64 {
-        self.moves.saturating_add(8).saturating_mul(self.most + 1)
+    pub(crate) fn strike(&self) -> Work {
+        (self.moves + 8) * (self.most + 1)
     }
 
     /// The same where the own side is followed beside the target, of so many states, and each backfire may end there in
     /// so many ways.
-    pub(crate) fn follow(&self, states: u64, ways: u64) -> u64 {
-        self.walk.saturating_add(states.saturating_mul(2 + ways)).saturating_add(8).saturating_mul(self.most + 1)
+    pub(crate) fn follow(&self, states: Work, ways: Work) -> Work {
+        (self.walk + states * (ways + 2) + 8) * (self.most + 1)
     }
 
     /// The distribution of one count over all attacks.
-    pub(crate) fn count(&self) -> u64 {
-        let all = self.most.saturating_mul(self.each) + 1;
+    pub(crate) fn count(&self) -> Work {
+        let all = self.most * self.each + 1;
         if self.grouped {
-            return self.strike().saturating_mul(all).saturating_mul(2);
+            return self.strike() * all * 2;
         }
-        let of_one = self.nodes.saturating_mul(self.each.saturating_mul(self.each) + 4);
-        let sum = if self.certain {
-            all.saturating_mul(all) / 2
-        } else {
-            all.saturating_mul(self.most).saturating_mul(self.each + 2)
-        };
-        of_one.saturating_add(sum)
+        let of_one = self.nodes * (self.each * self.each + 4);
+        let sum = if self.certain { all * all / 2 } else { all * self.most * (self.each + 2) };
+        of_one + sum
     }
 }
 
-fn attacks(of: &Attacks) -> u64 {
+/// What one success does to the target's states, and what working that out costs.
+fn landing(volley: &Volley, target: &Target, damage: Work) -> (Work, Work) {
+    let states = states(target);
+    match target {
+        Target::Soldiers(soldiers) => {
+            let health = soldiers.groups.iter().map(|group| Work::from(group.health)).max().unwrap_or(Work::ONE);
+            let reach = if volley.spill.unwrap_or(soldiers.spill) { damage.min(states) } else { damage.min(health) };
+            let ignore = soldiers.groups.iter().filter_map(|group| volley.ignore.as_ref().or(group.ignore.as_ref()));
+            let thinning = ignore.map(|ignore| score(&ignore.roll) + damage.power(3)).sum::<Work>();
+            let moved = states * (reach + 1);
+            (moved, thinning + damage * Work::from(soldiers.groups.len()) + moved)
+        }
+        Target::Armoured(armoured) => {
+            let width = Work::doubled(marks(volley)) * if armoured.overflow_wasted { 2 } else { 1 };
+            let effects = volley.steps.iter().map(effects).sum::<Work>();
+            let distinct = effects.min(Work::from(armoured.structure) * 4 + 4);
+            (states * width * (distinct + 1), states * width * (effects + 1) * 2)
+        }
+    }
+}
+
+fn attacks(of: &Attacks) -> Work {
     match of {
         Attacks::Amount(of) => amount(of),
         Attacks::Blast(blast) => super::blast(blast),
     }
 }
 
-fn attacks_bits(of: &Attacks) -> u64 {
+fn attacks_bits(of: &Attacks) -> Work {
     match of {
         Attacks::Amount(of) => amount_bits(of),
-        Attacks::Blast(_) => 0,
+        Attacks::Blast(_) => Work::NONE,
     }
 }
 
@@ -165,42 +156,67 @@ fn gains(step: &Step) -> impl Iterator<Item = &Gain> {
     roll.into_iter().flat_map(|roll| std::iter::once(&roll.critical).chain(&roll.margins))
 }
 
-/// How many different successes a step may send on, how many extra ones, what its roll costs and how long its chances are.
-pub(super) fn step_sizes(step: &Step) -> (u64, u64, u64, u64) {
+/// The sizes of one step.
+pub(super) struct StepSizes {
+    /// How many different successes it may send on.
+    ways: Work,
+    /// How many extra ones.
+    extra: Work,
+    /// What its roll costs.
+    pub(super) cost: Work,
+    /// How long its chances are.
+    pub(super) bits: Work,
+}
+
+pub(super) fn step_sizes(step: &Step) -> StepSizes {
     match &step.kind {
         Kind::Penetrate(penetrate) => {
-            let bonus = penetrate.critical.as_ref().map_or(0, |(_, bonus)| bonus.highest() as u64 + amount(bonus));
-            let total = u64::from(penetrate.dice.count() * penetrate.dice.sides()) + 1;
-            let dice = dice_sum(&penetrate.dice).saturating_mul(4 * u64::from(penetrate.dice.sides()));
-            let bits =
-                penetrate.critical.as_ref().map_or(0, |(_, bonus)| amount_bits(bonus)) + dice_bits(&penetrate.dice);
-            let chart = penetrate.chart.as_ref().map_or(0, |chart| dice_bits(&chart.dice));
-            (2, 0, dice.saturating_add(total.saturating_mul(bonus + 2)), bits * 2 + chart)
+            let (bonus, bonus_bits) = match &penetrate.critical {
+                Some((_, bonus)) => (Work::of_value(bonus.highest()) + amount(bonus), amount_bits(bonus)),
+                None => (Work::NONE, Work::NONE),
+            };
+            let sides = Work::from(penetrate.dice.sides());
+            let total = Work::from(penetrate.dice.count()) * sides + 1;
+            let dice = dice_sum(&penetrate.dice) * sides * 4;
+            let bits = bonus_bits + dice_bits(&penetrate.dice);
+            let chart = penetrate.chart.as_ref().map_or(Work::NONE, |chart| dice_bits(&chart.dice));
+            StepSizes {
+                ways: Work::new(2),
+                extra: Work::NONE,
+                cost: dice + total * (bonus + 2),
+                bits: bits * 2 + chart,
+            }
         }
         Kind::Roll(roll) => {
             let changing =
                 gains(step).filter(|gain| !gain.then.is_empty() || gain.damage.as_constant() != Some(0)).count();
             let most = |gains: &mut dyn Iterator<Item = &Gain>| {
-                gains.map(|gain| gain.extra.highest() as u64).max().unwrap_or(0)
+                gains.map(|gain| Work::of_value(gain.extra.highest())).max().unwrap_or(Work::NONE)
             };
             // A critical and a margin may come together.
-            let extra = most(&mut std::iter::once(&roll.critical)).saturating_add(most(&mut roll.margins.iter()));
-            let bits = gains(step).map(|gain| amount_bits(&gain.extra) + amount_bits(&gain.damage)).max().unwrap_or(0);
-            let both = if changing > 1 { 2 * changing as u64 } else { changing as u64 };
-            (1 + both, extra, score(&roll.roll).saturating_add(40), roll_bits(&roll.roll) + bits)
+            let extra = most(&mut std::iter::once(&roll.critical)) + most(&mut roll.margins.iter());
+            let bits = gains(step).map(|gain| amount_bits(&gain.extra) + amount_bits(&gain.damage)).max();
+            let both = Work::from(changing) * if changing > 1 { 2 } else { 1 };
+            StepSizes {
+                ways: both + 1,
+                extra,
+                cost: score(&roll.roll) + 40,
+                bits: roll_bits(&roll.roll) + bits.unwrap_or(Work::NONE),
+            }
         }
     }
 }
 
 /// How many different things a hit may do.
-fn effects(step: &Step) -> u64 {
-    let Kind::Penetrate(penetrate) = &step.kind else { return 0 };
-    let sizes = |amount: &super::super::dice::Amount| amount.highest() as u64 + 1;
-    let rows = penetrate.chart.as_ref().map_or(1, |chart| {
-        let row = |row: &super::super::chain::ChartRow| {
-            sizes(&row.structure).saturating_mul(row.repeated.as_ref().map_or(1, |repeated| sizes(&repeated.structure)))
+fn effects(step: &Step) -> Work {
+    let Kind::Penetrate(penetrate) = &step.kind else { return Work::NONE };
+    let sizes = |amount: &Amount| Work::of_value(amount.highest()) + 1;
+    let rows = |chart: &Chart| {
+        let repeated = |row: &super::super::chain::ChartRow| {
+            row.repeated.as_ref().map_or(Work::ONE, |repeated| sizes(&repeated.structure))
         };
-        chart.rows.iter().map(row).fold(1, u64::saturating_add)
-    });
-    sizes(&penetrate.breach).saturating_mul(rows).saturating_add(sizes(&penetrate.graze))
+        chart.rows.iter().map(|row| sizes(&row.structure) * repeated(row)).sum::<Work>() + 1
+    };
+    let rows = penetrate.chart.as_ref().map_or(Work::ONE, rows);
+    sizes(&penetrate.breach) * rows + sizes(&penetrate.graze)
 }

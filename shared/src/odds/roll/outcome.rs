@@ -96,21 +96,36 @@ impl Roll {
         if !self.is_rolled() {
             return self.pool.distribution().shifted(i64::from(self.modifier));
         }
-        let mut pairs = Vec::new();
-        self.walk(|_, total, chance: &N| pairs.push((total, chance.clone())));
-        Distribution::from_weights(pairs.iter().map(|(v, c)| (*v, c.clone())))
-            .unwrap_or_else(|| Distribution::certain(0))
+        let (low, high) = self.pool.ends();
+        let lowest = self.pool.total(low);
+        let mut sums = vec![N::zero(); (self.pool.total(high) - lowest) as usize + 1];
+        let decided = self.walk(|_, total, chance: &N| {
+            sums[(total - i64::from(self.modifier) - lowest) as usize].add(chance);
+        });
+        if decided != N::one() {
+            sums.iter_mut().for_each(|sum| *sum = sum.over(&decided));
+        }
+        Distribution::new(lowest + i64::from(self.modifier), sums).unwrap_or_else(|| Distribution::certain(0))
     }
 
-    /// Whether an opposed roll can ever be decided.
+    /// Whether an opposed roll can ever be decided. Told from the ends of both totals: nothing is rolled for it.
     pub fn is_decidable(&self) -> bool {
         let Aim::Versus(versus) = &self.aim else { return true };
-        if versus.ties != Ties::Again {
+        let of = |pool: &Pool, modifier: i32| {
+            let (low, high) = pool.ends();
+            (pool.total(low) + i64::from(modifier), pool.total(high) + i64::from(modifier))
+        };
+        let (ours, theirs) = (of(&self.pool, self.modifier), of(&versus.pool, versus.modifier));
+        let always_even = ours.0 == ours.1 && ours == theirs;
+        if versus.ties != Ties::Again || !always_even {
             return true;
         }
-        let mut any = false;
-        self.walk(|_, _, _: &f64| any = true);
-        any
+        // Always the same total on both sides: only a face that decides by itself ends it. The best and the worst face are
+        // both rolled sometimes, and whatever is critical reaches up to the best.
+        let best = self.best_face();
+        let by_itself = (self.low_fails && self.worst_face().is_some()) || (self.high_succeeds && best.is_some());
+        let is_critical = |on: u32| self.pool.ends().1 >= i64::from(on);
+        by_itself || self.critical.is_some_and(|critical| critical.always && is_critical(critical.on))
     }
 
     /// Calls `visit` for each decided end with its total and chance; returns what these chances add up to.

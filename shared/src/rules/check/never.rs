@@ -1,11 +1,13 @@
 //! Rules that never act: on nobody, or not on one that carries them.
+use super::super::conditions::Ternary;
 use super::super::fault::Fault;
 use super::super::model::Pack;
 use super::super::model::change::{Change, RollId, Rule, Seat};
 use super::super::model::condition::{Condition, Trait, Whom};
-use super::may::{Known, May, Trial, weapons_of};
+use super::may::{Known, Trial, weapons_of};
 use super::places::Places;
 use super::values::Values;
+use crate::odds::cancellation::CancellationToken;
 use std::collections::HashSet;
 
 /// One that carries a rule.
@@ -24,17 +26,22 @@ struct Search<'a> {
     /// Rules that a condition asks for, or that stand in for another.
     asked: HashSet<usize>,
     everything: Vec<usize>,
+    token: &'a CancellationToken,
 }
 
-pub(super) fn find(pack: &Pack, places: &Places<'_>, faults: &mut Vec<Fault>) {
+pub(super) fn find(pack: &Pack, places: &Places<'_>, faults: &mut Vec<Fault>, token: &CancellationToken) {
     let search = Search {
         pack,
         values: Values::new(pack),
         flags: flags(pack),
         asked: asked(pack),
         everything: (0..pack.weapons.len()).collect(),
+        token,
     };
     for (at, rule) in pack.rules.iter().enumerate() {
+        if token.check().is_err() {
+            return;
+        }
         let carriers = carriers(pack, at);
         let place = places.of("rule", &rule.named.id);
         let idle: Vec<&(Carrier, Option<usize>)> =
@@ -101,7 +108,7 @@ impl Search<'_> {
 
     fn repairs(&self, rule: &Rule, carrier: Carrier) -> bool {
         let sits = matches!((carrier, rule.side), (Carrier::Unit(_), _) | (Carrier::Table, Seat::Table));
-        sits && self.trials(None, |trial| self.known(carrier, rule.side, false).holds(&rule.when, trial) != May::No)
+        sits && self.trials(None, |trial| self.known(carrier, rule.side, false).holds(&rule.when, trial) != Ternary::No)
     }
 
     fn known(&self, carrier: Carrier, seat: Seat, attack: bool) -> Known<'_> {
@@ -140,8 +147,8 @@ impl Search<'_> {
             _ => None,
         };
         sits && self.trials(attack.then_some(weapons), |trial| {
-            known.holds(&rule.when, trial) != May::No
-                && known.holds(&change.when, trial) != May::No
+            known.holds(&rule.when, trial) != Ternary::No
+                && known.holds(&change.when, trial) != Ternary::No
                 && change.rolls.iter().any(|roll| self.is_rolled(*roll, armoured, &known, trial))
         })
     }
@@ -152,9 +159,9 @@ impl Search<'_> {
             RollId::Step(step) | RollId::Choice(step, _) => self.pack.procedures.iter().any(|procedure| {
                 procedure.steps.contains(&step)
                     && armoured.is_none_or(|armoured| armoured == procedure.armoured)
-                    && known.holds(&procedure.when, trial) != May::No
+                    && known.holds(&procedure.when, trial) != Ternary::No
             }),
-            RollId::Check(at) => known.holds(&self.pack.checks[at].when, trial) != May::No,
+            RollId::Check(at) => known.holds(&self.pack.checks[at].when, trial) != Ternary::No,
             _ => true,
         }
     }
@@ -169,7 +176,7 @@ impl Search<'_> {
             let (least, most) = self.pack.weapons[weapon].reach;
             most.is_none_or(|most| words.from(band) <= most) && words.ranges[band].to.is_none_or(|to| to >= least)
         };
-        weapons.iter().any(|weapon| {
+        weapons.iter().take_while(|_| self.token.check().is_ok()).any(|weapon| {
             (0..words.ranges.len()).filter(|band| reaches(*weapon, *band)).any(|range| {
                 (0..words.arcs.len()).any(|arc| {
                     (0..words.covers.len()).any(|cover| {

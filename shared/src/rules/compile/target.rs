@@ -30,9 +30,8 @@ pub(super) fn compile(
     Ok(match &scene.pack.kinds[target.unit.kind].body {
         Body::Soldiers { spill, .. } => {
             let groups = unlike::groups(scene, parts, drafts, log)?;
-            let spill = *spill || drafts.iter().any(|draft| draft.spill);
             let first = groups.first().map_or(1, |group| group.health);
-            Target::Soldiers(Soldiers { groups, spill, hurt: target.hurt.min(first - 1) })
+            Target::Soldiers(Soldiers { groups, spill: *spill, hurt: target.hurt.min(first - 1) })
         }
         Body::Armoured { structure, overflow_wasted } => {
             let structure = scene.number(structure).clamp(1, 1_000).unsigned_abs();
@@ -47,6 +46,21 @@ pub(super) fn compile(
     })
 }
 
+/// What some weapons leave of a packet goes on to the next model: it stands in their volleys.
+pub(super) fn spill(target: &Target, drafts: &mut [Draft]) {
+    if let Target::Soldiers(Soldiers { spill: false, .. }) = target {
+        drafts.iter_mut().filter(|draft| draft.spill).for_each(|draft| draft.volley.spill = Some(true));
+    }
+}
+
+/// The same where nothing but these weapons ever hurts the target: if all of them do it, the target says so once.
+pub(super) fn spill_together(target: &mut Target, drafts: &mut [Draft]) {
+    match target {
+        Target::Soldiers(soldiers) if drafts.iter().all(|draft| draft.spill) => soldiers.spill = true,
+        target => spill(target, drafts),
+    }
+}
+
 /// Health of each model, of soldiers.
 pub(super) fn health(scene: &Scene<'_>) -> u32 {
     match &scene.pack.kinds[scene.target.unit.kind].body {
@@ -57,33 +71,44 @@ pub(super) fn health(scene: &Scene<'_>) -> u32 {
 
 /// The last roll against damage of the first models and of each sort of others. Nothing where both models and weapons
 /// differ in it, so that it can stand neither with the models nor in the volleys.
-pub(super) fn ignores(drafts: &mut [Draft], others: &[Vec<Draft>], log: &mut Log) -> Option<Vec<Option<Ignore>>> {
+///
+/// # Errors
+/// [`CompileError::TooMuchDamage`] where it can't stand in the volleys for the work of it.
+pub(super) fn ignores(
+    drafts: &mut [Draft],
+    others: &[Vec<Draft>],
+    log: &mut Log,
+) -> Result<Option<Vec<Option<Ignore>>>, CompileError> {
     let same = |drafts: &[Draft]| drafts.windows(2).all(|pair| pair[0].ignore == pair[1].ignore);
     let of = |drafts: &[Draft]| drafts.first().and_then(|draft| draft.ignore.clone());
     if same(drafts) && others.iter().all(|other| same(other)) {
-        return Some(std::iter::once(of(drafts)).chain(others.iter().map(|other| of(other))).collect());
+        return Ok(Some(std::iter::once(of(drafts)).chain(others.iter().map(|other| of(other))).collect()));
     }
     let alike = |other: &Vec<Draft>| drafts.iter().zip(other).all(|(one, other)| one.ignore == other.ignore);
     if !others.iter().all(alike) {
-        return None;
+        return Ok(None);
     }
-    part(drafts, log);
-    Some(vec![None; others.len() + 1])
+    part(drafts, log)?;
+    Ok(Some(vec![None; others.len() + 1]))
 }
 
 /// Where weapons meet the last roll differently, it stands in their steps or in their damage.
-pub(super) fn part(drafts: &mut [Draft], log: &mut Log) {
+///
+/// # Errors
+/// [`CompileError::TooMuchDamage`].
+pub(super) fn part(drafts: &mut [Draft], log: &mut Log) -> Result<(), CompileError> {
     for (index, draft) in drafts.iter_mut().enumerate() {
         let Some(ignore) = draft.ignore.take() else { continue };
         let plain = draft.volley.damage.as_constant() == Some(1) && !gains_damage(draft);
         if ignore.per_packet || plain {
             append(draft, ignore);
         } else {
-            thin(draft, &ignore);
+            thin(draft, &ignore)?;
         }
         let words = "the last roll differs by weapon, so it stands in this one's steps and damage";
         log.from(Spot::Volley(index), base("ignore", "", words));
     }
+    Ok(())
 }
 
 fn gains_damage(draft: &Draft) -> bool {
@@ -109,19 +134,20 @@ fn append(draft: &mut Draft, ignore: Ignore) {
 }
 
 /// One roll for each point leaves of each packet what is not ignored: each point by itself.
-fn thin(draft: &mut Draft, ignore: &Ignore) {
+fn thin(draft: &mut Draft, ignore: &Ignore) -> Result<(), CompileError> {
     let thinned = |amount: &Amount| match amount.as_constant() {
-        Some(0) => amount.clone(),
-        _ => ignore.left_of(amount),
+        Some(0) => Ok(amount.clone()),
+        _ => ignore.left_of(amount).ok_or(CompileError::TooMuchDamage),
     };
-    draft.volley.damage = thinned(&draft.volley.damage);
+    draft.volley.damage = thinned(&draft.volley.damage)?;
     for step in &mut draft.volley.steps {
         if let Kind::Roll(roll) = &mut step.kind {
             for gain in std::iter::once(&mut roll.critical).chain(&mut roll.margins) {
-                gain.damage = thinned(&gain.damage);
+                gain.damage = thinned(&gain.damage)?;
             }
         }
     }
+    Ok(())
 }
 
 /// The rolls afterwards that this matchup has.

@@ -29,7 +29,7 @@ pub(super) fn groups(
     let others: Vec<Vec<Draft>> = parts[1..].iter().map(|part| again(scene, part, drafts)).collect::<Result<_, _>>()?;
     let replaced: Vec<Replaced> =
         others.iter().map(|other| compare(drafts, other).ok_or_else(|| refused(scene))).collect::<Result<_, _>>()?;
-    let ignores = target::ignores(drafts, &others, log).ok_or_else(|| refused(scene))?;
+    let ignores = target::ignores(drafts, &others, log)?.ok_or_else(|| refused(scene))?;
     separate(scene, drafts, &replaced)?;
     let mut groups = Vec::with_capacity(parts.len());
     for (at, (part, ignore)) in parts.iter().zip(ignores).enumerate() {

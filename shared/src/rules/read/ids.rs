@@ -1,6 +1,6 @@
 //! The first pass: which ids there are.
 use super::super::model::Named;
-use super::super::names::close_word;
+use super::super::names::{LONGEST, close_word, is_longer};
 use super::node::{Fields, Node};
 use std::collections::HashMap;
 
@@ -38,7 +38,8 @@ impl Index {
         let text = node.text()?;
         let found = self.get(text);
         if found.is_none() {
-            node.wrong_with(format!("no {what} is called {text:?}"), self.suggest(text));
+            let suggestion = node.faults.may_compare(self.order.len()).then(|| self.suggest(text)).flatten();
+            node.wrong_with(format!("no {what} is called {text:?}"), suggestion);
         }
         found
     }
@@ -61,13 +62,16 @@ impl Index {
 /// Whether a text is a good id: lower-case letters and digits in words joined by hyphens.
 fn is_id(text: &str) -> bool {
     let word = |word: &str| !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit());
-    text.len() <= 64 && text.split('-').all(word)
+    text.len() <= LONGEST && text.split('-').all(word)
 }
 
 impl<'a> Section<'a> {
     /// Adds the tables under a key of a file.
     pub(super) fn add(&mut self, file: &Fields<'a>, key: &'static str) {
         for node in file.list(key, 20_000) {
+            if !node.faults.go_on() {
+                return;
+            }
             if let Some(fields) = node.fields() {
                 self.add_table(fields);
             }
@@ -87,7 +91,8 @@ impl<'a> Section<'a> {
             }
             Some(id)
         });
-        self.ids.add(id.unwrap_or_default());
+        // What is no id is no name for anything else either, and no text of any length is kept as one.
+        self.ids.add(id.filter(|id| id.len() <= LONGEST).unwrap_or_default());
         self.tables.push(fields);
     }
 }
@@ -103,9 +108,40 @@ pub(super) fn named(fields: &Fields<'_>) -> Named {
         Some(label.to_owned())
     });
     let label = label.unwrap_or_else(|| id.replace('-', " "));
-    let text = fields.text("text").unwrap_or_default();
-    let also = fields.get("also").map_or_else(Vec::new, |node| {
-        node.many().into_iter().filter_map(|node| node.text()).map(str::to_owned).collect()
-    });
+    let text = fields.get("text").and_then(explained).unwrap_or_default();
+    let also = fields.get("also").map_or_else(Vec::new, further_names);
     Named { id, label, text, also }
+}
+
+/// The most characters of what players read about a rule or a unit.
+const LONGEST_TEXT: usize = 2_000;
+/// The most further names of one thing.
+const MOST_NAMES: usize = 20;
+
+/// What something means, in sentences.
+pub(super) fn explained(node: Node<'_>) -> Option<String> {
+    let text = node.text()?;
+    if is_longer(text, LONGEST_TEXT) {
+        node.wrong(format!("a text has up to {LONGEST_TEXT} characters"));
+        return None;
+    }
+    Some(text.to_owned())
+}
+
+/// Further words for something.
+pub(super) fn further_names(node: Node<'_>) -> Vec<String> {
+    let nodes = node.many();
+    if nodes.len() > MOST_NAMES {
+        node.wrong(format!("at most {MOST_NAMES} further names here"));
+        return Vec::new();
+    }
+    let name = |node: Node<'_>| {
+        let name = node.text()?;
+        if is_longer(name, LONGEST) {
+            node.wrong(format!("a name has up to {LONGEST} characters"));
+            return None;
+        }
+        Some(name.to_owned())
+    };
+    nodes.into_iter().filter_map(name).collect()
 }

@@ -1,14 +1,62 @@
 //! A file's tables and values, each knowing its place.
-use super::super::fault::{Fault, Source, Weight};
-use super::super::names::close_word;
-use std::cell::RefCell;
+use super::super::fault::{Fault, MOST, Source, Weight};
+use super::super::names::{close_word, shortened};
+use crate::odds::cancellation::CancellationToken;
+use std::cell::{Cell, RefCell};
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-/// Where faults are gathered.
-#[derive(Debug, Default)]
-pub(super) struct Faults(pub(super) RefCell<Vec<Fault>>);
+/// Where faults are gathered, up to as many as anybody mends at once.
+#[derive(Debug)]
+pub(super) struct Faults {
+    found: RefCell<Vec<Fault>>,
+    /// How many words may still be compared with what is written, to say which was meant.
+    comparisons: Cell<usize>,
+    token: Option<CancellationToken>,
+}
+
+/// More words than these are not compared in one reading.
+const COMPARISONS: usize = 50_000;
+/// The most characters of a message.
+const MESSAGE: usize = 400;
+
+impl Faults {
+    pub(super) fn new(token: Option<CancellationToken>) -> Self {
+        Self { found: RefCell::default(), comparisons: Cell::new(COMPARISONS), token }
+    }
+
+    pub(super) fn push(&self, fault: Fault) {
+        let mut found = self.found.borrow_mut();
+        if found.len() < MOST {
+            let suggestion = fault.suggestion.map(|suggestion| shortened(suggestion, MESSAGE));
+            found.push(Fault { message: shortened(fault.message, MESSAGE), suggestion, ..fault });
+        }
+    }
+
+    /// Whether reading goes on: not where nobody waits for it any more, and not where no fault more would be told.
+    pub(super) fn go_on(&self) -> bool {
+        self.found.borrow().len() < MOST && self.token.as_ref().is_none_or(|token| token.check().is_ok())
+    }
+
+    /// Whether so many words may be compared yet.
+    pub(super) fn may_compare(&self, words: usize) -> bool {
+        let left = self.comparisons.get().checked_sub(words);
+        left.inspect(|left| self.comparisons.set(*left)).is_some()
+    }
+
+    pub(super) fn is_empty(&self) -> bool {
+        self.found.borrow().is_empty()
+    }
+
+    /// All of them, in the order of their places.
+    pub(super) fn sorted(self) -> Vec<Fault> {
+        let mut found = self.found.into_inner();
+        found.sort();
+        found.dedup();
+        found
+    }
+}
 
 /// A value in a file.
 #[derive(Clone, Copy, Debug)]
@@ -40,7 +88,7 @@ impl<'a> Node<'a> {
 
     pub(super) fn wrong_with(&self, message: impl Into<String>, suggestion: Option<String>) {
         let fault = self.source.fault(self.span(), Weight::Mistake, message);
-        self.faults.0.borrow_mut().push(Fault { suggestion, ..fault });
+        self.faults.push(Fault { suggestion, ..fault });
     }
 
     pub(super) fn value(&self) -> &'a DeValue<'a> {
@@ -181,12 +229,12 @@ impl<'a> Fields<'a> {
     /// Notes a mistake at a key of the table.
     pub(super) fn wrong_key(&self, span: Range<usize>, message: impl Into<String>, suggestion: Option<String>) {
         let fault = self.source.fault(span, Weight::Mistake, message);
-        self.faults.0.borrow_mut().push(Fault { suggestion, ..fault });
+        self.faults.push(Fault { suggestion, ..fault });
     }
 
     /// Notes a mistake at the table's head.
     pub(super) fn wrong(&self, message: impl Into<String>) {
-        self.faults.0.borrow_mut().push(self.source.fault(self.head(), Weight::Mistake, message));
+        self.faults.push(self.source.fault(self.head(), Weight::Mistake, message));
     }
 
     /// All entries in the order of the file, with a node for the key's own place.
@@ -216,11 +264,15 @@ impl<'a> Fields<'a> {
             if known.contains(&key) {
                 continue;
             }
-            let suggestion = match close_word(key, known.iter().copied()) {
-                Some(close) => format!("did you mean {close:?}?"),
-                None => format!("known here: {}", known.join(", ")),
-            };
-            self.wrong_key(span, format!("{key:?} is not known here"), Some(suggestion));
+            if !self.faults.go_on() {
+                return;
+            }
+            let suggestion =
+                self.faults.may_compare(known.len()).then(|| match close_word(key, known.iter().copied()) {
+                    Some(close) => format!("did you mean {close:?}?"),
+                    None => format!("known here: {}", known.join(", ")),
+                });
+            self.wrong_key(span, format!("{key:?} is not known here"), suggestion);
         }
     }
 

@@ -4,11 +4,12 @@ use super::super::model::change::RollId;
 use super::super::model::stat::Stats;
 use super::super::model::unit::Formation;
 use super::super::model::{Finder, Named, Pack};
+use super::super::names::{LONGEST, is_longer};
 use super::attack::Attacks;
 use super::change::Changes;
 use super::chart::{blank, read_chart, read_gives};
 use super::condition::Words;
-use super::ids::{Index, Section};
+use super::ids::{Index, Section, explained, further_names};
 use super::limits::{read_board, read_limits, read_role};
 use super::node::{Faults, Fields, Node};
 use super::roll::Rolls;
@@ -17,6 +18,7 @@ use super::stat::read_stats;
 use super::sum::Terms;
 use super::unit::{Books, add_names, read_formation};
 use super::weapon::read_weapon;
+use crate::odds::cancellation::CancellationToken;
 use sha2::{Digest, Sha256};
 use std::collections::HashMap;
 use toml::Spanned;
@@ -117,12 +119,20 @@ impl<'a> Sections<'a> {
 /// # Errors
 /// Every mistake of the files, in the order of their places.
 pub fn read(files: &[Source]) -> Result<Pack, Vec<Fault>> {
-    let faults = Faults::default();
+    read_until(files, None)
+}
+
+/// The same, for as long as somebody waits for it. What was stopped has no faults of its own: it was not read.
+///
+/// # Errors
+/// Every mistake of the files, in the order of their places.
+pub fn read_until(files: &[Source], token: Option<CancellationToken>) -> Result<Pack, Vec<Fault>> {
+    let faults = Faults::new(token);
     let mut tables: Vec<(&Source, Spanned<DeTable<'_>>)> = Vec::new();
     for source in files {
         if source.text.len() > MOST_BYTES {
             let message = format!("a file of a pack may have up to {} MiB", MOST_BYTES >> 20);
-            faults.0.borrow_mut().push(source.fault(0..0, Weight::Mistake, message));
+            faults.push(source.fault(0..0, Weight::Mistake, message));
             continue;
         }
         let (table, errors) = DeTable::parse_recoverable(&source.text);
@@ -130,7 +140,7 @@ pub fn read(files: &[Source]) -> Result<Pack, Vec<Fault>> {
             let span = error.span().unwrap_or_else(|| longest_path(&source.text));
             let too_deep = error.message().contains("recurs");
             let message = if too_deep { "tables within tables go too deep here" } else { error.message() };
-            faults.0.borrow_mut().push(source.fault(span, Weight::Mistake, message));
+            faults.push(source.fault(span, Weight::Mistake, message));
         }
         tables.push((source, table));
     }
@@ -142,10 +152,8 @@ pub fn read(files: &[Source]) -> Result<Pack, Vec<Fault>> {
             .for_each(other_format);
     }
     // A file that is no TOML would only bring mistakes that are none.
-    let pack = if faults.0.borrow().is_empty() { read_tables(&faults, files, &tables) } else { None };
-    let mut faults = faults.0.into_inner();
-    faults.sort();
-    faults.dedup();
+    let pack = if faults.is_empty() && faults.go_on() { read_tables(&faults, files, &tables) } else { None };
+    let faults = faults.sorted();
     match pack {
         Some(pack) if faults.is_empty() => Ok(pack),
         _ => Err(faults),
@@ -238,6 +246,9 @@ fn read_tables<'a>(
     let limits = files_fields.iter().find_map(|file| file.get("limits"));
     let limits = limits.map(read_limits).unwrap_or_default();
     let own_words = files_fields.iter().flat_map(read_own_words).collect();
+    if !faults.go_on() {
+        return None;
+    }
     super::cycle::check(&all.rules, &rules, &all.units, &units);
     files_fields.iter().for_each(Fields::finish);
     let mut pack = Pack {
@@ -277,15 +288,23 @@ fn read_head(files: &[Fields<'_>]) -> Option<Named> {
         }
         let id = file.need("pack").and_then(|node| {
             let id = node.text()?;
+            if is_longer(id, LONGEST) {
+                node.wrong(format!("a pack's id has up to {LONGEST} characters"));
+            }
             if named.as_ref().is_some_and(|named| named.id != id) {
                 node.wrong("this file belongs to another pack than the one before");
             }
             Some(id.to_owned())
         });
-        let also = file.get("also").map_or_else(Vec::new, |node| {
-            node.many().into_iter().filter_map(|node| node.text()).map(str::to_owned).collect()
+        let also = file.get("also").map_or_else(Vec::new, further_names);
+        let label = file.get("name").and_then(|node| {
+            let label = node.text()?;
+            if is_longer(label, LONGEST) {
+                node.wrong(format!("a name has up to {LONGEST} characters"));
+            }
+            Some(label.to_owned())
         });
-        let (label, text) = (file.text("name"), file.text("text"));
+        let text = file.get("text").and_then(explained);
         let named = named.get_or_insert_with(|| Named { id: id.unwrap_or_default(), ..Named::default() });
         named.label = label.unwrap_or_else(|| std::mem::take(&mut named.label));
         named.text = text.unwrap_or_else(|| std::mem::take(&mut named.text));

@@ -157,7 +157,7 @@ pub enum ChanceForm {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum CountsForm {
-    /// The template touches it.
+    /// The template touches it: its edge comes as near as a billionth of a millimetre.
     Touched,
     /// The template covers its middle.
     Centre,

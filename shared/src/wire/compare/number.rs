@@ -1,13 +1,13 @@
 //! How many attack: as many as were said, as many as the points buy, or as many as a wanted chance takes.
-use super::super::lookup;
 use super::super::matchup::MatchupReady;
 use super::super::mistake::{Mistake, Mistakes};
 use super::super::needed::{Goals, Sought, Want};
 use super::super::subject::Fight;
 use super::{CompareRequest, Pair};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Chain, Goal};
-use crate::odds::halt::{Halt, Halted};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
+use crate::points::fielded_cost;
 use crate::rules::matchup::{Fielded, Matchup};
 
 /// The largest number that is looked at where nothing is said.
@@ -108,7 +108,7 @@ impl Rule {
 fn bought(ready: &MatchupReady, points: u64) -> u32 {
     let matchup = ready.matchup();
     let least = matchup.pack.units[matchup.attacker.unit].models.0.max(1);
-    let cost = |models: u32| lookup::cost(&matchup.pack, &Fielded { models, ..matchup.attacker.clone() });
+    let cost = |models: u32| fielded_cost(&matchup.pack, &Fielded { models, ..matchup.attacker.clone() });
     if cost(least) > points {
         return 0;
     }
@@ -128,7 +128,7 @@ fn fielding(ready: &MatchupReady, models: u32) -> Option<MatchupReady> {
 
 impl Number {
     /// How many, and their attack.
-    pub(super) fn find(&self, fight: &Fight, halt: &Halt) -> Result<Found, Halted> {
+    pub(super) fn find(&self, fight: &Fight, token: &CancellationToken) -> Result<Found, Cancelled> {
         Ok(match self {
             Self::Said => Found { chain: Some(fight.chain().clone()), ..Found::default() },
             Self::Bought(0, _) => Found { attackers: Some(Some(0)), points: Some(0), ..Found::default() },
@@ -139,7 +139,7 @@ impl Number {
                 ..Found::default()
             },
             Self::Wanted { of, chance, most, .. } => {
-                let found = of.search(*chance, *most, halt)?;
+                let found = of.search(*chance, *most, token)?;
                 let shown = found.number.unwrap_or(*most);
                 Found {
                     attackers: Some(found.number),
@@ -151,13 +151,13 @@ impl Number {
         })
     }
 
-    pub(super) fn price(&self, fight: &Fight, exact: bool) -> u64 {
+    pub(super) fn price(&self, fight: &Fight, exact: bool) -> Work {
         let chain = price::chain(fight.chain(), exact, false);
         match self {
             Self::Said | Self::Bought(..) => chain,
             Self::Wanted { of, most, .. } => {
                 let largest = of.chain(*most).map_or(chain, |chain| price::chain(&chain, exact, false));
-                of.price(*most).saturating_add(largest)
+                of.price(*most) + largest
             }
         }
     }

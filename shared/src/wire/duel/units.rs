@@ -1,4 +1,5 @@
 //! A duel of two units of a book: settled to plain numbers, and explained.
+use super::super::bytes;
 use super::super::lookup;
 use super::super::matchup::{self, RuleNotes, Stated};
 use super::super::mistake::{Mistake, Mistakes, pointer};
@@ -6,7 +7,9 @@ use super::super::notes::{Because, Label};
 use super::answer::{DuelOutcome, DuelPoints, OneSide, SilentTurns, UnitOutcome};
 use super::turns::{OneTurn, Said};
 use super::{DuelRequest, DuelSide, TurnsForm};
-use crate::odds::duel::Duel;
+use crate::odds::duel::{Duel, TimedVolley};
+use crate::odds::price::Work;
+use crate::points::fielded_cost;
 use crate::rules::Books;
 use crate::rules::compile::{CompiledSide, compile_faceoff};
 use crate::rules::faceoff::{Faceoff, Stage};
@@ -225,6 +228,20 @@ impl UnitsReady {
     }
 
     /// Puts the reasons beside the numbers.
+    /// The most bytes of what an explanation adds.
+    pub(super) fn bytes(&self) -> Work {
+        let pack = &self.faceoff.pack;
+        let side = |side: &CompiledSide| {
+            let steps = |timed: &TimedVolley| Work::from(timed.volley.steps.len()) * 2_000 + 2_000;
+            let silent = side.silent.iter().map(|(_, _, why)| bytes::text(why) + 600).sum::<Work>();
+            let mends = side.mends.iter().map(|why| bytes::text(&why.text) + bytes::text(&why.effect) + 600);
+            let rules = bytes::rules(pack, &side.acted) + bytes::rules(pack, &side.idle);
+            let form = side.side.attack.iter().map(steps).sum::<Work>();
+            form + bytes::reasons(&side.reasons) + rules + silent + mends.sum::<Work>()
+        };
+        bytes::few(self.compiled.iter().map(side).sum())
+    }
+
     pub(super) fn explain(&self, duel: &Duel, exact: bool, mut answer: DuelOutcome) -> DuelOutcome {
         let pack = &self.faceoff.pack;
         let means = [answer.a.left.expected, answer.b.left.expected];
@@ -258,10 +275,10 @@ impl UnitsReady {
             turns: [turns.0, turns.1],
             why: why.clone(),
         });
-        let cost = lookup::cost(pack, own);
+        let cost = fielded_cost(pack, own);
         let enemy = &self.faceoff.sides[1 - side];
         let share = 1.0 - means[1 - side] / f64::from(enemy.models.max(1));
-        let removed = lookup::cost(pack, enemy) as f64 * share.max(0.0);
+        let removed = fielded_cost(pack, enemy) as f64 * share.max(0.0);
         let points = DuelPoints { cost, removed, per_point: (cost > 0).then(|| removed / cost as f64) };
         UnitOutcome {
             name: pack.units[own.unit].named.label.clone(),

@@ -1,6 +1,6 @@
 //! What stands beside the odds of a matchup: reasons, rules, points, defaults.
-use super::super::lookup;
 use super::super::odds::OddsAnswer;
+use crate::points::fielded_cost;
 use crate::rules::compile::{Compiled, RuleNote};
 use crate::rules::matchup::{Fielded, Matchup};
 use crate::rules::model::Pack;
@@ -133,10 +133,10 @@ pub(super) fn silent(pack: &Pack, compiled: &Compiled) -> Vec<SilentWeapon> {
 
 pub(super) fn points(matchup: &Matchup, odds: &OddsAnswer) -> MatchupPoints {
     let pack = &matchup.pack;
-    let cost = lookup::cost(pack, &matchup.attacker);
+    let cost = fielded_cost(pack, &matchup.attacker);
     let stands = f64::from(matchup.target.models);
     let whole = Fielded { models: matchup.target.whole.max(matchup.target.models), ..matchup.target.clone() };
-    let (whole_cost, models) = (lookup::cost(pack, &whole) as f64, f64::from(whole.models));
+    let (whole_cost, models) = (fielded_cost(pack, &whole) as f64, f64::from(whole.models));
     // What was lost before does not change the price of the rest.
     let (standing, share) = match (&odds.models, &odds.structure) {
         (Some(removed), _) => (stands / models, removed.expected / models),

@@ -129,7 +129,10 @@ fn stands(form: &SideForm, least: u32, left: u32, fielded: &mut Fielded) {
 
 /// Marks are those that the pack's charts give.
 fn statuses(form: &SideForm, pack: &Pack, at: impl Display, mistakes: &mut Mistakes) -> Vec<String> {
-    let Some(wanted) = form.statuses.as_deref() else { return Vec::new() };
+    let wanted = lookup::few(form.statuses.as_deref(), &at, mistakes);
+    if wanted.is_empty() {
+        return Vec::new();
+    }
     let known: Vec<&String> =
         pack.breaches.iter().flat_map(|breach| &breach.rows).filter_map(|row| row.status.as_ref()).collect();
     let mut names = Names::default();
@@ -148,7 +151,8 @@ fn statuses(form: &SideForm, pack: &Pack, at: impl Display, mistakes: &mut Mista
 
 /// The weapons named, of those that the unit carries.
 fn weapons(form: &SideForm, pack: &Pack, fielded: &Fielded, at: impl Display, mistakes: &mut Mistakes) -> Vec<usize> {
-    let Some(wanted) = form.weapons.as_deref() else { return Vec::new() };
+    let Some(_) = form.weapons else { return Vec::new() };
+    let wanted = lookup::few(form.weapons.as_deref(), &at, mistakes);
     let carried = carried(pack, fielded);
     let mut names = Names::default();
     for (weapon, _) in &carried {
@@ -199,5 +203,6 @@ pub(super) fn form(pack: &Pack, side: &Fielded) -> SideForm {
 /// A side for the cache's key.
 pub(in super::super) fn side_value<'a>(pack: &'a Pack, side: &'a Fielded) -> impl Serialize + 'a {
     let Fielded { unit, models, whole, options, weapons, near, hurt, statuses } = side;
+    let near: Vec<String> = near.iter().map(|near| near.id(pack)).collect();
     (&pack.units[*unit].named.id, models, whole, options, weapons, near, hurt, statuses)
 }

@@ -75,7 +75,14 @@ fn set_distance(distance: u32, pack: &Pack, situation: &mut Situation) {
     situation.distance = Some(distance);
 }
 
+/// So many words that there are not may be asked about at once.
+const MOST_UNKNOWN: usize = 20;
+
 fn flags(form: &SituationForm, pack: &Pack, situation: &mut Situation, mistakes: &mut Mistakes) {
+    if form.flags.len() > pack.situations.flags.len() + MOST_UNKNOWN {
+        mistakes.push(Mistake::value("/situation", "far more fields than there are words for"));
+        return;
+    }
     for (key, value) in &form.flags {
         let at = pointer("/situation", key);
         let found = pack.find.flags.find(key).map_err(|error| {

@@ -1,20 +1,20 @@
 //! The search itself: of attackers from plain numbers, of models in a matchup, of tries.
-use super::super::lookup;
 use super::super::matchup::{MatchupReady, Stated};
 use super::super::mistake::Mistake;
 use super::super::subject::Fight;
 use super::{MOST, NeededAnswer, NeededRow};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Chain, Goal};
 use crate::odds::check::Check;
-use crate::odds::halt::{Halt, Halted};
 use crate::odds::needed::{self, Needed};
 use crate::odds::number::{Exact, Number};
-use crate::odds::price;
+use crate::odds::price::{self, Work};
+use crate::points::fielded_cost;
 use crate::rules::compile::{CompileError, compile};
 use crate::rules::matchup::{Fielded, Matchup};
 
 /// What the fractions of a whole table may cost: how long they are is known only when the number is found.
-pub(super) const FRACTIONS: u64 = price::BUDGET / 4;
+pub(super) const FRACTIONS: Work = Work::new(price::BUDGET / 4);
 
 /// What is searched.
 #[derive(Clone, Debug)]
@@ -39,7 +39,7 @@ impl Of {
         if let Some(asked) = asked {
             return Ok(asked.min(room));
         }
-        let affordable = |most: &u32| self.price(*most) <= price::BUDGET / 2;
+        let affordable = |most: &u32| self.price(*most).is_within(price::BUDGET / 2);
         Ok([10_000, 5_000, 2_000, 1_000, 500, 200]
             .into_iter()
             .map(|most| room.min(most))
@@ -48,25 +48,25 @@ impl Of {
     }
 
     /// What the search costs.
-    pub(in crate::wire) fn price(&self, most: u32) -> u64 {
+    pub(in crate::wire) fn price(&self, most: u32) -> Work {
         match self {
             Self::Tries(check, passes) => price::tries(check, *passes, most),
             Self::Attackers(Fight::Plain(chain), _) => price::climb(chain, most),
             Self::Attackers(Fight::Units(ready), _) => {
-                let largest = fielding(ready, most).map_or(price::UNPAYABLE, |chain| price::reaches(&chain, false));
-                price::bisect(largest.saturating_add(5_000), most)
+                let largest = fielding(ready, most).map_or(Work::UNPAYABLE, |chain| price::reaches(&chain, false));
+                price::bisect(largest + 5_000, most)
             }
         }
     }
 
-    pub(in crate::wire) fn search(&self, want: f64, most: u32, halt: &Halt) -> Result<Needed, Halted> {
+    pub(in crate::wire) fn search(&self, want: f64, most: u32, token: &CancellationToken) -> Result<Needed, Cancelled> {
         match self {
-            Self::Tries(check, passes) => needed::tries(check, *passes, want, most, halt),
-            Self::Attackers(Fight::Plain(chain), goal) => needed::attackers(chain, *goal, want, most, halt),
+            Self::Tries(check, passes) => needed::tries(check, *passes, want, most, token),
+            Self::Attackers(Fight::Plain(chain), goal) => needed::attackers(chain, *goal, want, most, token),
             Self::Attackers(Fight::Units(ready), goal) => needed::bisect(want, most, |models| {
                 // The largest number was compiled when the question was settled, so these compile too.
                 let chain = (models > 0).then(|| fielding(ready, models).ok()).flatten();
-                chain.map_or(Ok(0.0), |chain| needed::chance(&chain, *goal, halt))
+                chain.map_or(Ok(0.0), |chain| needed::chance(&chain, *goal, token))
             }),
         }
     }
@@ -78,7 +78,7 @@ impl Of {
         if number == 0 {
             return Some(0);
         }
-        Some(lookup::cost(&matchup.pack, &Fielded { models: number, ..matchup.attacker.clone() }))
+        Some(fielded_cost(&matchup.pack, &Fielded { models: number, ..matchup.attacker.clone() }))
     }
 
     /// What so many attackers come down to; nothing for none of them.
@@ -110,10 +110,10 @@ impl Of {
     }
 
     /// Fills in the fractions, or says why there are none.
-    pub(super) fn fractions(&self, answer: &mut NeededAnswer, halt: &Halt) -> Result<(), Halted> {
+    pub(super) fn fractions(&self, answer: &mut NeededAnswer, token: &CancellationToken) -> Result<(), Cancelled> {
         let number = |row: &NeededRow| row.attackers.or(row.tries).unwrap_or(0);
         let rows = answer.table.iter().map(number);
-        let price = rows.map(|number| self.price_of_fraction(number)).fold(0, u64::saturating_add);
+        let price = rows.map(|number| self.price_of_fraction(number)).sum::<Work>();
         if price > FRACTIONS {
             answer.no_fractions = Some("fractions of so many rolls would take too long to write out".to_owned());
             return Ok(());
@@ -121,7 +121,7 @@ impl Of {
         let exact = answer.attackers.or(answer.tries).flatten();
         for index in 0..answer.table.len() {
             let number = number(&answer.table[index]);
-            let fraction = Some(self.exactly(number, halt)?.to_string());
+            let fraction = Some(self.exactly(number, token)?.to_string());
             let here = |row: &&mut NeededRow| row.attackers.or(row.tries) == Some(number);
             [&mut answer.below, &mut answer.limit]
                 .into_iter()
@@ -136,26 +136,26 @@ impl Of {
         Ok(())
     }
 
-    fn price_of_fraction(&self, number: u32) -> u64 {
+    fn price_of_fraction(&self, number: u32) -> Work {
         match self {
             Self::Tries(check, _) => price::check(&check.with_tries(number.max(1)), true),
             Self::Attackers(Fight::Plain(chain), _) => price::reaches(&chain.with_attackers(number), true),
-            Self::Attackers(Fight::Units(_), _) if number == 0 => 1,
+            Self::Attackers(Fight::Units(_), _) if number == 0 => Work::ONE,
             Self::Attackers(Fight::Units(ready), _) => {
-                fielding(ready, number).map_or(price::UNPAYABLE, |chain| price::reaches(&chain, true))
+                fielding(ready, number).map_or(Work::UNPAYABLE, |chain| price::reaches(&chain, true))
             }
         }
     }
 
-    fn exactly(&self, number: u32, halt: &Halt) -> Result<Exact, Halted> {
+    fn exactly(&self, number: u32, token: &CancellationToken) -> Result<Exact, Cancelled> {
         match self {
             Self::Tries(check, passes) => {
                 Ok(check.with_tries(number.max(1)).evaluate::<Exact>().passes.at_least(i64::from(*passes)))
             }
-            Self::Attackers(Fight::Plain(chain), goal) => chain.with_attackers(number).reaches(*goal, halt),
+            Self::Attackers(Fight::Plain(chain), goal) => chain.with_attackers(number).reaches(*goal, token),
             Self::Attackers(Fight::Units(ready), goal) => {
                 let chain = (number > 0).then(|| fielding(ready, number).ok()).flatten();
-                chain.map_or(Ok(Exact::zero()), |chain| chain.reaches(*goal, halt))
+                chain.map_or(Ok(Exact::zero()), |chain| chain.reaches(*goal, token))
             }
         }
     }

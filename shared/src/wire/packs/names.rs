@@ -1,9 +1,11 @@
 //! `packs/names`: all names of a pack that comes with the request.
+use super::super::bytes;
 use super::super::lookup;
 use super::super::mistake::{Mistake, Mistakes};
 use super::super::question::{Question, Ready};
 use super::{PackAnswer, pack};
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
+use crate::odds::price::Work;
 use crate::rules::Books;
 use crate::rules::model::Pack;
 use serde::{Deserialize, Serialize};
@@ -44,11 +46,16 @@ impl Ready for NamesReady {
         serde_json::json!({ "names": self.0.hash })
     }
 
-    fn price(&self) -> u64 {
-        2_000 + self.0.units.len() as u64 * 100
+    fn price(&self) -> Work {
+        Work::from(self.0.units.len()) * 100 + 2_000
     }
 
-    fn answer(&self, _halt: &Halt) -> Result<PackAnswer, Halted> {
+    fn bytes(&self) -> Work {
+        // Each name of the files stands in the answer a few times, under its id and by its label.
+        bytes::few(self.0.files.iter().map(|file| Work::from(file.text.len())).sum::<Work>() * 6)
+    }
+
+    fn answer(&self, _token: &CancellationToken) -> Result<PackAnswer, Cancelled> {
         Ok(pack(&self.0))
     }
 }

@@ -6,7 +6,8 @@ use super::super::packs::{check_request, repair_request};
 use super::super::question::{Question, Ready};
 use super::super::repair::RepairRequest;
 use super::super::summary::Chance;
-use crate::odds::halt::{Halt, Halted};
+use crate::odds::cancellation::{CancellationToken, Cancelled};
+use crate::odds::price::Work;
 use crate::rules::Books;
 use crate::rules::compile::compile;
 use crate::rules::example::Example;
@@ -98,7 +99,7 @@ impl Pending {
         match example {
             Example::Attacks(pairs) => {
                 let attacks = pairs.into_iter().filter_map(|(with, without)| Attack::of(rule, with, &without));
-                let attacks: Vec<Attack> = attacks.filter(|attack| attack.price() <= DEAREST).collect();
+                let attacks: Vec<Attack> = attacks.filter(|attack| attack.price().is_within(DEAREST)).collect();
                 (!attacks.is_empty()).then_some(Self::Attacks(attacks))
             }
             Example::Check(unit, check) => {
@@ -116,26 +117,26 @@ impl Pending {
         }
     }
 
-    pub(super) fn price(&self) -> u64 {
+    pub(super) fn price(&self) -> Work {
         match self {
             Self::Attacks(attacks) => attacks.iter().map(Attack::price).sum(),
-            Self::Roll(_) => 20_000,
+            Self::Roll(_) => Work::new(20_000),
         }
     }
 
-    pub(super) fn answer(&self, rule: usize, halt: &Halt) -> Result<Option<RuleExample>, Halted> {
+    pub(super) fn answer(&self, rule: usize, token: &CancellationToken) -> Result<Option<RuleExample>, Cancelled> {
         match self {
             Self::Attacks(attacks) => {
                 let mut best: Option<(f64, RuleExample)> = None;
                 for attack in attacks {
-                    let (tells, example) = attack.answer(rule, halt)?;
+                    let (tells, example) = attack.answer(rule, token)?;
                     if tells > 0.0 && best.as_ref().is_none_or(|(most, _)| tells > *most) {
                         best = Some((tells, example));
                     }
                 }
                 Ok(best.map(|(_, example)| example))
             }
-            Self::Roll(roll) => roll.answer(halt),
+            Self::Roll(roll) => roll.answer(token),
         }
     }
 }
@@ -155,14 +156,14 @@ impl Attack {
         })
     }
 
-    fn price(&self) -> u64 {
-        self.with.price().saturating_add(self.without.price())
+    fn price(&self) -> Work {
+        self.with.price() + self.without.price()
     }
 
     /// The example, and how much it tells: the largest difference, as a share of the target.
-    fn answer(&self, rule: usize, halt: &Halt) -> Result<(f64, RuleExample), Halted> {
+    fn answer(&self, rule: usize, token: &CancellationToken) -> Result<(f64, RuleExample), Cancelled> {
         let pack = &self.matchup.pack;
-        let (with, without) = (numbers(&self.with.answer(halt)?), numbers(&self.without.answer(halt)?));
+        let (with, without) = (numbers(&self.with.answer(token)?), numbers(&self.without.answer(token)?));
         let one = Fielded { models: 1, ..self.matchup.target.clone() };
         let points = f64::from(capacity(pack, &one)) * f64::from(self.matchup.target.models);
         let gap = |a: Option<f64>, b: Option<f64>, whole: f64| (a.unwrap_or(0.0) - b.unwrap_or(0.0)).abs() / whole;
@@ -191,19 +192,19 @@ impl Attack {
 }
 
 impl Roll {
-    fn answer(&self, halt: &Halt) -> Result<Option<RuleExample>, Halted> {
-        let chance = |request: &Value| -> Result<Option<Chance>, Halted> {
+    fn answer(&self, token: &CancellationToken) -> Result<Option<RuleExample>, Cancelled> {
+        let chance = |request: &Value| -> Result<Option<Chance>, Cancelled> {
             let books = Books::default();
             let request = request.clone();
             Ok(if self.path == CheckRequest::PATH {
                 let ready =
                     serde_json::from_value::<CheckRequest>(request).ok().and_then(|one| one.settle(&books).ok());
-                let answer = ready.map(|ready| ready.answer(halt)).transpose()?;
+                let answer = ready.map(|ready| ready.answer(token)).transpose()?;
                 answer.map(|answer| Chance { chance: answer.chance, fraction: Some(answer.fraction) })
             } else {
                 let ready =
                     serde_json::from_value::<RepairRequest>(request).ok().and_then(|one| one.settle(&books).ok());
-                let answer = ready.map(|ready| ready.answer(halt)).transpose()?;
+                let answer = ready.map(|ready| ready.answer(token)).transpose()?;
                 answer.map(|answer| Chance { chance: answer.chance, fraction: Some(answer.fraction) })
             })
         };

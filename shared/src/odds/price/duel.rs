@@ -1,0 +1,129 @@
+//! What a duel costs: both sides' states side by side, turn after turn.
+use super::super::chain::{Kind, Step, Target, Volley};
+use super::super::duel::{Duel, First, Side, TimedVolley};
+use super::{Attack, Work, mend, mend_bits, repeated_marks, states, with_fractions};
+
+/// What a duel costs.
+pub fn duel(duel: &Duel, exact: bool) -> Work {
+    let (a, b) = (duel.a(), duel.b());
+    let (of_a, of_b) = (side_states(a, b), side_states(b, a));
+    let turns = Work::from(duel.turns());
+    if duel.is_idle() {
+        return turns + 400;
+    }
+    let together = duel.first() == First::Together;
+    let (mut sum, mut struck) = (Work::NONE, Work::NONE);
+    let mut pairs = of_a * of_b;
+    if together {
+        // Each pair of states may become each other one, with a row of ends where a side may harm itself.
+        pairs = pairs * pairs / 2;
+    }
+    for (side, other, own, theirs) in [(a, b, of_a, of_b), (b, a, of_b, of_a)] {
+        if together && side.can_harm_itself() {
+            pairs = pairs * own;
+        }
+        for timed in &side.attack {
+            let cost = volley(duel, side, other, timed, own, theirs);
+            struck += cost.struck;
+            sum += cost.once;
+        }
+        if let Some(repair) = &side.repair {
+            let most = of_unit(&side.target);
+            sum += mend(repair, most) + own * theirs * most;
+        }
+    }
+    let orders = if duel.first() == First::Roll { 2 } else { 1 };
+    let each = (sum + of_a * of_b * 12 + pairs) * turns;
+    let all = (each + struck) * orders;
+    let rows = Work::from(a.target.count()) + Work::from(b.target.count()) + turns * 3;
+    with_fractions(all + 400, exact, bits(duel), rows)
+}
+
+/// How long the denominators are in the end.
+pub(super) fn bits(duel: &Duel) -> Work {
+    let (a, b) = (duel.a(), duel.b());
+    let of = |side: &Side, other: &Side| {
+        let most = |timed: &TimedVolley| timed.served.iter().copied().max().unwrap_or(timed.volley.attackers);
+        let volley = |timed: &TimedVolley| {
+            Attack::of(&Volley { attackers: most(timed), ..timed.volley.clone() }, &other.target).bits()
+        };
+        let attacks = side.attack.iter().map(volley).sum::<Work>() * Work::from(side.target.count().max(1));
+        let mends = side.repair.as_ref().map_or(Work::NONE, |repair| mend_bits(repair, of_unit(&side.target)));
+        attacks + mends
+    };
+    (of(a, b) + of(b, a)) * Work::from(duel.turns())
+}
+
+/// What one volley of a side costs.
+struct VolleyCost {
+    /// Its attacks, in all turns.
+    struck: Work,
+    /// What is worked out once a turn.
+    once: Work,
+}
+
+fn volley(duel: &Duel, side: &Side, other: &Side, timed: &TimedVolley, own: Work, theirs: Work) -> VolleyCost {
+    let together = duel.first() == First::Together;
+    let count = side.target.count().max(1);
+    let standing = Work::from(count);
+    let harms = side.can_harm_itself();
+    let lanes = match (together, harms) {
+        (true, true) => own * own,
+        (true, false) => Work::ONE,
+        (false, true) => own,
+        (false, false) => own / u64::from(count) + 2,
+    };
+    let most = timed.served.iter().copied().max();
+    let with = |attackers: u32| Attack::of(&Volley { attackers, ..timed.volley.clone() }, &other.target);
+    let backfires = Work::from(timed.volley.steps.len()) * (harm(&timed.volley, own) + 1);
+    let strike = |attack: Attack| if harms { attack.follow(theirs, backfires) } else { attack.strike() };
+    let attack = with(most.unwrap_or(timed.volley.attackers));
+    // Each number that may stand strikes by itself, with all its attacks.
+    let strikes = match timed.served.as_slice() {
+        [] => strike(attack) * standing * (standing + 1) / 2,
+        _ => {
+            let all = (1..=count).map(|k| Work::from(timed.attackers(k))).sum::<Work>();
+            strike(with(1)) * (all + standing)
+        }
+    };
+    let laid = if timed.thinned { Work::from(other.target.count()) } else { Work::ONE };
+    let apart = together || side.aftermath.iter().any(|after| after.aftermath.ends) || timed.thinned;
+    let starts = if apart { theirs } else { Work::ONE };
+    let (first, last) = timed.turns.unwrap_or((1, duel.turns()));
+    let fired = last.min(duel.turns()).saturating_add(1).saturating_sub(first);
+    let mut once = attack.once() * 2 * laid;
+    let spread = attack.most() * if most.is_some() { Work::ONE } else { standing };
+    if timed.volley.attacks.as_constant().is_none() {
+        let drawn = if apart { standing * theirs } else { standing };
+        once += spread * spread * drawn;
+    }
+    VolleyCost { struck: strikes * lanes * starts * Work::from(fired), once }
+}
+
+/// How many ends the worst backfire of a volley may have for its own side.
+fn harm(volley: &Volley, own: Work) -> Work {
+    let of_step = |step: &Step| match &step.kind {
+        Kind::Roll(roll) => Work::of_value(roll.backfire.harm.highest()),
+        Kind::Penetrate(_) => Work::NONE,
+    };
+    volley.steps.iter().map(of_step).max().unwrap_or(Work::NONE).min(own)
+}
+
+/// The states of a side of a duel, with the marks that the other side's charts may repeat.
+fn side_states(side: &Side, enemy: &Side) -> Work {
+    let Target::Armoured(armoured) = &side.target else { return states(&side.target) };
+    let mut names: Vec<_> = enemy.attack.iter().flat_map(|timed| repeated_marks(&timed.volley)).collect();
+    names.sort_unstable();
+    names.dedup();
+    let wasted = if armoured.overflow_wasted && armoured.units > 1 { 2 } else { 1 };
+    states(&side.target) * Work::doubled(names.len()) * wasted
+}
+
+fn of_unit(target: &Target) -> Work {
+    match target {
+        Target::Soldiers(soldiers) => {
+            soldiers.groups.iter().map(|group| Work::from(group.health)).max().unwrap_or(Work::ONE)
+        }
+        Target::Armoured(armoured) => Work::from(armoured.structure),
+    }
+}
