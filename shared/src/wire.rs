@@ -7,6 +7,7 @@ pub mod batch;
 pub mod blast;
 mod bytes;
 pub mod chain;
+pub mod change;
 pub mod check;
 pub mod compare;
 pub mod draw;

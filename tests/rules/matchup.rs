@@ -124,7 +124,7 @@ fn what_is_left_open_is_stated() {
         ]
     );
     assert_eq!(answer["points"]["cost"], 65);
-    assert_eq!(answer["points"]["target"], 265);
+    assert_eq!(answer["points"]["target"], 265.0);
 }
 
 #[test]

@@ -94,7 +94,7 @@ fn groups_that_make_no_sense_are_refused() {
 }
 
 /// A ganger who ducks on 4+ instead of warding with a hide of 6+ at -1: written with the chain's own modifier, 3+ at -1, so
-/// that a spear's hook, which sets the modifier to -3, makes it 3+ at -3: a 6, as 4+ at -2 is.
+/// that a spear's hook, two less on either, makes it 3+ at -3: a 6, as 4+ at -2 is.
 #[test]
 fn a_hook_takes_as_much_off_a_ward_of_another_sort() {
     use pipwright_shared::odds::chain::{Kind, Target};
@@ -122,5 +122,5 @@ fn a_hook_takes_as_much_off_a_ward_of_another_sort() {
     assert_eq!((then.len(), then[0].step.as_str(), then[0].modifier), (1, "ward", None));
     assert_eq!(then[0].needs, Some(Needs::AtLeast(3)));
     let Kind::Roll(wrestle) = &chain.volleys()[0].steps[0].kind else { panic!("a roll") };
-    assert_eq!(wrestle.critical.then[0].modifier, Some(-3));
+    assert_eq!((wrestle.critical.then[0].modifier, wrestle.critical.then[0].plus.modifier), (None, -2));
 }

@@ -243,11 +243,16 @@ fn gain_words(gain: &Json) -> String {
     let extra = gain.get("extra").map(|extra| format!("{} more", plain(extra)));
     let damage = gain.get("damage").map(|damage| format!("{} more damage", plain(damage)));
     let then = gain["then"].as_object().into_iter().flatten().map(|(step, change)| {
-        let needs = change.get("needs").map(|needs| format!(" {}", plain(needs)));
+        let needs = change.get("needs").filter(|needs| needs.is_string()).map(|needs| format!(" {}", plain(needs)));
         let modifier = change["modifier"].as_i64().map(|modifier| format!(" at {modifier:+}"));
         let add = change["add"].as_i64().map(|add| format!(" with {add:+}"));
-        let against = change.get("against").map(|against| format!(" against {}", plain(against)));
-        let parts = [needs, modifier, add, against].into_iter().flatten().collect::<String>();
+        let against = change["against"].as_i64().map(|against| format!(" against {against}"));
+        let plus = |key: &str| change[key]["plus"].as_i64().filter(|plus| *plus != 0);
+        let harder = plus("needs").map(|by| format!(" needing {} {}", by.abs(), if by > 0 { "more" } else { "less" }));
+        let more = plus("modifier").or(plus("add")).map(|by| format!(" with {by:+}"));
+        let armour =
+            plus("against").map(|by| format!(" against {} {}", by.abs(), if by > 0 { "more" } else { "less" }));
+        let parts = [needs, harder, modifier, add, more, against, armour].into_iter().flatten().collect::<String>();
         format!("{step}{parts}")
     });
     let gains: Vec<String> = extra.into_iter().chain(damage).chain(then).collect();

@@ -16,7 +16,7 @@ mod hull;
 pub use hull::Hull;
 
 /// What still counts as caught beyond the edge, in millimetres, so that bases that just touch do whatever rounding makes of
-/// their places.
+/// their places. Where an edge is met exactly it is this slack that decides.
 const SLACK: f64 = 1e-9;
 
 /// A point on the table.

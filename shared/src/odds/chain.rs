@@ -10,6 +10,7 @@ use super::{
     roll::{Needs, Roll},
 };
 
+mod afterwards;
 mod armour;
 mod check;
 mod count;
@@ -157,12 +158,13 @@ impl Gain {
     }
 }
 
-/// Replaced numbers of one later step.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+/// Changed numbers of one later step: each is the last that stood in place of it, or else its own, and all that was
+/// added, in whatever order.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Change {
     /// The step's name.
     pub step: String,
-    /// In place of what it needs (or of its other side).
+    /// In place of what it needs.
     pub needs: Option<Needs>,
     /// In place of its modifier.
     pub modifier: Option<i32>,
@@ -170,6 +172,51 @@ pub struct Change {
     pub add: Option<i32>,
     /// In place of what a penetration is against.
     pub against: Option<u32>,
+    /// What is added.
+    pub plus: Plus,
+}
+
+/// What is added to the numbers of a step.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Plus {
+    /// To the number that it needs; without a floor, and nothing to `auto` and `never`.
+    pub needs: i32,
+    /// To its modifier.
+    pub modifier: i32,
+    /// To what a penetration adds.
+    pub add: i32,
+    /// To what a penetration is against.
+    pub against: i32,
+}
+
+impl Change {
+    /// Of nothing.
+    pub fn of(step: &str) -> Self {
+        Self { step: step.to_owned(), ..Self::default() }
+    }
+
+    /// Whether nothing changes.
+    pub fn is_empty(&self) -> bool {
+        *self == Self::of(&self.step)
+    }
+
+    /// Laid over an earlier one: what it puts in place wins, what is added adds up.
+    #[must_use]
+    pub fn over(&self, earlier: &Self) -> Self {
+        Self {
+            step: self.step.clone(),
+            needs: self.needs.or(earlier.needs),
+            modifier: self.modifier.or(earlier.modifier),
+            add: self.add.or(earlier.add),
+            against: self.against.or(earlier.against),
+            plus: Plus {
+                needs: self.plus.needs.saturating_add(earlier.plus.needs),
+                modifier: self.plus.modifier.saturating_add(earlier.plus.modifier),
+                add: self.plus.add.saturating_add(earlier.plus.add),
+                against: self.plus.against.saturating_add(earlier.plus.against),
+            },
+        }
+    }
 }
 
 /// The saving roll of a backfire, and its harm.
@@ -251,14 +298,14 @@ pub struct Repeated {
     pub wrecked: bool,
 }
 
-/// A roll made after the volleys; its success brings the effect.
+/// A roll made after the volleys, while something of the target is left; its success brings the effect.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Aftermath {
     /// What is counted.
     pub when: When,
     /// The smallest count that makes them roll.
     pub at_least: u32,
-    /// The roll.
+    /// The roll; `auto` where the effect follows for certain.
     pub roll: Roll,
     /// Added to the modifier for each one counted.
     pub per_point: i32,
@@ -266,6 +313,8 @@ pub struct Aftermath {
     pub effect: String,
     /// In a duel: the effect takes all that is left of the target out of the fight.
     pub ends: bool,
+    /// It happens even where nothing of the target is left.
+    pub even_destroyed: bool,
 }
 
 /// What an aftermath counts.
@@ -275,6 +324,8 @@ pub enum When {
     Models,
     /// Health lost.
     HealthLost,
+    /// Units wrecked.
+    Wrecked,
     /// Successes past a step of this name, saved or not.
     Passed(String),
 }

@@ -154,6 +154,8 @@ pub struct Roll {
     pub pool: Pool,
     /// What decides.
     pub aim: Aim,
+    /// Added to the number that it needs, which has no floor then.
+    pub harder: i32,
     /// Added to the total.
     pub modifier: i32,
     /// What is rolled again.
@@ -176,6 +178,7 @@ impl Roll {
         Self {
             pool: Pool::Dice { dice, keep: Keep::All },
             aim: Aim::Needs(needs),
+            harder: 0,
             modifier: 0,
             reroll: Reroll::None,
             low_fails: false,

@@ -8,6 +8,7 @@ mod counting;
 mod may;
 mod never;
 mod places;
+mod prose;
 mod reach;
 mod unused;
 mod values;
@@ -59,6 +60,7 @@ pub fn warnings(pack: &Pack, token: &CancellationToken) -> Vec<Fault> {
     reach::find(pack, &places, &mut faults);
     costs::find(pack, &places, &mut faults);
     counting::find(pack, &places, &mut faults);
+    prose::find(pack, &places, &mut faults);
     faults.sort();
     faults.dedup();
     faults.truncate(MOST);

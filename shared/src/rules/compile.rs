@@ -102,6 +102,7 @@ pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
         asked: 0,
         with: &matchup.with,
         without: &matchup.without,
+        raised: None,
     };
     let weapons = chosen_weapons(&matchup.attacker.weapons, &attacker)?;
     let mut drafts = Vec::new();

@@ -59,8 +59,10 @@ impl Neighbour {
 pub struct Fielded {
     /// Which, by index.
     pub unit: usize,
-    /// How many models; more than the unit may have means several units of it.
+    /// How many models stand; more than the unit may have means several units of it.
     pub models: u32,
+    /// How many there were, where some have fallen already; 0 where all stand.
+    pub whole: u32,
     /// Its options, by index, and how often each.
     pub options: Vec<(usize, u32)>,
     /// The weapons that it uses, by index; all that can be used where this is empty.

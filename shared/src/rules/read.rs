@@ -5,6 +5,7 @@
 mod attack;
 mod change;
 mod chart;
+mod clash;
 mod condition;
 mod cycle;
 mod ids;

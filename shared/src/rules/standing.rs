@@ -84,7 +84,17 @@ fn points(pack: &Pack, part: &Part<'_>) -> u32 {
 
 /// A unit by itself.
 fn scene<'a>(pack: &'a Pack, loadout: &'a Loadout<'a>, situation: &'a Situation) -> Scene<'a> {
-    Scene { pack, attacker: loadout, target: loadout, situation, weapon: None, asked: 0, with: &[], without: &[] }
+    Scene {
+        pack,
+        attacker: loadout,
+        target: loadout,
+        situation,
+        weapon: None,
+        asked: 0,
+        with: &[],
+        without: &[],
+        raised: None,
+    }
 }
 
 /// The weapons that a unit carries with its options, by index, and how many of each.

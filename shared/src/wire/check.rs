@@ -211,6 +211,7 @@ impl CheckRequest {
         let roll = Roll {
             pool: pool?,
             aim: aim?,
+            harder: 0,
             modifier: self.modifier.unwrap_or(0),
             reroll: reroll?,
             low_fails: self.low_fails.unwrap_or(false),

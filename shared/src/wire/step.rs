@@ -1,10 +1,11 @@
 //! The steps of a chain as JSON, to and from the domain.
 use super::amount::{AmountForm, NeedsForm, amount, amount_form};
+use super::change::{ChangeForm, settle_then, then_form};
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
 use super::penetrate::{self, BreachForm, GrazeForm};
 use super::roll::{self, KeepForm, RerollForm, VersusForm, some_unless};
-use crate::odds::chain::{Backfire, By, Change, Gain, Kind, RollStep, Step};
+use crate::odds::chain::{Backfire, By, Gain, Kind, RollStep, Step};
 use crate::odds::dice::{Amount, Dice};
 use crate::odds::roll::{CriticalFace, Needs, Roll, Ties};
 use serde::{Deserialize, Serialize};
@@ -133,7 +134,7 @@ pub struct CriticalForm {
     /// Further, ordinary successes: up to 10, dice allowed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub extra: Option<AmountForm>,
-    /// Replaced numbers of later steps, by name, for this success only.
+    /// Changed numbers of later steps, by name, for this success only.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub then: Option<BTreeMap<String, ChangeForm>>,
     /// Added to the damage of this success.
@@ -150,33 +151,6 @@ pub struct CriticalForm {
     pub label: Option<Label>,
 }
 
-/// Replaced numbers of one step.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct ChangeForm {
-    /// In place of what it needs.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub needs: Option<NeedsForm>,
-    /// In place of its modifier.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(minimum = -1000, maximum = 1000)]
-    pub modifier: Option<i32>,
-    /// Penetrate: in place of what is added.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(minimum = -1000, maximum = 1000)]
-    pub add: Option<i32>,
-    /// Penetrate: in place of the armour.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(minimum = 0, maximum = 10000)]
-    pub against: Option<u32>,
-    /// Not read.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub because: Option<Notes>,
-    /// Not read.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub label: Option<Label>,
-}
-
 /// What a winning difference gives.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
@@ -184,7 +158,7 @@ pub struct MarginForm {
     /// The difference from which it counts.
     #[schema(minimum = 0, maximum = 10000)]
     pub at_least: u32,
-    /// Replaced numbers of later steps.
+    /// Changed numbers of later steps.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub then: Option<BTreeMap<String, ChangeForm>>,
     /// Further, ordinary successes.
@@ -221,28 +195,6 @@ pub struct BackfireForm {
     /// Not read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
-}
-
-/// The replaced numbers of later steps, in the order of their names.
-pub(super) fn settle_then(then: Option<BTreeMap<String, ChangeForm>>) -> Vec<Change> {
-    let change = |(step, form): (String, ChangeForm)| Change {
-        step,
-        needs: form.needs.map(|needs| needs.0),
-        modifier: form.modifier,
-        add: form.add,
-        against: form.against,
-    };
-    then.into_iter().flatten().map(change).collect()
-}
-
-/// The form of replaced numbers.
-pub(super) fn then_form(changes: &[Change]) -> Option<BTreeMap<String, ChangeForm>> {
-    let form = |change: &Change| {
-        let needs = change.needs.map(NeedsForm);
-        let Change { modifier, add, against, .. } = *change;
-        (change.step.clone(), ChangeForm { needs, modifier, add, against, ..ChangeForm::default() })
-    };
-    (!changes.is_empty()).then(|| changes.iter().map(form).collect())
 }
 
 impl StepForm {
@@ -305,6 +257,7 @@ impl StepForm {
         let backfire = self.backfire;
         let mut roll = Roll {
             aim,
+            harder: 0,
             modifier: self.modifier.unwrap_or(0),
             reroll,
             low_fails: self.low_fails.unwrap_or(false),

@@ -1,9 +1,9 @@
 //! The target of a chain as JSON, to and from the domain.
 use super::amount::NeedsForm;
+use super::change::{ChangeForm, settle_then, then_form};
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
 use super::roll::{self, some_unless};
-use super::step::{ChangeForm, settle_then, then_form};
 use crate::odds::chain::{Armoured, Group, Ignore, Soldiers, Target};
 use crate::odds::roll::{Aim, Needs, Pool, Roll};
 use serde::{Deserialize, Serialize};

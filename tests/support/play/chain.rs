@@ -54,14 +54,18 @@ pub enum Target {
 pub struct Aftermath {
     pub counted: Counted,
     pub at_least: i64,
-    pub roll: Roll,
+    /// Without one it follows for certain.
+    pub roll: Option<Roll>,
     pub per_point: i64,
+    /// It happens even where nothing of the target is left.
+    pub even_destroyed: bool,
 }
 
 #[derive(Clone, Debug)]
 pub enum Counted {
     Models,
     HealthLost,
+    Wrecked,
     Passed(String),
 }
 
@@ -239,13 +243,16 @@ impl Aftermath {
             (Some(_), ..) => Counted::Models,
             (_, Some(_), _) => Counted::HealthLost,
             (.., Some(passed)) => Counted::Passed(passed["step"].as_str().expect("a step").to_string()),
+            _ if when["wrecked"] == true => Counted::Wrecked,
             _ => panic!("nothing counted: {when}"),
         };
+        let wrecks = matches!(counted, Counted::Wrecked);
         Self {
             counted,
             at_least: when["at_least"].as_i64().unwrap_or(1),
-            roll: Roll::read(of),
+            roll: of.get("needs").filter(|needs| !needs.is_null()).map(|_| Roll::read(of)),
             per_point: of["per_point"].as_i64().unwrap_or(0),
+            even_destroyed: of["even_destroyed"].as_bool().unwrap_or(wrecks),
         }
     }
 
@@ -254,14 +261,14 @@ impl Aftermath {
             (Counted::Passed(name), _) => {
                 chain.steps().zip(&state.passed).filter(|(s, _)| s.name == *name).map(|(_, passed)| passed).sum()
             }
-            (Counted::Models, _) => i64::try_from(state.losses.gone).expect("small"),
+            (Counted::Models | Counted::Wrecked, _) => i64::try_from(state.losses.gone).expect("small"),
             (Counted::HealthLost, Target::Soldiers(target)) => target.health_lost(&state.losses),
             (Counted::HealthLost, Target::Armoured(_)) => panic!("no health"),
         };
-        if count < self.at_least {
+        if count < self.at_least || (chain.nothing_left(&state.losses) && !self.even_destroyed) {
             return Some(false);
         }
-        let mut roll = self.roll.clone();
+        let Some(mut roll) = self.roll.clone() else { return Some(true) };
         roll.modifier += self.per_point * count;
         Some(roll.roll(luck)?.success)
     }

@@ -18,7 +18,16 @@ pub(super) fn odds(rng: &mut Rng, size: Size) -> Value {
         maybe(rng, 30, &mut target, "hurt", |rng| json!(rng.u32(1..structure)));
     }
     maybe(rng, 25, &mut target, "statuses", |rng| json!([one_of(rng, &STATUSES)]));
-    request(rng, size, target, |rng, _| volley(rng, size))
+    let mut request = request(rng, size, target, |rng, _| volley(rng, size));
+    maybe(rng, 25, &mut request, "aftermath", |rng| {
+        let when = if rng.bool() { json!({"wrecked": true}) } else { json!({"passed": {"step": "penetrate"}}) };
+        let mut test = json!({"effect": "fire", "when": when});
+        maybe(rng, 60, &mut test, "needs", |rng| json!(one_of(rng, &["2+", "4+", "7+", "3-"])));
+        maybe(rng, 50, &mut test, "per_point", |rng| json!(rng.i32(-1..=1)));
+        maybe(rng, 40, &mut test, "even_destroyed", |rng| json!(rng.bool()));
+        json!([test])
+    });
+    request
 }
 
 fn volley(rng: &mut Rng, size: Size) -> Value {

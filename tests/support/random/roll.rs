@@ -94,12 +94,10 @@ pub(crate) fn step(rng: &mut Rng, size: Size, name: &str, of: Of, later: &[Later
         maybe(rng, 40, &mut gain, "always", |_| json!(false));
         gain
     });
-    let replaces = step.pointer("/critical/then").is_some();
     if !mirrored {
         maybe(rng, 25, &mut step, "margin", |rng| {
             let rows = (1..=rng.i64(1..=2)).map(|n| {
-                // Whether its or the critical's replacement wins is said nowhere, so it replaces nothing there.
-                let mut row = gain(rng, size, if replaces { &[] } else { later });
+                let mut row = gain(rng, size, later);
                 object(&mut row).insert("at_least".into(), json!(n));
                 row
             });
@@ -142,12 +140,17 @@ impl Later {
             Self::Roll(name) => {
                 let needs = json!({"needs": one_of(rng, &["2+", "3+", "4+", "auto", "never"])});
                 let modifier = json!({"modifier": rng.i32(-2..=2)});
-                (name, one_of(rng, &[needs, modifier]))
+                let more = json!({"needs": {"plus": rng.i32(-3..=3)}});
+                let added = json!({"modifier": {"plus": rng.i32(-2..=2)}});
+                let both = json!({"needs": {"plus": rng.i32(-3..=3)}, "modifier": {"plus": rng.i32(-2..=2)}});
+                (name, one_of(rng, &[needs, modifier, more, added, both]))
             }
             Self::Penetrate(name) => {
                 let add = json!({"add": rng.i32(0..=3)});
                 let against = json!({"against": rng.u32(2..=6)});
-                (name, one_of(rng, &[add, against]))
+                let more = json!({"add": {"plus": rng.i32(-3..=3)}});
+                let harder = json!({"against": {"plus": rng.i32(-3..=3)}, "add": {"plus": 1}});
+                (name, one_of(rng, &[add, against, more, harder]))
             }
         };
         (name.clone(), change)
@@ -167,32 +170,35 @@ fn gain(rng: &mut Rng, size: Size, later: &[Later]) -> Value {
     gain
 }
 
-/// What a backfire or a critical is on a step that is turned round by a replaced need is said nowhere: none is.
+/// What a backfire or a critical is on a step that is turned round by a replaced need is said nowhere: none is. Of a roll
+/// that both sides make only the modifier changes.
 pub(crate) fn same_way(request: &mut Value) {
-    let low: Vec<String> = {
+    let named = |fits: &dyn Fn(&Value) -> bool| -> Vec<String> {
         let alone = [request.clone()];
         let volleys = request["volleys"].as_array().map_or(&alone[..], Vec::as_slice);
         let steps = volleys.iter().flat_map(|volley| volley["steps"].as_array().into_iter().flatten());
-        let low = steps.filter(|step| step["needs"].as_str().is_some_and(|needs| needs.ends_with('-')));
-        low.map(|step| step["name"].as_str().expect("a name").to_string()).collect()
+        steps.filter(|step| fits(step)).map(|step| step["name"].as_str().expect("a name").to_string()).collect()
     };
-    keep_low(request, &low);
+    let low = named(&|step| step["needs"].as_str().is_some_and(|needs| needs.ends_with('-')));
+    let opposed = named(&|step| step.get("versus").is_some());
+    keep_way(request, &low, &opposed);
 }
 
-/// Any replaced need of one of these steps becomes a modifier.
-fn keep_low(value: &mut Value, low: &[String]) {
+/// A replaced need of a low step, and any changed need of an opposed one, becomes a modifier.
+fn keep_way(value: &mut Value, low: &[String], opposed: &[String]) {
     match value {
         Value::Object(fields) => {
             if let Some(Value::Object(then)) = fields.get_mut("then") {
-                for (_, change) in then.iter_mut().filter(|(name, _)| low.contains(name)) {
-                    if change.get("needs").is_some() {
+                for (name, change) in then.iter_mut() {
+                    let turned = low.contains(name) && change["needs"].is_string();
+                    if turned || (opposed.contains(name) && change.get("needs").is_some()) {
                         *change = json!({"modifier": 1});
                     }
                 }
             }
-            fields.values_mut().for_each(|value| keep_low(value, low));
+            fields.values_mut().for_each(|value| keep_way(value, low, opposed));
         }
-        Value::Array(list) => list.iter_mut().for_each(|value| keep_low(value, low)),
+        Value::Array(list) => list.iter_mut().for_each(|value| keep_way(value, low, opposed)),
         _ => {}
     }
 }

@@ -33,6 +33,11 @@ pub(super) fn odds(rng: &mut Rng, size: Size) -> Value {
             _ => json!({"models": true, "at_least": rng.u32(1..=2)}),
         };
         object(&mut test).insert("when".into(), when);
+        maybe(rng, 30, &mut test, "even_destroyed", |rng| json!(rng.bool()));
+        if percent(rng, 20) {
+            // Without a need it follows for certain.
+            object(&mut test).remove("needs");
+        }
         json!([test])
     });
     request
@@ -72,8 +77,7 @@ fn volley(rng: &mut Rng, size: Size, number: usize, grouped: bool) -> Value {
     let names: Vec<String> = (0..count).map(|n| format!("step {n}")).collect();
     let steps = names.iter().enumerate().map(|(n, name)| {
         let of = if n > 0 && percent(rng, 40) { Of::Defender } else { Of::Attacker };
-        // Which of a group's and a critical's replacements comes first is said nowhere, so only one kind is used.
-        let later: Vec<_> = names[n + 1..].iter().filter(|_| !grouped).cloned().map(Later::Roll).collect();
+        let later: Vec<_> = names[n + 1..].iter().cloned().map(Later::Roll).collect();
         step(rng, size, name, of, &later)
     });
     let steps: Vec<Value> = steps.collect();

@@ -24,8 +24,14 @@ impl<'a> After<'a> {
     pub fn all(scene: Scene<'a>) -> Vec<Self> {
         let rows = scene.pack.aftermath.iter().enumerate();
         let armoured = scene.target.frame.armoured;
-        let fits =
-            |plan: &AftermathPlan| scene.holds(&plan.when) && (matches!(plan.counts, Counts::Passed(_)) || !armoured);
+        let fits = |plan: &AftermathPlan| {
+            scene.holds(&plan.when)
+                && match plan.counts {
+                    Counts::Passed(_) => true,
+                    Counts::Models | Counts::HealthLost => !armoured,
+                    Counts::Wrecked => armoured,
+                }
+        };
         rows.filter(|(_, plan)| fits(plan))
             .map(|(at, plan)| {
                 let at_least = i64::from(scene.number(&plan.at_least).max(1));
@@ -34,14 +40,15 @@ impl<'a> After<'a> {
             .collect()
     }
 
-    /// The chance of its effect, after an attack that left so much of so much. Nothing happens to those who are gone.
+    /// The chance of its effect, after an attack that left so much of so much. Nothing happens to those who are gone, unless
+    /// the pack says that it does.
     pub fn chance(&self, frame: &Frame, before: Body, left: Body, passed: usize) -> f64 {
         let count = match self.plan.counts {
-            Counts::Models => i64::try_from(before.standing - left.standing).expect("few"),
+            Counts::Models | Counts::Wrecked => i64::try_from(before.standing - left.standing).expect("few"),
             Counts::HealthLost => frame.points(before) - frame.points(left),
             Counts::Passed(_) => i64::try_from(passed).expect("few"),
         };
-        if count < self.at_least || left.standing == 0 {
+        if count < self.at_least || (left.standing == 0 && !self.plan.even_destroyed) {
             return 0.0;
         }
         *self.known.borrow_mut().entry(count).or_insert_with(|| {

@@ -165,18 +165,28 @@ fn check_gain(found: &mut Found, path: fmt::Arguments<'_>, by: By, gain: &Gain, 
 }
 
 fn check_change(found: &mut Found, path: fmt::Arguments<'_>, change: &Change, step: &Step) {
-    let of_roll = change.needs.is_some() || change.modifier.is_some();
-    let of_penetrate = change.add.is_some() || change.against.is_some();
+    let plus = change.plus;
+    let of_needs = change.needs.is_some() || plus.needs != 0;
+    let of_roll = of_needs || change.modifier.is_some() || plus.modifier != 0;
+    let of_penetrate = change.add.is_some() || change.against.is_some() || plus.add != 0 || plus.against != 0;
     found.unless(of_roll || of_penetrate, path, ChainFault::EmptyChange);
-    let limit = |n: Option<i32>| n.is_none_or(|n| n.abs() <= 1_000);
-    found.unless(limit(change.modifier), format_args!("{path}/modifier"), ChainFault::Modifier);
-    found.unless(limit(change.add), format_args!("{path}/add"), ChainFault::Modifier);
-    found.unless(change.against.is_none_or(|n| n <= 10_000), format_args!("{path}/against"), ChainFault::Amount);
+    let limit =
+        |number: Option<i32>, plus: i32| number.unwrap_or(0).unsigned_abs() <= 1_000 && plus.unsigned_abs() <= 1_000;
+    found.unless(limit(change.modifier, plus.modifier), format_args!("{path}/modifier"), ChainFault::Modifier);
+    found.unless(limit(change.add, plus.add), format_args!("{path}/add"), ChainFault::Modifier);
+    found.unless(limit(None, plus.needs), format_args!("{path}/needs"), ChainFault::Modifier);
+    let armour = change.against.unwrap_or(0) <= 10_000 && plus.against.unsigned_abs() <= 10_000;
+    found.unless(armour, format_args!("{path}/against"), ChainFault::Amount);
     let wrong = match &step.kind {
         Kind::Roll(_) => of_penetrate,
         Kind::Penetrate(_) => of_roll,
     };
     found.unless(!wrong, path, ChainFault::WrongChange(step.name.clone()));
+    if let Kind::Roll(roll) = &step.kind
+        && matches!(roll.roll.aim, Aim::Versus(_))
+    {
+        found.unless(!of_needs, format_args!("{path}/needs"), ChainFault::OpposedChange(step.name.clone()));
+    }
     if let (Kind::Roll(roll), Some(Needs::AtMost(_)), false) = (&step.kind, change.needs, wrong) {
         found.unless(roll.roll.margins.is_empty(), format_args!("{path}/needs"), ChainFault::MarginOnLow);
     }
@@ -274,6 +284,9 @@ fn check_aftermath(found: &mut Found, aftermath: &[Aftermath], target: &Target, 
             }
             When::Models | When::HealthLost if matches!(target, Target::Armoured(_)) => {
                 found.add(format_args!("{at}/when"), ChainFault::CountOnArmour);
+            }
+            When::Wrecked if matches!(target, Target::Soldiers(_)) => {
+                found.add(format_args!("{at}/when"), ChainFault::WreckedSoldiers);
             }
             _ => {}
         }

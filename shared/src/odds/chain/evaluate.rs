@@ -1,9 +1,7 @@
 //! The answer to a chain.
 use super::super::cancellation::{CancellationToken, Cancelled};
-use super::super::check::pass_and_fail;
 use super::super::distribution::Distribution;
 use super::super::number::Number;
-use super::super::roll::Roll;
 use super::armour::ArmourField;
 use super::count::{self, Counter, Rolls};
 use super::field::Field;
@@ -77,8 +75,7 @@ pub fn step_chance<N: Number>(step: &Step) -> N {
             sum
         }
         Kind::Penetrate(step) => {
-            let change = super::Change { step: String::new(), needs: None, modifier: None, add: None, against: None };
-            let [_, (_, mut graze), (_, breach)] = penetrate::score::<N>(step, &change);
+            let [_, (_, mut graze), (_, breach)] = penetrate::score::<N>(step, &super::Change::default());
             graze.add(&breach);
             graze
         }
@@ -116,7 +113,8 @@ impl Chain {
                 let health = project(&shot.end, |state| field.health_lost(state));
                 let models = project(&shot.end, |state| field.removed(state));
                 let destroyed = shot.end.last().cloned().unwrap_or_else(N::zero);
-                Ok(self.sum_up(shot, Lost::Soldiers { health, models }, destroyed))
+                let left = self.passed_while_left(&graphs, |_| &field, |state| state == field.gone(), token)?;
+                Ok(self.sum_up(shot, Lost::Soldiers { health, models }, destroyed, left))
             }
             Target::Armoured(armoured) => self.evaluate_armour(armoured, passed, token),
         }
@@ -142,7 +140,11 @@ impl Chain {
         let gone = end.iter().enumerate().filter(|(state, _)| field.is_nothing_left(*state));
         gone.for_each(|(_, chance)| destroyed.add(chance));
         let statuses = names.iter().map(|name| (*name).to_owned()).zip(seen).collect();
-        Ok(self.sum_up(shot, Lost::Armoured { structure, wrecked, statuses }, destroyed))
+        let plain = |volley| ArmourField::new(armoured, Some(volley), &self.volleys, &[]);
+        let plain: Vec<_> = self.volleys.iter().map(plain).collect();
+        let gone = |state| plain[0].is_nothing_left(state);
+        let left = self.passed_while_left(&graphs, |volley| &plain[volley], gone, token)?;
+        Ok(self.sum_up(shot, Lost::Armoured { structure, wrecked, statuses }, destroyed, left))
     }
 
     fn shoot<'f, N: Number, F: Field<N> + 'f>(
@@ -257,20 +259,16 @@ impl Chain {
         Ok(())
     }
 
-    fn sum_up<N: Number>(&self, shot: Shot<N>, lost: Lost<N>, destroyed: N) -> Answer<N> {
-        let mut aftermath = Vec::new();
-        for after in &self.aftermath {
-            let count = match (&after.when, &lost) {
-                (When::Models, Lost::Soldiers { models, .. }) => models.clone(),
-                (When::HealthLost, Lost::Soldiers { health, .. }) => health.clone(),
-                (When::Passed(step), _) => {
-                    let named = shot.passed.iter().filter(|(name, _)| name == step);
-                    named.fold(Distribution::certain(0), |sum, (_, count)| sum.convolve(count))
-                }
-                _ => Distribution::certain(0),
+    fn sum_up<N: Number>(&self, shot: Shot<N>, lost: Lost<N>, destroyed: N, left: Vec<Option<Vec<N>>>) -> Answer<N> {
+        let each = self.aftermath.iter().zip(left);
+        let chance = |(after, left): (&Aftermath, Option<Vec<N>>)| {
+            let chance = match left {
+                Some(counts) => after.chance((0..).zip(&counts)),
+                None => after.chance_of(&self.target, &lost, &shot.passed),
             };
-            aftermath.push((after.effect.clone(), after.chance(&count)));
-        }
+            (after.effect.clone(), chance)
+        };
+        let aftermath = each.map(chance).collect();
         Answer {
             steps: shot.steps,
             attacks: shot.attacks.settled(),
@@ -280,23 +278,6 @@ impl Chain {
             destroyed,
             aftermath,
         }
-    }
-}
-
-impl Aftermath {
-    /// The chance of the effect, given how many were counted.
-    fn chance<N: Number>(&self, count: &Distribution<N>) -> N {
-        let mut sum = N::zero();
-        for (value, chance) in count.iter().filter(|(value, _)| *value >= i64::from(self.at_least)) {
-            sum.add_product(&pass_and_fail(&self.roll_for(value)).0, chance);
-        }
-        sum
-    }
-
-    /// The roll after so many were counted.
-    pub(crate) fn roll_for(&self, count: i64) -> Roll {
-        let more = self.per_point.saturating_mul(count as i32);
-        Roll { modifier: self.roll.modifier.saturating_add(more), ..self.roll.clone() }
     }
 }
 

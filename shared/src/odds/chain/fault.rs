@@ -68,11 +68,14 @@ pub enum ChainFault {
     #[error("no later step is called {0:?}")]
     NoLaterStep(String),
     /// A change of nothing.
-    #[error("say what is replaced: needs or modifier (of a penetrate step add or against)")]
+    #[error("say what changes: needs or modifier (of a penetrate step add or against)")]
     EmptyChange,
     /// A change of a number that the step does not have.
     #[error("the step {0:?} takes needs or modifier, a penetrate step add or against")]
     WrongChange(String),
+    /// A need of a roll that both sides make.
+    #[error("both sides roll for {0:?}: only its modifier can change")]
+    OpposedChange(String),
     /// A penetrate step without armour, or twice.
     #[error("one penetrate step, and only against an armoured target")]
     StrayPenetrate,
@@ -110,8 +113,11 @@ pub enum ChainFault {
     #[error("no step is called {0:?}")]
     NoStep(String),
     /// Models counted on armour.
-    #[error("models and health are counted on soldiers only: count a step that was passed")]
+    #[error("models and health are counted on soldiers only: count what was wrecked, or a step that was passed")]
     CountOnArmour,
+    /// Wrecks counted on soldiers.
+    #[error("only armour is wrecked: count models, health or a step that was passed")]
+    WreckedSoldiers,
     /// What happens to packets of damage, on armour.
     #[error("spill and ignore belong to an attack on soldiers")]
     OnArmour,
@@ -128,7 +134,12 @@ impl ChainFault {
     pub fn is_of_kinds(&self) -> bool {
         matches!(
             self,
-            Self::WrongChange(_) | Self::OnArmour | Self::StrayPenetrate | Self::NoPenetrate | Self::AfterPenetrate
+            Self::WrongChange(_)
+                | Self::OpposedChange(_)
+                | Self::OnArmour
+                | Self::StrayPenetrate
+                | Self::NoPenetrate
+                | Self::AfterPenetrate
         )
     }
 }

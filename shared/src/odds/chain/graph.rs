@@ -6,7 +6,7 @@ use super::super::dice::Amount;
 use super::super::distribution::Distribution;
 use super::super::number::Number;
 use super::super::roll::{Aim, Outcome, Roll};
-use super::{By, Change, Gain, Group, Kind, RollStep, Volley, penetrate};
+use super::{By, Change, Gain, Group, Kind, Plus, RollStep, Volley, penetrate};
 use smallvec::SmallVec;
 use std::borrow::Cow;
 
@@ -61,7 +61,7 @@ pub(crate) enum Landing<N> {
     Breach(usize),
 }
 
-/// What a success carries: replaced numbers of later steps, added damage, how it penetrated.
+/// What a success carries: changed numbers of later steps, added damage, how it penetrated.
 #[derive(Clone, Debug, Default, PartialEq)]
 struct Carried {
     changes: Vec<Change>,
@@ -273,28 +273,24 @@ impl<N: Number> Builder<'_, N> {
         let named = |change: &&Change| change.step == name;
         self.groups[group].iter().filter(named).for_each(|change| merge(&mut all, change));
         carried.changes.iter().filter(named).for_each(|change| merge(&mut all, change));
-        all.pop().unwrap_or(Change { step: String::new(), needs: None, modifier: None, add: None, against: None })
+        all.pop().unwrap_or_default()
     }
 }
 
-/// Field by field, the later one wins.
+/// Field by field, the later one wins, and what is added adds up.
 fn merge(onto: &mut Vec<Change>, change: &Change) {
     match onto.iter_mut().find(|earlier| earlier.step == change.step) {
         None => onto.push(change.clone()),
-        Some(earlier) => {
-            earlier.needs = change.needs.or(earlier.needs);
-            earlier.modifier = change.modifier.or(earlier.modifier);
-            earlier.add = change.add.or(earlier.add);
-            earlier.against = change.against.or(earlier.against);
-        }
+        Some(earlier) => *earlier = change.over(earlier),
     }
 }
 
 fn changed<'a>(roll: &'a Roll, change: &Change) -> Cow<'a, Roll> {
-    if change.needs.is_none() && change.modifier.is_none() {
+    if change.needs.is_none() && change.modifier.is_none() && change.plus == Plus::default() {
         return Cow::Borrowed(roll);
     }
     let mut roll = roll.clone();
+    roll.harder = roll.harder.saturating_add(change.plus.needs);
     if let Some(needs) = change.needs {
         let worst = roll.default_backfire();
         let by_default = roll.backfire == Some(worst);
@@ -310,8 +306,6 @@ fn changed<'a>(roll: &'a Roll, change: &Change) -> Cow<'a, Roll> {
             roll.margins.clear();
         }
     }
-    if let Some(modifier) = change.modifier {
-        roll.modifier = modifier;
-    }
+    roll.modifier = change.modifier.unwrap_or(roll.modifier).saturating_add(change.plus.modifier);
     Cow::Owned(roll)
 }

@@ -5,8 +5,9 @@ use super::{Change, Chart, Penetrate, PenetrateReroll};
 
 /// The chances of failing (`None`), grazing (`Some(false)`) and breaching (`Some(true)`).
 pub(crate) fn score<N: Number>(step: &Penetrate, change: &Change) -> [(Option<bool>, N); 3] {
-    let total = total::<N>(step).shifted(i64::from(change.add.unwrap_or(step.add)));
-    let against = i64::from(change.against.unwrap_or(step.against));
+    let add = i64::from(change.add.unwrap_or(step.add)) + i64::from(change.plus.add);
+    let total = total::<N>(step).shifted(add);
+    let against = i64::from(change.against.unwrap_or(step.against)) + i64::from(change.plus.against);
     let once = [total.at_most(against - 1), total.chance(against), total.at_least(against + 1)];
     let mut again = N::zero();
     if step.reroll != PenetrateReroll::None {

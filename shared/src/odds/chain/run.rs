@@ -43,6 +43,15 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         run
     }
 
+    /// The same where counts are followed roll by roll, whatever the graph.
+    pub(crate) fn for_counts(graph: &'a Graph<N>, field: &'a F) -> Self {
+        let mut run = Self::new(graph, field);
+        if run.laws.is_empty() {
+            run.laws = run.each();
+        }
+        run
+    }
+
     /// What is struck.
     pub(crate) fn field(&self) -> &'a F {
         self.field

@@ -85,7 +85,7 @@ impl<'a, N: Number> Ready<'a, N> {
         let rolled = self.side.aftermath.iter().filter(|after| after.aftermath.ends && within(after.turns, turn));
         for after in rolled.map(|after| &after.aftermath) {
             let count = match after.when {
-                When::Models => models,
+                When::Models | When::Wrecked => models,
                 When::HealthLost => points,
                 When::Passed(_) => 0,
             };

@@ -181,8 +181,11 @@ impl Roll {
         let reaches = |on: u32| if mirrored { face <= i64::from(on) } else { face >= i64::from(on) };
         let total = self.pool.total(face) + i64::from(modifier);
         let (by_total, lead) = match (&self.aim, against) {
-            (Aim::Needs(Needs::AtLeast(needs)), _) => (total >= i64::from(*needs), total - i64::from(*needs)),
-            (Aim::Needs(Needs::AtMost(needs)), _) => (total <= i64::from(*needs), 0),
+            (Aim::Needs(Needs::AtLeast(needs)), _) => {
+                let needs = i64::from(*needs) + i64::from(self.harder);
+                (total >= needs, total - needs)
+            }
+            (Aim::Needs(Needs::AtMost(needs)), _) => (total <= i64::from(*needs) + i64::from(self.harder), 0),
             (Aim::Versus(versus), Some(other)) => {
                 (total > other || (total == other && versus.ties == Ties::Win), total - other)
             }

@@ -1,6 +1,6 @@
 //! Where a thing stands in the files, found by its section and its id.
 use super::super::fault::{Fault, Source, Weight};
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -108,6 +108,22 @@ impl<'a> Places<'a> {
     }
 }
 
+fn numbers(value: &DeValue<'_>, into: &mut BTreeSet<i64>) {
+    let digits = |text: &str, into: &mut BTreeSet<i64>| {
+        into.extend(text.split(|c: char| !c.is_ascii_digit()).filter_map(|number| number.parse::<i64>().ok()));
+    };
+    match value {
+        DeValue::Integer(number) => digits(number.as_str(), into),
+        DeValue::String(text) => digits(text, into),
+        DeValue::Array(parts) => parts.iter().for_each(|part| numbers(part.get_ref(), into)),
+        DeValue::Table(table) => {
+            let own = table.iter().filter(|(key, _)| !OWN.contains(&key.get_ref().as_ref()));
+            own.for_each(|(_, value)| numbers(value.get_ref(), into));
+        }
+        _ => {}
+    }
+}
+
 fn id_of<'a>(item: &'a Spanned<DeValue<'a>>) -> Option<(&'a str, Range<usize>)> {
     let id = item.get_ref().as_table()?.get("id")?;
     Some((id.get_ref().as_str()?, id.span()))
@@ -135,6 +151,11 @@ impl<'a> Spot<'a> {
     /// The text under a key.
     pub(super) fn text(&self, key: &str) -> Option<&'a str> {
         self.value?.get(key)?.get_ref().as_str()
+    }
+
+    /// Every whole number here, signs aside, also those in dice and needs; what the thing says of itself is left out.
+    pub(super) fn numbers(&self, into: &mut BTreeSet<i64>) {
+        self.value.into_iter().for_each(|value| numbers(value, into));
     }
 
     /// One of a list, by its place.

@@ -79,6 +79,7 @@ impl<'a> Field<'a> {
             asked: 0,
             with: &self.faceoff.with,
             without: &self.faceoff.without,
+            raised: None,
         }
     }
 

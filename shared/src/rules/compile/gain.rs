@@ -4,7 +4,7 @@ use super::roll::{amount, harder};
 use super::scene::Scene;
 use crate::odds::chain::{Change, Gain, Kind, Step};
 use crate::odds::dice::Amount;
-use crate::odds::roll::Aim;
+use crate::odds::roll::{Aim, Needs};
 
 /// A gain in plain numbers. `steps` are the steps of the volley with the pack's index of each; only those from
 /// `later` on can be changed.
@@ -15,50 +15,48 @@ pub(super) fn gain(scene: &Scene<'_>, plan: &GainPlan, steps: &[(usize, Step)], 
         let Some((_, step)) = steps.iter().skip(later).find(|(index, _)| index == at) else { continue };
         let Some(change) = change_of(scene, change, step) else { continue };
         match then.iter_mut().find(|other| other.step == change.step) {
-            Some(other) => *other = laid_over(other.clone(), change),
+            Some(other) => *other = laid_over(other, &change),
             None => then.push(change),
         }
     }
     Gain { extra: dice(&plan.extra), then, damage: dice(&plan.damage) }
 }
 
-/// The replaced numbers of a step; nothing where they are what they were.
+/// The changed numbers of a step; nothing where they are what they were. What a rule makes harder or adds is added to
+/// whatever stands there when the success comes to it, so that a margin and a critical add up.
 fn change_of(scene: &Scene<'_>, plan: &ThenPlan, step: &Step) -> Option<Change> {
-    let mut change = Change { step: step.name.clone(), needs: None, modifier: None, add: None, against: None };
+    let mut change = Change::of(&step.name);
     let number = |sum: &Option<_>| sum.as_ref().map_or(0, |sum| scene.number(sum));
     match &step.kind {
         Kind::Roll(roll) => {
             let by = number(&plan.harder);
             let mut more = number(&plan.modifier);
             match &roll.roll.aim {
-                Aim::Needs(needs) => {
-                    let after = harder(plan.needs.as_ref().map_or(*needs, |from| scene.needs(from)), by);
-                    change.needs = Some(after).filter(|after| after != needs);
-                }
-                Aim::Versus(_) => {
-                    change.needs = plan.needs.as_ref().map(|from| harder(scene.needs(from), by));
-                    more -= by;
-                }
+                Aim::Needs(needs) => match &plan.needs {
+                    Some(from) => {
+                        let after = harder(scene.needs(from), by);
+                        change.needs = Some(after).filter(|after| after != needs);
+                    }
+                    None => change.plus.needs = if matches!(needs, Needs::AtMost(_)) { -by } else { by },
+                },
+                Aim::Versus(_) => more -= by,
             }
-            change.modifier = Some(roll.roll.modifier.saturating_add(more)).filter(|_| more != 0);
+            change.plus.modifier = more;
         }
-        Kind::Penetrate(penetrate) => {
-            let (add, against) = (number(&plan.add), number(&plan.against));
-            change.add = Some(penetrate.add.saturating_add(add)).filter(|_| add != 0);
-            let armour = i64::from(penetrate.against) + i64::from(against);
-            change.against = Some(armour.clamp(0, 10_000) as u32).filter(|_| against != 0);
+        Kind::Penetrate(_) => {
+            (change.plus.add, change.plus.against) = (number(&plan.add), number(&plan.against));
         }
     }
-    let changes = change.needs.is_some() || change.modifier.is_some();
-    (changes || change.add.is_some() || change.against.is_some()).then_some(change)
+    (!change.is_empty()).then_some(change)
 }
 
-fn laid_over(under: Change, over: Change) -> Change {
-    Change {
-        step: over.step,
-        needs: over.needs.or(under.needs),
-        modifier: over.modifier.or(under.modifier),
-        add: over.add.or(under.add),
-        against: over.against.or(under.against),
+/// Laid over an earlier one. A need that is put in place of another takes what was added to it along, as it is written.
+fn laid_over(under: &Change, over: &Change) -> Change {
+    let mut both = over.over(under);
+    if let Some(needs) = both.needs {
+        both.needs =
+            Some(harder(needs, if matches!(needs, Needs::AtMost(_)) { -both.plus.needs } else { both.plus.needs }));
+        both.plus.needs = 0;
     }
+    both
 }

@@ -1,6 +1,7 @@
 //! A penetration roll.
 use super::super::model::attack::PenetratePlan;
-use super::super::model::sum::Sum;
+use super::super::model::stat::Scope;
+use super::super::model::sum::{Source, Sum, Term};
 use super::super::reason::Spot;
 use super::acting::Acting;
 use super::base;
@@ -27,7 +28,6 @@ pub(super) fn compile(
     let mut bonus = plan.critical.clone();
     let mut chart = plan.chart;
     let mut chart_plus = 0;
-    let (mut graze, mut breach) = (scene.dice(&plan.graze), scene.dice(&plan.breach));
     for (by, effects) in on(acting, place.id) {
         if let Some(other) = effects.dice.filter(|other| *other != dice) {
             log.changed(place.spot, by, place.name, format!("dice {dice} → {other}"));
@@ -69,6 +69,17 @@ pub(super) fn compile(
         more(&effects.add, &mut add, "add");
         more(&effects.against, &mut against, "against");
         more(&effects.chart_modifier, &mut chart_plus, "breach chart");
+    }
+    // What rules put on the stat that it is against counts wherever that stat is read.
+    let raised = match plan.against.0.as_slice() {
+        [Term { minus: false, source: Source::Stat(Scope::Target, stat) }] => {
+            Some((*stat, against.saturating_sub(scene.number(&plan.against)))).filter(|(_, by)| *by != 0)
+        }
+        _ => None,
+    };
+    let scene = &Scene { raised, ..*scene };
+    let (mut graze, mut breach) = (scene.dice(&plan.graze), scene.dice(&plan.breach));
+    for (by, effects) in on(acting, place.id) {
         let mut structure = |sum: &Option<Sum>, dice: &mut Dice, name: &str| {
             let Some(sum) = sum else { return };
             let before = *dice;
@@ -105,7 +116,7 @@ fn explain(scene: &Scene<'_>, what: &str, sum: &Sum, number: i32, spot: Spot, na
     // A chart among the terms says what it was looked up by.
     let charts: Vec<String> = (sum.0.iter())
         .filter_map(|term| match &term.source {
-            super::super::model::sum::Source::Chart(at) => {
+            Source::Chart(at) => {
                 let chart = &scene.pack.charts[*at];
                 Some(format!("{} by {}", chart.named.label, scene.spell_chart(chart)))
             }

@@ -42,6 +42,7 @@ pub(crate) fn compile_roll(
     let mut roll = Roll {
         pool: Pool::Dice { dice: plan.dice, keep: plan.keep },
         aim,
+        harder: 0,
         modifier: scene.number(&plan.modifier).saturating_add(own),
         reroll: plan.reroll,
         low_fails: plan.low_fails,

@@ -20,6 +20,8 @@ pub(crate) struct Scene<'a> {
     pub(crate) asked: i32,
     pub(crate) with: &'a [usize],
     pub(crate) without: &'a [usize],
+    /// A stat of the target that rules raise while it is read, and by how much.
+    pub(crate) raised: Option<(usize, i32)>,
 }
 
 impl<'a> Scene<'a> {
@@ -39,13 +41,19 @@ impl<'a> Scene<'a> {
             Scope::Arc => words.arcs.get(self.situation.arc).map(|word| &word.profile),
         };
         let stat = &self.pack.stats.of(scope)[at];
-        match profile.and_then(|profile| profile.get(at)?.as_ref()) {
+        let value = match profile.and_then(|profile| profile.get(at)?.as_ref()) {
             Some(StatValue::One(value)) => *value,
             Some(StatValue::Each(values)) => {
                 let word = stat.per.map_or(0, |axis| self.word(axis));
                 values.get(word).copied().unwrap_or_else(|| stat.fallback())
             }
             None => stat.fallback(),
+        };
+        match (value, self.raised) {
+            (Value::Number(number), Some((raised, by))) if scope == Scope::Target && raised == at => {
+                Value::Number(number.saturating_add(by))
+            }
+            _ => value,
         }
     }
 

@@ -161,6 +161,8 @@ pub(super) fn aftermath(scene: &Scene<'_>, drafts: &[Draft], log: &mut Log) -> V
         }
         let when = match plan.counts {
             Counts::Models | Counts::HealthLost if armoured => continue,
+            Counts::Wrecked if !armoured => continue,
+            Counts::Wrecked => When::Wrecked,
             Counts::Models => When::Models,
             Counts::HealthLost => When::HealthLost,
             Counts::Passed(step) => match drafts.iter().any(|draft| draft.steps.contains(&step)) {
@@ -183,6 +185,7 @@ pub(super) fn aftermath(scene: &Scene<'_>, drafts: &[Draft], log: &mut Log) -> V
             per_point: plan.per_point,
             effect: plan.effect.clone(),
             ends: plan.ends,
+            even_destroyed: plan.even_destroyed,
         });
     }
     found

@@ -84,7 +84,7 @@ fn step((one, other): (&Step, &Step)) -> Option<Option<Change>> {
         return (one == other).then_some(None);
     };
     let (before, after) = (&one_roll.roll, &other_roll.roll);
-    let mut change = Change { step: one.name.clone(), needs: None, modifier: None, add: None, against: None };
+    let mut change = Change::of(&one.name);
     if let Aim::Needs(needs) = after.aim {
         change.needs = Some(needs).filter(|_| before.aim != after.aim);
     }
@@ -172,7 +172,7 @@ fn separate(scene: &Scene<'_>, drafts: &mut [Draft], replaced: &[Replaced]) -> R
         let plans = scene.pack.aftermath.iter().filter(|plan| scene.holds(&plan.when));
         let counted = plans.filter_map(|plan| match plan.counts {
             Counts::Passed(step) => Some(scene.pack.steps[step].named.label.as_str()),
-            Counts::Models | Counts::HealthLost => None,
+            Counts::Models | Counts::HealthLost | Counts::Wrecked => None,
         });
         if counted.into_iter().any(|counted| counted == name) {
             return Err(refused(scene));

@@ -155,6 +155,8 @@ pub struct AftermathPlan {
     pub effect: String,
     /// The effect takes the unit out of the fight.
     pub ends: bool,
+    /// It happens even where nothing of the unit is left.
+    pub even_destroyed: bool,
 }
 
 /// What an aftermath counts.
@@ -164,6 +166,8 @@ pub enum Counts {
     Models,
     /// Health lost.
     HealthLost,
+    /// Units wrecked.
+    Wrecked,
     /// Successes past a step.
     Passed(usize),
 }

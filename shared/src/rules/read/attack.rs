@@ -164,6 +164,7 @@ impl Attacks<'_> {
         let counts = match fields.need("counts").map(|node| (node, node.as_text())) {
             Some((_, Some("models"))) => Some(Counts::Models),
             Some((_, Some("health_lost"))) => Some(Counts::HealthLost),
+            Some((_, Some("wrecked"))) => Some(Counts::Wrecked),
             Some((node, _)) => match node.fields() {
                 Some(inner) => {
                     let step = inner.need("passed").and_then(|node| self.rolls.steps.find(node, "step"));
@@ -178,9 +179,12 @@ impl Attacks<'_> {
         let per_point = fields.get("per_point").and_then(|node| node.number(-100..=100)).unwrap_or(0);
         let effect = fields.text("effect").unwrap_or_else(|| named.label.clone());
         let ends = fields.truth("ends").unwrap_or(false);
-        let roll = self.rolls.roll(fields);
+        let even_destroyed = fields.truth("even_destroyed").unwrap_or(counts == Some(Counts::Wrecked));
+        let certain = !["needs", "choose", "versus"].iter().any(|key| fields.has(key));
+        let roll = if certain { self.rolls.certain(fields) } else { self.rolls.roll(fields) };
         fields.finish();
-        Some(AftermathPlan { named, when, counts: counts?, at_least, roll: roll?, per_point, effect, ends })
+        let counts = counts?;
+        Some(AftermathPlan { named, when, counts, at_least, roll: roll?, per_point, effect, ends, even_destroyed })
     }
 }
 

@@ -179,6 +179,15 @@ fn read_tables<'a>(
     let named = read_head(&files_fields);
     let mut all = Sections::default();
     files_fields.iter().for_each(|file| all.add(file));
+    let sections = [
+        ("rule", &all.rules),
+        ("role", &all.roles),
+        ("kind", &all.kinds),
+        ("unit", &all.units),
+        ("weapon", &all.weapons),
+        ("flag", &all.flags),
+    ];
+    super::clash::ids(&sections);
     let mut words = read_words(&all.arcs, &all.ranges, &all.covers, &all.flags);
     let mut stats = Stats::default();
     files_fields.iter().for_each(|file| read_stats(file, &all.kinds.ids, &mut stats));
@@ -208,6 +217,7 @@ fn read_tables<'a>(
     let steps: Vec<_> = all.steps.tables.iter().map(|fields| attacks.step(fields)).collect();
     let changes = Changes { attacks: &attacks, rules: &all.rules.ids, rolls: &ids, steps: &steps };
     let rules: Vec<_> = all.rules.tables.iter().map(|fields| changes.rule(fields)).collect();
+    super::clash::opposed(&all.steps, &steps, &all.rules, &rules);
     let plain = Formation { base_mm: 25, gap_mm: 25, files: 5, hull_mm: (120, 70) };
     let formation = files_fields.iter().find_map(|file| file.get("formation"));
     let formation = formation.map_or(plain, |node| read_formation(node, plain));

@@ -64,6 +64,24 @@ impl Rolls<'_> {
         })
     }
 
+    /// A roll that is not made: what hangs on it follows for certain. Its dice may stand there.
+    pub(super) fn certain(&self, fields: &Fields<'_>) -> Option<RollPlan> {
+        Some(RollPlan {
+            dice: self.dice(fields)?,
+            keep: fields.get("keep").and_then(read_keep).unwrap_or_default(),
+            aim: AimPlan::Needs(NeedsFrom::Fixed(Needs::Auto)),
+            modifier: self.modifier(fields),
+            reroll: Reroll::None,
+            low_fails: false,
+            high_succeeds: false,
+            best: None,
+            worst: None,
+            critical: None,
+            margins: Vec::new(),
+            backfire: None,
+        })
+    }
+
     /// `die = 8`, `dice = "2d6"`, or one six-sided die.
     fn dice(&self, fields: &Fields<'_>) -> Option<Dice> {
         match (fields.get("die"), fields.get("dice")) {

@@ -28,7 +28,8 @@ pub struct BlastRequest {
     /// How the template drifts.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub scatter: Option<ScatterForm>,
-    /// When a base counts as caught; default `touched`.
+    /// When a base counts as caught; default `touched`. Where an edge is met exactly a slack of 1e-9 mm decides: such a base
+    /// is caught.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub counts: Option<CountsForm>,
     /// Not read.

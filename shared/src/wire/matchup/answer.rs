@@ -62,9 +62,9 @@ pub struct SilentWeapon {
 pub struct MatchupPoints {
     /// What the attacker costs.
     pub cost: u64,
-    /// What the target costs.
-    pub target: u64,
-    /// The mean of what is removed: the target's cost, by the share of its models or structure.
+    /// What stands of the target costs: of a unit's points the share of the models, or of the structure, that is left.
+    pub target: f64,
+    /// The mean of what is destroyed: of the whole unit's points the share of its models or structure.
     pub removed: f64,
     /// That for each point of the attacker's; nothing where it costs none.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -134,16 +134,19 @@ pub(super) fn silent(pack: &Pack, compiled: &Compiled) -> Vec<SilentWeapon> {
 pub(super) fn points(matchup: &Matchup, odds: &OddsAnswer) -> MatchupPoints {
     let pack = &matchup.pack;
     let cost = fielded_cost(pack, &matchup.attacker);
-    let target = fielded_cost(pack, &matchup.target);
-    let models = f64::from(matchup.target.models);
-    let share = match (&odds.models, &odds.structure) {
-        (Some(removed), _) => removed.expected / models,
+    let stands = f64::from(matchup.target.models);
+    let whole = Fielded { models: matchup.target.whole.max(matchup.target.models), ..matchup.target.clone() };
+    let (whole_cost, models) = (fielded_cost(pack, &whole) as f64, f64::from(whole.models));
+    // What was lost before does not change the price of the rest.
+    let (standing, share) = match (&odds.models, &odds.structure) {
+        (Some(removed), _) => (stands / models, removed.expected / models),
         (None, Some(lost)) => {
             let one = Fielded { models: 1, ..matchup.target.clone() };
-            lost.expected / (f64::from(capacity(pack, &one)) * models)
+            let structure = f64::from(capacity(pack, &one)) * models;
+            ((structure - f64::from(matchup.target.hurt)) / structure, lost.expected / structure)
         }
-        (None, None) => 0.0,
+        (None, None) => (1.0, 0.0),
     };
-    let removed = target as f64 * share;
+    let (target, removed) = (whole_cost * standing, whole_cost * share);
     MatchupPoints { cost, target, removed, per_point: (cost > 0).then(|| removed / cost as f64) }
 }

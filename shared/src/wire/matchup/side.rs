@@ -90,18 +90,24 @@ fn worn(
     let book = &pack.units[fielded.unit];
     let points = first_capacity(pack, fielded);
     let what = if armoured { "structure" } else { "health" };
+    // Of several soldiers so many may be left, and the first of them be hurt.
+    let several = !armoured && (book.models.1 > 1 || fielded.models > 1);
     match (form.hurt, form.left) {
-        (Some(_), Some(_)) => {
+        (Some(hurt), Some(left)) if several && hurt < points && (1..=1_000).contains(&left) => {
+            stands(form, book.models.0, left, fielded);
+            fielded.hurt = hurt;
+        }
+        (Some(_), Some(_)) if !several => {
             mistakes.push(Mistake::value(at("left"), "say either what is left or what is hurt"));
         }
-        (Some(hurt), None) if hurt >= points => {
+        (Some(hurt), _) if hurt >= points => {
             let detail = format!("{} has {points} points of {what}: at least one must be left", book.named.label);
             mistakes.push(Mistake::value(at("hurt"), detail));
         }
         (Some(hurt), None) => fielded.hurt = hurt,
-        (None, Some(left)) if !armoured && (book.models.1 > 1 || fielded.models > 1) => {
+        (_, Some(left)) if several => {
             if (1..=1_000).contains(&left) {
-                fielded.models = left;
+                stands(form, book.models.0, left, fielded);
             } else {
                 mistakes.push(Mistake::value(at("left"), "1 to 1000 models may be left"));
             }
@@ -110,9 +116,15 @@ fn worn(
             let detail = format!("{} has {points} points of {what}: 1 to {points} may be left", book.named.label);
             mistakes.push(Mistake::value(at("left"), detail));
         }
-        (None, Some(left)) => fielded.hurt = points - left,
+        (_, Some(left)) => fielded.hurt = points - left,
         (None, None) => {}
     }
+}
+
+/// So many of a unit stand. Where its models are not said it had its fewest, or as many as stand.
+fn stands(form: &SideForm, least: u32, left: u32, fielded: &mut Fielded) {
+    let whole = form.models.unwrap_or(least).max(left);
+    (fielded.models, fielded.whole) = (left, if whole > left { whole } else { 0 });
 }
 
 /// Marks are those that the pack's charts give.
@@ -175,19 +187,22 @@ pub(super) fn form(pack: &Pack, side: &Fielded) -> SideForm {
     };
     SideForm {
         unit: unit.named.id.clone(),
-        models: (side.models != unit.models.0).then_some(side.models),
+        models: match side.whole {
+            0 => (side.models != unit.models.0).then_some(side.models),
+            whole => Some(whole),
+        },
         weapons: some(side.weapons.iter().map(|at| pack.weapons[*at].named.id.clone()).collect()),
         options: some(side.options.iter().map(option).collect()),
         near: some(side.near.iter().map(|near| near.id(pack)).collect()),
         hurt: (side.hurt > 0).then_some(side.hurt),
-        left: None,
+        left: (side.whole > 0).then_some(side.models),
         statuses: some(side.statuses.clone()),
     }
 }
 
 /// A side for the cache's key.
 pub(in super::super) fn side_value<'a>(pack: &'a Pack, side: &'a Fielded) -> impl Serialize + 'a {
-    let Fielded { unit, models, options, weapons, near, hurt, statuses } = side;
+    let Fielded { unit, models, whole, options, weapons, near, hurt, statuses } = side;
     let near: Vec<String> = near.iter().map(|near| near.id(pack)).collect();
-    (&pack.units[*unit].named.id, models, options, weapons, near, hurt, statuses)
+    (&pack.units[*unit].named.id, models, whole, options, weapons, near, hurt, statuses)
 }

@@ -79,18 +79,20 @@ impl Chain {
                 if rolled.success == step.by_defender {
                     return Some(());
                 }
-                if let Some(gain) = critical.as_ref().filter(|_| rolled.critical) {
-                    extra += attack.gain(gain, luck);
-                }
+                // Of a margin and a critical on one roll the margin's comes first.
                 let best = margins.iter().rev().find(|row| rolled.natural.is_some() && row.at_least <= rolled.lead);
                 if let Some(gain) = best.filter(|_| rolled.success) {
+                    extra += attack.gain(gain, luck);
+                }
+                if let Some(gain) = critical.as_ref().filter(|_| rolled.critical) {
                     extra += attack.gain(gain, luck);
                 }
             }
             Kind::Penetrate(penetrate) => {
                 luck.note(("reached", number), 1);
-                let against = change.against.unwrap_or(penetrate.against);
-                let total = penetrate.total(change.add.unwrap_or(penetrate.add), against, luck);
+                let against = change.against.unwrap_or(penetrate.against) + change.more_against;
+                let add = change.add.unwrap_or(penetrate.add) + change.more_added;
+                let total = penetrate.total(add, against, luck);
                 if total < against {
                     return Some(());
                 }

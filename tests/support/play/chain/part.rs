@@ -15,9 +15,13 @@ pub struct Gain {
     pub then: Vec<(String, Change)>,
 }
 
-/// Replaced numbers of a step; what is absent stays.
+/// Changed numbers of a step: the last one put in place of each (what is absent stays), and all that was added.
 #[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Change {
+    pub more_needed: i64,
+    pub more_modifier: i64,
+    pub more_added: i64,
+    pub more_against: i64,
     pub needs: Option<String>,
     pub modifier: Option<i64>,
     pub add: Option<i64>,
@@ -79,7 +83,12 @@ fn nothing() -> Dice {
 
 pub fn changes(then: &Value) -> Vec<(String, Change)> {
     let whole = |v: &Value, name: &str| v.get(name).and_then(Value::as_i64);
+    let plus = |v: &Value, name: &str| v[name]["plus"].as_i64().unwrap_or(0);
     let change = |v: &Value| Change {
+        more_needed: plus(v, "needs"),
+        more_modifier: plus(v, "modifier"),
+        more_added: plus(v, "add"),
+        more_against: plus(v, "against"),
         needs: v["needs"].as_str().map(String::from),
         modifier: whole(v, "modifier"),
         add: whole(v, "add"),
@@ -92,6 +101,10 @@ impl Change {
     /// This one laid over an earlier one.
     pub fn over(&self, earlier: &Self) -> Self {
         Self {
+            more_needed: self.more_needed + earlier.more_needed,
+            more_modifier: self.more_modifier + earlier.more_modifier,
+            more_added: self.more_added + earlier.more_added,
+            more_against: self.more_against + earlier.more_against,
             needs: self.needs.clone().or_else(|| earlier.needs.clone()),
             modifier: self.modifier.or(earlier.modifier),
             add: self.add.or(earlier.add),
@@ -103,7 +116,11 @@ impl Change {
         if let Some(needs) = &self.needs {
             roll.goal = roll::goal(needs);
         }
-        roll.modifier = self.modifier.unwrap_or(roll.modifier);
+        match &mut roll.goal {
+            Goal::AtLeast(number) | Goal::AtMost(number) => *number += self.more_needed,
+            Goal::Auto | Goal::Never | Goal::Versus { .. } => {}
+        }
+        roll.modifier = self.modifier.unwrap_or(roll.modifier) + self.more_modifier;
     }
 }
 

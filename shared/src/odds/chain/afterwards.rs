@@ -1,0 +1,109 @@
+//! What is rolled when the volleys are over.
+use super::super::cancellation::{CancellationToken, Cancelled};
+use super::super::check::pass_and_fail;
+use super::super::distribution::Distribution;
+use super::super::number::Number;
+use super::super::roll::Roll;
+use super::count::Counter;
+use super::evaluate::{attacks, most_per_attack};
+use super::field::Field;
+use super::graph::Graph;
+use super::run::Run;
+use super::{Aftermath, Chain, Lost, Target, Volley, When};
+
+impl Chain {
+    /// For each roll that counts a step that was passed while something is left: the chance of each count together with
+    /// something left, from 0; nothing for the others.
+    ///
+    /// # Cost
+    /// The states of the target times the counts, for each such roll.
+    pub(super) fn passed_while_left<'f, N: Number, F: Field<N> + 'f>(
+        &self,
+        graphs: &[Graph<N>],
+        field: impl Fn(usize) -> &'f F,
+        gone: impl Fn(usize) -> bool,
+        token: &CancellationToken,
+    ) -> Result<Vec<Option<Vec<N>>>, Cancelled> {
+        let one = |after: &Aftermath| match &after.when {
+            When::Passed(step) if !after.even_destroyed => {
+                self.counted_while_left(step, graphs, &field, &gone, token).map(Some)
+            }
+            _ => Ok(None),
+        };
+        self.aftermath.iter().map(one).collect()
+    }
+
+    fn counted_while_left<'f, N: Number, F: Field<N> + 'f>(
+        &self,
+        step: &str,
+        graphs: &[Graph<N>],
+        field: &impl Fn(usize) -> &'f F,
+        gone: &impl Fn(usize) -> bool,
+        token: &CancellationToken,
+    ) -> Result<Vec<N>, Cancelled> {
+        let index = |volley: &Volley| volley.steps.iter().position(|other| other.name == step);
+        let counters: Vec<_> = self.volleys.iter().map(|volley| index(volley).map(Counter::Passed)).collect();
+        let attacks: Vec<Distribution<N>> = self.volleys.iter().map(attacks).collect();
+        let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Counter>), &Distribution<N>)| {
+            counter.map_or(0, |counter| attacks.highest() as usize * most_per_attack(graph, counter))
+        };
+        let lanes = graphs.iter().zip(&counters).zip(&attacks).map(most).sum::<usize>() + 1;
+        let mut state = vec![N::zero(); field(0).states() * lanes];
+        state[field(0).start() * lanes] = N::one();
+        for (at, graph) in graphs.iter().enumerate() {
+            state = Run::for_counts(graph, field(at)).count_on(state, &attacks[at], counters[at], lanes, token)?;
+        }
+        let mut counts = vec![N::zero(); lanes];
+        let left = state.chunks(lanes).enumerate().filter(|(state, _)| !gone(*state));
+        left.for_each(|(_, part)| N::add_scaled(&mut counts, &N::one(), part));
+        Ok(counts)
+    }
+}
+
+impl Aftermath {
+    /// The chance of the effect, given the chance of each count.
+    pub(super) fn chance<'n, N: Number>(&self, counts: impl Iterator<Item = (i64, &'n N)>) -> N {
+        let mut sum = N::zero();
+        for (value, chance) in counts.filter(|(value, _)| *value >= i64::from(self.at_least)) {
+            sum.add_product(&pass_and_fail(&self.roll_for(value)).0, chance);
+        }
+        sum
+    }
+
+    /// The same of what the target lost: who lost all there was has nothing left.
+    pub(super) fn chance_of<N: Number>(
+        &self,
+        target: &Target,
+        lost: &Lost<N>,
+        passed: &[(String, Distribution<N>)],
+    ) -> N {
+        let (counts, all) = match (&self.when, lost) {
+            (When::Models, Lost::Soldiers { models, .. }) => (models.clone(), i64::from(target.count())),
+            (When::HealthLost, Lost::Soldiers { health, .. }) => (health.clone(), health_of(target)),
+            (When::Wrecked, Lost::Armoured { wrecked, .. }) => (wrecked.clone(), i64::from(target.count())),
+            (When::Passed(step), _) => {
+                let named = passed.iter().filter(|(name, _)| name == step);
+                (named.fold(Distribution::certain(0), |sum, (_, count)| sum.convolve(count)), i64::MAX)
+            }
+            _ => (Distribution::certain(0), i64::MAX),
+        };
+        self.chance(counts.iter().filter(|(value, _)| self.even_destroyed || *value < all))
+    }
+
+    /// The roll after so many were counted.
+    pub(crate) fn roll_for(&self, count: i64) -> Roll {
+        let more = self.per_point.saturating_mul(count as i32);
+        Roll { modifier: self.roll.modifier.saturating_add(more), ..self.roll.clone() }
+    }
+}
+
+/// All points of health of soldiers, less those missing at the start.
+fn health_of(target: &Target) -> i64 {
+    match target {
+        Target::Soldiers(soldiers) => {
+            let each = soldiers.groups.iter().map(|group| i64::from(group.models) * i64::from(group.health));
+            each.sum::<i64>() - i64::from(soldiers.hurt)
+        }
+        Target::Armoured(_) => i64::MAX,
+    }
+}
