@@ -1,6 +1,6 @@
 //! One question has one key, and no other question has it: two requests whose keys are the same have the same answer.
 use super::{
-    alphabet::plain,
+    alphabet::of_numbers,
     asked::{SORTS, of},
 };
 use fastrand::Rng;
@@ -18,7 +18,7 @@ const BUDGET: u64 = 2_000_000;
 fn pair(rng: &mut Rng) -> (&'static str, Value, Value) {
     let (path, first) = match rng.u32(0..4) {
         0 => lean(rng),
-        _ => plain(rng),
+        _ => of_numbers(rng),
     };
     let mut second = first.clone();
     for _ in 0..rng.u32(1..3) {
@@ -33,25 +33,25 @@ fn lean(rng: &mut Rng) -> (&'static str, Value) {
     let asks = ["can guns be used in contact", "does lantern screen act from the rear", "what does auger head do"];
     let units = ["barges", "heron", "militia", "otter", "heath riders"];
     let pack = ["canal-guild", "floe-run", "sedge-moot"];
+    let often = ["rule", "arc", "names", "list", "matchup", "duel"];
+    // Their prices come of some work already: seldom, but asked too.
+    let seldom = ["appraisal", "worth"];
+    let sort = if rng.u32(0..20) == 0 { seldom[rng.usize(0..2)] } else { often[rng.usize(0..6)] };
     let mut any = |of: &[&str]| json!(of[rng.usize(0..of.len())]);
-    match any(&["rule", "rule", "arc", "appraisal", "worth", "names", "list", "matchup", "duel"]).as_str() {
-        Some("rule") => ("rule", json!({"rule": any(&names), "ask": any(&asks), "pack": "canal-guild"})),
-        Some("arc") => (
+    match sort {
+        "rule" => ("rule", json!({"rule": any(&names), "ask": any(&asks), "pack": "canal-guild"})),
+        "arc" => (
             "arc",
             json!({"bearing": 40, "pack": any(&pack), "quarters": true, "hull": {"length_mm": 100, "width_mm": 50}}),
         ),
-        Some("appraisal") => {
-            ("appraisal", json!({"unit": any(&units), "turns": 2, "against": [{"unit": any(&units)}]}))
-        }
-        Some("worth") => {
-            ("worth", json!({"units": [{"unit": any(&units)}], "board": [{"unit": any(&units)}], "turns": 2}))
-        }
-        Some("names") => ("packs/names", json!({"pack": any(&pack)})),
-        Some("list") => (
+        "appraisal" => ("appraisal", json!({"unit": any(&units), "turns": 2, "against": [{"unit": any(&units)}]})),
+        "worth" => ("worth", json!({"units": [{"unit": any(&units)}], "board": [{"unit": any(&units)}], "turns": 2})),
+        "names" => ("packs/names", json!({"pack": any(&pack)})),
+        "list" => (
             "list-points",
             json!({"limit": 500, "lines": ["2 barges", {"unit": any(&units), "options": ["signal mast"]}]}),
         ),
-        Some("matchup") => (
+        "matchup" => (
             "matchup",
             json!({"attacker": {"unit": any(&units), "models": 3}, "target": {"unit": any(&units)}, "situation": {"arc": "front", "moved": false}, "with": [any(&names)]}),
         ),

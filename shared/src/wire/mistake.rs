@@ -22,7 +22,7 @@ pub enum MistakeKind {
 }
 
 /// The most characters of a pointer, and of what is said of it.
-const LONGEST: usize = 500;
+const LONGEST: usize = 1_000;
 
 /// The most mistakes of one question that are told: more of them help nobody.
 const MOST: usize = 50;

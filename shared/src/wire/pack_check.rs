@@ -113,7 +113,7 @@ impl Ready for PackCheckReady {
 
     fn bytes(&self) -> Work {
         // Each mistake is a few lines, and no more of them are told than a reader mends at once.
-        bytes::few(Work::from(crate::rules::fault::MOST) * 3_500)
+        bytes::few(Work::from(crate::rules::fault::MOST) * 5_500)
     }
 
     fn answer(&self, token: &CancellationToken) -> Result<PackCheckAnswer, Cancelled> {

@@ -12,26 +12,22 @@ use serde_json::Value;
 /// The mistake that says which size to lower, where it is too much or the answer would be too long.
 pub fn within<R: Ready>(ready: &R, budget: u64, request: impl FnOnce() -> Option<Value>) -> Result<Work, Mistake> {
     let bytes = ready.bytes();
-    if !bytes.is_within(MOST_BYTES) {
-        let size = if bytes == Work::UNPAYABLE {
-            "far too long".to_owned()
-        } else {
-            let mib = |bytes: u64| bytes.div_ceil(1 << 20);
-            format!("of up to {} MB, and may have {}", mib(bytes.units()), mib(MOST_BYTES))
-        };
-        return Err(too_much(&format!("The answer would be {size}."), request().as_ref()));
-    }
     // Writing a few bytes takes as long as a multiplication.
     let price = ready.price() + bytes / 4;
-    if price.is_within(budget) {
-        return Ok(price);
+    if !price.is_within(budget) {
+        let much = match price.units() / budget.max(1) {
+            // Beyond this the number says nothing any more.
+            times if price == Work::UNPAYABLE || times > 1_000_000 => "far too much work for one question".to_owned(),
+            times => format!("about {} times the work that one question may take", times.saturating_add(1)),
+        };
+        return Err(too_much(&format!("This is {much}."), request().as_ref()));
     }
-    let much = match price.units() / budget.max(1) {
-        // Beyond this the number says nothing any more.
-        times if price == Work::UNPAYABLE || times > 1_000_000 => "far too much work for one question".to_owned(),
-        times => format!("about {} times the work that one question may take", times.saturating_add(1)),
-    };
-    Err(too_much(&format!("This is {much}."), request().as_ref()))
+    if !bytes.is_within(MOST_BYTES) {
+        let mib = |bytes: u64| bytes.div_ceil(1 << 20);
+        let size = format!("of up to {} MB, and may have {}", mib(bytes.units()), mib(MOST_BYTES));
+        return Err(too_much(&format!("The answer would be {size}."), request().as_ref()));
+    }
+    Ok(price)
 }
 
 fn too_much(what: &str, request: Option<&Value>) -> Mistake {

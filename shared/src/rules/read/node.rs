@@ -19,7 +19,7 @@ pub(super) struct Faults {
 /// More words than these are not compared in one reading.
 const COMPARISONS: usize = 50_000;
 /// The most characters of a message.
-const MESSAGE: usize = 200;
+const MESSAGE: usize = 400;
 
 impl Faults {
     pub(super) fn new(token: Option<CancellationToken>) -> Self {
