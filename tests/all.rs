@@ -7,5 +7,7 @@ mod faults;
 mod house;
 mod laws;
 mod outside;
+mod player;
 mod rules;
 mod strangers;
+mod understand;

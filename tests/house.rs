@@ -105,7 +105,7 @@ fn files_are_short_or_say_why_not() {
 #[test]
 fn the_mathematics_know_nothing_else() {
     let sources = sources();
-    let other_rooms = ["rules", "points", "report", "wire", "packs"].map(|room| format!("crate::{room}"));
+    let other_rooms = ["rules", "points", "analysis", "report", "wire", "packs"].map(|room| format!("crate::{room}"));
     let mut words: Vec<&str> = other_rooms.iter().map(String::as_str).collect();
     words.extend(["serde", "serde_json", "utoipa", "tokio", "async", "axum", "tracing", "log::", "rand", "fastrand"]);
     words.extend(["std::fs", "std::net", "std::time", "std::io", "std::env", "std::thread", "std::process"]);
@@ -115,10 +115,45 @@ fn the_mathematics_know_nothing_else() {
 
 #[test]
 fn the_rules_know_no_probability_and_no_json() {
-    let words = ["crate::wire", "serde_json", "odds::distribution", "Distribution", ".evaluate(", "axum", "tokio"];
+    let words = [
+        "crate::wire",
+        "crate::analysis",
+        "serde_json",
+        "odds::distribution",
+        "Distribution",
+        ".evaluate(",
+        "axum",
+        "tokio",
+    ];
     let sources = sources();
     none(found(&sources, "shared/src/rules", &words), "rules compile; they work nothing out");
     none(found(&sources, "shared/src/points", &words), "points are counted, not worked out");
+}
+
+/// What is worked out is plain: only the border turns it into JSON.
+#[test]
+fn what_is_worked_out_knows_nothing_of_json() {
+    let sources = sources();
+    for room in ["odds", "rules", "points", "analysis"] {
+        let words = ["serde", "serde_json", "utoipa", "Serialize", "Deserialize", "ToSchema"];
+        none(found(&sources, &format!("shared/src/{room}"), &words), "only wire knows JSON");
+    }
+    none(
+        found(&sources, "shared/src/analysis", &["crate::wire", "crate::report", "axum", "tokio"]),
+        "use cases are plain",
+    );
+}
+
+/// Nobody has to climb: three floors of folders at most, and no name by way of its great-grandparent.
+#[test]
+fn no_file_lies_deep() {
+    let sources = sources();
+    let floors = |source: &Source| source.path.split_once("/src/").map_or(0, |(_, below)| below.split('/').count());
+    let deep = sources.iter().filter(|source| floors(source) > 3);
+    none(deep.map(|source| source.path.clone()).collect(), "at most three floors below src");
+    for folder in ["shared", "api", "bot"] {
+        none(found(&sources, folder, &["super::super::super"]), "no path by way of a great-grandparent");
+    }
 }
 
 #[test]

@@ -11,6 +11,9 @@ mod shared;
 mod short;
 mod sides;
 
+/// What was renamed and added, for those who read an older contract.
+const CHANGES: &str = include_str!("openapi/changes.md");
+
 /// What stands at the head of the contract.
 #[derive(OpenApi)]
 #[openapi(
@@ -20,7 +23,9 @@ mod sides;
             Every calculation takes `POST` with a JSON body. The same fields go into the query string of a `GET`: \
             dots lead into a field's own fields (`target.models=5`) and numbers into a list \
             (`steps.0.needs=4%2B`); a value that reads as JSON is that JSON, everything else is text; `+` is written \
-            `%2B`. Equal questions have byte-for-byte equal answers."
+            `%2B`. Equal questions have byte-for-byte equal answers.\n\n\
+            What is wrong with a request is said as `application/problem+json`. Only what is no HTTP request, or has too \
+            long a link or head, is refused with a bare 400, 414 or 431."
     ),
     servers((url = "/", description = "this service")),
     components(schemas(Shown)),
@@ -67,6 +72,9 @@ fn titles(status: u16) -> String {
 /// The contract as it is served. What utoipa cannot say is put in here, in the finished document.
 pub fn document(contract: &openapi::OpenApi) -> String {
     let mut document = serde_json::to_value(contract).unwrap_or_default();
+    if let Some(Value::String(description)) = document.pointer_mut("/info/description") {
+        description.push_str(CHANGES.trim_end());
+    }
     short::add(&mut document);
     shared::add(&mut document);
     sides::tell_apart(&mut document);

@@ -80,7 +80,14 @@ fn volley(attackers: u32, attacks: u16, needs: &str) -> Volley {
         }),
     };
     let steps = ["hit", "wound", "save"].into_iter().zip(needs.split(' ')).map(step).collect();
-    Volley { attackers, attacks: Amount::fixed(attacks).into(), steps, damage: Amount::fixed(1) }
+    Volley {
+        attackers,
+        attacks: Amount::fixed(attacks).into(),
+        steps,
+        damage: Amount::fixed(1),
+        spill: None,
+        ignore: None,
+    }
 }
 
 fn soldiers(models: u32, health: u32) -> Target {

@@ -8,6 +8,7 @@
 //! | [`packs`] | the demo packs, embedded | code of their own |
 //! | [`report`] | drawings, one code and one palette for every place | mathematics, I/O |
 //! | [`wire`] | JSON: requests, answers, mistakes with their pointers | mathematics, HTTP |
+pub mod analysis;
 pub mod odds;
 pub mod packs;
 pub mod points;

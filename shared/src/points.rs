@@ -10,6 +10,7 @@ mod words;
 pub use buys::{Buy, buys, ways};
 pub use problems::{Code, Problem, mended, problems};
 
+use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
 use crate::rules::model::unit::{Per, Unit};
 
@@ -66,6 +67,19 @@ pub fn line_cost(pack: &Pack, line: &Line) -> LineCost {
     let base = unit.cost(line.models);
     let one = options.iter().fold(base, |sum, option| sum.saturating_add(*option));
     LineCost { unit: base, total: one.saturating_mul(u64::from(line.count)), options }
+}
+
+/// What so many models of a unit cost with their options; more than one unit may have are several units.
+pub fn fielded_cost(pack: &Pack, fielded: &Fielded) -> u64 {
+    let unit = &pack.units[fielded.unit];
+    let units = unit.units_of(fielded.models);
+    let first = u64::from(unit.points) * u64::from(units);
+    let more = u64::from(unit.each_more) * u64::from(fielded.models.saturating_sub(units * unit.models.0));
+    let option = |(option, times): &(usize, u32)| match unit.options[*option].per {
+        Per::Model => option_cost(unit, *option, *times, fielded.models),
+        Per::Unit | Per::Weapon => option_cost(unit, *option, *times, 1) * u64::from(units),
+    };
+    first + more + fielded.options.iter().map(option).sum::<u64>()
 }
 
 /// What the whole list costs.

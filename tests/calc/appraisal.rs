@@ -1,4 +1,5 @@
-//! The appraisal: every number is that of the question beside it, and the verdict says what the numbers say.
+//! The appraisal: the question beside each number gives it again, and the verdict says what the numbers say. What the
+//! numbers have to be is worked out in `unanswered.rs` and by the second player of the rules.
 use pipwright_shared::report::{csv::csv, markdown::markdown, page::html};
 use pipwright_shared::wire::appraisal::{AppraisalAnswer, sheet, verdict};
 use pipwright_tests::ask::{ask, refused};
@@ -23,7 +24,7 @@ fn rows<'a>(answer: &'a Value, name: &str) -> &'a Vec<Value> {
 }
 
 #[test]
-fn every_number_is_that_of_its_own_question() {
+fn the_question_beside_a_number_gives_it_again() {
     for unit in SIX {
         let (answer, _) = appraised(json!({"unit": unit}));
         let turns = answer["turns"].as_u64().unwrap();
@@ -36,12 +37,12 @@ fn every_number_is_that_of_its_own_question() {
             assert_eq!(odds["points"]["removed"], row["points"], "{unit}: {row}");
             assert_eq!(odds["points"]["per_point"], row["per_point"], "{unit}: {row}");
         }
-        for row in rows(&answer, "games") {
+        for row in rows(&answer, "damage") {
             let duel = again(row);
             assert_eq!(duel["turns"].as_array().unwrap().len() as u64, turns);
             assert_eq!(duel["a"]["left"]["expected"], row["left"], "{unit}: {row}");
         }
-        for row in rows(&answer, "lives") {
+        for row in rows(&answer, "survival") {
             let duel = again(row);
             let standing =
                 duel["turns"].as_array().unwrap().iter().map(|row| 1.0 - row["a_destroyed"].as_f64().unwrap());
@@ -94,14 +95,14 @@ fn with_number(answer: &AppraisalAnswer, of: &str, number: f64) -> String {
 fn each_sentence_turns_round_where_its_number_crosses_what_it_is_held_against() {
     // A board of one, so that no other row takes the place of the one that is changed.
     let (_, mut answer) = appraised(json!({"unit": "heron-carriage", "against": [{"unit": "dredge-walker"}]}));
-    answer.games.truncate(1);
-    answer.drives.truncate(1);
-    answer.keeps.truncate(1);
+    answer.damage.truncate(1);
+    answer.sensitivities.truncate(1);
+    answer.protections.truncate(1);
     let words = [
         ("/cost/points", "more than", "no more than"),
-        ("/games/0/per_point", "back:", "back from nobody"),
-        ("/keeps/0/gained", "does most: ", "Nothing that it carries"),
-        ("/drives/0/moved", "up by", "down by"),
+        ("/damage/0/per_point", "back:", "back from nobody"),
+        ("/protections/0/gained", "does most: ", "Nothing that it carries"),
+        ("/sensitivities/0/moved", "up by", "down by"),
     ];
     for (of, above, below) in words {
         let against = verdict(&answer).into_iter().find(|row| row.of == of).unwrap_or_else(|| panic!("{of}")).against;
@@ -116,15 +117,15 @@ fn each_sentence_turns_round_where_its_number_crosses_what_it_is_held_against() 
     assert!(with_number(&answer, &of, 0.499_999).ends_with(": not more often than not."));
     // From the usual arc alone, then from two.
     let mut usual = answer.clone();
-    usual.lives.truncate(1);
-    assert!(with_number(&usual, "/lives/0/stood", 3.000_001).contains("at least half"));
-    assert!(with_number(&usual, "/lives/0/stood", 2.999_999).contains("less than half"));
+    usual.survival.truncate(1);
+    assert!(with_number(&usual, "/survival/0/stood", 3.000_001).contains("at least half"));
+    assert!(with_number(&usual, "/survival/0/stood", 2.999_999).contains("less than half"));
     let mut arcs = answer;
-    arcs.lives.retain(|life| life.without.is_none());
-    arcs.lives.truncate(2);
-    arcs.lives[0].stood = 2.0;
-    assert!(with_number(&arcs, "/lives/1/stood", 1.999_999).contains("falls sooner"));
-    arcs.lives[1].stood = 2.5;
+    arcs.survival.retain(|life| life.without.is_none());
+    arcs.survival.truncate(2);
+    arcs.survival[0].stood = 2.0;
+    assert!(with_number(&arcs, "/survival/1/stood", 1.999_999).contains("falls sooner"));
+    arcs.survival[1].stood = 2.5;
     let rows = verdict(&arcs);
     assert!(rows.iter().any(|row| row.text.contains("falls no sooner")), "{rows:?}");
 }

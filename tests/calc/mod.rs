@@ -5,6 +5,8 @@ mod compare;
 mod draw;
 mod luck;
 mod needed;
+mod spill;
+mod unanswered;
 mod worth;
 
 use serde_json::Value;

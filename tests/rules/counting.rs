@@ -31,7 +31,7 @@ fn models_or_units_whichever_people_count() {
         ("sedge-moot", "drum-ox", 2, "two Drum Oxen"),
         ("sedge-moot", "punt-gunners", 1, "one boat of Punt Gunners"),
         ("sedge-moot", "punt-gunners", 3, "three boats of Punt Gunners"),
-        ("floe-run", "dog-team", 4, "one Dog Team (4 models)"),
+        ("floe-run", "dog-team", 4, "four Dogs"),
         ("floe-run", "deck-hands", 0, "no Deck Hands"),
         ("floe-run", "rack-crew", 0, "no Rack Crews"),
     ];

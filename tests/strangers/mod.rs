@@ -1,7 +1,10 @@
-//! What a stranger can send: requests made to bring the service down, a search for the dearest ones, and keys that two
-//! different answers share.
+//! What strangers send: nothing of it takes the service down, makes others wait, or shares a key with another question.
 mod alphabet;
 mod asked;
 mod dearest;
+mod fair;
 mod keys;
 mod page;
+mod proxy;
+mod raw;
+mod slow;

@@ -55,6 +55,26 @@ pub fn chance(once: impl Fn(&mut dyn Luck) -> Option<bool>) -> BigRational {
     }
 }
 
+/// All that something done once can come to, each with its chance; what is given up is shared out among the rest.
+pub fn outcomes<T: Ord>(once: impl Fn(&mut dyn Luck) -> Option<T>) -> Vec<(T, f64)> {
+    let mut paths = Paths::default();
+    let mut found: BTreeMap<T, Small> = BTreeMap::new();
+    let mut all = Small::zero();
+    loop {
+        let outcome = once(&mut paths);
+        let weight = paths.weight();
+        if let Some(outcome) = outcome {
+            *found.entry(outcome).or_insert_with(Small::zero) += weight;
+            all += weight;
+        }
+        if !paths.turn() {
+            break;
+        }
+    }
+    let near = |small: Small| crate::play::number::to_f64(&big(small));
+    found.into_iter().map(|(outcome, weight)| (outcome, near(weight / all))).collect()
+}
+
 type Small = Ratio<u128>;
 type Parts<S> = BTreeMap<(Progress, S), BigRational>;
 

@@ -1,38 +1,24 @@
-//! The table: two units of a pack fought out by the pack's own rules, figure by figure and die by die.
+//! The table: two units of a pack fought out by the pack's own rules, in every way that the dice can fall.
 //!
 //! A second reading of everything between a pack's files and an answer. It knows the rules model and what the pack says,
 //! never the compiler and never a chain: it hands out weapons, looks up charts, finds the rules that act, lets the owner
-//! choose a save, lays templates on bases and throws where they drift, takes figures away and rolls what follows.
+//! choose a save, lays templates on bases and drifts them, takes figures away and rolls what follows. Where a unit may
+//! stand in one of several ways, each is followed with its chance, so that its answers are exact but for rounding.
 //! Only a single roll of dice is read with `play::roll`, the second reading of a roll.
+pub mod after;
+pub mod asked;
+pub mod body;
+pub mod chances;
 mod company;
 pub mod fight;
-mod harm;
-mod marker;
+pub mod lay;
+pub mod list;
+mod mend;
 mod prepare;
+pub mod price;
 mod scene;
+mod strike;
 mod weapon;
 
-pub use company::Company;
-pub use fight::{Encounter, Ending};
-pub use marker::Marker;
-
-use crate::play::{Key, Luck};
-
-/// Dice thrown at random; the same with the same seed.
-pub struct Hand(pub fastrand::Rng);
-
-impl Luck for Hand {
-    fn even(&mut self, n: u32) -> u32 {
-        self.0.u32(0..n)
-    }
-
-    fn weighted(&mut self, _weights: &[u64]) -> usize {
-        unreachable!("a pack's dice are even")
-    }
-
-    fn note(&mut self, _key: Key, _value: i64) {}
-
-    fn anew(&mut self) -> bool {
-        true
-    }
-}
+pub use company::{Company, Muster, Neighbour};
+pub use scene::Setting;

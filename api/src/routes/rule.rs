@@ -6,7 +6,7 @@ use axum::{
 };
 use pipwright_shared::wire::rule::{RuleAnswer, RuleRequest};
 
-/// What a rule says and changes, and yes or no to a question about it.
+/// What a rule says and changes, and yes or no to a question about it; what another word of the pack means.
 #[utoipa::path(
     post,
     path = "/v1/rule",

@@ -91,7 +91,7 @@ fn card(names: &PackIndex, question: Json, answer: &Json) -> Card {
         mean(number(&worth["takes"])),
         percent(number(&worth["stands"]))
     );
-    for game in each(&answer["games"]) {
+    for game in each(&answer["damage"]) {
         let each = game["per_point"].as_f64().map_or_else(String::new, |earned| format!(", {} a point", mean(earned)));
         card.line(
             counted(&game["target"], &game["target_models"]),
@@ -99,8 +99,8 @@ fn card(names: &PackIndex, question: Json, answer: &Json) -> Card {
         );
     }
     card.text.extend(each(&answer["verdict"]).map(|row| text(&row["text"])));
-    let lives = each(&answer["lives"]).filter(|life| life["without"].is_null());
-    let hardest = lives.min_by(|a, b| number(&a["stood"]).total_cmp(&number(&b["stood"])));
+    let games = each(&answer["survival"]).filter(|life| life["without"].is_null());
+    let hardest = games.min_by(|a, b| number(&a["stood"]).total_cmp(&number(&b["stood"])));
     card.chart = hardest.map(chart);
     card.read_as = described(names, &question);
     card.follow_up("profile", format!("/unit {name}"));

@@ -22,10 +22,12 @@ pub(crate) mod graph;
 mod penetrate;
 pub(crate) mod run;
 mod soldiers;
+mod target;
 pub(crate) use check::{check_roll, unattacked};
 pub use evaluate::{Answer, Lost, StepAnswer, step_chance};
 pub use fault::{ChainError, ChainFault, Place};
 pub use goal::Goal;
+pub use target::{Armoured, Group, Ignore, Soldiers, Target};
 
 /// Volleys, in order, on one target, and what is rolled afterwards.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,6 +48,10 @@ pub struct Volley {
     pub steps: Vec<Step>,
     /// Damage of each success that comes through all steps.
     pub damage: Amount,
+    /// Whether what is left of its packets goes on to the next model, in place of what the target says.
+    pub spill: Option<bool>,
+    /// The last roll against its damage, in place of the target's own; one that needs `never` is none.
+    pub ignore: Option<Ignore>,
 }
 
 /// How many attacks an attacker has.
@@ -243,73 +249,6 @@ pub struct Repeated {
     pub structure: Amount,
     /// The unit is wrecked.
     pub wrecked: bool,
-}
-
-/// What is attacked.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Target {
-    /// Models with health.
-    Soldiers(Soldiers),
-    /// Units with structure behind armour.
-    Armoured(Armoured),
-}
-
-impl Target {
-    /// Its models or units.
-    pub fn count(&self) -> u32 {
-        match self {
-            Self::Soldiers(soldiers) => soldiers.groups.iter().map(|group| group.models).fold(0, u32::saturating_add),
-            Self::Armoured(armoured) => armoured.units,
-        }
-    }
-}
-
-/// Models, lost in the order listed.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Soldiers {
-    /// Alike within a group.
-    pub groups: Vec<Group>,
-    /// What is left of a packet goes on to the next model.
-    pub spill: bool,
-    /// Points of health that the first model misses at the start.
-    pub hurt: u32,
-}
-
-/// Models that are alike.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Group {
-    /// How many.
-    pub models: u32,
-    /// Health of each.
-    pub health: u32,
-    /// A last roll against damage.
-    pub ignore: Option<Ignore>,
-    /// Replaced numbers of the steps while this group is hit.
-    pub then: Vec<Change>,
-}
-
-/// A roll that takes damage away.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Ignore {
-    /// Its die, need and modifier.
-    pub roll: Roll,
-    /// Once for the whole packet instead of for each of its points.
-    pub per_packet: bool,
-}
-
-/// Units of structure, lost one after another.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Armoured {
-    /// Structure of each.
-    pub structure: u32,
-    /// How many.
-    pub units: u32,
-    /// Attacks of a volley after a wreck are lost instead of going to the next unit.
-    pub overflow_wasted: bool,
-    /// Structure that the first unit misses at the start.
-    pub hurt: u32,
-    /// Marks that the first unit has at the start.
-    pub statuses: Vec<String>,
 }
 
 /// A roll made after the volleys; its success brings the effect.

@@ -9,6 +9,7 @@ use super::distribution::Distribution;
 use super::number::Number;
 use super::repair::Mend;
 
+mod changed;
 mod check;
 mod hurt;
 mod joint;
@@ -113,6 +114,10 @@ pub struct DuelAnswer<N> {
     pub a_left: Distribution<N>,
     /// Of side b.
     pub b_left: Distribution<N>,
+    /// Points of health or structure that side a misses in the end on average, what it missed at the start counted in.
+    pub a_missing: N,
+    /// Of side b.
+    pub b_missing: N,
 }
 
 /// The end of a turn.
@@ -221,7 +226,14 @@ impl Duel {
     fn untouched<N: Number>(&self) -> DuelAnswer<N> {
         let row = DuelTurn { a_destroyed: N::zero(), b_destroyed: N::zero(), both_standing: N::one() };
         let all = |side: &Side| Distribution::certain(i64::from(side.target.count()));
-        DuelAnswer { turns: vec![row; self.turns as usize], a_left: all(&self.a), b_left: all(&self.b) }
+        let missing = |side: &Side| N::ratio(u64::from(side.target.hurt()), 1);
+        DuelAnswer {
+            turns: vec![row; self.turns as usize],
+            a_left: all(&self.a),
+            b_left: all(&self.b),
+            a_missing: missing(&self.a),
+            b_missing: missing(&self.b),
+        }
     }
 
     fn play<N: Number>(
@@ -251,7 +263,8 @@ impl Duel {
             rows.push(joint.row(a, b));
         }
         let (a_left, b_left) = joint.left(a, b);
-        Ok(DuelAnswer { turns: rows, a_left, b_left })
+        let (a_missing, b_missing) = joint.missing(a, b);
+        Ok(DuelAnswer { turns: rows, a_left, b_left, a_missing, b_missing })
     }
 }
 
@@ -274,6 +287,8 @@ fn mixed<N: Number>(one: &DuelAnswer<N>, other: &DuelAnswer<N>) -> DuelAnswer<N>
         turns: rows.collect(),
         a_left: mix(&one.a_left, &other.a_left),
         b_left: mix(&one.b_left, &other.b_left),
+        a_missing: middle(&one.a_missing, &other.a_missing),
+        b_missing: middle(&one.b_missing, &other.b_missing),
     }
 }
 

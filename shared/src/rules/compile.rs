@@ -14,6 +14,7 @@ mod served;
 mod side;
 mod target;
 mod template;
+mod unanswered;
 mod unlike;
 mod volley;
 mod when;
@@ -24,10 +25,12 @@ pub(crate) use log::Log;
 pub(super) use roll::{Place, compile_roll};
 pub(crate) use scene::Scene;
 pub(crate) use side::{Loadout, Part};
+pub use unanswered::compile_unanswered;
 
 use super::matchup::Matchup;
 use super::reason::{Reason, Reasons};
 use crate::odds::chain::{Chain, ChainError};
+use crate::odds::duel::DuelError;
 
 /// A matchup as plain numbers.
 #[derive(Clone, Debug)]
@@ -75,6 +78,9 @@ pub enum CompileError {
     /// The numbers make no chain.
     #[error("the pack's numbers make no chain: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
     Chain(Vec<ChainError>),
+    /// The numbers make no duel.
+    #[error("the pack's numbers make no duel: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Duel(Vec<DuelError>),
 }
 
 /// Compiles a matchup.
@@ -113,7 +119,8 @@ pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
     if drafts.is_empty() {
         drafts.push(volley::nothing(&scene));
     }
-    let body = target::compile(&scene, &parts, &mut drafts, &mut log)?;
+    let mut body = target::compile(&scene, &parts, &mut drafts, &mut log)?;
+    target::spill_together(&mut body, &mut drafts);
     let aftermath = target::aftermath(&scene, &drafts, &mut log);
     let chain = Chain::new(drafts.into_iter().map(|draft| draft.volley).collect(), body, aftermath);
     let chain = chain.map_err(CompileError::Chain)?;

@@ -20,7 +20,7 @@ pub struct Matchup {
 }
 
 /// A unit near another, with the options that it has.
-#[derive(Clone, Debug, Default, PartialEq, Eq, serde::Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Neighbour {
     /// Its options, by index.
     pub options: Vec<usize>,

@@ -8,10 +8,14 @@ use super::lookup;
 use super::matchup::SideForm;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
+use crate::analysis::appraisal::{Subject, appraise, changes, largest};
+use crate::analysis::evaluator::{Evaluator, Pair};
+use crate::analysis::known::Known;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::{self, Work};
 use crate::rules::Books;
-use crate::rules::matchup::{Fielded, Situation};
+use crate::rules::compile::compile;
+use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -19,16 +23,10 @@ use utoipa::ToSchema;
 
 mod answer;
 mod asks;
-mod attacks;
-mod bench;
-mod checks;
-mod cost;
-mod drives;
-mod lives;
+mod rows;
 mod sheet;
 mod verdict;
 pub use answer::*;
-pub(super) use bench::Bench;
 pub use sheet::sheet;
 pub use verdict::verdict;
 
@@ -79,9 +77,7 @@ pub struct AppraisalReady {
     pack: Arc<Pack>,
     /// The pack's name where it has one that a question can use.
     named: Option<String>,
-    subject: Fielded,
-    targets: Vec<Fielded>,
-    attackers: Vec<Fielded>,
+    subject: Subject,
     turns: u32,
     price: Work,
 }
@@ -127,7 +123,8 @@ impl Question for AppraisalRequest {
             };
             let turns = self.turns.unwrap_or(pack.board.turns).clamp(1, 20);
             let named = (!inline).then(|| pack.named.id.clone());
-            Some(AppraisalReady { pack, named, subject, targets, attackers, turns, price: Work::NONE })
+            let subject = Subject { unit: subject, targets, attackers };
+            Some(AppraisalReady { pack, named, subject, turns, price: Work::NONE })
         });
         let ready = mistakes.or(settled)?;
         let price = ready.worked_out_price();
@@ -145,56 +142,38 @@ fn board(units: &[crate::rules::model::limits::BoardUnit]) -> Vec<Fielded> {
     units.iter().map(fielded).collect()
 }
 
-/// Units with the range at which each is fought; without one where no weapon reaches.
-type Ranged = Vec<(Fielded, Option<usize>)>;
-
 impl AppraisalReady {
-    fn bench<'a>(&'a self, token: &'a CancellationToken) -> Bench<'a> {
-        Bench { pack: &self.pack, named: self.named.as_deref(), turns: self.turns, token }
-    }
-
-    /// The unit at its largest, where it is not so already.
-    fn full(&self) -> Option<Fielded> {
-        let most = self.pack.units[self.subject.unit].models.1;
-        (most > self.subject.models).then(|| Fielded { models: most.min(60), ..self.subject.clone() })
-    }
-
-    /// The board, each unit with the range at which it is fought: where the attack of the two removes most in a turn.
-    fn ranged(&self, bench: &Bench<'_>) -> Result<(Ranged, Ranged), Cancelled> {
-        let (mut targets, mut attackers) = (Vec::new(), Vec::new());
-        for target in &self.targets {
-            targets.push((target.clone(), bench.best_range(&self.subject, target)?));
-        }
-        for attacker in &self.attackers {
-            attackers.push((attacker.clone(), bench.best_range(attacker, &self.subject)?));
-        }
-        Ok((targets, attackers))
+    fn evaluator<'a>(&'a self, token: &'a CancellationToken, known: &'a Known) -> Evaluator<'a> {
+        Evaluator { pack: &self.pack, turns: self.turns, token, known }
     }
 
     /// From one matchup and one duel of each pair, and how many like them there may be.
     fn worked_out_price(&self) -> Work {
-        let token = CancellationToken::default();
-        let bench = self.bench(&token);
-        let usual = Situation::usual(&self.pack);
+        let (token, known) = (CancellationToken::default(), Known::default());
+        let evaluator = self.evaluator(&token, &known);
+        let Subject { unit, targets, attackers } = &self.subject;
+        let usual = evaluator.situation(None, None, None);
         let situations = &self.pack.situations;
         let (ranges, arcs) = (Work::from(situations.ranges.len()), Work::from(situations.arcs.len()));
-        let full = self.full();
-        let changes = Work::from(drives::changes(&self.pack, &self.subject).len()) + 1;
-        let rules = Work::from(crate::rules::standing::profile(&self.pack, &self.subject).1.len()) + 1;
+        let full = largest(&self.pack, unit);
+        let changes = Work::from(changes(&self.pack, unit).len()) + 1;
+        let rules = Work::from(crate::rules::standing::profile(&self.pack, unit).1.len()) + 1;
+        let of_game = |attacker, target| {
+            let game = evaluator.game(&Pair { attacker, target, without: &[] }, &usual);
+            game.map_or(Work::new(1_000), |game| price::duel(&game, false))
+        };
         let mut sum = Work::new(10_000);
-        for target in &self.targets {
-            for size in std::iter::once(&self.subject).chain(&full) {
-                let matchup = bench.matchup(size, target, &usual);
-                let once = matchup.map_or(Work::new(1_000), |matchup| Ready::price(&matchup));
+        for target in targets {
+            for attacker in std::iter::once(unit).chain(&full) {
+                let matchup = evaluator.matchup(&Pair { attacker, target, without: &[] }, &usual);
+                let once =
+                    compile(&matchup).map_or(Work::new(1_000), |one| price::chain(&one.chain, false, false) + 2_000);
                 sum += once * ranges * (arcs + 1);
             }
-            let duel = bench.unanswered(&self.subject, target, &usual);
-            sum += duel.map_or(Work::new(1_000), |duel| price::duel(&duel, false)) * changes;
+            sum += of_game(unit, target) * changes;
         }
-        for attacker in &self.attackers {
-            let duel = bench.unanswered(attacker, &self.subject, &usual);
-            let once = duel.map_or(Work::new(1_000), |duel| price::duel(&duel, false));
-            sum += once * (changes + arcs * rules);
+        for attacker in attackers {
+            sum += of_game(attacker, unit) * (changes + arcs * rules);
         }
         sum
     }
@@ -208,9 +187,9 @@ impl Ready for AppraisalReady {
         serde_json::json!({ "appraisal": {
             "pack": self.pack.hash,
             "named": self.named,
-            "unit": side(&self.subject),
-            "targets": self.targets.iter().map(side).collect::<Vec<_>>(),
-            "attackers": self.attackers.iter().map(side).collect::<Vec<_>>(),
+            "unit": side(&self.subject.unit),
+            "targets": self.subject.targets.iter().map(side).collect::<Vec<_>>(),
+            "attackers": self.subject.attackers.iter().map(side).collect::<Vec<_>>(),
             "turns": self.turns,
         }})
     }
@@ -220,41 +199,6 @@ impl Ready for AppraisalReady {
     }
 
     fn answer(&self, token: &CancellationToken) -> Result<AppraisalAnswer, Cancelled> {
-        let bench = self.bench(token);
-        let pack = &*self.pack;
-        let unit = &pack.units[self.subject.unit];
-        let cost = cost::cost(&bench, &self.subject);
-        let full = self.full();
-        let sizes: Vec<&Fielded> = std::iter::once(&self.subject).chain(full.as_ref()).collect();
-        let (targets, attackers) = self.ranged(&bench)?;
-        let sizes_of_board = (targets.len(), attackers.len());
-        let attacks = attacks::attacks(&bench, &sizes, &self.targets)?;
-        let games = attacks::games(&bench, &self.subject, &targets)?;
-        let (lives, keeps) = lives::lives(&bench, &self.subject, &attackers)?;
-        let repair = checks::repair(&bench, &self.subject)?;
-        let checks = checks::checks(&bench, &self.subject)?;
-        let worth = drives::worth_of(&cost, &games, &lives, self.turns, sizes_of_board);
-        let drives = drives::drives(&bench, &self.subject, &targets, &attackers, &worth)?;
-        let mut answer = AppraisalAnswer {
-            unit: unit.named.id.clone(),
-            name: unit.named.label.clone(),
-            text: unit.named.text.clone(),
-            pack: pack.named.id.clone(),
-            hash: pack.hash.clone(),
-            models: self.subject.models,
-            turns: self.turns,
-            cost,
-            attacks,
-            games,
-            lives,
-            keeps,
-            repair,
-            checks,
-            worth,
-            drives,
-            verdict: Vec::new(),
-        };
-        answer.verdict = verdict(&answer);
-        Ok(answer)
+        Ok(rows::answer(self, &appraise(&self.evaluator(token, &Known::default()), &self.subject)?))
     }
 }

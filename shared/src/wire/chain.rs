@@ -6,7 +6,7 @@ use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Because, Label, Notes};
 use super::roll::{settle_aim, some_unless};
 use super::step::StepForm;
-use super::target::TargetForm;
+use super::target::{IgnoreForm, TargetForm};
 use crate::odds::chain::{Aftermath, Attacks, Chain, ChainError, Volley, When};
 use crate::odds::dice::{Amount, Dice};
 use crate::odds::roll::{Aim, Needs, Pool, Roll};
@@ -75,6 +75,12 @@ pub struct VolleyForm {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 1000)]
     pub served: Option<Vec<u32>>,
+    /// Whether what is left of its packets goes on to the next model, in place of the target's `spill`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub spill: Option<bool>,
+    /// The last roll against its damage, in place of the target's own; `{"needs": "never"}` for none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ignore: Option<IgnoreForm>,
     /// In a duel: a blast is laid on as many of its bases, the first ones, as the other side has standing; default false.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub thinned: Option<bool>,
@@ -271,11 +277,17 @@ impl VolleyForm {
                 blast.settle(&format!("{at}/attacks/blast"), mistakes).map(|blast| Attacks::Blast(Box::new(blast)))
             }
         };
+        let ignore = match self.ignore {
+            None => None,
+            Some(ignore) => Some(ignore.settle(&pointer(at, "ignore"), mistakes)?),
+        };
         Some(Volley {
             attackers: self.attackers.unwrap_or(1),
             attacks: attacks?,
             steps,
             damage: amount(self.damage, 1),
+            spill: self.spill,
+            ignore,
         })
     }
 }
@@ -290,6 +302,8 @@ impl From<&Volley> for VolleyForm {
             },
             steps: Some(volley.steps.iter().map(StepForm::from).collect()),
             damage: amount_form(&volley.damage, 1),
+            spill: volley.spill,
+            ignore: volley.ignore.as_ref().map(IgnoreForm::of),
             ..Self::default()
         }
     }

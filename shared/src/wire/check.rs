@@ -167,11 +167,6 @@ pub struct CheckReady {
 }
 
 impl CheckReady {
-    /// A check by itself.
-    pub(super) fn of(check: Check) -> Self {
-        Self { check, exact: false }
-    }
-
     /// The check.
     pub fn check(&self) -> &Check {
         &self.check

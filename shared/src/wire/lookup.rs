@@ -3,7 +3,7 @@ use super::mistake::{Mistake, Mistakes, pointer};
 use crate::points::text::{amount, option as named_option};
 use crate::rules::Books;
 use crate::rules::fault::{Fault, Source};
-use crate::rules::matchup::{Fielded, Neighbour};
+use crate::rules::matchup::Neighbour;
 use crate::rules::model::Pack;
 use crate::rules::model::unit::Unit;
 use crate::rules::names::NotFound;
@@ -148,21 +148,4 @@ pub(super) fn near(pack: &Pack, names: Option<&[String]>, at: impl Display, mist
         }
     }
     found
-}
-
-/// What so many models of a unit cost with their options; more than one unit may have are several units.
-pub(super) fn cost(pack: &Pack, fielded: &Fielded) -> u64 {
-    let unit = &pack.units[fielded.unit];
-    let (least, most) = unit.models;
-    let units = fielded.models.div_ceil(most).max(1);
-    let more = u64::from(fielded.models.saturating_sub(units * least));
-    let mut cost = u64::from(unit.points) * u64::from(units) + u64::from(unit.each_more) * more;
-    for (option, times) in &fielded.options {
-        let paid = match unit.options[*option].per {
-            crate::rules::model::unit::Per::Model => fielded.models,
-            _ => units,
-        };
-        cost += u64::from(unit.options[*option].points) * u64::from(*times) * u64::from(paid);
-    }
-    cost
 }

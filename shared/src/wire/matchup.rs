@@ -8,6 +8,7 @@ use super::odds::{OddsAnswer, has_blast};
 use super::question::{Question, Ready};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::{self, Work};
+use crate::points::fielded_cost;
 use crate::rules::Books;
 use crate::rules::compile::{CompileError, Compiled, compile};
 use crate::rules::matchup::{Fielded, Matchup, Situation};
@@ -186,7 +187,7 @@ impl MatchupReady {
 
     /// What the attacker costs.
     pub fn cost(&self) -> u64 {
-        lookup::cost(&self.matchup.pack, &self.matchup.attacker)
+        fielded_cost(&self.matchup.pack, &self.matchup.attacker)
     }
 }
 

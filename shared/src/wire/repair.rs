@@ -194,11 +194,6 @@ pub struct RepairReady {
 }
 
 impl RepairReady {
-    /// A repair by itself.
-    pub(super) fn of(repair: Repair) -> Self {
-        Self { repair, compare: Vec::new(), exact: false }
-    }
-
     /// The repair.
     pub fn repair(&self) -> &Repair {
         &self.repair

@@ -141,12 +141,12 @@ pub(super) fn plain_roll(
 }
 
 impl IgnoreForm {
-    fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Ignore> {
+    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Ignore> {
         let roll = plain_roll(self.needs.0, self.die, self.modifier.unwrap_or(0), at, mistakes)?;
         Some(Ignore { roll, per_packet: self.per == Some(Per::Packet) })
     }
 
-    fn of(ignore: &Ignore) -> Self {
+    pub(super) fn of(ignore: &Ignore) -> Self {
         let needs = match ignore.roll.aim {
             Aim::Needs(needs) => needs,
             Aim::Versus(_) => Needs::Never,

@@ -3,19 +3,20 @@ use super::lookup;
 use super::matchup::SideForm;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
+use crate::analysis;
+use crate::analysis::evaluator::{Evaluator, Pair};
+use crate::analysis::known::Known;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
-use crate::odds::chain::Chain;
 use crate::odds::price::{self, Work};
+use crate::points::fielded_cost;
 use crate::rules::Books;
 use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
-use crate::rules::standing;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 use utoipa::ToSchema;
 
 mod league;
-mod measure;
 mod sheet;
 pub use sheet::sheet;
 
@@ -63,10 +64,10 @@ pub struct WorthAnswer {
     pub rows: Vec<WorthRow>,
     /// Units that cannot be compared, and why.
     pub left_out: Vec<LeftOut>,
-    /// How far a price of this book lies from parity, as a share of it: the middle distance, as a standard deviation.
+    /// How far a price of this book lies from the fair one, as a share of it: the middle distance, as a standard deviation.
     pub spread: f64,
-    /// Marked are prices that are above parity by more than this share of it, and those that parity is above by more than
-    /// this share of the price: a quarter more and a fifth less are as far off.
+    /// Marked are prices that are above the fair one by more than this share of it, and those that the fair price is above
+    /// by more than this share of the price: a quarter more and a fifth less are as far off.
     pub marked_from: f64,
     /// How it was measured, and what it does not see.
     pub method: String,
@@ -86,14 +87,15 @@ pub struct WorthRow {
     /// What it costs.
     pub points: u64,
     /// Points that it takes in a turn, the mean of the board, where there is always more to hit.
-    pub pace: f64,
-    /// Turns in which the mean of the board wears it down.
-    pub stay: f64,
+    pub damage_rate: f64,
+    /// Turns in which the mean of the board wears it down: one by the mean share of it that is gone at the end of a game,
+    /// for each turn of the game in which it is attacked.
+    pub survival: f64,
     /// What it would cost on a par with the others.
-    pub parity: f64,
-    /// What it costs above parity; below 0 it is cheap.
+    pub fair_price: f64,
+    /// What it costs above its fair price; below 0 it is cheap.
     pub off: f64,
-    /// Parity for each point that it costs: what it gives for its points, 1 being the middle.
+    /// The fair price for each point that it costs: what it gives for its points, 1 being the middle.
     pub worth: f64,
     /// Whether its price is off.
     pub verdict: Verdict,
@@ -181,11 +183,16 @@ fn sides_of(pack: &Pack, sides: &[SideForm], at: &str, mistakes: &mut Mistakes) 
 }
 
 impl WorthReady {
+    fn evaluator<'a>(&'a self, token: &'a CancellationToken, known: &'a Known) -> Evaluator<'a> {
+        Evaluator { pack: &self.pack, turns: self.turns, token, known }
+    }
+
     /// From some of the pairs, spread over all of them.
     fn worked_out_price(&self) -> Work {
         const SEEN: usize = 16;
-        let token = CancellationToken::default();
-        let bench = measure::bench(&self.pack, self.turns, &token);
+        let (token, known) = (CancellationToken::default(), Known::default());
+        let evaluator = self.evaluator(&token, &known);
+        let usual = evaluator.situation(None, None, None);
         let pairs = self.units.len() * self.board.len();
         let ranges = Work::from(self.pack.situations.ranges.len());
         let mut sum = Work::NONE;
@@ -194,18 +201,11 @@ impl WorthReady {
             let at = index * pairs / seen.max(1);
             let (unit, other) = (&self.units[at / self.board.len()], &self.board[at % self.board.len()]);
             for (attacker, target) in [(unit, other), (other, unit)] {
-                let usual = bench.situation(None, None, None);
-                let Some(ready) = bench.matchup(attacker, target, &usual) else { continue };
-                let chain = &ready.compiled().chain;
-                let there = measure::supply(chain.target()) * 4;
-                let target = measure::so_many(chain.target(), there);
-                let Ok(more) = Chain::new(chain.volleys().to_vec(), target.clone(), Vec::new()) else { continue };
-                let once = price::chain(&more, false, false) + 20_000;
-                sum += once * ranges;
-                if standing::repair(&self.pack, &ready.matchup().target, &[], &[]).is_some() {
-                    let duel = bench.game_on(&ready, target, true);
-                    sum += duel.map_or(Work::NONE, |duel| price::duel(&duel, false)) * 2;
-                }
+                let Some(game) = evaluator.game(&Pair { attacker, target, without: &[] }, &usual) else { continue };
+                let once = game.one_attack_of_b();
+                let supply = once.with_more_of_a(once.a().target.count() * 3);
+                let attacks = price::duel(&once, false) + price::duel(&supply, false) + 20_000;
+                sum += attacks * ranges + price::duel(&game, false);
             }
         }
         sum / seen.max(1) as u64 * Work::from(pairs) + 10_000
@@ -230,7 +230,9 @@ impl Ready for WorthReady {
     }
 
     fn answer(&self, token: &CancellationToken) -> Result<WorthAnswer, Cancelled> {
-        let measured = measure::measured(&self.pack, &self.units, &self.board, self.turns, token)?;
-        Ok(league::league(&self.pack, &self.units, &self.board, self.turns, &measured))
+        let cost = |unit: &Fielded| fielded_cost(&self.pack, unit);
+        let league =
+            analysis::league::league(&self.evaluator(token, &Known::default()), &self.units, &self.board, &cost)?;
+        Ok(league::answer(self, league))
     }
 }

@@ -36,6 +36,8 @@ pub struct Volley {
     pub attacks: Dice,
     pub steps: Vec<Step>,
     pub damage: Dice,
+    /// What its packets meet in place of the target's own numbers.
+    pub in_place: soldiers::InPlace,
     /// The first and the last turn of a duel in which it is fired.
     pub turns: Option<(u64, u64)>,
     /// How many steps the volleys before it have.
@@ -112,6 +114,7 @@ impl Chain {
                 attackers: u32::try_from(volley["attackers"].as_u64().unwrap_or(1)).expect("attackers"),
                 attacks: Dice::field(volley, "attacks", Dice::fixed(1)),
                 damage: Dice::field(volley, "damage", Dice::fixed(1)),
+                in_place: soldiers::InPlace::read(volley),
                 turns: volley["turns"].as_array().map(|turns| {
                     let turn = |n: usize| turns[n].as_u64().expect("a turn");
                     (turn(0), turn(1))
@@ -167,9 +170,10 @@ impl Chain {
             }
             match &self.target {
                 Target::Soldiers(target) => {
-                    let mut packet = Some(target.packet(points, losses));
+                    let own = soldiers::InPlace::default();
+                    let mut packet = Some(target.packet(points, losses, &own));
                     while let Some(left) = packet {
-                        packet = target.ignore(left, losses, luck);
+                        packet = target.ignore(left, losses, &own, luck);
                     }
                 }
                 Target::Armoured(target) => target.lose(points, false, losses),

@@ -16,6 +16,10 @@ pub(super) fn odds(rng: &mut Rng, size: Size) -> Value {
         maybe(rng, 30, &mut target, "hurt", |rng| json!(rng.i64(1..health)));
     }
     let mut request = request(rng, size, target, |rng, number| volley(rng, size, number, grouped));
+    for volley in request.get_mut("volleys").and_then(Value::as_array_mut).into_iter().flatten() {
+        maybe(rng, 25, volley, "spill", |rng| json!(rng.bool()));
+        maybe(rng, 25, volley, "ignore", |rng| last_roll(rng, size));
+    }
     let steps = request.pointer("/steps/0/name").or(request.pointer("/volleys/0/steps/0/name")).cloned();
     maybe(rng, 25, &mut request, "aftermath", |rng| {
         let mut test = side(rng, size);
@@ -37,12 +41,14 @@ pub(super) fn odds(rng: &mut Rng, size: Size) -> Value {
 fn group(rng: &mut Rng, size: Size, most: u32) -> Value {
     let mut group = json!({"models": rng.u32(1..=size.pick(most, 2 * most))});
     maybe(rng, 70, &mut group, "health", |rng| json!(rng.u32(1..=size.pick(3, 4))));
-    maybe(rng, 35, &mut group, "ignore", |rng| {
-        let mut ignore = side(rng, size);
-        maybe(rng, 40, &mut ignore, "per", |rng| json!(if rng.bool() { "packet" } else { "point" }));
-        ignore
-    });
+    maybe(rng, 35, &mut group, "ignore", |rng| last_roll(rng, size));
     group
+}
+
+fn last_roll(rng: &mut Rng, size: Size) -> Value {
+    let mut ignore = side(rng, size);
+    maybe(rng, 40, &mut ignore, "per", |rng| json!(if rng.bool() { "packet" } else { "point" }));
+    ignore
 }
 
 fn groups(rng: &mut Rng, size: Size) -> Value {

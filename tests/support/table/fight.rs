@@ -1,293 +1,339 @@
 //! Two units turn by turn, or one attack: who mends, who attacks, who runs, who falls.
-use super::harm::{last_roll, lose_health, lose_structure, shrugged, throw};
-use super::prepare::{effects, prepare};
-use super::scene::Scene;
-use super::weapon::{Used, scene};
-use super::{Company, Hand, Marker};
-use crate::play::Luck;
-use pipwright_shared::rules::matchup::{Fielded, Situation};
+use super::after::After;
+use super::body::Body;
+use super::chances::{Chances, both, chance, follow, mean, merged};
+use super::lay::Lay;
+use super::mend::Repair;
+use super::scene::{Scene, Setting};
+use super::strike::{Used, Watch};
+use super::{Company, Muster};
 use pipwright_shared::rules::model::Pack;
-use pipwright_shared::rules::model::change::{RollId, Seat};
-use pipwright_shared::rules::model::roll::{Counts, Rolls};
-use pipwright_shared::rules::model::stat::Profile;
+use pipwright_shared::rules::model::roll::Counts;
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
 
-/// Two units, how each attacks in each turn, and who goes first: `a`, `b`, `roll` or `together`.
-pub struct Encounter<'a> {
-    pub pack: &'a Pack,
-    pub sides: [Fielded; 2],
-    /// For each side, the situation of its attack in each turn.
-    pub situations: [Vec<Situation>; 2],
-    pub first: &'a str,
+/// Who goes first in every turn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum First {
+    A,
+    B,
+    Roll,
+    Together,
 }
 
-/// What a fight came to.
-pub struct Ending {
-    /// The turn (from 0) by whose end nothing was left of a side; of each side.
-    pub gone: [Option<usize>; 2],
-    /// How many stand in the end.
-    pub left: [usize; 2],
+/// Two units, how each attacks in each turn, and who goes first.
+pub struct Encounter<'a> {
+    pub pack: &'a Pack,
+    pub sides: [Muster; 2],
+    /// For each side, the setting of its attack in each turn.
+    pub settings: [Vec<Setting>; 2],
+    pub first: First,
+    /// Side a only stands there, and nothing ever happens to side b.
+    pub unanswered: bool,
+    /// Templates are laid on so many, however many stand.
+    pub laid_on: Option<usize>,
 }
 
 /// Companies mustered, and what is looked up once.
 pub struct Field<'a> {
     encounter: &'a Encounter<'a>,
-    fresh: [Company<'a>; 2],
+    pub sides: [Company<'a>; 2],
     /// Each side with each of its sorts of figures in front.
     faces: [Vec<Company<'a>>; 2],
-    usual: Situation,
-    marker: &'a Marker,
+    usual: Setting,
+    lay: &'a Lay,
 }
 
-/// What one attack took, for a matchup by itself.
+/// After an attack.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+struct End {
+    body: Body,
+    passed: usize,
+    /// Backfires, by the place of the weapon.
+    bursts: Vec<(usize, usize)>,
+}
+
+/// What one attack comes to, for a matchup by itself.
 pub struct Blow {
-    pub fallen: usize,
-    pub points: i64,
-    pub runs: bool,
+    pub ends: Chances<Body>,
+    pub attacks: Chances<i64>,
+    pub backfires: Chances<i64>,
+    /// Effects afterwards, by name, with their chances.
+    pub effects: Vec<(String, f64)>,
+    /// Whether any weapon is used.
+    pub used: bool,
+}
+
+/// What a fight comes to.
+#[derive(Default)]
+pub struct Ending {
+    /// By the end of each turn: the chance that nothing is left of each side.
+    pub gone: Vec<[f64; 2]>,
+    /// In the end.
+    pub left: Chances<[Body; 2]>,
 }
 
 impl<'a> Field<'a> {
-    pub fn new(encounter: &'a Encounter<'a>, marker: &'a Marker) -> Self {
-        let fresh = [0, 1].map(|side| Company::muster(encounter.pack, &encounter.sides[side]));
-        let face = |company: &Company<'a>, profile: &Profile| Company { profile: profile.clone(), ..company.clone() };
-        let faces = fresh.each_ref().map(|side| side.sorts.iter().map(|(_, profile)| face(side, profile)).collect());
-        Self { encounter, fresh, faces, usual: Situation::usual(encounter.pack), marker }
+    pub fn new(encounter: &'a Encounter<'a>, lay: &'a Lay) -> Self {
+        let sides = [0, 1].map(|side| Company::muster(encounter.pack, &encounter.sides[side]));
+        let faces = sides.each_ref().map(|side| (0..side.sorts.len()).map(|sort| side.face(sort)).collect());
+        let mut usual = Setting::usual(encounter.pack);
+        usual.without.clone_from(&encounter.settings[1][0].without);
+        Self { encounter, sides, faces, usual, lay }
     }
 
-    /// The weapons that a side uses in a turn. What they are against stays as it was at the start.
-    fn used(&'a self, side: usize, turn: usize) -> Vec<(usize, Used<'a, 'a>)> {
-        let situation = &self.encounter.situations[side][turn];
-        let (attacker, target) = (&self.fresh[side], &self.fresh[1 - side]);
-        let used = |weapon: &usize| {
-            Some((
-                *weapon,
-                Used::new(scene(attacker, target, situation, Some(*weapon)), &self.faces[1 - side], self.marker)?,
-            ))
-        };
-        attacker.order.iter().filter_map(used).collect()
+    fn scene(&'a self, side: usize, turn: usize, weapon: Option<usize>) -> Scene<'a> {
+        let setting = &self.encounter.settings[side][turn];
+        let (attacker, target) = (&self.sides[side], &self.sides[1 - side]);
+        Scene { pack: self.encounter.pack, attacker, target, setting, weapon }
     }
 
-    /// All weapons of all turns made ready.
-    pub fn ready(&'a self) -> Ready<'a> {
-        let turns = self.encounter.situations[0].len();
-        let side = |side: usize| (0..turns).map(|turn| self.used(side, turn)).collect();
-        Ready { field: self, used: [side(0), side(1)] }
+    /// The attack of a side in a turn. What it is against stays as it was at the start.
+    fn attack(&'a self, side: usize, turn: usize, watch: Watch) -> Attack<'a> {
+        let company = &self.sides[side];
+        let said = &company.said.weapons;
+        let order = company.order.iter().filter(|weapon| said.is_empty() || said.contains(weapon));
+        let scene = |weapon: usize| self.scene(side, turn, Some(weapon));
+        let used = order
+            .filter_map(|weapon| Some((*weapon, Used::new(scene(*weapon), &self.faces[1 - side], self.lay, watch)?)));
+        let used = used.collect();
+        Attack { field: self, side, used, after: After::all(self.scene(side, turn, None)), known: RefCell::default() }
     }
-}
 
-pub struct Ready<'a> {
-    field: &'a Field<'a>,
-    used: [Vec<Vec<(usize, Used<'a, 'a>)>>; 2],
-}
-
-impl<'a> Ready<'a> {
     /// One attack of side a on side b, in the first turn.
-    pub fn blow(&self, hand: &mut Hand) -> Blow {
-        let mut sides = self.field.fresh.clone();
-        let (standing, points) = (sides[1].standing(), points(self.field.encounter.pack, &sides[1], &self.field.usual));
-        let attacker = sides[0].clone();
-        self.attack(0, 0, &attacker, &mut sides[1], hand);
-        let (fallen, left) =
-            (standing - sides[1].standing(), self::points(self.field.encounter.pack, &sides[1], &self.field.usual));
-        let runs = self.runs(0, 0, fallen, points - left, &sides[1], hand).is_some();
-        Blow { fallen, points: points - left, runs }
+    pub fn blow(&'a self) -> Blow {
+        let (standing, began) = (self.sides[0].began().standing, self.sides[1].began());
+        let attack = self.attack(0, 0, None);
+        let ends = attack.ends(standing, began);
+        let frame = &self.sides[1].frame;
+        let mut effects = Vec::new();
+        for after in attack.after.iter().filter(|_| !attack.used.is_empty()) {
+            let mut ends = Rc::clone(&ends);
+            if let Counts::Passed(step) = after.plan.counts {
+                let few = usize::try_from(after.at_least).expect("few");
+                let cap = if after.plan.per_point == 0 { few } else { usize::MAX };
+                ends = self.attack(0, 0, Some((step, cap))).ends(standing, began);
+            }
+            let each = ends.iter().map(|(end, chance)| chance * after.chance(frame, began, end.body, end.passed));
+            effects.push((after.plan.effect.clone(), each.sum()));
+        }
+        let bursts = |end: &End| end.bursts.iter().map(|(_, count)| i64::try_from(*count).expect("few")).sum::<i64>();
+        let guns = |weapon: usize| self.sides[0].count(weapon, standing);
+        let attacks = attack.used.iter().map(|(weapon, used)| used.attacks(guns(*weapon), began.standing));
+        Blow {
+            attacks: attacks.fold(vec![(0, 1.0)], |so_far, one| both(&so_far, &one)),
+            backfires: merged(ends.iter().map(|(end, chance)| (bursts(end), *chance))),
+            ends: merged(ends.iter().map(|(end, chance)| (end.body, *chance))),
+            effects,
+            used: attack.used.iter().any(|(weapon, _)| guns(*weapon) > 0),
+        }
+    }
+
+    /// Points of health or structure that one attack of side a takes from side b on average.
+    pub fn taken(&'a self) -> f64 {
+        let (frame, began) = (&self.sides[1].frame, self.sides[1].began());
+        mean(&self.blow().ends, |end| frame.points(began) - frame.points(*end))
     }
 
     /// A whole fight.
-    pub fn fight(&self, hand: &mut Hand) -> Ending {
-        let encounter = self.field.encounter;
-        let mut sides = self.field.fresh.clone();
-        let mut gone = [None, None];
-        let a_first = match encounter.first {
-            "b" => false,
-            "roll" => hand.even(2) == 0,
-            _ => true,
-        };
-        for turn in 0..encounter.situations[0].len() {
-            if sides.iter().all(|side| side.standing() > 0) {
-                if encounter.first == "together" {
-                    self.together(turn, &mut sides, hand);
-                } else {
-                    let order = if a_first { [0, 1] } else { [1, 0] };
-                    for side in order {
-                        self.turn(side, turn, &mut sides, hand);
-                    }
+    pub fn fight(&'a self) -> Ending {
+        let round = Round::new(self);
+        match self.encounter.first {
+            First::A => round.fight([0, 1]),
+            First::B => round.fight([1, 0]),
+            First::Together => round.fight([0, 0]),
+            First::Roll => {
+                let (one, other) = (round.fight([0, 1]), round.fight([1, 0]));
+                let half =
+                    |(one, other): (&[f64; 2], &[f64; 2])| [0, 1].map(|side| f64::midpoint(one[side], other[side]));
+                let both = one.left.into_iter().chain(other.left);
+                Ending {
+                    gone: one.gone.iter().zip(&other.gone).map(half).collect(),
+                    left: merged(both.map(|(bodies, chance)| (bodies, chance / 2.0))),
                 }
             }
-            for side in [0, 1] {
-                if sides[side].standing() == 0 && gone[side].is_none() {
-                    gone[side] = Some(turn);
-                }
-            }
-        }
-        Ending { gone, left: [sides[0].standing(), sides[1].standing()] }
-    }
-
-    fn turn(&self, side: usize, turn: usize, sides: &mut [Company<'a>; 2], hand: &mut Hand) {
-        if sides.iter().any(|side| side.standing() == 0) {
-            return;
-        }
-        self.mend(&mut sides[side], hand);
-        let attacker = sides[side].clone();
-        let harm = self.strike(side, turn, &attacker, &mut sides[1 - side], hand);
-        self.suffer(&harm, &mut sides[side], hand);
-    }
-
-    fn together(&self, turn: usize, sides: &mut [Company<'a>; 2], hand: &mut Hand) {
-        sides.iter_mut().for_each(|side| self.mend(side, hand));
-        let before = sides.clone();
-        let harm = [0, 1].map(|side| self.strike(side, turn, &before[side], &mut sides[1 - side], hand));
-        for side in [0, 1] {
-            self.suffer(&harm[side], &mut sides[side], hand);
-        }
-    }
-
-    /// An attack with all that follows from it for the other side; what backfired.
-    fn strike(
-        &self,
-        side: usize,
-        turn: usize,
-        attacker: &Company<'a>,
-        target: &mut Company<'a>,
-        hand: &mut Hand,
-    ) -> Vec<i64> {
-        let pack = self.field.encounter.pack;
-        let (standing, before) = (target.standing(), points(pack, target, &self.field.usual));
-        let harm = self.attack(side, turn, attacker, target, hand);
-        let fallen = standing - target.standing();
-        let lost = before - points(pack, target, &self.field.usual);
-        if self.runs(side, turn, fallen, lost, target, hand) == Some(true) {
-            target.figures.clear();
-        }
-        harm
-    }
-
-    fn attack(
-        &self,
-        side: usize,
-        turn: usize,
-        attacker: &Company<'a>,
-        target: &mut Company<'a>,
-        hand: &mut Hand,
-    ) -> Vec<i64> {
-        let standing = target.standing();
-        let mut harm = Vec::new();
-        for (weapon, used) in &self.used[side][turn] {
-            harm.extend(used.use_on(attacker.count(*weapon), standing, target, hand).harm);
-        }
-        harm
-    }
-
-    /// The rolls afterwards: whether one came up, and whether it ends the unit.
-    fn runs(
-        &self,
-        side: usize,
-        turn: usize,
-        fallen: usize,
-        lost: i64,
-        target: &Company<'a>,
-        hand: &mut Hand,
-    ) -> Option<bool> {
-        let field = self.field;
-        let scene = scene(&field.fresh[side], &field.fresh[1 - side], &field.encounter.situations[side][turn], None);
-        let changes = scene.changes();
-        let mut found = None;
-        if self.used[side][turn].is_empty() {
-            return found;
-        }
-        for (at, plan) in field.encounter.pack.aftermath.iter().enumerate() {
-            let count = match plan.counts {
-                Counts::Models if !target.is_armoured() => i64::try_from(fallen).expect("few"),
-                Counts::HealthLost if !target.is_armoured() => lost,
-                _ => continue,
-            };
-            if !scene.holds(&plan.when) || count < i64::from(scene.number(&plan.at_least).max(1)) {
-                continue;
-            }
-            let mut roll = prepare(&scene, &plan.roll, RollId::Aftermath(at), &changes).roll;
-            roll.modifier += i64::from(plan.per_point) * count;
-            if roll.roll(hand).expect("against a number").success {
-                found = Some(found == Some(true) || plan.ends);
-            }
-        }
-        found
-    }
-
-    fn mend(&self, company: &mut Company<'a>, hand: &mut Hand) {
-        if company.standing() == 0 || company.missing == 0 {
-            return;
-        }
-        let before = company.clone();
-        let alone = Scene {
-            pack: company.pack,
-            attacker: &before,
-            target: &before,
-            situation: &self.field.usual,
-            weapon: None,
-        };
-        let Some(plan) = alone.repair().and_then(|rule| rule.repair.as_ref()) else { return };
-        let changes = alone.changes();
-        let mut roll = prepare(&alone, &plan.roll, RollId::Repair, &changes).roll;
-        (roll.low_fails, roll.high_succeeds) = (false, false);
-        let (each, rolls) = match &plan.rolls {
-            Rolls::EachMissing => (true, company.missing),
-            Rolls::Number(sum) => (false, i64::from(alone.number(sum))),
-        };
-        let mut restores = alone.throw(&plan.restores);
-        for one in effects(&changes, RollId::Repair) {
-            restores.plus += one.restores.as_ref().map_or(0, |sum| i64::from(alone.number(sum)));
-        }
-        for _ in 0..rolls {
-            if roll.roll(hand).expect("against a number").success {
-                let points = if each { 1 } else { throw(restores, hand) };
-                company.missing -= points.min(company.missing);
-            }
-        }
-    }
-
-    /// What backfired falls on the own side. Rules of an attacker have no say in it.
-    fn suffer(&self, harm: &[i64], company: &mut Company<'a>, hand: &mut Hand) {
-        for points in harm {
-            if company.standing() == 0 {
-                return;
-            }
-            let before = company.clone();
-            let alone = Scene {
-                pack: company.pack,
-                attacker: &before,
-                target: &before,
-                situation: &self.field.usual,
-                weapon: None,
-            };
-            if company.is_armoured() {
-                lose_structure(&alone, company, *points, false);
-                continue;
-            }
-            let mut changes = alone.changes();
-            changes.retain(|change| matches!(change.side, Seat::Target | Seat::NearTarget | Seat::Table));
-            let left = match last_roll(&alone, &changes) {
-                Some((roll, once)) => shrugged(&roll, once, *points, hand),
-                None => *points,
-            };
-            let body = &company.pack.kinds[company.unit.kind].body;
-            let spill = matches!(body, pipwright_shared::rules::model::attack::Body::Soldiers { spill: true, .. });
-            lose_health(&alone, company, left, spill);
         }
     }
 }
 
-/// Points that are left: health of all who stand, or structure.
-fn points(pack: &Pack, company: &Company<'_>, usual: &Situation) -> i64 {
-    use pipwright_shared::rules::model::attack::Body;
-    let (Body::Soldiers { health: each, .. } | Body::Armoured { structure: each, .. }) =
-        &pack.kinds[company.unit.kind].body;
-    let mut sum = -company.missing;
-    let mut below = 0;
-    for (most, profile) in &company.sorts {
-        let here = company.standing().min(*most).saturating_sub(below);
-        let front = Company { profile: profile.clone(), ..company.clone() };
-        let scene = Scene { pack, attacker: company, target: &front, situation: usual, weapon: None };
-        sum += i64::try_from(here).expect("few") * i64::from(scene.number(each).max(1));
-        below = company.standing().min(*most);
+/// The attack of a side in some of its turns.
+struct Attack<'a> {
+    field: &'a Field<'a>,
+    side: usize,
+    used: Vec<(usize, Used<'a>)>,
+    after: Vec<After<'a>>,
+    known: RefCell<HashMap<(Vec<usize>, Body), Rc<Chances<End>>>>,
+}
+
+impl Attack<'_> {
+    /// All attacks of so many on a target that stands so.
+    fn ends(&self, attackers: usize, body: Body) -> Rc<Chances<End>> {
+        let company = &self.field.sides[self.side];
+        let guns: Vec<usize> = self.used.iter().map(|(weapon, _)| company.count(*weapon, attackers)).collect();
+        let key = (guns, body);
+        if let Some(known) = self.known.borrow().get(&key) {
+            return Rc::clone(known);
+        }
+        let laid_on = self.field.encounter.laid_on.unwrap_or(body.standing);
+        let mut ends = vec![(End { body, ..End::default() }, 1.0)];
+        for ((place, (_, used)), guns) in self.used.iter().enumerate().zip(&key.0).filter(|(_, guns)| **guns > 0) {
+            ends = follow(ends, |end| {
+                let moments = used.volley(*guns, laid_on, end.body).into_iter();
+                let on = moments.map(|(moment, chance)| {
+                    let mut bursts = end.bursts.clone();
+                    bursts.extend((moment.bursts > 0).then_some((place, moment.bursts)));
+                    (End { body: moment.body, passed: end.passed + moment.passed, bursts }, chance)
+                });
+                on.collect()
+            });
+        }
+        let ends = Rc::new(ends);
+        self.known.borrow_mut().insert(key, Rc::clone(&ends));
+        ends
     }
-    sum
+
+    /// The same with what ends the target afterwards; and what backfired.
+    fn strike(&self, attackers: usize, body: Body) -> Chances<(Body, Vec<(usize, usize)>)> {
+        let frame = &self.field.sides[1 - self.side].frame;
+        let mut all = Vec::new();
+        for (end, chance) in self.ends(attackers, body).iter() {
+            let stays = |after: &After<'_>| 1.0 - after.chance(frame, body, end.body, 0);
+            let ending = self.after.iter().filter(|after| after.plan.ends && !self.used.is_empty());
+            let stays: f64 = ending.map(stays).product();
+            let ran = Body { standing: 0, missing: 0, marks: 0, ..end.body };
+            all.push(((end.body, end.bursts.clone()), chance * stays));
+            if stays < 1.0 {
+                all.push(((ran, end.bursts.clone()), chance * (1.0 - stays)));
+            }
+        }
+        merged(all)
+    }
+}
+
+/// What is made ready for all turns of a fight.
+struct Round<'a> {
+    field: &'a Field<'a>,
+    attacks: [Vec<Attack<'a>>; 2],
+    /// Which of these each turn has.
+    turns: [Vec<usize>; 2],
+    repairs: [Option<Repair>; 2],
+    /// What one backfire of a weapon does to a side that stands so.
+    harmed: RefCell<HashMap<(usize, usize, Body), Chances<Body>>>,
+}
+
+impl<'a> Round<'a> {
+    fn new(field: &'a Field<'a>) -> Self {
+        let attacks = |side: usize| {
+            let settings = &field.encounter.settings[side];
+            let mut ready: Vec<(usize, Attack<'a>)> = Vec::new();
+            let mut which = Vec::new();
+            for (turn, setting) in settings.iter().enumerate() {
+                let known = ready.iter().position(|(first, _)| settings[*first] == *setting);
+                which.push(known.unwrap_or(ready.len()));
+                if known.is_none() {
+                    ready.push((turn, field.attack(side, turn, None)));
+                }
+            }
+            (ready.into_iter().map(|(_, attack)| attack).collect(), which)
+        };
+        let ([a, b], repairs) = ([attacks(0), attacks(1)], [0, 1].map(|side| field.sides[side].repair(&field.usual)));
+        Self { field, attacks: [a.0, b.0], turns: [a.1, b.1], repairs, harmed: RefCell::default() }
+    }
+
+    /// In an order of sides; both at once where the order names one twice.
+    fn fight(&self, order: [usize; 2]) -> Ending {
+        let mut ending = Ending::default();
+        let mut bodies = vec![(self.field.sides.each_ref().map(Company::began), 1.0)];
+        for turn in 0..self.turns[0].len() {
+            if order[0] == order[1] {
+                bodies = self.together(bodies, turn);
+            } else {
+                bodies = self.turn(self.turn(bodies, order[0], turn), order[1], turn);
+            }
+            ending.gone.push([0, 1].map(|side| chance(&bodies, |both| both[side].standing == 0)));
+        }
+        ending.left = bodies;
+        ending
+    }
+
+    fn attacks(&self, side: usize) -> bool {
+        !(self.field.encounter.unanswered && side == 0)
+    }
+
+    fn mend(&self, side: usize, bodies: Chances<[Body; 2]>) -> Chances<[Body; 2]> {
+        let Some(repair) = &self.repairs[side] else { return bodies };
+        follow(bodies, |both| {
+            if both.iter().any(|body| body.standing == 0) {
+                return vec![(both, 1.0)];
+            }
+            repair.mended(both[side]).into_iter().map(|(body, chance)| (with(both, side, body), chance)).collect()
+        })
+    }
+
+    /// A side does all that it does: it mends, attacks, and bears what backfired.
+    fn turn(&self, bodies: Chances<[Body; 2]>, side: usize, turn: usize) -> Chances<[Body; 2]> {
+        let bodies = self.mend(side, bodies);
+        if !self.attacks(side) {
+            return bodies;
+        }
+        let attack = &self.attacks[side][self.turns[side][turn]];
+        follow(bodies, |both| {
+            if both.iter().any(|body| body.standing == 0) {
+                return vec![(both, 1.0)];
+            }
+            let struck = attack.strike(both[side].standing, both[1 - side]);
+            follow(struck, |(target, bursts)| self.backfire(attack, with(both, 1 - side, target), &bursts))
+        })
+    }
+
+    fn together(&self, bodies: Chances<[Body; 2]>, turn: usize) -> Chances<[Body; 2]> {
+        let bodies = self.mend(1, self.mend(0, bodies));
+        let attacks = [0, 1].map(|side| &self.attacks[side][self.turns[side][turn]]);
+        follow(bodies, |both| {
+            if both.iter().any(|body| body.standing == 0) {
+                return vec![(both, 1.0)];
+            }
+            let struck = [0, 1].map(|side| attacks[side].strike(both[side].standing, both[1 - side]));
+            let mut all = Vec::new();
+            for ((b, of_a), p) in &struck[0] {
+                for ((a, of_b), q) in &struck[1] {
+                    let after =
+                        follow(self.backfire(attacks[0], [*a, *b], of_a), |both| self.backfire(attacks[1], both, of_b));
+                    all.extend(after.into_iter().map(|(both, chance)| (both, chance * p * q)));
+                }
+            }
+            merged(all)
+        })
+    }
+
+    /// What backfired falls on those who attacked, one packet after another.
+    fn backfire(&self, attack: &Attack<'_>, both: [Body; 2], bursts: &[(usize, usize)]) -> Chances<[Body; 2]> {
+        let mut all = vec![(both, 1.0)];
+        if self.field.encounter.unanswered {
+            return all;
+        }
+        let (side, company) = (attack.side, &self.field.sides[attack.side]);
+        for (place, count) in bursts {
+            let harm = attack.used[*place].1.harm();
+            for _ in 0..*count {
+                all = follow(all, |both| {
+                    if both[side].standing == 0 {
+                        return vec![(both, 1.0)];
+                    }
+                    let mut harmed = self.harmed.borrow_mut();
+                    let hit = harmed
+                        .entry((side, attack.used[*place].0, both[side]))
+                        .or_insert_with(|| company.suffers(&self.field.usual, both[side], &harm));
+                    hit.iter().map(|(body, chance)| (with(both, side, *body), *chance)).collect()
+                });
+            }
+        }
+        all
+    }
+}
+
+fn with(mut both: [Body; 2], side: usize, body: Body) -> [Body; 2] {
+    both[side] = body;
+    both
 }

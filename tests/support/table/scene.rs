@@ -1,7 +1,6 @@
 //! One weapon of one unit against another: numbers looked up, conditions asked, the rules that act found.
 use super::Company;
 use pipwright_shared::odds::roll::Needs;
-use pipwright_shared::rules::matchup::Situation;
 use pipwright_shared::rules::model::Pack;
 use pipwright_shared::rules::model::change::{Change, Rule, Seat};
 use pipwright_shared::rules::model::chart::{Lookup, Rows};
@@ -9,12 +8,35 @@ use pipwright_shared::rules::model::condition::{Condition, Than, Trait, Whom};
 use pipwright_shared::rules::model::stat::{Axis, Scope, StatValue, Value};
 use pipwright_shared::rules::model::sum::{NeedsFrom, Side, Source, Sum};
 
+/// What the table adds; all names are indices.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Setting {
+    pub arc: usize,
+    pub range: usize,
+    pub distance: Option<u32>,
+    pub cover: usize,
+    pub moved: bool,
+    pub flags: Vec<bool>,
+    /// The number that somebody asked about.
+    pub asked: i32,
+    /// Rules that do not act.
+    pub without: Vec<usize>,
+}
+
+impl Setting {
+    /// What stands where nobody says anything.
+    pub fn usual(pack: &Pack) -> Self {
+        let (arc, range, cover) = pack.situations.usual;
+        Self { arc, range, cover, flags: vec![false; pack.situations.flags.len()], ..Self::default() }
+    }
+}
+
 #[derive(Clone, Copy)]
 pub struct Scene<'a> {
     pub pack: &'a Pack,
     pub attacker: &'a Company<'a>,
     pub target: &'a Company<'a>,
-    pub situation: &'a Situation,
+    pub setting: &'a Setting,
     pub weapon: Option<usize>,
 }
 
@@ -29,9 +51,9 @@ pub struct Throw {
 impl<'a> Scene<'a> {
     fn axis(&self, axis: Axis) -> usize {
         match axis {
-            Axis::Arc => self.situation.arc,
-            Axis::Range => self.situation.range,
-            Axis::Cover => self.situation.cover,
+            Axis::Arc => self.setting.arc,
+            Axis::Range => self.setting.range,
+            Axis::Cover => self.setting.cover,
         }
     }
 
@@ -41,9 +63,9 @@ impl<'a> Scene<'a> {
             Scope::Unit => Some(&self.attacker.own),
             Scope::Target => Some(&self.target.profile),
             Scope::Weapon => self.weapon.map(|weapon| &self.pack.weapons[weapon].profile),
-            Scope::Range => Some(&words.ranges[self.situation.range].word.profile),
-            Scope::Cover => Some(&words.covers[self.situation.cover].profile),
-            Scope::Arc => Some(&words.arcs[self.situation.arc].profile),
+            Scope::Range => Some(&words.ranges[self.setting.range].word.profile),
+            Scope::Cover => Some(&words.covers[self.setting.cover].profile),
+            Scope::Arc => Some(&words.arcs[self.setting.arc].profile),
         };
         let stat = &self.pack.stats.of(scope)[at];
         match profile.and_then(|profile| profile.get(at).cloned().flatten()) {
@@ -91,10 +113,10 @@ impl<'a> Scene<'a> {
             Source::Dice(dice) => Value::Dice(*dice),
             Source::Stat(scope, at) => self.stat(*scope, *at),
             Source::Chart(at) => self.chart(*at),
-            Source::Models(Side::Attacker) => Value::Number(self.attacker.began.models.try_into().expect("few")),
-            Source::Models(Side::Target) => Value::Number(self.target.began.models.try_into().expect("few")),
-            Source::Hurt => Value::Number(self.target.began.hurt.try_into().expect("few")),
-            Source::Asked => Value::Number(0),
+            Source::Models(Side::Attacker) => Value::Number(self.attacker.began().standing.try_into().expect("few")),
+            Source::Models(Side::Target) => Value::Number(self.target.began().standing.try_into().expect("few")),
+            Source::Hurt => Value::Number(self.target.said.hurt.try_into().expect("few")),
+            Source::Asked => Value::Number(self.setting.asked),
         }
     }
 
@@ -139,7 +161,7 @@ impl<'a> Scene<'a> {
     }
 
     pub fn holds(&self, condition: &Condition) -> bool {
-        let at = self.situation;
+        let at = self.setting;
         match condition {
             Condition::All(parts) => parts.iter().all(|part| self.holds(part)),
             Condition::Any(parts) => parts.iter().any(|part| self.holds(part)),
@@ -171,7 +193,7 @@ impl<'a> Scene<'a> {
                     Than::Equal => sum == *number,
                 }
             }
-            Condition::Status(marks) => marks.iter().any(|mark| self.target.began.statuses.contains(mark)),
+            Condition::Status(marks) => marks.iter().any(|mark| self.target.said.statuses.contains(mark)),
         }
     }
 
@@ -179,7 +201,7 @@ impl<'a> Scene<'a> {
     /// weapon's, those near the target, the target's.
     fn carried(&self) -> Vec<(usize, &'static [Seat])> {
         let near = |company: &Company<'_>| -> Vec<usize> {
-            company.near.iter().flat_map(|near| near.rules(self.pack)).collect()
+            company.said.near.iter().flat_map(|near| near.rules(self.pack)).collect()
         };
         let own: &[Seat] = &[Seat::Attacker, Seat::Weapon];
         let mut all: Vec<(usize, &[Seat])> = Vec::new();
@@ -190,6 +212,7 @@ impl<'a> Scene<'a> {
         all.extend(weapon.iter().map(|rule| (*rule, own)));
         all.extend(near(self.target).into_iter().map(|rule| (rule, &[Seat::NearTarget][..])));
         all.extend(self.target.rules.iter().map(|rule| (*rule, &[Seat::Target][..])));
+        all.retain(|(rule, _)| !self.setting.without.contains(rule));
         all
     }
 

@@ -57,9 +57,9 @@ fn table(of: &WorthAnswer, width: usize) -> String {
         Verdict::Dear => format!("dear by {:.0}", row.off),
         Verdict::Cheap => format!("cheap by {:.0}", -row.off),
     };
-    let head = ["", "points", "parity", "worth", ""].map(str::to_owned);
+    let head = ["", "points", "fair", "worth", ""].map(str::to_owned);
     let rows = of.rows.iter().map(|row| {
-        [name(row), row.points.to_string(), format!("{:.0}", row.parity), format!("{:.2}", row.worth), verdict(row)]
+        [name(row), row.points.to_string(), format!("{:.0}", row.fair_price), format!("{:.2}", row.worth), verdict(row)]
     });
     let rows: Vec<[String; 5]> = std::iter::once(head).chain(rows).collect();
     let wide = |column: usize| rows.iter().map(|row| row[column].width()).max().unwrap_or(0);
@@ -86,7 +86,7 @@ fn table(of: &WorthAnswer, width: usize) -> String {
         out.push_str(&wrapped(&format!("Left out: {}, {}.", left.name, left.why), width));
     }
     let about = format!(
-        "Parity is what it would cost on a par with the others; prices of this book lie within {} of it, and those more \
+        "A fair price is what it would cost on a par with the others; prices of this book lie within {} of it, and those more \
          than {} off are marked. {}",
         percent(of.spread),
         percent(of.marked_from),

@@ -48,6 +48,11 @@ fn check_volley(found: &mut Found, volley: &Volley, armoured: bool) {
     found.unless(volley.attacks.highest() <= 10_000, "attacks", ChainFault::Amount);
     found.unless(volley.damage.highest() <= 10_000, "damage", ChainFault::Amount);
     found.unless(volley.steps.len() <= 12, "steps", ChainFault::Steps);
+    found.unless(volley.spill.is_none() || !armoured, "spill", ChainFault::OnArmour);
+    found.unless(volley.ignore.is_none() || !armoured, "ignore", ChainFault::OnArmour);
+    for (field, fault) in volley.ignore.iter().flat_map(|ignore| check_roll(&ignore.roll)) {
+        found.add(format_args!("ignore/{field}"), fault);
+    }
     let mut penetrated = false;
     for (index, step) in volley.steps.iter().enumerate() {
         let path = format_args!("steps/{index}");
@@ -215,7 +220,8 @@ fn check_target(found: &mut Found, target: &Target, volleys: &[Volley]) {
     match target {
         Target::Soldiers(soldiers) => {
             let models: u64 = soldiers.groups.iter().map(|group| u64::from(group.models)).sum();
-            let count = (1..=20).contains(&soldiers.groups.len()) && (1..=1_000).contains(&models);
+            let count =
+                (1..=20).contains(&soldiers.groups.len()) && (1..=u64::from(Target::MOST_MODELS)).contains(&models);
             found.unless(count && soldiers.groups.iter().all(|g| g.models > 0), "target/models", ChainFault::Models);
             for (index, group) in soldiers.groups.iter().enumerate() {
                 let at = format_args!("target/groups/{index}");
@@ -238,7 +244,7 @@ fn check_target(found: &mut Found, target: &Target, volleys: &[Volley]) {
         }
         Target::Armoured(armoured) => {
             found.unless((1..=1_000).contains(&armoured.structure), "target/structure", ChainFault::Structure);
-            found.unless((1..=100).contains(&armoured.units), "target/units", ChainFault::Units);
+            found.unless((1..=Target::MOST_UNITS).contains(&armoured.units), "target/units", ChainFault::Units);
             found.unless(armoured.hurt < armoured.structure.max(1), "target/hurt", ChainFault::Hurt);
             armoured
                 .statuses

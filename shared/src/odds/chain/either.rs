@@ -24,7 +24,7 @@ impl<'a> EitherField<'a> {
     /// The states of a target under one of several volleys, or under none.
     pub(crate) fn new(target: &'a Target, volley: Option<&'a Volley>, all: &'a [Volley]) -> Self {
         match target {
-            Target::Soldiers(soldiers) => Self::Soldiers(SoldierField::new(soldiers)),
+            Target::Soldiers(soldiers) => Self::Soldiers(SoldierField::new(soldiers, volley)),
             Target::Armoured(armoured) => Self::Armour(ArmourField::new(armoured, volley, all, &[])),
         }
     }

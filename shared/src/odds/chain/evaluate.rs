@@ -106,11 +106,13 @@ impl Chain {
     pub fn evaluate<N: Number>(&self, passed: bool, token: &CancellationToken) -> Result<Answer<N>, Cancelled> {
         match &self.target {
             Target::Soldiers(soldiers) => {
-                let field = SoldierField::new(soldiers);
+                let fields: Vec<_> =
+                    self.volleys.iter().map(|volley| SoldierField::new(soldiers, Some(volley))).collect();
+                let field = &fields[0];
                 let graphs: Vec<_> = self.volleys.iter().map(|volley| Graph::new(volley, &soldiers.groups)).collect();
-                let mut start = vec![N::zero(); Field::<N>::states(&field)];
-                start[Field::<N>::start(&field)] = N::one();
-                let shot = self.shoot(&graphs, |_| &field, start, 1, passed, token)?;
+                let mut start = vec![N::zero(); Field::<N>::states(field)];
+                start[Field::<N>::start(field)] = N::one();
+                let shot = self.shoot(&graphs, |volley| &fields[volley], start, 1, passed, token)?;
                 let health = project(&shot.end, |state| field.health_lost(state));
                 let models = project(&shot.end, |state| field.removed(state));
                 let destroyed = shot.end.last().cloned().unwrap_or_else(N::zero);

@@ -112,6 +112,9 @@ pub enum ChainFault {
     /// Models counted on armour.
     #[error("models and health are counted on soldiers only: count a step that was passed")]
     CountOnArmour,
+    /// What happens to packets of damage, on armour.
+    #[error("spill and ignore belong to an attack on soldiers")]
+    OnArmour,
     /// What a repeated status does, without a status.
     #[error("repeated says what a status does that is there already: name the status")]
     RepeatedWithoutStatus,
@@ -123,6 +126,9 @@ pub enum ChainFault {
 impl ChainFault {
     /// Whether it follows from the kinds of the steps alone.
     pub fn is_of_kinds(&self) -> bool {
-        matches!(self, Self::WrongChange(_) | Self::StrayPenetrate | Self::NoPenetrate | Self::AfterPenetrate)
+        matches!(
+            self,
+            Self::WrongChange(_) | Self::OnArmour | Self::StrayPenetrate | Self::NoPenetrate | Self::AfterPenetrate
+        )
     }
 }

@@ -5,13 +5,15 @@ use super::super::given::Given;
 use super::super::number::{Exact, Number};
 use super::field::Field;
 use super::graph::Landing;
-use super::{Group, Ignore, Soldiers};
+use super::{Group, Ignore, Soldiers, Volley};
 use smallvec::SmallVec;
 
 /// The states of a body of soldiers.
 #[derive(Debug)]
 pub(crate) struct SoldierField<'a> {
     soldiers: &'a Soldiers,
+    /// The last roll that a volley puts in place of each group's own.
+    ignore: Option<&'a Ignore>,
     /// For each state but the last: its group, and what a packet can take at most.
     places: Vec<(usize, usize)>,
     total: usize,
@@ -25,7 +27,8 @@ pub(crate) struct Runs<N>(SmallVec<[(usize, usize, Chances<N>); 1]>);
 type ByGroup<N> = SmallVec<[Distribution<N>; 1]>;
 
 impl<'a> SoldierField<'a> {
-    pub(crate) fn new(soldiers: &'a Soldiers) -> Self {
+    /// The states under a volley, or under nothing that puts numbers in place of their own.
+    pub(crate) fn new(soldiers: &'a Soldiers, volley: Option<&'a Volley>) -> Self {
         let total = soldiers.groups.iter().map(|g| g.models as usize * g.health as usize).sum();
         let mut places = Vec::with_capacity(total);
         for (group, of) in soldiers.groups.iter().enumerate() {
@@ -33,10 +36,20 @@ impl<'a> SoldierField<'a> {
                 places.extend((0..of.health as usize).map(|lost| (group, of.health as usize - lost)));
             }
         }
-        if soldiers.spill {
+        if volley.and_then(|volley| volley.spill).unwrap_or(soldiers.spill) {
             places.iter_mut().enumerate().for_each(|(state, place)| place.1 = total - state);
         }
-        Self { soldiers, places, total }
+        Self { soldiers, ignore: volley.and_then(|volley| volley.ignore.as_ref()), places, total }
+    }
+
+    /// What comes of a landing's damage to models of a group.
+    fn left<N: Number>(&self, landing: &Landing<N>, group: &Group) -> Distribution<N> {
+        match (landing, self.ignore.or(group.ignore.as_ref())) {
+            (Landing::Damage(damage), None) => damage.clone(),
+            (Landing::Damage(damage), Some(ignore)) => ignored(damage, ignore),
+            // Nothing penetrates soldiers.
+            (Landing::Graze(_) | Landing::Breach(_), _) => Distribution::certain(0),
+        }
     }
 
     /// Health lost in a state, counted from the start.
@@ -116,7 +129,7 @@ impl<N: Number> Field<N> for SoldierField<'_> {
     }
 
     fn law(&self, landing: &Landing<N>) -> Runs<N> {
-        let damages = self.soldiers.groups.iter().map(|group| left(landing, group));
+        let damages = self.soldiers.groups.iter().map(|group| self.left(landing, group));
         self.lay(&damages.collect::<ByGroup<N>>())
     }
 
@@ -124,7 +137,7 @@ impl<N: Number> Field<N> for SoldierField<'_> {
         let none = Distribution::certain(0);
         let of_group = |group: &Group| {
             let landed: SmallVec<[_; 2]> =
-                landings.iter().map(|(chance, landing)| (chance.clone(), left(landing, group))).collect();
+                landings.iter().map(|(chance, landing)| (chance.clone(), self.left(landing, group))).collect();
             let landed = landed.iter().map(|(chance, damage)| (chance.clone(), damage));
             Distribution::mix(landed.chain([(nothing.clone(), &none)])).unwrap_or_else(|| none.clone())
         };
@@ -160,16 +173,6 @@ impl<N: Number> Field<N> for SoldierField<'_> {
 
     fn variant(&self, state: usize) -> usize {
         self.places.get(state).map_or(self.soldiers.groups.len(), |(group, _)| *group)
-    }
-}
-
-/// What comes of a landing's damage to models of a group.
-fn left<N: Number>(landing: &Landing<N>, group: &Group) -> Distribution<N> {
-    match (landing, &group.ignore) {
-        (Landing::Damage(damage), None) => damage.clone(),
-        (Landing::Damage(damage), Some(ignore)) => ignored(damage, ignore),
-        // Nothing penetrates soldiers.
-        (Landing::Graze(_) | Landing::Breach(_), _) => Distribution::certain(0),
     }
 }
 

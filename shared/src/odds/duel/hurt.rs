@@ -49,7 +49,7 @@ fn takes(landing: &Landing<f64>, volley: &Volley, target: &Target) -> bool {
         _ => None,
     };
     match landing {
-        Landing::Damage(damage) => highest(damage) > 0 && is_felt(target),
+        Landing::Damage(damage) => highest(damage) > 0 && is_felt(volley, target),
         Landing::Graze(step) => penetrate(*step).is_some_and(|penetrate| penetrate.graze.highest() > 0),
         Landing::Breach(step) => penetrate(*step).is_some_and(breaks),
     }
@@ -60,10 +60,11 @@ fn highest(damage: &Distribution<f64>) -> i64 {
 }
 
 /// Whether a point of damage can come past the last roll of any group.
-fn is_felt(target: &Target) -> bool {
+fn is_felt(volley: &Volley, target: &Target) -> bool {
     let Target::Soldiers(soldiers) = target else { return true };
     let fails = |roll| pass_and_fail::<f64>(roll).1.is_zero();
-    soldiers.groups.iter().any(|group| group.ignore.as_ref().is_none_or(|ignore| !fails(&ignore.roll)))
+    let ignores = soldiers.groups.iter().map(|group| volley.ignore.as_ref().or(group.ignore.as_ref()));
+    ignores.into_iter().any(|ignore| ignore.is_none_or(|ignore| !fails(&ignore.roll)))
 }
 
 fn breaks(penetrate: &Penetrate) -> bool {

@@ -182,6 +182,24 @@ impl<N: Number> Joint<N> {
             |chances: Vec<N>| Distribution::new(0, chances).unwrap_or_else(|| Distribution::certain(0)).settled();
         (whole(of_a), whole(of_b))
     }
+
+    /// Points that both miss, on average.
+    pub(super) fn missing(&self, a: &Ready<'_, N>, b: &Ready<'_, N>) -> (N, N) {
+        let (mut of_a, mut of_b) = (vec![N::zero(); self.own], vec![N::zero(); self.other()]);
+        for (index, chance) in self.chances.iter().enumerate().filter(|(_, chance)| !chance.is_zero()) {
+            of_a[index % self.own].add(chance);
+            of_b[index / self.own].add(chance);
+        }
+        let mean = |side: &Ready<'_, N>, chances: &[N]| {
+            let mut sum = N::zero();
+            for (state, chance) in chances.iter().enumerate().filter(|(_, chance)| !chance.is_zero()) {
+                let points = side.own.lost(state) + i64::from(side.side.target.hurt());
+                sum.add_product(&N::ratio(points.unsigned_abs(), 1), chance);
+            }
+            sum
+        };
+        (mean(a, &of_a), mean(b, &of_b))
+    }
 }
 
 /// What one attack leaves of the enemy, from one of its states.

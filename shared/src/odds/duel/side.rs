@@ -31,8 +31,9 @@ impl<'a, N: Number> Ready<'a, N> {
             Target::Soldiers(soldiers) => soldiers.groups.as_slice(),
             Target::Armoured(_) => &[],
         };
-        // The marks that the other side's attack may repeat belong to the states of this side.
-        let own = EitherField::new(&side.target, others.first(), others);
+        // The marks that the other side's attack may repeat belong to the states of this side; what backfires on it meets
+        // none of the numbers that a volley puts in place of its own.
+        let own = EitherField::new(&side.target, None, others);
         let fields = volleys.iter().map(|volley| EitherField::new(&other.target, Some(volley), volleys)).collect();
         let graphs = volleys.iter().map(|volley| Graph::new(volley, groups)).collect();
         let of_step = |step: &crate::odds::chain::Step| match &step.kind {

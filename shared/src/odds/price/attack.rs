@@ -119,8 +119,8 @@ fn landing(volley: &Volley, target: &Target, damage: Work) -> (Work, Work) {
     match target {
         Target::Soldiers(soldiers) => {
             let health = soldiers.groups.iter().map(|group| Work::from(group.health)).max().unwrap_or(Work::ONE);
-            let reach = if soldiers.spill { damage.min(states) } else { damage.min(health) };
-            let ignore = soldiers.groups.iter().filter_map(|group| group.ignore.as_ref());
+            let reach = if volley.spill.unwrap_or(soldiers.spill) { damage.min(states) } else { damage.min(health) };
+            let ignore = soldiers.groups.iter().filter_map(|group| volley.ignore.as_ref().or(group.ignore.as_ref()));
             let thinning = ignore.map(|ignore| score(&ignore.roll) + damage.power(3)).sum::<Work>();
             let moved = states * (reach + 1);
             (moved, thinning + damage * Work::from(soldiers.groups.len()) + moved)

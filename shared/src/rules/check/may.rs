@@ -1,19 +1,10 @@
 //! Whether a condition can ever hold for one that carries a rule.
+use super::super::conditions::{self, PartialSituation, Ternary};
 use super::super::model::Pack;
 use super::super::model::condition::{Condition, Than, Trait, Whom};
+use super::super::model::sum::Sum;
 use super::super::model::unit::Unit;
 use super::values::Values;
-
-/// What is known of a condition before anybody plays.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum May {
-    /// It can't hold.
-    No,
-    /// It depends on what is not known here.
-    Perhaps,
-    /// It holds.
-    Yes,
-}
 
 /// A situation that is tried.
 #[derive(Clone, Debug)]
@@ -36,105 +27,86 @@ pub(super) struct Known<'a> {
     pub(super) unit: Option<(usize, &'a [Whom])>,
 }
 
-impl From<bool> for May {
-    fn from(holds: bool) -> Self {
-        if holds { Self::Yes } else { Self::No }
-    }
-}
+/// A trial of what is known.
+struct Tried<'a>(&'a Known<'a>, &'a Trial<'a>);
 
-impl May {
-    fn not(self) -> Self {
-        match self {
-            Self::No => Self::Yes,
-            Self::Perhaps => Self::Perhaps,
-            Self::Yes => Self::No,
-        }
+impl PartialSituation for Tried<'_> {
+    fn arc(&self, wanted: &[usize]) -> Ternary {
+        wanted.contains(&self.1.arc).into()
     }
 
-    fn all(parts: impl Iterator<Item = Self>) -> Self {
-        parts.fold(Self::Yes, |all, part| match (all, part) {
-            (Self::No, _) | (_, Self::No) => Self::No,
-            (Self::Yes, Self::Yes) => Self::Yes,
-            _ => Self::Perhaps,
+    fn range(&self, wanted: &[usize]) -> Ternary {
+        wanted.contains(&self.1.range).into()
+    }
+
+    fn cover(&self, wanted: &[usize]) -> Ternary {
+        wanted.contains(&self.1.cover).into()
+    }
+
+    fn moved(&self) -> Ternary {
+        self.1.moved.into()
+    }
+
+    fn template(&self) -> Ternary {
+        self.1.weapon.is_some_and(|at| self.0.pack.weapons[at].template.is_some()).into()
+    }
+
+    fn flag(&self, flag: usize) -> Ternary {
+        self.1.flags.get(flag).copied().unwrap_or(false).into()
+    }
+
+    fn is(&self, whom: Whom, words: &[Trait]) -> Ternary {
+        Ternary::any(words.iter().map(|word| self.0.is(whom, *word, self.1)))
+    }
+
+    fn compare(&self, sum: &Sum, than: Than, number: i32) -> Ternary {
+        let values = self.0.values.sum(sum).filter(|numbers| !numbers.is_empty());
+        values.map_or(Ternary::Open, |numbers| {
+            Ternary::of_cases(numbers.iter().map(|sum| than.fits(*sum, number).into()))
         })
     }
 
-    fn any(parts: impl Iterator<Item = Self>) -> Self {
-        Self::all(parts.map(Self::not)).not()
+    fn status(&self, names: &[String]) -> Ternary {
+        let mut rows = self.0.pack.breaches.iter().flat_map(|breach| &breach.rows);
+        match rows.any(|row| row.status.as_ref().is_some_and(|status| names.contains(status))) {
+            true => Ternary::Open,
+            false => Ternary::No,
+        }
     }
 }
 
 impl Known<'_> {
-    pub(super) fn holds(&self, condition: &Condition, trial: &Trial<'_>) -> May {
-        match condition {
-            Condition::All(parts) => May::all(parts.iter().map(|part| self.holds(part, trial))),
-            Condition::Any(parts) => May::any(parts.iter().map(|part| self.holds(part, trial))),
-            Condition::Not(inner) => self.holds(inner, trial).not(),
-            Condition::Arc(arcs) => arcs.contains(&trial.arc).into(),
-            Condition::Range(ranges) => ranges.contains(&trial.range).into(),
-            Condition::Cover(covers) => covers.contains(&trial.cover).into(),
-            Condition::Moved(moved) => (trial.moved == *moved).into(),
-            Condition::Template(wanted) => {
-                let lays = trial.weapon.is_some_and(|at| self.pack.weapons[at].template.is_some());
-                (lays == *wanted).into()
-            }
-            Condition::Flag(flag, set) => (trial.flags.get(*flag).copied().unwrap_or(false) == *set).into(),
-            Condition::Is(whom, words) => May::any(words.iter().map(|word| self.is(*whom, *word, trial))),
-            Condition::Compare(sum, than, number) => {
-                let Some(numbers) = self.values.sum(sum).filter(|numbers| !numbers.is_empty()) else {
-                    return May::Perhaps;
-                };
-                let fits = |sum: &i32| match than {
-                    Than::AtLeast => sum >= number,
-                    Than::AtMost => sum <= number,
-                    Than::Equal => sum == number,
-                };
-                match numbers.iter().filter(|sum| fits(sum)).count() {
-                    0 => May::No,
-                    some if some == numbers.len() => May::Yes,
-                    _ => May::Perhaps,
-                }
-            }
-            Condition::Status(names) => {
-                let mut rows = self.pack.breaches.iter().flat_map(|breach| &breach.rows);
-                match rows.any(|row| row.status.as_ref().is_some_and(|status| names.contains(status))) {
-                    true => May::Perhaps,
-                    false => May::No,
-                }
-            }
-            // A condition that only the table knows.
-            #[allow(unreachable_patterns, reason = "further conditions are not known before a game")]
-            _ => May::Perhaps,
-        }
+    pub(super) fn holds(&self, condition: &Condition, trial: &Trial<'_>) -> Ternary {
+        conditions::holds(condition, &Tried(self, trial))
     }
 
-    fn is(&self, whom: Whom, word: Trait, trial: &Trial<'_>) -> May {
+    fn is(&self, whom: Whom, word: Trait, trial: &Trial<'_>) -> Ternary {
         let pack = self.pack;
         if whom == Whom::Weapon {
-            let Some(at) = trial.weapon else { return May::No };
+            let Some(at) = trial.weapon else { return Ternary::No };
             return match word {
                 Trait::Rule(rule) => pack.weapons[at].rules.contains(&rule).into(),
                 Trait::Weapon(weapon) => (weapon == at).into(),
-                _ => May::No,
+                _ => Ternary::No,
             };
         }
         match self.unit.filter(|(_, whoms)| whoms.contains(&whom)) {
             Some((at, _)) => goes_by(pack, at, word),
-            None => match (0..pack.units.len()).any(|at| goes_by(pack, at, word) != May::No) {
-                true => May::Perhaps,
-                false => May::No,
+            None => match (0..pack.units.len()).any(|at| goes_by(pack, at, word) != Ternary::No) {
+                true => Ternary::Open,
+                false => Ternary::No,
             },
         }
     }
 }
 
 /// Whether a unit goes by a word, with its options or without.
-fn goes_by(pack: &Pack, at: usize, word: Trait) -> May {
+fn goes_by(pack: &Pack, at: usize, word: Trait) -> Ternary {
     let unit = &pack.units[at];
     let with_options = |has: bool, could: bool| match (has, could) {
-        (true, _) => May::Yes,
-        (false, true) => May::Perhaps,
-        (false, false) => May::No,
+        (true, _) => Ternary::Yes,
+        (false, true) => Ternary::Open,
+        (false, false) => Ternary::No,
     };
     match word {
         Trait::Role(role) => (unit.role == role).into(),

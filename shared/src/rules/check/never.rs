@@ -1,9 +1,10 @@
 //! Rules that never act: on nobody, or not on one that carries them.
+use super::super::conditions::Ternary;
 use super::super::fault::Fault;
 use super::super::model::Pack;
 use super::super::model::change::{Change, RollId, Rule, Seat};
 use super::super::model::condition::{Condition, Trait, Whom};
-use super::may::{Known, May, Trial, weapons_of};
+use super::may::{Known, Trial, weapons_of};
 use super::places::Places;
 use super::values::Values;
 use crate::odds::cancellation::CancellationToken;
@@ -107,7 +108,7 @@ impl Search<'_> {
 
     fn repairs(&self, rule: &Rule, carrier: Carrier) -> bool {
         let sits = matches!((carrier, rule.side), (Carrier::Unit(_), _) | (Carrier::Table, Seat::Table));
-        sits && self.trials(None, |trial| self.known(carrier, rule.side, false).holds(&rule.when, trial) != May::No)
+        sits && self.trials(None, |trial| self.known(carrier, rule.side, false).holds(&rule.when, trial) != Ternary::No)
     }
 
     fn known(&self, carrier: Carrier, seat: Seat, attack: bool) -> Known<'_> {
@@ -146,8 +147,8 @@ impl Search<'_> {
             _ => None,
         };
         sits && self.trials(attack.then_some(weapons), |trial| {
-            known.holds(&rule.when, trial) != May::No
-                && known.holds(&change.when, trial) != May::No
+            known.holds(&rule.when, trial) != Ternary::No
+                && known.holds(&change.when, trial) != Ternary::No
                 && change.rolls.iter().any(|roll| self.is_rolled(*roll, armoured, &known, trial))
         })
     }
@@ -158,9 +159,9 @@ impl Search<'_> {
             RollId::Step(step) | RollId::Choice(step, _) => self.pack.procedures.iter().any(|procedure| {
                 procedure.steps.contains(&step)
                     && armoured.is_none_or(|armoured| armoured == procedure.armoured)
-                    && known.holds(&procedure.when, trial) != May::No
+                    && known.holds(&procedure.when, trial) != Ternary::No
             }),
-            RollId::Check(at) => known.holds(&self.pack.checks[at].when, trial) != May::No,
+            RollId::Check(at) => known.holds(&self.pack.checks[at].when, trial) != Ternary::No,
             _ => true,
         }
     }

@@ -30,8 +30,8 @@ pub struct CompiledSide {
 
 /// The attack of one side, while what belongs to its target is not settled yet.
 #[derive(Default)]
-struct Attack {
-    drafts: Vec<volley::Draft>,
+pub(super) struct Attack {
+    pub(super) drafts: Vec<volley::Draft>,
     weapons: Vec<usize>,
     turns: Vec<(u32, u32)>,
     silent: Vec<(usize, (u32, u32), String)>,
@@ -61,10 +61,10 @@ pub fn compile_faceoff(faceoff: &Faceoff) -> Result<[CompiledSide; 2], (usize, C
 
 /// Both sides, as those who attack and as the several sorts of models that are attacked.
 #[derive(Clone, Copy)]
-struct Field<'a> {
-    faceoff: &'a Faceoff,
-    whole: &'a [Loadout<'a>; 2],
-    parts: &'a [Vec<Part<'a>>; 2],
+pub(super) struct Field<'a> {
+    pub(super) faceoff: &'a Faceoff,
+    pub(super) whole: &'a [Loadout<'a>; 2],
+    pub(super) parts: &'a [Vec<Part<'a>>; 2],
 }
 
 impl<'a> Field<'a> {
@@ -82,7 +82,7 @@ impl<'a> Field<'a> {
         }
     }
 
-    fn attack(&self, side: usize) -> Result<Attack, (usize, CompileError)> {
+    pub(super) fn attack(&self, side: usize) -> Result<Attack, (usize, CompileError)> {
         let weapons = match chosen_weapons(&self.faceoff.sides[side].weapons, &self.whole[side]) {
             Ok(weapons) => weapons,
             // Who has nothing to attack with stands there.
@@ -141,7 +141,7 @@ impl<'a> Field<'a> {
 
     /// What the enemy of a side attacks. Where its last roll against damage is not the same for all that may hurt it,
     /// its own backfires too, that roll moves into what hurts it.
-    fn target(&self, attacks: &mut [Attack; 2], side: usize) -> Result<Target, (usize, CompileError)> {
+    pub(super) fn target(&self, attacks: &mut [Attack; 2], side: usize) -> Result<Target, (usize, CompileError)> {
         let enemy = 1 - side;
         let stage = &self.faceoff.stages[enemy][0];
         let scene = self.scene(enemy, stage);
@@ -159,7 +159,9 @@ impl<'a> Field<'a> {
             }
         }
         let Attack { drafts, log, .. } = &mut attacks[enemy];
-        target::compile(&scene, &self.parts[side], drafts, log).map_err(|error| (enemy, error))
+        let target = target::compile(&scene, &self.parts[side], drafts, log).map_err(|error| (enemy, error))?;
+        target::spill(&target, drafts);
+        Ok(target)
     }
 }
 
@@ -191,7 +193,7 @@ fn soften(draft: &mut volley::Draft, ignore: &Ignore) -> Result<(), CompileError
 }
 
 impl Field<'_> {
-    fn finish(&self, side: usize, mut attack: Attack, target: Target) -> CompiledSide {
+    pub(super) fn finish(&self, side: usize, mut attack: Attack, target: Target) -> CompiledSide {
         let faceoff = self.faceoff;
         let pack = &*faceoff.pack;
         let last = faceoff.stages[side].last().map_or(1, |stage| stage.turns.1);

@@ -17,7 +17,7 @@ impl Hands {
     /// Hands out all weapons of a unit with its options.
     pub(super) fn of(pack: &Pack, fielded: &Fielded) -> Self {
         let unit = &pack.units[fielded.unit];
-        let units = fielded.models.div_ceil(unit.models.1).max(1);
+        let units = unit.units_of(fielded.models);
         let mut hands = Self { models: vec![Vec::new(); fielded.models.max(1) as usize], given: 0 };
         unit.weapons.iter().for_each(|carried| hands.hand_out(carried, units, &[]));
         for (option, times) in &fielded.options {
@@ -28,7 +28,8 @@ impl Hands {
                 let most = if of_weapons { (times * units) as usize } else { usize::MAX };
                 hands.take(*weapon, most, &mut takers);
             }
-            if !of_weapons {
+            // Whoever gave up what only some carried takes what comes in its place; where all gave, the unit's last do.
+            if !of_weapons && takers.len() >= hands.models.len() {
                 takers.clear();
             }
             for _ in 0..if of_weapons { *times } else { 1 } {

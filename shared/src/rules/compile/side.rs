@@ -39,7 +39,7 @@ impl<'a> Loadout<'a> {
     pub(crate) fn new(pack: &'a Pack, fielded: &'a Fielded) -> Self {
         let unit = &pack.units[fielded.unit];
         let models = fielded.models;
-        let units = models.div_ceil(unit.models.1).max(1);
+        let units = unit.units_of(models);
         let mut profile = Cow::Borrowed(&unit.profile);
         let mut rules = Cow::Borrowed(unit.rules.as_slice());
         for (option, _) in &fielded.options {

@@ -30,9 +30,8 @@ pub(super) fn compile(
     Ok(match &scene.pack.kinds[target.unit.kind].body {
         Body::Soldiers { spill, .. } => {
             let groups = unlike::groups(scene, parts, drafts, log)?;
-            let spill = *spill || drafts.iter().any(|draft| draft.spill);
             let first = groups.first().map_or(1, |group| group.health);
-            Target::Soldiers(Soldiers { groups, spill, hurt: target.hurt.min(first - 1) })
+            Target::Soldiers(Soldiers { groups, spill: *spill, hurt: target.hurt.min(first - 1) })
         }
         Body::Armoured { structure, overflow_wasted } => {
             let structure = scene.number(structure).clamp(1, 1_000).unsigned_abs();
@@ -45,6 +44,21 @@ pub(super) fn compile(
             })
         }
     })
+}
+
+/// What some weapons leave of a packet goes on to the next model: it stands in their volleys.
+pub(super) fn spill(target: &Target, drafts: &mut [Draft]) {
+    if let Target::Soldiers(Soldiers { spill: false, .. }) = target {
+        drafts.iter_mut().filter(|draft| draft.spill).for_each(|draft| draft.volley.spill = Some(true));
+    }
+}
+
+/// The same where nothing but these weapons ever hurts the target: if all of them do it, the target says so once.
+pub(super) fn spill_together(target: &mut Target, drafts: &mut [Draft]) {
+    match target {
+        Target::Soldiers(soldiers) if drafts.iter().all(|draft| draft.spill) => soldiers.spill = true,
+        target => spill(target, drafts),
+    }
 }
 
 /// Health of each model, of soldiers.

@@ -1,34 +1,54 @@
 //! Whether a condition holds, and in words why not.
+use super::super::conditions::{self, PartialSituation, Ternary};
 use super::super::model::condition::{Condition, Than, Trait, Whom};
+use super::super::model::sum::Sum;
 use super::scene::Scene;
 
-impl Scene<'_> {
-    /// Whether it holds.
-    pub(crate) fn holds(&self, condition: &Condition) -> bool {
-        match condition {
-            Condition::All(all) => all.iter().all(|one| self.holds(one)),
-            Condition::Any(any) => any.iter().any(|one| self.holds(one)),
-            Condition::Not(one) => !self.holds(one),
-            Condition::Arc(arcs) => arcs.contains(&self.situation.arc),
-            Condition::Range(ranges) => ranges.contains(&self.situation.range),
-            Condition::Cover(covers) => covers.contains(&self.situation.cover),
-            Condition::Moved(moved) => self.situation.moved == *moved,
-            Condition::Template(template) => self.weapon.is_some_and(|w| w.template.is_some()) == *template,
-            Condition::Flag(flag, set) => self.situation.flags.get(*flag).copied().unwrap_or(false) == *set,
-            Condition::Is(whom, words) => words.iter().any(|word| self.is(*whom, *word)),
-            Condition::Compare(sum, than, number) => {
-                let sum = self.number(sum);
-                match than {
-                    Than::AtLeast => sum >= *number,
-                    Than::AtMost => sum <= *number,
-                    Than::Equal => sum == *number,
-                }
-            }
-            Condition::Status(names) => names.iter().any(|name| self.target.statuses.contains(name)),
-        }
+impl PartialSituation for Scene<'_> {
+    fn arc(&self, wanted: &[usize]) -> Ternary {
+        wanted.contains(&self.situation.arc).into()
     }
 
-    fn is(&self, whom: Whom, word: Trait) -> bool {
+    fn range(&self, wanted: &[usize]) -> Ternary {
+        wanted.contains(&self.situation.range).into()
+    }
+
+    fn cover(&self, wanted: &[usize]) -> Ternary {
+        wanted.contains(&self.situation.cover).into()
+    }
+
+    fn moved(&self) -> Ternary {
+        self.situation.moved.into()
+    }
+
+    fn template(&self) -> Ternary {
+        self.weapon.is_some_and(|weapon| weapon.template.is_some()).into()
+    }
+
+    fn flag(&self, flag: usize) -> Ternary {
+        self.situation.flags.get(flag).copied().unwrap_or(false).into()
+    }
+
+    fn is(&self, whom: Whom, words: &[Trait]) -> Ternary {
+        words.iter().any(|word| self.goes_by(whom, *word)).into()
+    }
+
+    fn compare(&self, sum: &Sum, than: Than, number: i32) -> Ternary {
+        than.fits(self.number(sum), number).into()
+    }
+
+    fn status(&self, names: &[String]) -> Ternary {
+        names.iter().any(|name| self.target.statuses.contains(name)).into()
+    }
+}
+
+impl Scene<'_> {
+    /// Whether it holds: all of the table is known, so it does or it does not.
+    pub(crate) fn holds(&self, condition: &Condition) -> bool {
+        conditions::holds(condition, self) == Ternary::Yes
+    }
+
+    fn goes_by(&self, whom: Whom, word: Trait) -> bool {
         match whom {
             Whom::Attacker => self.attacker.is(word),
             Whom::Target => self.target.is(word),
@@ -89,7 +109,7 @@ impl Scene<'_> {
             Condition::Template(template) => self.why_not(&Condition::Template(!template)).unwrap_or_default(),
             Condition::Flag(flag, set) => self.why_not(&Condition::Flag(*flag, !set)).unwrap_or_default(),
             Condition::Is(whom, words) => {
-                let found = words.iter().find(|word| self.is(*whom, **word));
+                let found = words.iter().find(|word| self.goes_by(*whom, **word));
                 format!("{} is: {}", self.who(*whom), found.map_or("", |word| self.label(*word)))
             }
             Condition::Compare(sum, ..) => format!("{} is {}", self.spell(sum), self.number(sum)),

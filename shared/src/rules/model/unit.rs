@@ -193,6 +193,11 @@ impl Most {
 }
 
 impl Unit {
+    /// How many units so many models make up: more than one unit may have are several, each as large as can be.
+    pub fn units_of(&self, models: u32) -> u32 {
+        models.div_ceil(self.models.1).max(1)
+    }
+
     /// How it is counted aloud, in the words of its pack.
     pub fn counting<'a>(&'a self, pack: &'a super::Pack) -> Counting<'a> {
         Counting {

@@ -3,7 +3,7 @@ use super::BatchQuestion;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-/// A unit's appraisal. Every number of `attacks`, `games`, `lives`, `repair` and `checks` is that of the question in its
+/// A unit's appraisal. Every number of `attacks`, `damage`, `survival`, `repair` and `checks` is that of the question in its
 /// `ask`, which can be posted to its path or into a batch; the rest is made from them.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct AppraisalAnswer {
@@ -26,11 +26,11 @@ pub struct AppraisalAnswer {
     /// One turn of it against each target of the board, from each arc that makes a difference, at each range.
     pub attacks: Vec<AttackRow>,
     /// A whole game of it against each target that does not answer, at the range that removes most in a turn.
-    pub games: Vec<GameRow>,
+    pub damage: Vec<DamageRow>,
     /// A whole game of each attacker of the board against it, unanswered, from each arc that makes a difference.
-    pub lives: Vec<LifeRow>,
+    pub survival: Vec<SurvivalRow>,
     /// What each of its protections and its repair is worth.
-    pub keeps: Vec<KeepRow>,
+    pub protections: Vec<ProtectionRow>,
     /// Its repair, if it has one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub repair: Option<MendRow>,
@@ -39,9 +39,11 @@ pub struct AppraisalAnswer {
     /// What it comes to.
     pub worth: Worth,
     /// Changes of the unit and of the table, those that move its worth most first.
-    pub drives: Vec<DriveRow>,
+    pub sensitivities: Vec<SensitivityRow>,
     /// The same in sentences, each from one number held against another.
     pub verdict: Vec<VerdictRow>,
+    /// How it was worked out, and what it does not see.
+    pub method: String,
 }
 
 /// What a unit costs.
@@ -113,7 +115,7 @@ pub struct AttackRow {
 
 /// A game against one target.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
-pub struct GameRow {
+pub struct DamageRow {
     /// The target's name.
     pub target: String,
     /// Its models.
@@ -136,7 +138,7 @@ pub struct GameRow {
 
 /// A game under one attacker.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
-pub struct LifeRow {
+pub struct SurvivalRow {
     /// The attacker's name.
     pub attacker: String,
     /// Its models.
@@ -160,7 +162,7 @@ pub struct LifeRow {
 
 /// What a protection is worth.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
-pub struct KeepRow {
+pub struct ProtectionRow {
     /// The rule's name, or that of the rule that grants the repair.
     pub rule: String,
     /// What it says.
@@ -218,9 +220,10 @@ pub struct CheckRow {
 /// What a unit comes to.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct Worth {
-    /// The mean of the games' points.
+    /// The mean of the points of `damage`; a target that it cannot attack counts as none.
     pub takes: f64,
-    /// The mean share of a game's turns that it stands, over its lives at the usual arc with everything that it has.
+    /// The mean share of a game's turns that it stands, over the rows of `survival` at the usual arc with
+    /// everything that it has; an attacker that cannot attack it counts as a whole game.
     pub stands: f64,
     /// `takes` times `stands`, for each point that it costs; nothing where it is free.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -229,7 +232,7 @@ pub struct Worth {
 
 /// A change and what comes of it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
-pub struct DriveRow {
+pub struct SensitivityRow {
     /// What is changed.
     pub change: String,
     /// What the unit costs with it.

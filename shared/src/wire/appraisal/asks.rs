@@ -3,14 +3,14 @@ use super::super::batch::BatchQuestion;
 use super::super::check::CheckRequest;
 use super::super::duel::DuelRequest;
 use super::super::list_points::{LineForm, LineParts, ListRequest};
-use super::super::matchup::{MatchupReady, MatchupRequest, RangeForm, SideForm, SituationForm};
+use super::super::matchup::{MatchupRequest, RangeForm, SideForm, SituationForm};
 use super::super::question::Question;
 use super::super::repair::RepairRequest;
-use super::bench::Bench;
+use super::AppraisalReady;
 use crate::odds::check::Check;
 use crate::odds::duel::Duel;
 use crate::odds::repair::Repair;
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::{Fielded, Matchup};
 use crate::rules::model::Pack;
 use serde::Serialize;
 
@@ -37,12 +37,12 @@ fn side(pack: &Pack, fielded: &Fielded) -> SideForm {
 }
 
 /// The question of one attack; nothing where the pack came with the request.
-pub(super) fn matchup(bench: &Bench<'_>, ready: &MatchupReady) -> Option<BatchQuestion> {
-    let (pack, matchup) = (bench.pack, ready.matchup());
+pub(super) fn matchup(of: &AppraisalReady, matchup: &Matchup) -> Option<BatchQuestion> {
+    let pack = &of.pack;
     let words = &pack.situations;
     let situation = &matchup.situation;
     question(&MatchupRequest {
-        pack: Some(bench.named?.to_owned()),
+        pack: Some(of.named.clone()?),
         attacker: side(pack, &matchup.attacker),
         target: SideForm { weapons: None, ..side(pack, &matchup.target) },
         situation: Some(SituationForm {
@@ -71,9 +71,9 @@ pub(super) fn repair(repair: &Repair) -> Option<BatchQuestion> {
 }
 
 /// The question of a unit's points.
-pub(super) fn points(bench: &Bench<'_>, unit: &Fielded) -> Option<BatchQuestion> {
-    let SideForm { unit, models, options, .. } = side(bench.pack, unit);
+pub(super) fn points(of: &AppraisalReady) -> Option<BatchQuestion> {
+    let SideForm { unit, models, options, .. } = side(&of.pack, &of.subject.unit);
     let line = LineForm::Apart(LineParts { unit, models, count: None, options });
-    let pack = Some(bench.named?.to_owned());
+    let pack = Some(of.named.clone()?);
     question(&ListRequest { pack, lines: Some(vec![line]), ..ListRequest::default() })
 }

@@ -1,12 +1,12 @@
 //! The appraisal as a sheet, from which its page, its Markdown and its CSV are made.
-use super::answer::{AppraisalAnswer, AttackRow, LifeRow};
+use super::answer::{AppraisalAnswer, AttackRow, SurvivalRow};
 use crate::report::curves::{Curve, Curves};
 use crate::report::heat::{Heat, HeatCell, HeatRow};
 use crate::report::saying::{mean, percent, plural, share};
 use crate::report::sheet::{Cell, Part, Picture, Sheet, Table};
 
 /// More changes than this are left to the JSON.
-const MOST_DRIVES: usize = 12;
+const MOST_CHANGES: usize = 12;
 
 /// The sheet of an appraisal.
 pub fn sheet(of: &AppraisalAnswer) -> Sheet {
@@ -19,11 +19,10 @@ pub fn sheet(of: &AppraisalAnswer) -> Sheet {
         parts: [Some(price(of)), attacks(of), lives(of), tests(of), drives(of)].into_iter().flatten().collect(),
         foot: vec![
             format!(
-                "A game has {} turns. Targets and attackers are those of the board; what attacks is not attacked back, \
-                 and chooses the range at which it takes most in a turn. Worth is the mean of the points taken off \
-                 the table in a game, times the mean share of a game's turns that the unit stands, for each point \
-                 that it costs. Every chance is worked out exactly; nothing is sampled.",
-                of.turns
+                "A game has {} turns. Targets and attackers are those of the board. {} Worth is the mean of the points \
+                 taken off the table in a game, times the mean share of a game's turns that the unit stands, for each \
+                 point that it costs. Every chance is worked out exactly; nothing is sampled.",
+                of.turns, of.method
             ),
             format!("Pack {}, content {}.", of.pack, &of.hash[..of.hash.len().min(12)]),
         ],
@@ -81,7 +80,7 @@ fn attacks(of: &AppraisalAnswer) -> Option<Part> {
     sizes.sort_unstable();
     sizes.dedup();
     let board = |models: &u32| Picture::Heat(board(of, *models));
-    let game = |game: &super::answer::GameRow| {
+    let game = |game: &super::answer::DamageRow| {
         vec![
             Cell::words(counted(&game.target, game.target_models)),
             Cell::words(game.range.clone()),
@@ -94,7 +93,7 @@ fn attacks(of: &AppraisalAnswer) -> Option<Part> {
     let games = Table {
         caption: format!("A game of {} turns against each target, at its best range", of.turns),
         head: head(&["target", "range", "left", "all gone", "points off", "for each spent"]),
-        rows: of.games.iter().map(game).collect(),
+        rows: of.damage.iter().map(game).collect(),
     };
     let turn = |row: &AttackRow| {
         vec![
@@ -186,15 +185,15 @@ fn short(number: f64) -> String {
 }
 
 fn lives(of: &AppraisalAnswer) -> Option<Part> {
-    if of.lives.is_empty() {
+    if of.survival.is_empty() {
         let text = vec!["No attacker of the board has a weapon that can be used on it.".to_owned()];
         return Some(Part { heading: "How long it lives".to_owned(), text, ..Part::default() });
     }
     // The attacker that is hardest on it, seen from the usual arc, without each protection, and from the others.
-    let usual = of.lives.iter().filter(|life| life.without.is_none());
+    let usual = of.survival.iter().filter(|life| life.without.is_none());
     let worst = usual.min_by(|a, b| a.stood.total_cmp(&b.stood));
     let pictures = worst.map(|worst| Picture::Curves(curves(of, worst))).into_iter().collect();
-    let row = |life: &LifeRow| {
+    let row = |life: &SurvivalRow| {
         vec![
             Cell::words(counted(&life.attacker, life.attacker_models)),
             Cell::words(life.arc.clone().unwrap_or_else(|| "any".to_owned())),
@@ -206,39 +205,39 @@ fn lives(of: &AppraisalAnswer) -> Option<Part> {
     let all = Table {
         caption: format!("{} turns under each attacker, unanswered", of.turns),
         head: head(&["attacker", "from", "range", "turns stood", "stands at the end"]),
-        rows: of.lives.iter().filter(|life| life.without.is_none()).map(row).collect(),
+        rows: of.survival.iter().filter(|life| life.without.is_none()).map(row).collect(),
     };
-    let keep = |keep: &super::answer::KeepRow| {
+    let keep = |keep: &super::answer::ProtectionRow| {
         vec![Cell::words(keep.rule.clone()), number(keep.with), number(keep.without), number(keep.gained)]
     };
     let mut tables = vec![all];
-    if !of.keeps.is_empty() {
+    if !of.protections.is_empty() {
         tables.push(Table {
             caption: "What each protection adds, in turns stood, where it acts".to_owned(),
             head: head(&["protection", "with it", "without", "gained"]),
-            rows: of.keeps.iter().map(keep).collect(),
+            rows: of.protections.iter().map(keep).collect(),
         });
     }
     Some(Part { heading: "How long it lives".to_owned(), pictures, tables, ..Part::default() })
 }
 
-fn curves(of: &AppraisalAnswer, worst: &LifeRow) -> Curves {
-    let same = |life: &&LifeRow| life.attacker == worst.attacker && life.attacker_models == worst.attacker_models;
-    let here = |life: &&LifeRow| same(life) && life.arc == worst.arc;
-    let label = |life: &LifeRow| match (&life.without, &life.arc) {
+fn curves(of: &AppraisalAnswer, worst: &SurvivalRow) -> Curves {
+    let same = |life: &&SurvivalRow| life.attacker == worst.attacker && life.attacker_models == worst.attacker_models;
+    let here = |life: &&SurvivalRow| same(life) && life.arc == worst.arc;
+    let label = |life: &SurvivalRow| match (&life.without, &life.arc) {
         (Some(rule), _) => format!("without {rule}"),
         (None, Some(arc)) => format!("as it is, from the {arc}"),
         (None, None) => "as it is".to_owned(),
     };
-    let curve = |life: &LifeRow, strong: bool| Curve {
+    let curve = |life: &SurvivalRow, strong: bool| Curve {
         label: label(life),
         chances: std::iter::once(1.0).chain(life.standing.iter().copied()).collect(),
         strong,
     };
     let mut all = vec![curve(worst, true)];
-    all.extend(of.lives.iter().filter(here).filter(|life| life.without.is_some()).map(|life| curve(life, false)));
+    all.extend(of.survival.iter().filter(here).filter(|life| life.without.is_some()).map(|life| curve(life, false)));
     all.extend(
-        of.lives
+        of.survival
             .iter()
             .filter(same)
             .filter(|life| life.without.is_none() && life.arc != worst.arc)
@@ -285,10 +284,10 @@ fn tests(of: &AppraisalAnswer) -> Option<Part> {
 }
 
 fn drives(of: &AppraisalAnswer) -> Option<Part> {
-    if of.drives.is_empty() {
+    if of.sensitivities.is_empty() {
         return None;
     }
-    let row = |drive: &super::answer::DriveRow| {
+    let row = |drive: &super::answer::SensitivityRow| {
         let sign = if drive.moved > 0.0 { "+" } else { "\u{2212}" };
         vec![
             Cell::words(drive.change.clone()),
@@ -301,7 +300,7 @@ fn drives(of: &AppraisalAnswer) -> Option<Part> {
     let table = Table {
         caption: "One change at a time, those that move its worth most first".to_owned(),
         head: head(&["change", "points", "takes", "stands", "worth"]),
-        rows: of.drives.iter().take(MOST_DRIVES).map(row).collect(),
+        rows: of.sensitivities.iter().take(MOST_CHANGES).map(row).collect(),
     };
     Some(Part { heading: "What drives it".to_owned(), tables: vec![table], ..Part::default() })
 }

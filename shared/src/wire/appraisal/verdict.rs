@@ -25,9 +25,9 @@ fn price(of: &AppraisalAnswer) -> Option<VerdictRow> {
 
 /// The target against which it earns most, against what it costs.
 fn prey(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let best = of.games.iter().enumerate().filter_map(|(at, game)| game.per_point.map(|earned| (at, earned)));
+    let best = of.damage.iter().enumerate().filter_map(|(at, game)| game.per_point.map(|earned| (at, earned)));
     let (at, earned) = best.max_by(|a, b| a.1.total_cmp(&b.1))?;
-    let (game, turns) = (&of.games[at], turns(of.turns));
+    let (game, turns) = (&of.damage[at], turns(of.turns));
     let target = counted(&game.target, game.target_models);
     // What rounds to one is not yet one.
     let earned_text = if earned < 1.0 && mean(earned) == "1" { "not quite 1".to_owned() } else { mean(earned) };
@@ -38,12 +38,12 @@ fn prey(of: &AppraisalAnswer) -> Option<VerdictRow> {
             "In {turns} it earns its points back from nobody: {earned_text} removed for each spent at best, from {target}."
         )
     };
-    Some(row(text, earned, format!("/games/{at}/per_point"), 1.0))
+    Some(row(text, earned, format!("/damage/{at}/per_point"), 1.0))
 }
 
 /// The attacker under which it lives shortest, against half of the game.
 fn enemy(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let usual = of.lives.iter().enumerate().filter(|(_, life)| life.without.is_none() && is_usual(of, life));
+    let usual = of.survival.iter().enumerate().filter(|(_, life)| life.without.is_none() && is_usual(of, life));
     let (at, life) = usual.min_by(|a, b| a.1.stood.total_cmp(&b.1.stood))?;
     let half = f64::from(of.turns) / 2.0;
     let attacker = counted(&life.attacker, life.attacker_models);
@@ -53,14 +53,14 @@ fn enemy(of: &AppraisalAnswer) -> Option<VerdictRow> {
         mean(life.stood),
         turns(of.turns)
     );
-    Some(row(text, life.stood, format!("/lives/{at}/stood"), half))
+    Some(row(text, life.stood, format!("/survival/{at}/stood"), half))
 }
 
 /// The arc from which it loses most of its life, against the usual one under the same attacker.
 fn arc(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let mut worst: Option<(usize, f64, f64)> = None;
-    for (at, life) in of.lives.iter().enumerate().filter(|(_, life)| life.without.is_none()) {
-        let first = of.lives.iter().find(|other| {
+    for (at, life) in of.survival.iter().enumerate().filter(|(_, life)| life.without.is_none()) {
+        let first = of.survival.iter().find(|other| {
             other.attacker == life.attacker && other.attacker_models == life.attacker_models && other.without.is_none()
         })?;
         if first.arc == life.arc {
@@ -72,7 +72,7 @@ fn arc(of: &AppraisalAnswer) -> Option<VerdictRow> {
         }
     }
     let (at, stood, usual) = worst?;
-    let life = &of.lives[at];
+    let life = &of.survival[at];
     let than = if stood < usual { "sooner" } else { "no sooner" };
     let text = format!(
         "From the {} it falls {than} than from elsewhere: under {} it stands {} turns, not {}.",
@@ -81,13 +81,13 @@ fn arc(of: &AppraisalAnswer) -> Option<VerdictRow> {
         mean(stood),
         mean(usual)
     );
-    Some(row(text, stood, format!("/lives/{at}/stood"), usual))
+    Some(row(text, stood, format!("/survival/{at}/stood"), usual))
 }
 
 /// What its best protection adds, against a tenth of a turn.
 fn keep(of: &AppraisalAnswer) -> Option<VerdictRow> {
     const LITTLE: f64 = 0.1;
-    let keep = of.keeps.first()?;
+    let keep = of.protections.first()?;
     let text = if keep.gained >= LITTLE {
         format!("Of what keeps it alive {} does most: {} turns more where it acts.", keep.rule, mean(keep.gained))
     } else {
@@ -97,7 +97,7 @@ fn keep(of: &AppraisalAnswer) -> Option<VerdictRow> {
             mean(keep.gained)
         )
     };
-    Some(row(text, keep.gained, "/keeps/0/gained", LITTLE))
+    Some(row(text, keep.gained, "/protections/0/gained", LITTLE))
 }
 
 /// Its first test that asks for no number, against an even chance over the game.
@@ -115,23 +115,23 @@ fn check(of: &AppraisalAnswer) -> Option<VerdictRow> {
 
 /// What moves its worth most, against nothing at all.
 fn drive(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let top = of.drives.first()?;
-    let others: Vec<String> = of.drives.iter().skip(1).take(2).map(moved).collect();
+    let top = of.sensitivities.first()?;
+    let others: Vec<String> = of.sensitivities.iter().skip(1).take(2).map(moved).collect();
     let way = if top.moved > 0.0 { "up" } else { "down" };
     let then = if others.is_empty() { String::new() } else { format!("; then {}", listed(&others)) };
     let by = share(top.moved.abs());
     let text = format!("What moves its worth most is {}: {way} by {by} of itself{then}.", top.change);
-    Some(row(text, top.moved, "/drives/0/moved", 0.0))
+    Some(row(text, top.moved, "/sensitivities/0/moved", 0.0))
 }
 
-fn moved(drive: &super::answer::DriveRow) -> String {
+fn moved(drive: &super::answer::SensitivityRow) -> String {
     let sign = if drive.moved > 0.0 { '+' } else { '\u{2212}' };
     format!("{} ({sign}{})", drive.change, share(drive.moved.abs()))
 }
 
 /// Whether a life is that of the usual arc: the first of its attacker.
-fn is_usual(of: &AppraisalAnswer, life: &super::answer::LifeRow) -> bool {
-    let first = of.lives.iter().find(|other| {
+fn is_usual(of: &AppraisalAnswer, life: &super::answer::SurvivalRow) -> bool {
+    let first = of.survival.iter().find(|other| {
         other.attacker == life.attacker && other.attacker_models == life.attacker_models && other.without.is_none()
     });
     first.is_some_and(|first| first.arc == life.arc)

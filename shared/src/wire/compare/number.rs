@@ -1,5 +1,4 @@
 //! How many attack: as many as were said, as many as the points buy, or as many as a wanted chance takes.
-use super::super::lookup;
 use super::super::matchup::MatchupReady;
 use super::super::mistake::{Mistake, Mistakes};
 use super::super::needed::{Goals, Sought, Want};
@@ -8,6 +7,7 @@ use super::{CompareRequest, Pair};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Chain, Goal};
 use crate::odds::price::{self, Work};
+use crate::points::fielded_cost;
 use crate::rules::matchup::{Fielded, Matchup};
 
 /// The largest number that is looked at where nothing is said.
@@ -108,7 +108,7 @@ impl Rule {
 fn bought(ready: &MatchupReady, points: u64) -> u32 {
     let matchup = ready.matchup();
     let least = matchup.pack.units[matchup.attacker.unit].models.0.max(1);
-    let cost = |models: u32| lookup::cost(&matchup.pack, &Fielded { models, ..matchup.attacker.clone() });
+    let cost = |models: u32| fielded_cost(&matchup.pack, &Fielded { models, ..matchup.attacker.clone() });
     if cost(least) > points {
         return 0;
     }

@@ -9,6 +9,7 @@ use super::turns::{OneTurn, Said};
 use super::{DuelRequest, DuelSide, TurnsForm};
 use crate::odds::duel::{Duel, TimedVolley};
 use crate::odds::price::Work;
+use crate::points::fielded_cost;
 use crate::rules::Books;
 use crate::rules::compile::{CompiledSide, compile_faceoff};
 use crate::rules::faceoff::{Faceoff, Stage};
@@ -274,10 +275,10 @@ impl UnitsReady {
             turns: [turns.0, turns.1],
             why: why.clone(),
         });
-        let cost = lookup::cost(pack, own);
+        let cost = fielded_cost(pack, own);
         let enemy = &self.faceoff.sides[1 - side];
         let share = 1.0 - means[1 - side] / f64::from(enemy.models.max(1));
-        let removed = lookup::cost(pack, enemy) as f64 * share.max(0.0);
+        let removed = fielded_cost(pack, enemy) as f64 * share.max(0.0);
         let points = DuelPoints { cost, removed, per_point: (cost > 0).then(|| removed / cost as f64) };
         UnitOutcome {
             name: pack.units[own.unit].named.label.clone(),

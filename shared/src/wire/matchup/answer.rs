@@ -1,6 +1,6 @@
 //! What stands beside the odds of a matchup: reasons, rules, points, defaults.
-use super::super::lookup;
 use super::super::odds::OddsAnswer;
+use crate::points::fielded_cost;
 use crate::rules::compile::{Compiled, RuleNote};
 use crate::rules::matchup::{Fielded, Matchup};
 use crate::rules::model::Pack;
@@ -133,8 +133,8 @@ pub(super) fn silent(pack: &Pack, compiled: &Compiled) -> Vec<SilentWeapon> {
 
 pub(super) fn points(matchup: &Matchup, odds: &OddsAnswer) -> MatchupPoints {
     let pack = &matchup.pack;
-    let cost = lookup::cost(pack, &matchup.attacker);
-    let target = lookup::cost(pack, &matchup.target);
+    let cost = fielded_cost(pack, &matchup.attacker);
+    let target = fielded_cost(pack, &matchup.target);
     let models = f64::from(matchup.target.models);
     let share = match (&odds.models, &odds.structure) {
         (Some(removed), _) => removed.expected / models,

@@ -188,5 +188,6 @@ pub(super) fn form(pack: &Pack, side: &Fielded) -> SideForm {
 /// A side for the cache's key.
 pub(in super::super) fn side_value<'a>(pack: &'a Pack, side: &'a Fielded) -> impl Serialize + 'a {
     let Fielded { unit, models, options, weapons, near, hurt, statuses } = side;
+    let near: Vec<String> = near.iter().map(|near| near.id(pack)).collect();
     (&pack.units[*unit].named.id, models, options, weapons, near, hurt, statuses)
 }

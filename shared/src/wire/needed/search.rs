@@ -1,5 +1,4 @@
 //! The search itself: of attackers from plain numbers, of models in a matchup, of tries.
-use super::super::lookup;
 use super::super::matchup::{MatchupReady, Stated};
 use super::super::mistake::Mistake;
 use super::super::subject::Fight;
@@ -10,6 +9,7 @@ use crate::odds::check::Check;
 use crate::odds::needed::{self, Needed};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
+use crate::points::fielded_cost;
 use crate::rules::compile::{CompileError, compile};
 use crate::rules::matchup::{Fielded, Matchup};
 
@@ -78,7 +78,7 @@ impl Of {
         if number == 0 {
             return Some(0);
         }
-        Some(lookup::cost(&matchup.pack, &Fielded { models: number, ..matchup.attacker.clone() }))
+        Some(fielded_cost(&matchup.pack, &Fielded { models: number, ..matchup.attacker.clone() }))
     }
 
     /// What so many attackers come down to; nothing for none of them.

@@ -10,6 +10,7 @@ use super::unit_head;
 use crate::odds::check::Check;
 use crate::odds::repair::Rolls;
 use crate::odds::roll::{Aim, Needs, Pool};
+use crate::points::fielded_cost;
 use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
 use crate::rules::model::attack::Body;
@@ -17,8 +18,7 @@ use crate::rules::model::stat::{Axis, Profile, Stat, StatValue};
 use crate::rules::model::unit::{Carried, Most, Per, Unlike};
 use crate::rules::standing;
 
-mod form;
-pub use form::*;
+pub use super::unit_form::*;
 
 /// The units that a text finds; all of them for an empty one.
 pub fn units(pack: &Pack, text: &str) -> UnitsAnswer {
@@ -63,7 +63,7 @@ fn answer(pack: &Pack, fielded: &Fielded, asked: Option<i32>) -> UnitAnswer {
         role: pack.roles[unit.role].named.label.clone(),
         kind: pack.kinds[unit.kind].named.label.clone(),
         armoured: matches!(pack.kinds[unit.kind].body, Body::Armoured { .. }),
-        points: lookup::cost(pack, fielded),
+        points: fielded_cost(pack, fielded),
         each_more: unit.each_more,
         models: ModelsForm { least: unit.models.0, most: unit.models.1, now: fielded.models },
         per_slot: unit.per_slot,

@@ -14,7 +14,7 @@ pub fn sheet(of: &WorthAnswer) -> Sheet {
     lead.extend(marked(Verdict::Dear).map(|row| said(row, "more")));
     if lead.is_empty() {
         let spread = percent(of.marked_from);
-        lead.push(format!("No price of this book is off by more than {spread} of parity."));
+        lead.push(format!("No price of this book is off by more than {spread} of the fair one."));
     }
     let bars = of.rows.iter().take(MOST_BARS).map(|row| Bar {
         label: row.name.clone(),
@@ -24,7 +24,7 @@ pub fn sheet(of: &WorthAnswer) -> Sheet {
     });
     let best = of.rows.first().map_or_else(String::new, |row| format!(", most {} at {:.2}", row.name, row.worth));
     let chart = Chart {
-        title: "Worth for its points, 1 is parity".to_owned(),
+        title: "Worth for its points, 1 is fair".to_owned(),
         alt: format!("What each unit gives for its points{best}; full bars are marked as cheap or dear."),
         bars: bars.collect(),
         ..Chart::default()
@@ -33,10 +33,10 @@ pub fn sheet(of: &WorthAnswer) -> Sheet {
         vec![
             Cell::words(format!("{}. {}", row.rank, row.name)),
             Cell::number(row.points as f64, row.points.to_string()),
-            Cell::number(row.parity, format!("{:.0}", row.parity)),
+            Cell::number(row.fair_price, format!("{:.0}", row.fair_price)),
             Cell::number(row.worth, format!("{:.2}", row.worth)),
-            Cell::number(row.pace, mean(row.pace)),
-            Cell::number(row.stay, mean(row.stay)),
+            Cell::number(row.damage_rate, mean(row.damage_rate)),
+            Cell::number(row.survival, mean(row.survival)),
             Cell::words(match row.verdict {
                 Verdict::Fair => "",
                 Verdict::Dear => "dear",
@@ -44,7 +44,7 @@ pub fn sheet(of: &WorthAnswer) -> Sheet {
             }),
         ]
     };
-    let head = ["unit", "points", "parity", "worth", "pace", "stay", "price"];
+    let head = ["unit", "points", "fair price", "worth", "damage", "survival", "verdict"];
     let table = Table {
         caption: format!("All against all, {} turns", of.turns),
         head: head.map(str::to_owned).to_vec(),
@@ -66,5 +66,11 @@ pub fn sheet(of: &WorthAnswer) -> Sheet {
 }
 
 fn said(row: &WorthRow, than: &str) -> String {
-    format!("{}, {} points: {:.0} {than} than parity ({:.0}).", row.name, row.points, row.off.abs(), row.parity)
+    format!(
+        "{}, {} points: {:.0} {than} than its fair price ({:.0}).",
+        row.name,
+        row.points,
+        row.off.abs(),
+        row.fair_price
+    )
 }

@@ -44,7 +44,8 @@ impl Chain {
             Task::Step(attack) => (attack, &self.volleys[state.volley]),
             Task::Packet(packet) => {
                 let Target::Soldiers(target) = &self.target else { panic!("packets are for soldiers") };
-                if let Some(more) = target.ignore(packet, &mut state.losses, luck) {
+                let in_place = &self.volleys[state.volley].in_place;
+                if let Some(more) = target.ignore(packet, &mut state.losses, in_place, luck) {
                     state.tasks.push(Task::Packet(more));
                 }
                 return Some(());
@@ -123,7 +124,11 @@ impl Chain {
         match &self.target {
             Target::Soldiers(target) => {
                 let points = damage.total(luck) + attack.bonus;
-                state.tasks.push(Task::Packet(target.packet(points, &state.losses)));
+                state.tasks.push(Task::Packet(target.packet(
+                    points,
+                    &state.losses,
+                    &self.volleys[state.volley].in_place,
+                )));
             }
             Target::Armoured(target) => {
                 let penetrates = |s: &Step| match &s.kind {

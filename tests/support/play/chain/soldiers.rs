@@ -15,9 +15,29 @@ pub struct Soldiers {
     pub hurt: i64,
 }
 
+/// What a volley puts in place of the target's own.
+#[derive(Clone, Debug, Default)]
+pub struct InPlace {
+    spill: Option<bool>,
+    ignore: Option<LastRoll>,
+}
+
+impl InPlace {
+    pub fn read(of: &Value) -> Self {
+        Self { spill: of["spill"].as_bool(), ignore: last_roll(of) }
+    }
+}
+
+/// A last roll, and whether it is made for the whole packet.
+type LastRoll = (Roll, bool);
+
+fn last_roll(of: &Value) -> Option<LastRoll> {
+    of.get("ignore").filter(|ignore| !ignore.is_null()).map(|ignore| (Roll::read(ignore), ignore["per"] == "packet"))
+}
+
 #[derive(Clone, Debug)]
 struct Group {
-    ignore: Option<(Roll, bool)>,
+    ignore: Option<LastRoll>,
     then: Vec<(String, Change)>,
 }
 
@@ -42,11 +62,7 @@ impl Soldiers {
             for _ in 0..group["models"].as_u64().expect("models") {
                 models.push((group["health"].as_i64().unwrap_or(1), number));
             }
-            let ignore = group.get("ignore").filter(|i| !i.is_null());
-            groups.push(Group {
-                ignore: ignore.map(|i| (Roll::read(i), i["per"] == "packet")),
-                then: part::changes(&group["then"]),
-            });
+            groups.push(Group { ignore: last_roll(group), then: part::changes(&group["then"]) });
         }
         let spill = of["spill"].as_bool().unwrap_or(false);
         Self { models, groups, spill, hurt: of["hurt"].as_i64().unwrap_or(0) }
@@ -63,19 +79,26 @@ impl Soldiers {
         self.groups.iter().all(|group| group.then.is_empty())
     }
 
-    pub fn packet(&self, points: i64, losses: &Losses) -> Packet {
+    pub fn packet(&self, points: i64, losses: &Losses, volley: &InPlace) -> Packet {
         let group = self.models[losses.gone].1;
-        let rolled = self.groups[group].ignore.is_some();
+        let rolled = volley.ignore.is_some() || self.groups[group].ignore.is_some();
         Packet { group, unrolled: if rolled { points } else { 0 }, kept: if rolled { 0 } else { points } }
     }
 
     /// Makes one ignore roll, or puts the packet on its model when none is left.
-    pub fn ignore(&self, mut packet: Packet, losses: &mut Losses, luck: &mut dyn Luck) -> Option<Packet> {
+    pub fn ignore(
+        &self,
+        mut packet: Packet,
+        losses: &mut Losses,
+        volley: &InPlace,
+        luck: &mut dyn Luck,
+    ) -> Option<Packet> {
         if packet.unrolled == 0 {
-            self.put(packet.kept, losses);
+            self.put(packet.kept, losses, volley.spill.unwrap_or(self.spill));
             return None;
         }
-        let (roll, per_packet) = self.groups[packet.group].ignore.as_ref().expect("an ignore roll");
+        let own = self.groups[packet.group].ignore.as_ref();
+        let (roll, per_packet) = volley.ignore.as_ref().or(own).expect("an ignore roll");
         let points = if *per_packet { packet.unrolled } else { 1 };
         packet.unrolled -= points;
         if !roll.roll(luck).expect("a roll against a number").success {
@@ -84,7 +107,7 @@ impl Soldiers {
         Some(packet)
     }
 
-    fn put(&self, mut points: i64, losses: &mut Losses) {
+    fn put(&self, mut points: i64, losses: &mut Losses, spill: bool) {
         while points > 0
             && let Some((health, _)) = self.models.get(losses.gone)
         {
@@ -95,7 +118,7 @@ impl Soldiers {
                 losses.gone += 1;
                 losses.missing = 0;
             }
-            if !self.spill {
+            if !spill {
                 return;
             }
         }

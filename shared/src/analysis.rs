@@ -1,0 +1,5 @@
+//! Use cases above odds, rules and points: plain domain types in and out, nothing of JSON.
+pub mod appraisal;
+pub mod evaluator;
+pub mod known;
+pub mod league;

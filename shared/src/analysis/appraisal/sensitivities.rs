@@ -1,0 +1,103 @@
+//! What moves a unit's worth: one change at a time.
+use super::change::{Change, Changed, changes};
+use super::damage::gone;
+use super::{Damage, Sensitivity, Subject, Survival, Worth, pair};
+use crate::analysis::evaluator::{Evaluator, Pair};
+use crate::odds::cancellation::Cancelled;
+use crate::points::fielded_cost;
+use crate::rules::standing;
+
+/// The worth of the games of an appraisal.
+pub(super) fn worth(points: u64, damage: &[Damage], survival: &[Survival], turns: u32, subject: &Subject) -> Worth {
+    let damage: Vec<f64> = damage.iter().map(|game| game.points).collect();
+    let mut shares: Vec<f64> = Vec::new();
+    let mut last = None;
+    for game in survival.iter().filter(|game| game.without.is_none()) {
+        // The usual arc comes first.
+        if last != Some(game.attacker) {
+            shares.push(game.turns / f64::from(turns));
+        }
+        last = Some(game.attacker);
+    }
+    Worth::of(points, &damage, &shares, subject)
+}
+
+/// Each change with what comes of it, those that move the worth most first; those that move nothing are left out.
+pub(super) fn sensitivities(
+    evaluator: &Evaluator<'_>,
+    subject: &Subject,
+    base: &Worth,
+) -> Result<Vec<Sensitivity>, Cancelled> {
+    let mut rows = Vec::new();
+    let before = base.value();
+    let usual = Ranges {
+        of_targets: subject
+            .targets
+            .iter()
+            .map(|target| evaluator.best_range(&pair(&subject.unit, target), None))
+            .collect::<Result<_, _>>()?,
+        of_attackers: subject
+            .attackers
+            .iter()
+            .map(|attacker| evaluator.best_range(&pair(attacker, &subject.unit), None))
+            .collect::<Result<_, _>>()?,
+    };
+    for change in changes(evaluator.pack, &subject.unit) {
+        let Some(changed) = Changed::new(evaluator.pack, &subject.unit, &change) else { continue };
+        let points = fielded_cost(&changed.pack, &changed.unit).saturating_sub(changed.off);
+        let worth = changed_worth(evaluator, subject, &usual, (&change, &changed), points)?;
+        let moved = worth.value() / before - 1.0;
+        if before > 0.0 && moved.abs() >= 1e-9 {
+            rows.push(Sensitivity { change, points, worth, moved });
+        }
+    }
+    rows.sort_by(|a, b| b.moved.abs().total_cmp(&a.moved.abs()));
+    Ok(rows)
+}
+
+/// The range at which each is fought, from the usual arc.
+struct Ranges {
+    of_targets: Vec<Option<usize>>,
+    of_attackers: Vec<Option<usize>>,
+}
+
+fn changed_worth(
+    before: &Evaluator<'_>,
+    subject: &Subject,
+    usual: &Ranges,
+    (change, changed): (&Change, &Changed),
+    points: u64,
+) -> Result<Worth, Cancelled> {
+    let evaluator = Evaluator { pack: &changed.pack, ..*before };
+    let without = &changed.without[..];
+    let mut damage = Vec::new();
+    for (target, usual) in subject.targets.iter().zip(&usual.of_targets) {
+        // Another weapon may be at its best elsewhere; what else changes is looked at where it was.
+        let range = match change {
+            Change::Option(_) => evaluator.best_range(&pair(&changed.unit, target), None)?,
+            _ => *usual,
+        };
+        let Some(range) = range else { continue };
+        let own = Pair { attacker: &changed.unit, target, without };
+        let Some(game) = evaluator.game(&own, &evaluator.situation(None, Some(range), None)) else { continue };
+        // What the unit is without, its targets still have.
+        let mend = standing::repair(&changed.pack, target, &[], &[]).map(|own| own.mend);
+        let outcome = evaluator.outcome(&game.with_repair_of_a(mend))?;
+        damage.push(gone(&evaluator, target, outcome.left));
+    }
+    let mut shares = Vec::new();
+    for (attacker, usual) in subject.attackers.iter().zip(&usual.of_attackers) {
+        let range = match changed.arc {
+            None => *usual,
+            arc => before.best_range(&pair(attacker, &subject.unit), arc)?,
+        };
+        let Some(range) = range else { continue };
+        let own = Pair { attacker, target: &changed.unit, without };
+        let situation = evaluator.situation(changed.arc, Some(range), changed.cover);
+        let Some(game) = evaluator.game(&own, &situation) else { continue };
+        let mend = game.a().repair.clone().map(|mend| changed.mend(mend));
+        let outcome = evaluator.outcome(&game.with_repair_of_a(mend))?;
+        shares.push(outcome.survival() / f64::from(evaluator.turns));
+    }
+    Ok(Worth::of(points, &damage, &shares, subject))
+}

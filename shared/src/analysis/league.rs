@@ -1,0 +1,156 @@
+//! A unit book ranked by what its units give for their points, all against all, and which price is off.
+use super::evaluator::Evaluator;
+use crate::odds::cancellation::Cancelled;
+use crate::odds::parity::Parity;
+use crate::rules::matchup::Fielded;
+
+mod effect;
+mod measure;
+pub use effect::{Effect, effect};
+use measure::{Measured, measured};
+
+/// No price is marked that is less than this share off.
+const LEAST: f64 = 0.08;
+/// Nor one within so many deviations of what is usual in the book.
+const DEVIATIONS: f64 = 3.0;
+
+/// How a league is measured, and what it does not see.
+pub const METHOD: &str = "Each unit attacks each unit of the board, itself too, and is never attacked back nor harmed by \
+itself. Damage in a turn: the points that one turn takes, at the range at which it removes most, where there is always \
+more to hit; nothing is mended, and nobody is run off by a roll afterwards. The same board attacks it, in a game of the \
+given turns at the range at which a first turn removes most: the share of it that is gone at the end (points of health or \
+structure; what a roll afterwards takes out of the fight is gone), for each turn in which it still stood, is what it \
+loses in a turn, with all marks, repairs and blows that were more than enough. Survival is one by the mean of that over \
+the board, in turns. The fair price is what a robust line through the logarithms of all prices, damages and survivals \
+gives it (least absolute deviations), so that some wrong prices do not bend it. What is not seen: movement and reach \
+beyond the choice of range, arcs other than the usual one, cover, tests, what a unit does for others, and roles. A price \
+is marked where it is off by more than three times the usual spread of the book, and by at least 8%.";
+
+/// A league.
+#[derive(Clone, Debug, PartialEq)]
+pub struct League {
+    /// The units that can be compared, those that give most for their points first.
+    pub rows: Vec<Row>,
+    /// Units that cannot be compared, by index, and why.
+    pub left_out: Vec<(usize, LeftOut)>,
+    /// How far a price lies from the fair one, as a share of it: the middle distance, as a standard deviation.
+    pub spread: f64,
+    /// Prices further off than this share are marked.
+    pub marked_from: f64,
+}
+
+/// A unit that can be compared.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    /// Which, by index among the units asked about.
+    pub unit: usize,
+    /// Its place, from 1; equals share one.
+    pub rank: u32,
+    /// What it costs.
+    pub points: u64,
+    /// Points that it takes in a turn, the mean of the board.
+    pub damage_rate: f64,
+    /// Turns in which the mean of the board wears it down.
+    pub survival: f64,
+    /// What it would cost on a par with the others.
+    pub fair_price: f64,
+    /// The fair price for each point that it costs.
+    pub worth: f64,
+    /// Whether its price is off.
+    pub verdict: Verdict,
+}
+
+/// Whether a price is off.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// Within what is usual in this book.
+    Fair,
+    /// It costs too much.
+    Dear,
+    /// It costs too little.
+    Cheap,
+}
+
+/// Why a unit cannot be compared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LeftOut {
+    /// It costs nothing.
+    Free,
+    /// It takes nothing from anybody on the board.
+    Harmless,
+    /// Nobody on the board can wear it down.
+    Unharmed,
+}
+
+/// The league of some units against a board; `cost` says what a unit costs.
+///
+/// # Errors
+/// [`Cancelled`] where the token was called meanwhile.
+///
+/// # Cost
+/// For each unlike pair, either way: one attack at each range and one game.
+pub fn league(
+    evaluator: &Evaluator<'_>,
+    units: &[Fielded],
+    board: &[Fielded],
+    cost: &dyn Fn(&Fielded) -> u64,
+) -> Result<League, Cancelled> {
+    let all = measured(evaluator, units, board, cost)?;
+    let (mut rows, mut left_out) = (Vec::new(), Vec::new());
+    for (at, (unit, measured)) in units.iter().zip(all).enumerate() {
+        match row(at, cost(unit), measured) {
+            Ok(row) => rows.push(row),
+            Err(why) => left_out.push((at, why)),
+        }
+    }
+    let prices: Vec<f64> = rows.iter().map(|row| row.points as f64).collect();
+    let measures: Vec<Vec<f64>> = rows.iter().map(|row| vec![row.damage_rate, row.survival]).collect();
+    let fit = Parity::fit(&prices, &measures);
+    let spread = fit.as_ref().map_or(0.0, |fit| fit.spread);
+    let marked_from = LEAST.max(DEVIATIONS * spread);
+    if let Some(fit) = fit {
+        rows.iter_mut().for_each(|row| judge(row, fit.price(&[row.damage_rate, row.survival]), marked_from));
+    }
+    rank(&mut rows);
+    Ok(League { rows, left_out, spread, marked_from })
+}
+
+/// A row whose price counts as fair until others are known.
+fn row(unit: usize, points: u64, measured: Measured) -> Result<Row, LeftOut> {
+    match (points, measured) {
+        (0, _) => Err(LeftOut::Free),
+        (_, Measured { damage_rate: ..=0.0, .. }) => Err(LeftOut::Harmless),
+        (_, Measured { loss_rate: ..=0.0, .. }) => Err(LeftOut::Unharmed),
+        (_, Measured { damage_rate, loss_rate }) => Ok(Row {
+            unit,
+            rank: 1,
+            points,
+            damage_rate,
+            survival: 1.0 / loss_rate,
+            fair_price: points as f64,
+            worth: 1.0,
+            verdict: Verdict::Fair,
+        }),
+    }
+}
+
+fn judge(row: &mut Row, fair_price: f64, marked_from: f64) {
+    row.fair_price = fair_price;
+    row.worth = fair_price / row.points as f64;
+    // The same distance either way: a quarter more and a fifth less are one.
+    row.verdict = match row.worth.ln() {
+        distance if distance > marked_from.ln_1p() => Verdict::Cheap,
+        distance if distance < -marked_from.ln_1p() => Verdict::Dear,
+        _ => Verdict::Fair,
+    };
+}
+
+fn rank(rows: &mut [Row]) {
+    rows.sort_by(|a, b| b.worth.total_cmp(&a.worth));
+    for at in 0..rows.len() {
+        rows[at].rank = match at.checked_sub(1) {
+            Some(before) if rows[before].worth == rows[at].worth => rows[before].rank,
+            _ => at as u32 + 1,
+        };
+    }
+}

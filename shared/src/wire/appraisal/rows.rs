@@ -1,0 +1,197 @@
+//! An appraisal as its answer: names in place of indices, and the question that gives each number beside it.
+use super::answer::*;
+use super::verdict::verdict;
+use super::{AppraisalReady, asks};
+use crate::analysis::appraisal::{self, Appraisal, Change, METHOD};
+use crate::rules::matchup::Fielded;
+use crate::rules::model::stat::{Holds, Stat};
+
+/// The answer of an appraisal.
+pub(super) fn answer(of: &AppraisalReady, found: &Appraisal) -> AppraisalAnswer {
+    let rows = Rows { of };
+    let unit = &of.pack.units[of.subject.unit.unit];
+    let mut answer = AppraisalAnswer {
+        unit: unit.named.id.clone(),
+        name: unit.named.label.clone(),
+        text: unit.named.text.clone(),
+        pack: of.pack.named.id.clone(),
+        hash: of.pack.hash.clone(),
+        models: of.subject.unit.models,
+        turns: of.turns,
+        cost: rows.cost(&found.cost),
+        attacks: found.attacks.iter().map(|attack| rows.attack(attack)).collect(),
+        damage: found.damage.iter().map(|game| rows.damage(game)).collect(),
+        survival: found.survival.iter().map(|game| rows.survival(game)).collect(),
+        protections: found.protections.iter().map(|protection| rows.protection(protection)).collect(),
+        repair: found.repair.as_ref().map(|mending| rows.mending(mending)),
+        checks: found.checks.iter().map(|test| rows.check(test)).collect(),
+        worth: worth(&found.worth),
+        sensitivities: found.sensitivities.iter().map(|row| rows.sensitivity(row)).collect(),
+        verdict: Vec::new(),
+        method: METHOD.to_owned(),
+    };
+    answer.verdict = verdict(&answer);
+    answer
+}
+
+fn worth(worth: &appraisal::Worth) -> Worth {
+    Worth { takes: worth.takes, stands: worth.stands, per_point: worth.per_point }
+}
+
+/// What names the rows of an appraisal.
+struct Rows<'a> {
+    of: &'a AppraisalReady,
+}
+
+impl Rows<'_> {
+    fn unit(&self, unit: &Fielded) -> String {
+        self.of.pack.units[unit.unit].named.label.clone()
+    }
+
+    fn range(&self, range: usize) -> String {
+        self.of.pack.situations.ranges[range].word.named.label.clone()
+    }
+
+    fn arc(&self, arc: usize) -> String {
+        self.of.pack.situations.arcs[arc].named.label.clone()
+    }
+
+    fn rule(&self, rule: usize) -> String {
+        self.of.pack.rules[rule].named.label.clone()
+    }
+
+    fn cost(&self, cost: &appraisal::Cost) -> CostForm {
+        let unit = &self.of.pack.units[self.of.subject.unit.unit];
+        let options = unit.options.iter().zip(&cost.options);
+        CostForm {
+            points: cost.points,
+            middle: cost.middle,
+            role: self.of.pack.roles[unit.role].named.label.clone(),
+            per_slot: unit.per_slot,
+            capacity: cost.capacity,
+            armoured: cost.armoured,
+            points_each: cost.points as f64 / f64::from(cost.capacity.max(1)),
+            most_models: cost.most_models,
+            most_points: cost.most_points,
+            options: options
+                .map(|(option, points)| OptionCost { option: option.named.label.clone(), points: *points })
+                .collect(),
+            ask: asks::points(self.of),
+        }
+    }
+
+    fn attack(&self, attack: &appraisal::Attack) -> AttackRow {
+        let target = &self.of.subject.targets[attack.target];
+        AttackRow {
+            target: self.unit(target),
+            target_models: target.models,
+            models: attack.matchup.attacker.models,
+            arc: attack.arc.map(|arc| self.arc(arc)),
+            range: self.range(attack.matchup.situation.range),
+            armoured: attack.armoured,
+            expected: attack.expected,
+            destroyed: attack.destroyed,
+            points: attack.points,
+            per_point: attack.per_point,
+            ask: asks::matchup(self.of, &attack.matchup),
+        }
+    }
+
+    fn damage(&self, game: &appraisal::Damage) -> DamageRow {
+        let target = &self.of.subject.targets[game.target];
+        DamageRow {
+            target: self.unit(target),
+            target_models: target.models,
+            range: self.range(game.range),
+            left: game.left,
+            destroyed: game.destroyed,
+            points: game.points,
+            per_point: game.per_point,
+            ask: asks::duel(&game.game),
+        }
+    }
+
+    fn survival(&self, game: &appraisal::Survival) -> SurvivalRow {
+        let attacker = &self.of.subject.attackers[game.attacker];
+        SurvivalRow {
+            attacker: self.unit(attacker),
+            attacker_models: attacker.models,
+            arc: game.arc.map(|arc| self.arc(arc)),
+            range: self.range(game.range),
+            without: game.without.map(|rule| self.rule(rule)),
+            standing: game.standing.clone(),
+            stood: game.turns,
+            ask: asks::duel(&game.game),
+        }
+    }
+
+    fn protection(&self, protection: &appraisal::Protection) -> ProtectionRow {
+        ProtectionRow {
+            rule: self.rule(protection.rule),
+            text: self.of.pack.rules[protection.rule].named.text.clone(),
+            with: protection.with,
+            without: protection.without,
+            gained: protection.gained(),
+            acts: protection.acts,
+        }
+    }
+
+    fn mending(&self, mending: &appraisal::Mending) -> MendRow {
+        MendRow {
+            rule: self.rule(mending.rule),
+            capacity: mending.repair.capacity,
+            missing: mending.repair.missing,
+            chance: mending.chance,
+            any_restored: mending.any_restored,
+            restored: mending.restored,
+            ask: asks::repair(&mending.repair),
+        }
+    }
+
+    fn check(&self, test: &appraisal::Test) -> CheckRow {
+        let plan = &self.of.pack.checks[test.check];
+        CheckRow {
+            check: plan.named.label.clone(),
+            asks: plan.asks.as_ref().map(|(what, _)| what.clone()),
+            asked: test.asked,
+            passes: test.passes,
+            fails_once: test.fails_once,
+            ask: asks::check(&test.tries),
+        }
+    }
+
+    fn sensitivity(&self, row: &appraisal::Sensitivity) -> SensitivityRow {
+        SensitivityRow {
+            change: self.change(&row.change),
+            points: row.points,
+            takes: row.worth.takes,
+            stands: row.worth.stands,
+            per_point: row.worth.per_point,
+            moved: row.moved,
+        }
+    }
+
+    fn change(&self, change: &Change) -> String {
+        let pack = &self.of.pack;
+        match change {
+            Change::UnitStat(stat) => one_better(&pack.stats.unit[*stat]),
+            Change::WeaponStat(stat) => one_better(&pack.stats.weapon[*stat]),
+            Change::Option(option) => {
+                format!("with {}", pack.units[self.of.subject.unit.unit].options[*option].named.label)
+            }
+            Change::Models(models) => format!("{models} models"),
+            Change::Cover(cover) => format!("behind {}", pack.situations.covers[*cover].named.label),
+            Change::Arc(arc) => format!("attacked from the {}", self.arc(*arc)),
+            Change::Without(rule) => format!("without {}", self.rule(*rule)),
+            Change::Repair => "repair one better".to_owned(),
+            Change::Cheaper => "one point cheaper".to_owned(),
+        }
+    }
+}
+
+fn one_better(stat: &Stat) -> String {
+    match stat.holds {
+        Holds::Needs => format!("{} one better", stat.label),
+        Holds::Number | Holds::Dice | Holds::Word(_) => format!("one more {}", stat.label),
+    }
+}

@@ -1,0 +1,54 @@
+//! The rolls when an attack is over.
+use super::body::{Body, Frame};
+use super::mend::chance;
+use super::prepare::prepare;
+use super::scene::Scene;
+use pipwright_shared::rules::model::change::RollId;
+use pipwright_shared::rules::model::roll::{AftermathPlan, Counts};
+use std::cell::RefCell;
+use std::collections::HashMap;
+
+/// One such roll between two units.
+pub struct After<'a> {
+    scene: Scene<'a>,
+    pub plan: &'a AftermathPlan,
+    at: usize,
+    /// The smallest count that brings it on.
+    pub at_least: i64,
+    /// Chances by what was counted.
+    known: RefCell<HashMap<i64, f64>>,
+}
+
+impl<'a> After<'a> {
+    /// All that may come about; the scene is without a weapon.
+    pub fn all(scene: Scene<'a>) -> Vec<Self> {
+        let rows = scene.pack.aftermath.iter().enumerate();
+        let armoured = scene.target.frame.armoured;
+        let fits =
+            |plan: &AftermathPlan| scene.holds(&plan.when) && (matches!(plan.counts, Counts::Passed(_)) || !armoured);
+        rows.filter(|(_, plan)| fits(plan))
+            .map(|(at, plan)| {
+                let at_least = i64::from(scene.number(&plan.at_least).max(1));
+                Self { scene, plan, at, at_least, known: RefCell::default() }
+            })
+            .collect()
+    }
+
+    /// The chance of its effect, after an attack that left so much of so much. Nothing happens to those who are gone.
+    pub fn chance(&self, frame: &Frame, before: Body, left: Body, passed: usize) -> f64 {
+        let count = match self.plan.counts {
+            Counts::Models => i64::try_from(before.standing - left.standing).expect("few"),
+            Counts::HealthLost => frame.points(before) - frame.points(left),
+            Counts::Passed(_) => i64::try_from(passed).expect("few"),
+        };
+        if count < self.at_least || left.standing == 0 {
+            return 0.0;
+        }
+        *self.known.borrow_mut().entry(count).or_insert_with(|| {
+            let changes = self.scene.changes();
+            let mut roll = prepare(&self.scene, &self.plan.roll, RollId::Aftermath(self.at), &changes).roll;
+            roll.modifier += i64::from(self.plan.per_point) * count;
+            chance(&roll)
+        })
+    }
+}
