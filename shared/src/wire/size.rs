@@ -23,9 +23,12 @@ pub fn within<R: Ready>(ready: &R, budget: u64, request: impl FnOnce() -> Option
         return Err(too_much(&format!("This is {much}."), request().as_ref()));
     }
     if !bytes.is_within(MOST_BYTES) {
-        let mib = |bytes: u64| bytes.div_ceil(1 << 20);
-        let size = format!("of up to {} MB, and may have {}", mib(bytes.units()), mib(MOST_BYTES));
-        return Err(too_much(&format!("The answer would be {size}."), request().as_ref()));
+        let most = MOST_BYTES >> 20;
+        let size = match bytes.units().div_ceil(1 << 20) {
+            mib if mib <= 100_000 => format!("of up to {mib} MB"),
+            _ => "far longer".to_owned(),
+        };
+        return Err(too_much(&format!("The answer would be {size}, and may have {most} MB."), request().as_ref()));
     }
     Ok(price)
 }
@@ -48,7 +51,7 @@ fn too_much(what: &str, request: Option<&Value>) -> Mistake {
 }
 
 /// Sizes up to this are no reason for much work where a pack comes with the request.
-const FEW: u64 = 10;
+const FEW: u64 = 100;
 
 /// Where a request brings the text of a pack.
 fn own_pack(request: &Value, at: &str) -> Option<String> {

@@ -21,6 +21,8 @@ pub(crate) struct Attack {
     /// The same where each of its rolls is followed.
     walk: Work,
     once: Work,
+    /// What building the graph of one attack costs.
+    graph: Work,
     bits: Work,
     /// Whether the number of attacks is certain.
     certain: bool,
@@ -60,12 +62,19 @@ impl Attack {
         let moves = if several { walk } else { landing };
         let built = if certain { Work::NONE } else { most * most / 2 };
         let damages = (amount(&volley.damage) + damage * damage) * nodes;
-        let once = rolls * variants + attacks(&volley.attacks) + built + damages + law * nodes;
+        let graph = rolls * variants + damages;
+        let once = graph + attacks(&volley.attacks) + built + law * nodes;
         let attack_bits = if certain { Work::NONE } else { attacks_bits(&volley.attacks) * attackers };
         let bits = bits * most + attack_bits;
         let many = nodes > Work::new(MOST_NODES) || paths > Work::new(MOST_PATHS);
         let nodes = if many { Work::UNPAYABLE } else { nodes };
-        Self { most, each, nodes, moves, walk, once, bits, certain, grouped }
+        let graph = if many { Work::UNPAYABLE } else { graph };
+        Self { most, each, nodes, moves, walk, once, graph, bits, certain, grouped }
+    }
+
+    /// What building the graph of one attack costs.
+    pub(crate) fn graph(&self) -> Work {
+        self.graph
     }
 
     pub(crate) fn most(&self) -> Work {
