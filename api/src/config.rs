@@ -50,12 +50,12 @@ pub struct Config {
     /// Questions up to this price are computed where they arrive; dearer ones on threads of their own. That is half a
     /// millisecond, of which the other thread would cost a sixth more (`tests/load/README.md`).
     pub inline_price: u64,
-    /// Questions above this price are heavy: they have threads of their own, half as many as `workers`, so that the others
+    /// Questions above this price are very dear: they have threads of their own, half as many as `workers`, so that the others
     /// never wait for them. That is about 35 milliseconds.
-    pub heavy_price: u64,
+    pub dear_price: u64,
     /// How many dear questions are computed at a time; 0: one for each processor.
     pub workers: usize,
-    /// How many dear questions may wait for their turn; the rest are turned away. Heavy ones have a quarter as many places.
+    /// How many dear questions may wait for their turn; the rest are turned away. Very dear ones have a quarter as many places.
     pub waiting: usize,
     /// How long one dear question may take, from the whole request to the answer, its turn included. Tables and leagues have
     /// as many times as long as they may be times as much work.
@@ -151,7 +151,7 @@ impl Default for Config {
             memory_bytes: 32 << 20,
             budget: 200_000_000,
             inline_price: 300_000,
-            heavy_price: 20_000_000,
+            dear_price: 20_000_000,
             workers: 0,
             waiting: 64,
             deadline_ms: 2_000,

@@ -137,7 +137,7 @@ fn book(unit: &str) -> String {
 
 #[test]
 fn odd_units_get_sensible_pages() {
-    let foot = "kind = \"foot\"\nrole = \"foot\"\nstats = { drill = \"5+\", nerve = 7, pace = 5, bulk = 3 }\n";
+    let foot = "kind = \"foot\"\nrole = \"foot-bands\"\nstats = { drill = \"5+\", nerve = 7, pace = 5, bulk = 3 }\n";
     let odd = [
         ("no weapon", format!("{foot}points = 30\nmodels = {{ least = 5, most = 10 }}")),
         ("free", format!("{foot}points = 0\nmodels = {{ least = 1, most = 1 }}")),

@@ -131,9 +131,9 @@ fn survival_in_a_league_goes_turn_by_turn() {
 fn book(gun: &str, of_gunner: &str, target: &str) -> String {
     format!(
         "format = 1\npack = \"canal-guild\"\n\n[[weapon]]\nid = \"test-gun\"\n{gun}\n\n\
-         [[unit]]\nid = \"test-gunner\"\nlabel = \"Test Gunner\"\nkind = \"foot\"\nrole = \"foot\"\npoints = 50\nmodels = 1\n\
+         [[unit]]\nid = \"test-gunner\"\nlabel = \"Test Gunner\"\nkind = \"foot\"\nrole = \"foot-bands\"\npoints = 50\nmodels = 1\n\
          stats = {{ drill = \"2+\", nerve = 7, pace = 0, bulk = 3{of_gunner} }}\nweapons = [\"test-gun\"]\n\n\
-         [[unit]]\nid = \"test-mark\"\nlabel = \"Test Mark\"\nkind = \"foot\"\nrole = \"foot\"\n{target}\nweapons = [\"test-gun\"]\n"
+         [[unit]]\nid = \"test-mark\"\nlabel = \"Test Mark\"\nkind = \"foot\"\nrole = \"foot-bands\"\n{target}\nweapons = [\"test-gun\"]\n"
     )
 }
 

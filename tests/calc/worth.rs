@@ -64,7 +64,7 @@ impl Made {
         write!(
             book,
             "\n[[weapon]]\nid = \"gun-of-{id}\"\nstats = {{ shots = {shots}, force = 4, bore = \"pin\" }}\nreach = 24\n\
-             \n[[unit]]\nid = \"{id}\"\nlabel = \"Made {id}\"\nkind = \"foot\"\nrole = \"foot\"\npoints = {points}\n\
+             \n[[unit]]\nid = \"{id}\"\nlabel = \"Made {id}\"\nkind = \"foot\"\nrole = \"foot-bands\"\npoints = {points}\n\
              models = {{ least = {models}, most = {models} }}\n\
              stats = {{ drill = \"{drill}+\", nerve = 20, pace = 0, bulk = 3, vigour = {vigour}, grit = \"{grit}\" }}\n\
              weapons = [\"gun-of-{id}\"]\n"
@@ -181,7 +181,7 @@ fn what_is_wrong_is_said_where() {
 #[test]
 fn units_that_cannot_be_compared_are_left_out_with_a_reason() {
     let book = format!(
-        "{START}\n[[unit]]\nid = \"made-0\"\nlabel = \"Bare\"\nkind = \"foot\"\nrole = \"foot\"\npoints = 40\n\
+        "{START}\n[[unit]]\nid = \"made-0\"\nlabel = \"Bare\"\nkind = \"foot\"\nrole = \"foot-bands\"\npoints = 40\n\
          models = {{ least = 1, most = 1 }}\nstats = {{ drill = \"4+\", nerve = 7, pace = 0, bulk = 3 }}\n"
     );
     let answer = league(&book, 1, json!({}));

@@ -1,5 +1,7 @@
 //! Each rule by a sentence of its own text: the sentence stands in the pack, and what it says comes out. The figures are
 //! worked out by hand from the sentence and from the stats of the unit books, never from the rule's data.
+//!
+//! Long because each rule of each pack has its sentence and its example here.
 use pipwright_shared::odds::number::Exact;
 use pipwright_shared::rules::matchup::{Fielded, Neighbour};
 use pipwright_shared::rules::model::Pack;

@@ -26,17 +26,17 @@ pub enum Lane {
     /// Computing and writing.
     Usual,
     /// Computing what is so dear that others would wait for it.
-    Heavy,
+    Dear,
 }
 
 /// All the lanes.
 pub struct Pool {
     reading: Places,
     usual: Places,
-    heavy: Places,
+    dear: Places,
     deadline: Duration,
     inline_price: u64,
-    heavy_price: u64,
+    dear_price: u64,
 }
 
 struct Places {
@@ -67,10 +67,10 @@ impl Pool {
         Self {
             reading: Places::new(half, config.waiting),
             usual: Places::new(threads, config.waiting),
-            heavy: Places::new(half, config.waiting.div_ceil(4)),
+            dear: Places::new(half, config.waiting.div_ceil(4)),
             deadline: Duration::from_millis(config.deadline_ms),
             inline_price: config.inline_price,
-            heavy_price: config.heavy_price,
+            dear_price: config.dear_price,
         }
     }
 
@@ -84,7 +84,7 @@ impl Pool {
         if price <= self.inline_price {
             return None;
         }
-        Some(if price <= self.heavy_price { Lane::Usual } else { Lane::Heavy })
+        Some(if price <= self.dear_price { Lane::Usual } else { Lane::Dear })
     }
 
     /// Does work on another thread, when it is its turn. At the deadline, and when the future is dropped, it is stopped;
@@ -102,7 +102,7 @@ impl Pool {
         let places = match lane {
             Lane::Reading => &self.reading,
             Lane::Usual => &self.usual,
-            Lane::Heavy => &self.heavy,
+            Lane::Dear => &self.dear,
         };
         let place = Arc::clone(&places.all).try_acquire_owned().map_err(|_| Failure::Busy)?;
         let mut stop = StopOnDrop(Some(Arc::clone(&token)));

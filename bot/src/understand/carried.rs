@@ -341,7 +341,7 @@ pub fn carriers<'a>(index: &'a PackIndex, weapon: &str) -> Vec<&'a UnitName> {
 }
 
 /// What a unit of the question before is said to carry, use or bear.
-pub fn loose(scene: &Scene<'_>, side: &mut Side, used: &mut [bool], marked: bool) {
+pub fn unattached(scene: &Scene<'_>, side: &mut Side, used: &mut [bool], marked: bool) {
     let region = 0..scene.tokens.len();
     only(scene, side, region.clone(), used);
     items(scene, side, region.clone(), used);

@@ -1,6 +1,6 @@
 //! A question again with something changed: what a follow-up says goes into the question before.
 use super::battle::{Battle, option_text};
-use super::carried::loose;
+use super::carried::unattached;
 use super::choose::{Ranked, rank};
 use super::lexicon::Class;
 use super::names::Sort;
@@ -297,7 +297,7 @@ fn of_units(
             let mut loosened = stand_in(attacker.as_deref()?);
             let mut free = used.clone();
             free[side.start..side.end()].fill(false);
-            loose(scene, &mut loosened, &mut free, false);
+            unattached(scene, &mut loosened, &mut free, false);
             if let Some(extra) = loosened.options.first() {
                 push(&mut question, &format!("{}/options", places.attacker), option_text(extra));
                 used = free;

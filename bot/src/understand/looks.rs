@@ -1,4 +1,6 @@
 //! Look-ups: a unit's sheet, a list's cost, a rule, a term, what a unit is worth, the pack, help.
+//!
+//! Long because each kind of look-up is read by itself.
 use super::lexicon::Class;
 use super::names::{Fit, Sort};
 use super::reading::{Reading, Told, arg, mark, side_value, unit_name};

@@ -1,7 +1,7 @@
 //! What a follow-up says goes into its place in the question before.
 use super::super::amounts::Says;
 use super::super::battle::{Battle, models, number, option_text};
-use super::super::carried::loose;
+use super::super::carried::unattached;
 use super::super::lexicon::Class;
 use super::super::names::Fit;
 use super::super::reading::{Told, mark};
@@ -57,7 +57,7 @@ pub(super) fn carried_along(
     for (id, place) in [(attacker, places.attacker), (target, places.target)] {
         let Some(id) = id else { continue };
         let mut side = stand_in(id);
-        loose(scene, &mut side, used, place == places.target);
+        unattached(scene, &mut side, used, place == places.target);
         for extra in &side.options {
             push(question, &format!("{place}/options"), option_text(extra));
             changes += 1;

@@ -113,7 +113,8 @@ impl Chain {
                 let health = project(&shot.end, |state| field.health_lost(state));
                 let models = project(&shot.end, |state| field.removed(state));
                 let destroyed = shot.end.last().cloned().unwrap_or_else(N::zero);
-                let left = self.passed_while_left(&graphs, |_| &field, |state| state == field.gone(), token)?;
+                let left =
+                    self.passed_while_left(&graphs, |volley| &fields[volley], |state| state == field.gone(), token)?;
                 Ok(self.sum_up(shot, Lost::Soldiers { health, models }, destroyed, left))
             }
             Target::Armoured(armoured) => self.evaluate_armour(armoured, passed, token),

@@ -80,7 +80,7 @@ fn aftermath(pack: &Pack, at: usize, reading: &Reading) -> Option<(Ternary, Stri
     let lost = match plan.counts {
         Counts::Models => pack.word("models"),
         Counts::HealthLost => pack.word("health"),
-        Counts::Passed(_) => return None,
+        Counts::Passed(_) | Counts::Wrecked => return None,
     };
     if plan.counts == Counts::Models && least >= unit.models.1 {
         let why = format!(

@@ -68,6 +68,7 @@ pub(super) fn aftermath(pack: &Pack, at: usize) -> Term {
     let counted = match plan.counts {
         Counts::Models => format!("{} lost", pack.word("models")),
         Counts::HealthLost => format!("{} lost", pack.word("health")),
+        Counts::Wrecked => "units wrecked".to_owned(),
         Counts::Passed(step) => format!("successes of the {} roll", pack.steps[step].named.label),
     };
     let mut lines =
