@@ -75,8 +75,10 @@ fn named(id: &str, name: &str) -> Value {
 
 /// A pack of invented names.
 pub fn pack() -> Value {
-    let unit =
-        |id: &str, name: &str, role: &str, points: u32| json!({"id": id, "name": name, "role": role, "points": points});
+    let unit = |id: &str, name: &str, role: &str, points: u32| {
+        json!({"id": id, "name": name, "role": role, "points": points,
+            "armoured": role.ends_with("crawler")})
+    };
     json!({
         "id": "canal-guild", "name": "Canal Guild", "hash": "0a1b", "about": "land crawlers of the canal guilds", "die": 6,
         "units": [

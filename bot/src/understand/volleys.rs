@@ -57,10 +57,15 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
         let joined = battle.roles.sure || vs > 0.0 || attack > 0.0 || counted || table > 0.0;
         let score = 2.0 + 0.8 * f64::from(u8::from(battle.roles.sure)) + 0.4 * table + 0.3 * attack
             - if joined { 0.0 } else { 0.9 };
-        let Some((attacker, target)) = pair(told) else {
+        let Some((mut attacker, mut target)) = pair(told) else {
             let question = "Who attacks whom? Name one unit on each side.";
             return Some(Reading::lacks(&MATCHUP, None, question, score - 1.2, used, ATTACK));
         };
+        // `heron v bittern, swap sides`; but `shoots back` beside two names only says who attacks.
+        let turned = ["swap", "exchange", "switch", "trade", "change", "reverse", "reversed"];
+        if told.scene.spans(Class::Swap).any(|(at, _)| told.scene.any(at, &turned)) {
+            std::mem::swap(&mut attacker, &mut target);
+        }
         // `what do I have to roll`, `hit rolls`: words about the working.
         for at in 0..used.len() {
             let why = told.scene.has(Class::Why)
