@@ -1,7 +1,7 @@
 //! What a duel costs: both sides' states side by side, turn after turn.
-use super::super::chain::{Kind, Step, Target, Volley};
+use super::super::chain::{Group, Kind, Step, Target, Volley};
 use super::super::duel::{Duel, First, Side, TimedVolley};
-use super::{Attack, Work, mend, mend_bits, repeated_marks, states, with_fractions};
+use super::{Attack, Work, amount, mend, mend_bits, repeated_marks, score, states, with_fractions};
 
 /// Graphs that are built in no time.
 const GRAPHS: u64 = 200_000;
@@ -24,7 +24,7 @@ pub fn duel(duel: &Duel, exact: bool) -> Work {
         return turns + 400;
     }
     let together = duel.first() == First::Together;
-    let (mut sum, mut struck) = (Work::NONE, Work::NONE);
+    let (mut sum, mut struck, mut laws) = (Work::NONE, Work::NONE, Work::NONE);
     let mut pairs = of_a * of_b;
     if together {
         // Each pair of states may become each other one, with a row of ends where a side may harm itself.
@@ -35,6 +35,7 @@ pub fn duel(duel: &Duel, exact: bool) -> Work {
             pairs = pairs * own;
         }
         for timed in &side.attack {
+            laws += harm_laws(&side.target, &timed.volley, own);
             let cost = volley(duel, side, other, timed, own, theirs);
             struck += cost.struck;
             sum += cost.once;
@@ -46,7 +47,8 @@ pub fn duel(duel: &Duel, exact: bool) -> Work {
     }
     let orders = if duel.first() == First::Roll { 2 } else { 1 };
     let each = (sum + of_a * of_b * 12 + pairs) * turns;
-    let all = (each + struck) * orders;
+    // Worked out once to play, and once to see whether anybody can lose anything.
+    let all = (each + struck) * orders + laws * 2;
     let rows = Work::from(a.target.count()) + Work::from(b.target.count()) + turns * 3;
     with_fractions(all + 400, exact, bits(duel), rows)
 }
@@ -110,6 +112,27 @@ fn volley(duel: &Duel, side: &Side, other: &Side, timed: &TimedVolley, own: Work
         once += spread * spread * drawn;
     }
     VolleyCost { struck: strikes * lanes * starts * Work::from(fired), once }
+}
+
+/// What it costs to work out what the backfires of a volley do to its own side, with a last roll for each point of harm.
+fn harm_laws(target: &Target, volley: &Volley, own: Work) -> Work {
+    let of_step = |step: &Step| match &step.kind {
+        Kind::Roll(roll) if roll.roll.backfire.is_some() => {
+            let harm = &roll.backfire.harm;
+            let most = Work::of_value(harm.highest()) + 1;
+            let laid = amount(harm) + own * (most.min(own) + 1);
+            let of_group = |group: &Group| match &group.ignore {
+                Some(ignore) => score(&ignore.roll) + most * most * 2,
+                None => most,
+            };
+            match target {
+                Target::Soldiers(soldiers) => laid + soldiers.groups.iter().map(of_group).sum::<Work>(),
+                Target::Armoured(_) => laid + most * own,
+            }
+        }
+        _ => Work::NONE,
+    };
+    volley.steps.iter().map(of_step).sum()
 }
 
 /// How many ends the worst backfire of a volley may have for its own side.
