@@ -10,20 +10,20 @@ impl Duel {
         Self { a: Side { repair, ..self.a.clone() }, ..self.clone() }
     }
 
-    /// Side b attacks once, all of side a standing, and that is all.
+    /// Side b attacks once, all of side a standing, and that is all: nothing is mended, and nothing rolled afterwards.
     #[must_use]
     pub fn one_attack_of_b(&self) -> Self {
         let mut duel = self.with_repair_of_a(None);
         duel.a.attack.clear();
         duel.a.aftermath.clear();
+        duel.b.aftermath.clear();
         // Templates are laid on all who stand at the start anyway.
         duel.b.attack.iter_mut().for_each(|timed| timed.thinned = false);
         (duel.first, duel.turns) = (First::B, 1);
         duel
     }
 
-    /// With more models or units of side a, its last ones being more of the same, as far as a target goes; without what
-    /// side a rolls afterwards, which is about the whole of it.
+    /// With more models or units of side a, its last ones being more of the same, as far as a target goes.
     #[must_use]
     pub fn with_more_of_a(&self, more: u32) -> Self {
         let mut duel = self.clone();
@@ -36,7 +36,6 @@ impl Duel {
             }
             Target::Armoured(armoured) => armoured.units += more,
         }
-        duel.b.aftermath.clear();
         duel
     }
 
