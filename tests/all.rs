@@ -8,3 +8,5 @@ mod house;
 mod laws;
 mod outside;
 mod rules;
+mod strangers;
+mod understand;

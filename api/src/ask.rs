@@ -1,6 +1,7 @@
 //! The one way of every calculation: read, settle, price, look in the caches, compute, respond.
 use crate::{
     cache::{Key, Tier},
+    limits::Caller,
     problem::{Kind, Problem},
     shelf::Shelf,
     state::App,
@@ -11,10 +12,10 @@ use axum::{
     http::{HeaderValue, header, request::Parts},
     response::Response,
 };
-use pipwright_shared::wire::{
-    mistake::{Mistake, MistakeKind},
-    question::{Question, Ready},
-    size,
+use pipwright_shared::{
+    odds::halt::{Halt, Halted},
+    rules::Books,
+    wire::question::Question,
 };
 use serde::{Serialize, de::DeserializeOwned};
 use std::{
@@ -24,13 +25,23 @@ use std::{
 
 pub mod body;
 pub mod events;
+pub mod pool;
+mod prepare;
 pub mod progress;
 pub mod query;
 pub mod read;
-mod respond;
+pub(crate) mod respond;
 pub mod work;
+mod written;
 
+use pool::Lane;
+use prepare::{Prepared, prepare};
 use read::Raw;
+use work::Failure;
+
+/// Requests up to this size are read where they arrive; longer ones, and those that may take long for other reasons, on
+/// another thread.
+const SHORT: usize = 2 << 10;
 
 /// The step of a trace in which answers are looked for, and what it says of where one was.
 const LOOK_UP: &str = "cache look-up";
@@ -67,8 +78,12 @@ pub async fn post<Q: Question>(State(app): State<App>, request: Request) -> Resu
     let (parts, body) = request.into_parts();
     body::is_json(&parts.headers)?;
     let body = body::read(&app.config, &parts.headers, body).await?;
-    let answered = ask::<Q>(&app, Raw::Body(body), |_| false).await?;
-    Ok(respond::posted(answered))
+    let answered = ask::<Q>(&app, caller(&parts), Raw::Body(body), |_| false).await?;
+    respond::posted(&app, caller(&parts), answered)
+}
+
+fn caller(parts: &Parts) -> Option<&Caller> {
+    parts.extensions.get()
 }
 
 /// Answers `GET`: the request is the query string.
@@ -85,22 +100,53 @@ pub async fn get<Q: Question>(State(app): State<App>, parts: Parts) -> Result<Re
 /// # Errors
 /// As [`post`].
 pub async fn get_as<Q: Question>(app: &App, parts: &Parts, query: String) -> Result<Response, Problem> {
-    let answered = ask::<Q>(app, Raw::Query(query), |key| respond::is_known(&parts.headers, key)).await?;
-    respond::got(&app.config, &parts.headers, answered)
+    let known = |key: &Key| respond::is_known(&parts.headers, key);
+    let answered = ask::<Q>(app, caller(parts), Raw::Query(query), known).await?;
+    respond::got(app, parts, answered)
 }
 
 /// Answers a lookup: nothing is computed or kept, and the answer's own bytes are its key.
 ///
 /// # Errors
-/// Where it can't be written, or another answer was asked for.
-pub fn look_up<A: Serialize>(app: &App, parts: &Parts, answer: &A) -> Result<Response, Problem> {
-    let body = serde_json::to_vec(answer).map_err(|error| {
-        tracing::error!("an answer that can't be written: {error}");
-        Problem::new(Kind::Internal, "The answer could not be written.")
-    })?;
+/// What is wrong with the request, or that another answer was asked for.
+pub async fn look_up<A: Serialize + 'static>(
+    app: &App,
+    parts: &Parts,
+    find: impl FnOnce(&Books) -> Result<A, Problem> + Send + 'static,
+) -> Result<Response, Problem> {
+    let (shelf, most) = (app.shelf.load_full(), app.config.answer_bytes);
+    let find = move |halt: &Halt| {
+        let found = match find(&shelf.books) {
+            Ok(found) => found,
+            Err(problem) => return Ok(Err(problem)),
+        };
+        written::json(&found, most, halt).map(|written| written.map_err(Problem::from))
+    };
+    let length = parts.uri.path().len() + parts.uri.query().unwrap_or_default().len();
+    let body = reading(app, length <= SHORT, find).await??;
     let key = Key::of_spelling(parts.uri.path(), 0, &body);
-    let body = (!respond::is_known(&parts.headers, &key)).then(|| Bytes::from(body));
-    respond::got(&app.config, &parts.headers, Answered { key, body, timing: Timing::default() })
+    let body = (!respond::is_known(&parts.headers, &key)).then_some(body);
+    respond::got(app, parts, Answered { key, body, timing: Timing::default() })
+}
+
+/// Reads here what is short, else on another thread, under the deadline.
+async fn reading<T: Send + 'static>(
+    app: &App,
+    short: bool,
+    read: impl FnOnce(&Halt) -> Result<T, Halted> + Send + 'static,
+) -> Result<T, Failure> {
+    let halt = Arc::new(Halt::default());
+    let read = if short {
+        pool::caught(read, &halt)
+    } else {
+        app.pool.beside(&app.metrics, (Lane::Reading, app.pool.deadline(1)), halt, read).await
+    };
+    match read {
+        Err(Failure::Busy) => app.metrics.shed("queue"),
+        Err(Failure::Panicked) => app.metrics.panicked(),
+        _ => {}
+    }
+    read
 }
 
 /// Answers `GET` with the answer written in another form than JSON, under a key of its own. Writing takes a turn among the
@@ -112,25 +158,29 @@ pub async fn written<Q: Question, A: DeserializeOwned>(
     app: &App,
     parts: &Parts,
     kind: &'static str,
-    write: impl FnOnce(A) -> Result<Bytes, Problem> + Send + 'static,
+    write: impl FnOnce(A) -> Result<Vec<u8>, Problem> + Send + 'static,
 ) -> Result<Response, Problem> {
     let query = parts.uri.query().unwrap_or_default().to_owned();
+    let end = app.pool.deadline(Q::PATIENCE);
     let own = |key: &Key| Key::of_spelling(parts.uri.path(), 0, key.bytes());
-    let answered = ask::<Q>(app, Raw::Query(query), |key| respond::is_known(&parts.headers, &own(key))).await?;
+    let known = |key: &Key| respond::is_known(&parts.headers, &own(key));
+    let answered = ask::<Q>(app, caller(parts), Raw::Query(query), known).await?;
     let key = own(&answered.key);
     let body = match answered.body {
         None => None,
         Some(answer) => Some(match app.memory.recall(&key) {
             Some(text) => text,
             None => {
-                let text =
-                    app.pool.beside(move || write(serde_json::from_slice(&answer).map_err(unreadable)?)).await??;
+                let write = move |_: &Halt| Ok(serde_json::from_slice(&answer).map_err(unreadable).and_then(write));
+                let text = app.pool.beside(&app.metrics, (Lane::Usual, end), Arc::default(), write).await??;
+                // What is kept takes as much memory as it is long.
+                let text = Bytes::from(text.into_boxed_slice());
                 app.memory.put(key, text.clone());
                 text
             }
         }),
     };
-    let mut response = respond::got(&app.config, &parts.headers, Answered { key, body, timing: answered.timing })?;
+    let mut response = respond::got(app, parts, Answered { key, body, timing: answered.timing })?;
     response.headers_mut().insert(header::CONTENT_TYPE, HeaderValue::from_static(kind));
     Ok(response)
 }
@@ -144,8 +194,13 @@ fn unreadable(error: serde_json::Error) -> Problem {
 ///
 /// # Errors
 /// As [`post`].
-pub async fn ask<Q: Question>(app: &App, raw: Raw, known: impl Fn(&Key) -> bool) -> Result<Answered, Problem> {
-    let started = Instant::now();
+pub async fn ask<Q: Question>(
+    app: &App,
+    caller: Option<&Caller>,
+    raw: Raw,
+    known: impl Fn(&Key) -> bool,
+) -> Result<Answered, Problem> {
+    let (started, end) = (Instant::now(), app.pool.deadline(Q::PATIENCE));
     let _in_work = app.limits.begin()?;
     let shelf = app.shelf.load_full();
     let spelling = spelling::<Q>(&shelf, &raw);
@@ -161,17 +216,13 @@ pub async fn ask<Q: Question>(app: &App, raw: Raw, known: impl Fn(&Key) -> bool)
             return Ok(Answered { key, body: found.filter(|_| !known), timing });
         }
     }
-    let question: Q = read::read(&raw)?;
-    let ready = question.settle(&shelf.books)?;
-    let price = ready.price();
-    within(app.config.budget.saturating_mul(Q::PATIENCE), price, &raw)?;
-    let key = Key::of::<Q>(&ready);
+    let Prepared { ready, key, price } = prepare::<Q>(app, caller, shelf, raw).await?;
     app.memory.spell(spelling, key);
     timing.parse = started.elapsed();
     if known(&key) {
         return Ok(Answered { key, body: None, timing });
     }
-    let done = work::answer::<Q>(app, key, price, Arc::new(ready)).await?;
+    let done = work::answer::<Q>(app, (key, price), ready, end).await?;
     (timing.cache, timing.tier, timing.engine) = (done.cache, done.tier, done.engine);
     slow::<Q>(app, &key, price, started.elapsed(), &timing);
     Ok(Answered { key, body: Some(done.answer), timing })
@@ -183,27 +234,6 @@ fn spelling<Q: Question>(shelf: &Shelf, raw: &Raw) -> Key {
         // A body never begins like this.
         Raw::Query(query) => Key::of_spelling(Q::PATH, shelf.generation, format!("?{query}").as_bytes()),
     }
-}
-
-fn within(budget: u64, price: u64, raw: &Raw) -> Result<(), Problem> {
-    if price <= budget {
-        return Ok(());
-    }
-    let times = price.div_ceil(budget.max(1));
-    let detail = format!("This is about {times} times the work that one question may take.");
-    let largest = raw.value().ok().as_ref().and_then(size::largest);
-    let (pointer, lower) = largest.map_or_else(
-        || (String::new(), "Ask for less at once.".to_owned()),
-        |(pointer, size)| {
-            let lower = format!(
-                "Lower its sizes, first of all {} ({size}).",
-                pointer.trim_start_matches('/').replace('/', ".")
-            );
-            (pointer, lower)
-        },
-    );
-    let kind = MistakeKind::TooMuchWork;
-    Err(Mistake { kind, ..Mistake::value(pointer, format!("{detail} {lower}")) }.into())
 }
 
 fn slow<Q: Question>(app: &App, key: &Key, price: u64, took: Duration, timing: &Timing) {

@@ -2,7 +2,7 @@
 //!
 //! One layer of our own in place of a tower of six: each of those costs a request about as much as its calculation.
 use crate::{
-    limits::{Refusal, told::Told},
+    limits::{Caller, Refusal},
     problem::{Kind, Problem},
     serve::Peer,
     state::App,
@@ -36,7 +36,7 @@ const REQUEST_ID: HeaderName = HeaderName::from_static("x-request-id");
 const NO_SNIFFING: HeaderName = HeaderName::from_static("x-content-type-options");
 /// These answer however much there is to do, and whoever asks.
 const ALWAYS_OPEN: [&str; 3] = ["/livez", "/readyz", "/metrics"];
-pub(crate) static NO_ROUTE: LazyLock<Arc<str>> = LazyLock::new(|| "none".into());
+static NO_ROUTE: LazyLock<Arc<str>> = LazyLock::new(|| "none".into());
 
 /// The layer.
 pub async fn conduct(State(app): State<App>, mut request: Request, next: Next) -> Response {
@@ -58,7 +58,11 @@ pub async fn conduct(State(app): State<App>, mut request: Request, next: Next) -
     }
     let (told, mut response) = match admit(&app, &route, &request, started) {
         Err(Refusal { problem, told }) => (told, problem.into_response()),
-        Ok(told) => (told, traced.during(run(&app, request, next)).instrument(span.clone()).await),
+        Ok(caller) => {
+            caller.iter().for_each(|caller| drop(request.extensions_mut().insert(caller.clone())));
+            let response = traced.during(run(&app, request, next)).instrument(span.clone()).await;
+            (caller.and_then(|caller| caller.told()), response)
+        }
     };
     let status = response.status();
     let headers = response.headers_mut();
@@ -69,19 +73,14 @@ pub async fn conduct(State(app): State<App>, mut request: Request, next: Next) -
         // The client's next request should find another copy, and not a connection that is just being closed.
         headers.insert(header::CONNECTION, HeaderValue::from_static("close"));
     }
-    mark(&app, id, origin.as_ref(), headers);
+    cors::allow(&app.config.origins, origin.as_ref(), headers);
+    headers.insert(REQUEST_ID, id);
+    headers.insert(NO_SNIFFING, HeaderValue::from_static("nosniff"));
     let took = started.elapsed();
     app.metrics.responded(&route, name(&method), status.as_u16(), took);
     tracing::debug!(parent: &span, status = status.as_u16(), ?took, "responded");
     traced.answered(status);
     response
-}
-
-/// What every response bears.
-pub(crate) fn mark(app: &App, id: HeaderValue, origin: Option<&HeaderValue>, headers: &mut HeaderMap) {
-    cors::allow(&app.config.origins, origin, headers);
-    headers.insert(REQUEST_ID, id);
-    headers.insert(NO_SNIFFING, HeaderValue::from_static("nosniff"));
 }
 
 /// The rest of the way, with a panic turned into a problem: it ends this request and nothing else.
@@ -96,7 +95,7 @@ async fn run(app: &App, request: Request, next: Next) -> Response {
     }
 }
 
-fn admit(app: &App, route: &str, request: &Request, now: Instant) -> Result<Option<Told>, Refusal> {
+fn admit(app: &App, route: &str, request: &Request, now: Instant) -> Result<Option<Caller>, Refusal> {
     // RFC 9112, 3.2.
     if request.version() == Version::HTTP_11 && request.headers().get_all(header::HOST).iter().count() != 1 {
         return Err(Problem::new(Kind::BrokenRequest, "A request of HTTP/1.1 has one Host header.").into());
@@ -105,7 +104,7 @@ fn admit(app: &App, route: &str, request: &Request, now: Instant) -> Result<Opti
         return Ok(None);
     }
     let peer = request.extensions().get::<Peer>().map(|peer| peer.0.ip());
-    app.limits.admit(request.headers(), peer, now)
+    app.limits.admit(request.headers(), peer, now).map(Some)
 }
 
 /// The request's span; of those who only ask how we are there would be more than of all others.

@@ -13,12 +13,17 @@ use std::{
 mod secret;
 pub use secret::Secret;
 
+/// The fewest characters of a secret that nobody guesses.
+const SHORTEST_SEAL: usize = 16;
+
 /// All the settings. A setting `max_age_s` is `PIPWRIGHT_MAX_AGE_S` in the environment and `max_age_s` in the file.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Config {
     /// Where to listen; port 0 takes a free one.
     pub listen: SocketAddr,
+    /// Where to give the metrics, and nothing else; then `/metrics` is not there at `listen`. Without it, it is.
+    pub metrics_listen: Option<SocketAddr>,
     /// A folder of packs beside the embedded ones.
     pub packs: Option<PathBuf>,
 
@@ -27,6 +32,9 @@ pub struct Config {
     pub redis: Option<Secret>,
     /// A PEM file: the authority whose certificates are believed with `rediss`, in place of the usual ones.
     pub redis_authority: Option<PathBuf>,
+    /// A secret that all copies share: what stands in Redis is sealed with it (HMAC-SHA256), so that nobody else who can
+    /// write there can answer in the service's place. Without it a checksum tells what was damaged from an answer.
+    pub redis_seal: Option<Secret>,
     /// The longest wait for Redis, whatever is wrong with it.
     pub redis_wait_ms: u64,
     /// How long Redis keeps an answer.
@@ -42,12 +50,18 @@ pub struct Config {
     /// Questions up to this price are computed where they arrive; dearer ones on threads of their own. That is half a
     /// millisecond, of which the other thread would cost a sixth more (`tests/load/README.md`).
     pub inline_price: u64,
+    /// Questions above this price are heavy: they have threads of their own, half as many as `workers`, so that the others
+    /// never wait for them. That is about 35 milliseconds.
+    pub heavy_price: u64,
     /// How many dear questions are computed at a time; 0: one for each processor.
     pub workers: usize,
-    /// How many dear questions may wait for their turn; the rest are turned away.
+    /// How many dear questions may wait for their turn; the rest are turned away. Heavy ones have a quarter as many places.
     pub waiting: usize,
-    /// How long one dear question may take, its turn included.
+    /// How long one dear question may take, from the whole request to the answer, its turn included. Tables and leagues have
+    /// as many times as long as they may be times as much work.
     pub deadline_ms: u64,
+    /// The largest answer.
+    pub answer_bytes: usize,
 
     /// The largest request body.
     pub body_bytes: usize,
@@ -55,8 +69,16 @@ pub struct Config {
     pub body_wait_ms: u64,
     /// How long a connection may be open without a complete request head.
     pub idle_s: u64,
+    /// How long a client may take nothing of an answer. On the whole it must take 16 bytes a millisecond.
+    pub write_wait_ms: u64,
     /// Connections held open at a time; more wait to be accepted.
     pub connections: usize,
+    /// Connections of one address, trusted proxies aside; more are closed at once.
+    pub connections_per_address: usize,
+    /// Bytes held for all clients: requests on their way in, answers on their way out. Who needs more is turned away.
+    pub held_bytes: usize,
+    /// Bytes held for one address, trusted proxies aside.
+    pub held_bytes_per_address: usize,
     /// Requests in work at a time; the rest are turned away.
     pub in_flight: usize,
 
@@ -118,22 +140,30 @@ impl Default for Config {
     fn default() -> Self {
         Self {
             listen: SocketAddr::from((Ipv4Addr::LOCALHOST, 8640)),
+            metrics_listen: None,
             packs: None,
             redis: None,
             redis_authority: None,
+            redis_seal: None,
             redis_wait_ms: 40,
             redis_keep_s: 7 * 24 * 3600,
             redis_price: 100_000,
             memory_bytes: 32 << 20,
             budget: 200_000_000,
             inline_price: 300_000,
+            heavy_price: 20_000_000,
             workers: 0,
             waiting: 64,
             deadline_ms: 2_000,
+            answer_bytes: 8 << 20,
             body_bytes: 256 << 10,
             body_wait_ms: 5_000,
             idle_s: 65,
+            write_wait_ms: 10_000,
             connections: 10_000,
+            connections_per_address: 512,
+            held_bytes: 64 << 20,
+            held_bytes_per_address: 16 << 20,
             in_flight: 1_024,
             per_second: 50,
             burst: 200,
@@ -203,11 +233,25 @@ impl Config {
         if self.redis_wait_ms == 0 || self.redis_wait_ms > 50 {
             return wrong("redis_wait_ms: 1 to 50 milliseconds".to_owned());
         }
-        for (name, value) in
-            [("body_bytes", self.body_bytes), ("connections", self.connections), ("in_flight", self.in_flight)]
-        {
+        if self.redis_seal.as_ref().is_some_and(|seal| seal.plain().len() < SHORTEST_SEAL) {
+            return wrong(format!("redis_seal: at least {SHORTEST_SEAL} characters"));
+        }
+        for (name, value) in [
+            ("answer_bytes", self.answer_bytes),
+            ("body_bytes", self.body_bytes),
+            ("connections", self.connections),
+            ("connections_per_address", self.connections_per_address),
+            ("in_flight", self.in_flight),
+        ] {
             if value == 0 {
                 return wrong(format!("{name}: at least 1"));
+            }
+        }
+        let largest = self.answer_bytes.max(self.body_bytes);
+        for (name, value) in [("held_bytes", self.held_bytes), ("held_bytes_per_address", self.held_bytes_per_address)]
+        {
+            if value < largest {
+                return wrong(format!("{name}: at least {largest}, or the largest answer or body has no room"));
             }
         }
         Ok(self)

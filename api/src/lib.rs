@@ -49,7 +49,14 @@ pub async fn serve(
     config: Config,
     shutdown: impl Future<Output = ()> + Send + 'static,
 ) -> Result<(), ServeError> {
+    let metrics = match config.metrics_listen {
+        Some(address) => Some(tokio::net::TcpListener::bind(address).await?),
+        None => None,
+    };
     let app = App::new(config)?;
+    if let Some(metrics) = metrics {
+        tokio::spawn(serve::metrics(metrics, app.clone()));
+    }
     let router = routes::router(app.clone());
     Ok(serve::run(listener, app, router, shutdown).await?)
 }

@@ -89,7 +89,15 @@ async fn listen(config: Config) -> Result<(), Failure> {
     let listener = TcpListener::bind(config.listen).await?;
     // Whoever asked for port 0 reads here which one it is.
     writeln!(std::io::stdout(), "listening on http://{}", listener.local_addr()?)?;
+    let metrics = match config.metrics_listen {
+        Some(address) => Some(TcpListener::bind(address).await?),
+        None => None,
+    };
     let app = App::new(config).map_err(ServeError::from)?;
+    if let Some(metrics) = metrics {
+        tracing::info!(address = %metrics.local_addr()?, "the metrics have a listener of their own");
+        tokio::spawn(serve::metrics(metrics, app.clone()));
+    }
     let mut hangup = signal(SignalKind::hangup())?;
     let reread = app.clone();
     tokio::spawn(async move {

@@ -23,7 +23,9 @@ const CHANGES: &str = include_str!("openapi/changes.md");
             Every calculation takes `POST` with a JSON body. The same fields go into the query string of a `GET`: \
             dots lead into a field's own fields (`target.models=5`) and numbers into a list \
             (`steps.0.needs=4%2B`); a value that reads as JSON is that JSON, everything else is text; `+` is written \
-            `%2B`. Equal questions have byte-for-byte equal answers."
+            `%2B`. Equal questions have byte-for-byte equal answers.\n\n\
+            What is wrong with a request is said as `application/problem+json`. Only what is no HTTP request, or has too \
+            long a link or head, is refused with a bare 400, 414 or 431."
     ),
     servers((url = "/", description = "this service")),
     components(schemas(Shown)),

@@ -37,6 +37,7 @@ pub mod needed;
 pub mod odds;
 pub mod pack_check;
 pub mod packs;
+mod page;
 pub mod repair;
 pub mod rule;
 pub mod schema;
@@ -65,6 +66,11 @@ pub fn with(app: App, more: OpenApiRouter<App>) -> Router {
         .layer(CompressionLayer::new())
         .layer(middleware::from_fn_with_state(app.clone(), conduct))
         .with_state(app)
+}
+
+/// The metrics, and nothing else.
+pub fn metrics(app: App) -> Router {
+    Router::new().route("/metrics", get(health::numbers)).with_state(app)
 }
 
 fn endpoints() -> OpenApiRouter<App> {

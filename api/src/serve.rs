@@ -1,5 +1,9 @@
 //! Connections: accepting, serving, and letting go of them in order.
-use crate::{limits::together, shelf, state::App};
+use crate::{
+    limits::{held::Place, together},
+    routes, shelf,
+    state::App,
+};
 use axum::{Router, body::Body, extract::Request};
 use futures::FutureExt;
 use hyper::{body::Incoming, server::conn::http1, service::service_fn};
@@ -15,8 +19,8 @@ use tokio::{
 };
 use tower_service::Service as _;
 
-mod refusal;
-use refusal::Completed;
+mod guarded;
+use guarded::{Arrived, Guarded};
 
 /// Who is at the other end of the connection.
 #[derive(Clone, Copy, Debug)]
@@ -27,6 +31,9 @@ const TIDYING: Duration = Duration::from_secs(5);
 
 /// So long the last connections have to say what they want before those that say nothing are closed.
 const LAST_WORD: Duration = Duration::from_millis(100);
+
+/// The longest head of a request, its link included. A link may have 65,534 bytes, which is the library's own limit.
+const LONGEST_HEAD: usize = 80 << 10;
 
 /// Serves until `shutdown` is done. Then it says that it is not ready, takes connections a little longer, and
 /// lets the requests in flight finish.
@@ -45,11 +52,12 @@ pub async fn run(
     let upkeep =
         [tokio::spawn(tidy(app.clone())), tokio::spawn(shelf::watch(app.clone())), tokio::spawn(share(app.clone()))];
     let take = |(stream, peer, place): Accepted| {
-        let connection = connection(stream, Peer(peer), app.clone(), router.clone());
+        let Ok(own) = place_of(&app, peer) else { return };
+        let connection = connection(stream, Peer(peer), &app, router.clone());
         let connection = graceful.watch(connection);
         let open = app.metrics.connected();
         tokio::spawn(async move {
-            let _held = (place, open);
+            let _held = (place, own, open);
             // A client that breaks off is its own affair.
             if let Err(error) = connection.await {
                 tracing::debug!(%error, "a connection broke");
@@ -110,23 +118,53 @@ fn is_short_of_files(error: &io::Error) -> bool {
     matches!(error.raw_os_error(), Some(23 | 24))
 }
 
+/// The place of a connection among those of its address. A trusted proxy has as many as it likes: it speaks for many.
+fn place_of(app: &App, peer: SocketAddr) -> Result<Option<Place>, TooMany> {
+    match app.limits.holder(peer.ip()) {
+        None => Ok(None),
+        Some(who) => app.limits.held.connect(who).map(Some).ok_or_else(|| {
+            app.metrics.shed("connections of one address");
+            TooMany
+        }),
+    }
+}
+
+/// One address has too many connections.
+struct TooMany;
+
 fn connection(
     stream: TcpStream,
     peer: Peer,
-    app: App,
+    app: &App,
     router: Router,
-) -> impl GracefulConnection<Error = hyper::Error, Output = hyper::Result<()>> + Send {
+) -> impl GracefulConnection<Error = hyper::Error, Output = hyper::Result<()>> + Send + use<> {
     // Small answers should not wait for a fuller packet; where that cannot be set, they do.
     let _ = stream.set_nodelay(true);
+    let arrived = Arrived::new(app.limits.held.share(app.limits.holder(peer.0.ip())));
+    let stream = Guarded::new(stream, Arc::clone(&arrived), Duration::from_millis(app.config.write_wait_ms.max(1)));
     let service = service_fn(move |request: hyper::Request<Incoming>| {
         let mut request: Request = request.map(Body::new);
         request.extensions_mut().insert(peer);
-        router.clone().call(request)
+        let (response, arrived) = (router.clone().call(request), Arc::clone(&arrived));
+        async move {
+            let response = response.await;
+            arrived.answered();
+            response
+        }
     });
     http1::Builder::new()
         .timer(TokioTimer::new())
         .header_read_timeout(Duration::from_secs(app.config.idle_s.max(1)))
-        .serve_connection(TokioIo::new(Completed::new(stream, app)), service)
+        .max_buf_size(LONGEST_HEAD)
+        .serve_connection(TokioIo::new(stream), service)
+}
+
+/// Serves the metrics on a listener of their own, for as long as the service runs.
+///
+/// # Errors
+/// Those of the listener.
+pub async fn metrics(listener: TcpListener, app: App) -> io::Result<()> {
+    axum::serve(listener, routes::metrics(app)).await
 }
 
 /// Rates are counted together with the other copies, where they can be.

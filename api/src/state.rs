@@ -1,10 +1,11 @@
 //! What every request can reach. Cheap to clone; nothing in it is a request's own.
 use crate::{
     ask::{
+        pool::Pool,
         progress::Progress,
-        work::{Done, Failure, Pool},
+        work::{Done, Failure},
     },
-    cache::{Tier, Tiers, flight::Flights, memory::Memory, redis},
+    cache::{Tier, Tiers, flight::Flights, memory::Memory, redis, sealed::Seal},
     config::Config,
     limits::Limits,
     shelf::Shelf,
@@ -20,7 +21,6 @@ use std::{
         Arc,
         atomic::{AtomicBool, Ordering},
     },
-    thread::available_parallelism,
     time::Duration,
 };
 use tokio::sync::Mutex;
@@ -92,17 +92,13 @@ impl App {
                 wait: Duration::from_millis(config.redis_wait_ms),
                 keep: Duration::from_secs(config.redis_keep_s),
                 price: config.redis_price,
+                seal: Seal::new(config.redis_seal.as_ref()),
             };
             let redis = redis::Redis::new(&settings, Arc::clone(&metrics));
             let redis = redis.map_err(|error| StartError::Redis(error.category().to_owned()))?;
             tiers.push(Arc::new(redis.clone()));
             far = Some(redis);
         }
-        let threads = match config.workers {
-            0 => available_parallelism().map_or(1, usize::from),
-            some => some,
-        };
-        let deadline = Duration::from_millis(config.deadline_ms);
         Ok(Self(Arc::new(Inside {
             shelf: ArcSwap::from_pointee(Shelf::new(config.packs.as_deref())),
             reading: Mutex::default(),
@@ -110,7 +106,7 @@ impl App {
             tiers: Tiers::new(tiers),
             far,
             flights: Flights::default(),
-            pool: Pool::new(threads, config.waiting, deadline, config.inline_price),
+            pool: Pool::new(&config),
             progress: Progress::default(),
             limits: Limits::new(&config, Arc::clone(&metrics)),
             metrics,

@@ -22,6 +22,7 @@ pub mod pack;
 pub mod points;
 pub mod repair;
 pub mod rule;
+mod told;
 pub mod unit;
 pub mod volley;
 

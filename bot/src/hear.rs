@@ -5,11 +5,11 @@ use crate::client::{Api, Trouble};
 use crate::commands::{self, Asked, Command, Halt, Kind};
 use crate::inline::Inline;
 use crate::link::Link;
-use crate::typing::choose::{Slash, choose, slash};
-use crate::typing::{
-    self, Read,
-    assign::{assign, assign_about},
-};
+use crate::typing::choose::{Slash, slash};
+use crate::typing::{self, Read, assign::assign};
+use crate::understand::choose::Outcome;
+use crate::understand::reading::{Act, Reading};
+use crate::understand::{Understood, speak, understand, understand_as};
 
 /// A message, with what the place knows of the chat.
 #[derive(Clone, Copy, Debug, Default)]
@@ -60,9 +60,7 @@ pub async fn hear(api: &Api, message: Message<'_>) -> Card {
 async fn read(api: &Api, message: Message<'_>, index: Option<&PackIndex>, inline: Option<&Inline>) -> Card {
     match slash(message.text) {
         Slash::Command(command, text, misspelt) => {
-            let said = typing::pieces(text, index);
-            let read = assign(text, &said, command, index);
-            let mut card = ask(api, &message, (index, inline), command, read, text, None).await;
+            let mut card = commanded(api, &message, (index, inline), command, text).await;
             if misspelt {
                 card.notes.insert(0, format!("Read as /{}.", command.name));
             }
@@ -73,110 +71,149 @@ async fn read(api: &Api, message: Message<'_>, index: Option<&PackIndex>, inline
     }
 }
 
+/// Commands that are about units on a table: the grammar of sides and situations reads them first.
+const FOUGHT: &[&str] = &["matchup", "duel", "needed", "luck", "compare", "appraise", "repair", "check"];
+
+/// Answers what stands behind a slash command.
+async fn commanded(
+    api: &Api,
+    message: &Message<'_>,
+    (index, inline): (Option<&PackIndex>, Option<&Inline>),
+    command: &'static Command,
+    text: &str,
+) -> Card {
+    let said = typing::pieces(text, index);
+    let read = assign(text, &said, command, index);
+    // What the options of the command explain in full needs no more.
+    let plain =
+        ["check", "repair", "luck"].contains(&command.name) && read.unread.is_empty() && read.corrected.is_empty();
+    if let Some(index) = index.filter(|_| FOUGHT.contains(&command.name) && !plain)
+        && let Some((best, corrected)) = understand_as(text, index, command)
+        && best.is_clear()
+    {
+        return perform(api, message, (Some(index), inline), best.reading, text, &corrected).await;
+    }
+    ask(api, message, (index, inline), command, read, text, None).await
+}
+
 /// Answers what is typed after a question back: it completes the message before, unless it is a question of its own.
 pub async fn hear_on(api: &Api, message: Message<'_>, unfinished: &Unfinished) -> Card {
+    let index = api.index(message.pack).await.ok();
+    let alone = index.as_deref().map(|index| understand(message.text, index, None));
+    let own = match &alone {
+        Some(Understood::Forget | Understood::Back) => true,
+        Some(Understood::Said { outcome: Outcome::Answer(best), .. }) => best.value > 2.1,
+        _ => false,
+    };
+    if own {
+        return hear(api, message).await;
+    }
     let whole = unfinished.with(message.text);
-    let card = hear(api, Message { text: &whole, ..message }).await;
-    let alone = if card.sort == Sort::Answer { None } else { Some(hear(api, message).await) };
-    alone.filter(|alone| alone.sort == Sort::Answer).unwrap_or(card)
+    let card = hear(api, Message { text: &whole, before: None, ..message }).await;
+    if card.sort == Sort::Answer {
+        return card;
+    }
+    let alone = hear(api, message).await;
+    if alone.sort == Sort::Answer || card.sort == Sort::Refusal { alone } else { card }
 }
 
 /// Answers the question of a link as it stands.
 pub async fn again(api: &Api, pack: Option<&str>, link: &Link) -> Card {
+    let index = api.index(pack).await.ok();
+    repeated(api, &Message { pack, ..Message::default() }, (index.as_deref(), None), link).await
+}
+
+/// Answers the question of a link.
+async fn repeated(
+    api: &Api,
+    message: &Message<'_>,
+    (index, inline): (Option<&PackIndex>, Option<&Inline>),
+    link: &Link,
+) -> Card {
     let Some(command) = commands::at(&link.path) else {
         return Card::saying(Sort::Refusal, "That answer is of another version. Ask its question again.");
     };
-    let index = api.index(pack).await.ok();
-    let message = Message { pack, ..Message::default() };
-    ask(api, &message, (index.as_deref(), None), command, Read::default(), "", Some(link)).await
+    let read = Read { about: about(command, &link.question), ..Read::default() };
+    ask(api, message, (index, inline), command, read, "", Some(link)).await
 }
 
-/// A message without a slash: a question again with one thing changed, or one of its own.
+/// The command of the question that this one is about.
+fn about(command: &'static Command, question: &serde_json::Value) -> Option<&'static Command> {
+    command.about().find(|about| question.get(about.request()).is_some())
+}
+
+/// A message without a slash.
 async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inline: Option<&Inline>) -> Card {
     let text = message.text;
-    let said = typing::pieces(text, index);
-    if said.pieces.is_empty() {
+    if !text.chars().any(char::is_alphanumeric) {
         return Card::saying(
             Sort::Question,
             "What do you want to know? Try `/check 2d6 7+`, or `/help` for all that can be asked.",
         );
     }
-    let again = message.before.and_then(|before| {
-        let command = commands::at(&before.path)?;
-        // What it is about does not change: `what about 50%` asks for the same matchup.
-        let about = command.about().find(|about| before.question.get(about.request()).is_some());
-        let read = match about {
-            Some(_) => assign_about(text, &said, command, about, index),
-            None => assign(text, &said, command, index),
-        };
-        (!read.args.is_empty()).then_some((command, read, before))
-    });
-    let fresh = choose(text, &said, index);
-    if fresh.is_none() && again.is_none() && said.pieces.iter().all(|piece| piece.is_mark() || says_nothing(piece)) {
-        // `what can you do?`
-        let help = &commands::help::HELP;
-        return ask(api, message, (index, inline), help, Read::default(), "", None).await;
-    }
-    if let Some((command, read, before)) = again {
-        let clear = read.unread.is_empty() && read.guessed == 0;
-        let whole = fresh.as_ref().is_some_and(|fresh| fresh.is_whole());
-        if is_again(text) || (clear && !whole) || fresh.is_none() {
-            return ask(api, message, (index, inline), command, read, text, Some(before)).await;
+    let nameless = PackIndex::default();
+    let (outcome, corrected) = match understand(text, index.unwrap_or(&nameless), message.before) {
+        Understood::Forget => return Card::saying(Sort::Refusal, "Dropped. Ask whatever you like."),
+        Understood::Back => {
+            return match message.before {
+                Some(link) => repeated(api, message, (index, inline), link).await,
+                None => Card::saying(Sort::Refusal, "There is no answer to go back to."),
+            };
         }
-    }
-    if let Some(fresh) = fresh {
-        return ask(api, message, (index, inline), fresh.command, fresh.read, text, None).await;
-    }
-    if asks(text) {
-        // It may be about a rule whose name was not said: `can guns be used in contact?`
-        let read = assign(text, &said, &commands::rule::RULE, index);
-        let card = ask(api, message, (index, inline), &commands::rule::RULE, read, text, None).await;
-        if card.sort == Sort::Answer {
-            return card;
+        Understood::Said { outcome, corrected, .. } => (outcome, corrected),
+    };
+    match outcome {
+        Outcome::Answer(best) => perform(api, message, (index, inline), best.reading, text, &corrected).await,
+        Outcome::Ask { question, command, option, offers, choices } => {
+            let mut card = Card::saying(Sort::Question, question);
+            if let Some(option) = option {
+                let text = format!("/{} {}", command.name, text.trim());
+                card.unfinished = Some(Unfinished { text, option: Some(option), lines: option == "list" });
+            }
+            for offer in &offers {
+                if let Some(sentence) = speak::sentence(index.unwrap_or(&nameless), offer) {
+                    card.follow_up(sentence.clone(), sentence);
+                }
+            }
+            for choice in choices {
+                card.follow_up(choice.clone(), choice);
+            }
+            card
         }
+        Outcome::Nothing => Card::saying(
+            Sort::Refusal,
+            "That is not a question I can answer. `/help` shows what I know, for example `/check 2d6 7+`.",
+        ),
     }
-    Card::saying(Sort::Refusal, "That is not a question I know. Try `/help`, or for example `/check 2d6 7+`.")
 }
 
-fn says_nothing(piece: &typing::Piece) -> bool {
-    piece.word().is_some_and(typing::fillers::is_filler)
-}
-
-/// Whether a message is a question.
-fn asks(text: &str) -> bool {
-    const ASKING: &[&str] = &[
-        "do", "does", "can", "could", "is", "are", "will", "would", "should", "may", "must", "what", "whats", "which",
-        "how", "when", "why", "where", "who", "has", "have",
-    ];
-    let text = typing::scan::folded(text.trim_start()).replace('\'', "");
-    text.split(|c: char| !c.is_alphanumeric()).next().is_some_and(|word| ASKING.contains(&word))
-}
-
-/// Whether the message says that it changes the question before.
-fn is_again(text: &str) -> bool {
-    const BEGINNINGS: &[&str] = &[
-        "what about",
-        "how about",
-        "what if",
-        "and if",
-        "and ",
-        "same",
-        "again",
-        "now ",
-        "instead",
-        "but ",
-        "with ",
-        "without ",
-        "from ",
-        "in ",
-        "at ",
-        "if ",
-        "swap",
-        "then ",
-        "also ",
-    ];
-    let text = typing::scan::folded(text.trim_start());
-    BEGINNINGS.iter().any(|beginning| text.starts_with(beginning)) || text.contains("instead")
+/// Answers a reading.
+async fn perform(
+    api: &Api,
+    message: &Message<'_>,
+    (index, inline): (Option<&PackIndex>, Option<&Inline>),
+    reading: Reading,
+    text: &str,
+    corrected: &[(String, String)],
+) -> Card {
+    let Reading { command, act, beside, before, notes, .. } = reading;
+    let (read, before) = match act {
+        Act::Question(question) => {
+            let read = Read { about: about(command, &question), ..beside };
+            (read, Some(Link::new(command.path.unwrap_or_default(), question)))
+        }
+        Act::Args(read) => (read, before.map(|question| Link::new(command.path.unwrap_or_default(), question))),
+        Act::Lacks { question, .. } => return Card::saying(Sort::Question, question),
+    };
+    // What a rule is asked about may be the words of two messages.
+    let said = read.text("about").map(str::to_owned).filter(|_| command.name == commands::rule::RULE.name);
+    let text = said.as_deref().unwrap_or(text);
+    let read = Read { unread: Vec::new(), corrected: corrected.to_vec(), ..read };
+    let mut card = ask(api, message, (index, inline), command, read, text, before.as_ref()).await;
+    if card.sort == Sort::Answer && !notes.is_empty() {
+        card.read_as.push_str(&format!(" \u{b7} assumed: {}", notes.join(", ")));
+    }
+    card
 }
 
 async fn ask(

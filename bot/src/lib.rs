@@ -2,7 +2,8 @@
 //!
 //! | room | what it knows | what never happens there |
 //! | --- | --- | --- |
-//! | [`typing`] | words to arguments | asking anybody |
+//! | [`understand`] | what a message asks, or what is missing of it | asking anybody |
+//! | [`typing`] | numbers, dice and named options to arguments | asking anybody |
 //! | [`commands`] | each command: its words, its request, its card | anything of a place |
 //! | [`client`] | the HTTP service | words of a chat |
 //! | [`card`] | the neutral answer | drawing |
@@ -18,5 +19,6 @@ pub mod inline;
 pub mod link;
 pub mod places;
 pub mod typing;
+pub mod understand;
 
 use pipwright_shared::report::saying;

@@ -10,7 +10,7 @@
 //! | [`names`] | words become units, arcs, rules … of the pack |
 //! | [`assign`] | what is left goes to the options of a command |
 //!
-//! [`choose`] finds the command of a message that names none.
+//! [`choose`] finds the command behind a slash.
 pub mod assign;
 pub mod choose;
 pub mod complete;

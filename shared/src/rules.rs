@@ -3,6 +3,7 @@ pub mod arcs;
 pub mod books;
 pub mod check;
 pub mod compile;
+pub mod conditions;
 pub mod describe;
 pub mod example;
 pub mod faceoff;
@@ -17,5 +18,6 @@ pub mod read;
 pub mod reason;
 pub mod search;
 pub mod standing;
+pub mod term;
 
 pub use books::Books;

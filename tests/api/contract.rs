@@ -52,7 +52,10 @@ async fn every_operation_has_an_id_of_its_own_and_headers() {
         let id = operation["operationId"].as_str().expect("an id");
         assert!(ids.insert(id.to_owned()), "{id} twice");
         for (status, response) in operation["responses"].as_object().expect("responses") {
-            assert!(!response["headers"]["X-Request-Id"].is_null(), "{id} {status}");
+            // These two come from the HTTP library, before there is a request.
+            let bare = ["414", "431"].contains(&status.as_str());
+            assert_eq!(response["headers"]["X-Request-Id"].is_null(), bare, "{id} {status}");
+            assert_eq!(response["content"].is_null(), bare || status == "304", "{id} {status}");
             assert_eq!(
                 response["headers"]["Retry-After"].is_null(),
                 !["429", "503"].contains(&status.as_str()),

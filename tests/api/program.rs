@@ -39,6 +39,47 @@ fn secrets_are_masked_and_mistakes_named() {
     assert!(!well && err.contains("none.toml"), "{err}");
 }
 
+/// Every setting stands in the table of deploy/README.md.
+#[test]
+fn every_setting_is_documented() {
+    let page = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../deploy/README.md")).expect("the page");
+    let settings = serde_json::to_value(pipwright_api::Config::default()).expect("JSON");
+    let settings = settings.as_object().expect("settings");
+    let said: Vec<&str> =
+        page.lines().filter_map(|line| line.strip_prefix("| `")?.split_once('`').map(|(name, _)| name)).collect();
+    for (name, default) in settings {
+        let row = page.lines().find(|line| line.starts_with(&format!("| `{name}` |")));
+        let row = row.unwrap_or_else(|| panic!("{name} is not in the table"));
+        let shown = match default {
+            serde_json::Value::Array(items) => items.iter().filter_map(|item| item.as_str()).collect(),
+            serde_json::Value::String(text) => text.clone(),
+            serde_json::Value::Null => String::new(),
+            other => other.to_string(),
+        };
+        let cell = row.split('|').nth(2).expect("a default").trim().trim_matches('`');
+        assert_eq!(cell, shown, "the default of {name}");
+    }
+    let gone: Vec<_> = said.iter().filter(|name| !settings.contains_key(**name)).collect();
+    assert!(gone.is_empty(), "no settings: {gone:?}");
+}
+
+#[test]
+fn metrics_may_have_a_listener_of_their_own() {
+    let elsewhere = format!("127.0.0.1:{}", pipwright_tests::redis::free_port());
+    let program = Program::start(&[("PIPWRIGHT_METRICS_LISTEN", &elsewhere)]);
+    let there = blocking::get(format!("http://{elsewhere}/metrics")).expect("a response");
+    assert_eq!(there.status(), 200);
+    assert!(there.text().expect("text").contains("pipwright_cache_memory_bytes"));
+    assert_eq!(blocking::get(format!("http://{elsewhere}/livez")).expect("a response").status(), 404, "nothing else");
+    let here = blocking::get(format!("{}/metrics", program.address)).expect("a response");
+    assert_eq!(
+        (here.status().as_u16(), &here.headers()["content-type"]),
+        (404, &"application/problem+json".parse().expect("a kind"))
+    );
+    let without = Program::start(&[]);
+    assert_eq!(blocking::get(format!("{}/metrics", without.address)).expect("a response").status(), 200);
+}
+
 #[test]
 fn it_drains_on_term() {
     let mut program = Program::start(&[("PIPWRIGHT_DRAIN_MS", "600")]);

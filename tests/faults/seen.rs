@@ -6,8 +6,9 @@ use std::{
     time::{Duration, Instant},
 };
 
-/// The longest that a fault of Redis may hold a request up.
-const MOST: Duration = Duration::from_millis(50);
+/// Requests may take so many times as long beside a fault, in the mean. Were each of them held up for as long as Redis may be
+/// waited for, it would be twenty times and more.
+const SLOWER: f64 = 10.0;
 const CLIENTS: usize = 8;
 /// Dear enough to be kept in Redis.
 const DEAR: u64 = 5_000_000;
@@ -19,9 +20,20 @@ pub(crate) struct Seen {
     pub(crate) failed: usize,
     pub(crate) wrong: usize,
     pub(crate) longest: Duration,
+    /// All waits together.
+    pub(crate) waited: Duration,
 }
 
 impl Seen {
+    /// One more was answered, or not, after so long.
+    pub(crate) fn add(&mut self, failed: bool, took: Duration) {
+        *self = self.and(Self { sent: 1, failed: usize::from(failed), wrong: 0, longest: took, waited: took });
+    }
+
+    fn mean(&self) -> f64 {
+        self.waited.as_secs_f64() / self.sent.max(1) as f64
+    }
+
     /// Together with another run.
     pub(crate) fn and(self, other: Self) -> Self {
         Self {
@@ -29,27 +41,27 @@ impl Seen {
             failed: self.failed + other.failed,
             wrong: self.wrong + other.wrong,
             longest: self.longest.max(other.longest),
+            waited: self.waited + other.waited,
         }
     }
 
     /// A row of the table of faults. Nothing failed, nothing was wrong.
     #[track_caller]
     pub(crate) fn judge(&self, what: &str) {
-        let Self { sent, failed, wrong, longest } = self;
+        let Self { sent, failed, wrong, longest, .. } = self;
         println!("| {what} | {sent} | {failed} | {wrong} | {:.0} ms |", longest.as_secs_f64() * 1e3);
         assert!(*sent > 0 && (*failed, *wrong) == (0, 0), "{what}: {self:?}");
     }
 
-    /// The same, and nobody waited much longer than before. That is judged only where no other test takes the processor
-    /// away (tests/run runs these alone).
+    /// The same, and in the mean nobody waited much longer than before. The longest wait is shown, not judged: any other
+    /// program on the machine can make one request wait.
     #[track_caller]
     pub(crate) fn judge_beside(&self, normal: Self, what: &str) {
         let text = format!("{what} (normally {:.0} ms)", normal.longest.as_secs_f64() * 1e3);
         self.judge(&text);
         normal.judge(&format!("before: {what}"));
-        if std::env::var_os("PIPWRIGHT_TESTS_ALONE").is_some() {
-            assert!(self.longest < normal.longest + MOST, "{text}: {self:?}");
-        }
+        let times = self.mean() / normal.mean();
+        assert!(times < SLOWER, "{text}: {times:.1} times as long in the mean, {self:?}");
     }
 }
 
@@ -84,5 +96,6 @@ async fn one(service: &Service, number: usize) -> Seen {
     };
     let right = body["sum"] == (number % 1_000) * number;
     let (failed, wrong) = (usize::from(status != 200), usize::from(status == 200 && !right));
-    Seen { sent: 1, failed, wrong, longest: asked.elapsed() }
+    let took = asked.elapsed();
+    Seen { sent: 1, failed, wrong, longest: took, waited: took }
 }

@@ -15,6 +15,8 @@ mod mends;
 mod pasted;
 mod points;
 mod questions;
+mod questions_law;
+mod questions_said;
 mod schema;
 mod sedge_moot;
 mod table;

@@ -9,6 +9,7 @@ pub mod compare;
 pub mod counting;
 pub mod laid;
 pub mod play;
+pub mod process;
 pub mod program;
 pub mod random;
 pub mod redis;

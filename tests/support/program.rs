@@ -21,7 +21,15 @@ impl Program {
 
     /// Starts it with its log written there.
     pub fn start_with(settings: &[(&str, &str)], log: Stdio) -> Self {
-        let mut command = command();
+        Self::spawn(command(), settings, log)
+    }
+
+    /// Starts another program of the workspace that is configured and speaks like this one.
+    pub fn other(name: &str, settings: &[(&str, &str)]) -> Self {
+        Self::spawn(clean(built(name)), settings, Stdio::inherit())
+    }
+
+    fn spawn(mut command: Command, settings: &[(&str, &str)], log: Stdio) -> Self {
         command.envs([("PIPWRIGHT_LISTEN", "127.0.0.1:0"), ("PIPWRIGHT_PER_SECOND", "0")]);
         command.envs(settings.iter().copied());
         let mut child = command.stdout(Stdio::piped()).stderr(log).spawn().expect("the program starts");
@@ -43,6 +51,11 @@ impl Program {
         self.child.wait().expect("an end").success()
     }
 
+    /// Whether it has not ended.
+    pub fn is_alive(&mut self) -> bool {
+        self.child.try_wait().expect("a child").is_none()
+    }
+
     /// Its process.
     pub fn id(&self) -> u32 {
         self.child.id()
@@ -58,7 +71,11 @@ impl Drop for Program {
 
 /// The program, with nothing of the test's environment that could configure it.
 pub fn command() -> Command {
-    let mut command = Command::new(path());
+    clean(path())
+}
+
+fn clean(program: PathBuf) -> Command {
+    let mut command = Command::new(program);
     for (name, _) in std::env::vars().filter(|(name, _)| name.starts_with("PIPWRIGHT_")) {
         command.env_remove(name);
     }

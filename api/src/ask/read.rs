@@ -16,6 +16,19 @@ pub enum Raw {
 }
 
 impl Raw {
+    /// Its bytes.
+    pub fn len(&self) -> usize {
+        match self {
+            Self::Body(body) => body.len(),
+            Self::Query(text) => text.len(),
+        }
+    }
+
+    /// Whether it has none.
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
     /// As JSON, whatever it asks.
     ///
     /// # Errors

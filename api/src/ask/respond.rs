@@ -1,47 +1,59 @@
 //! An answer as a response: validators and freshness on `GET`, timing on both.
-use super::{Answered, Timing};
+use super::{Answered, Timing, caller};
 use crate::{
     cache::Key,
-    config::Config,
+    limits::Caller,
     problem::{Kind, Problem},
+    state::App,
 };
 use axum::{
     body::Body,
-    http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header},
+    http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header, request::Parts},
     response::{IntoResponse, Response},
 };
 
 const SERVER_TIMING: HeaderName = HeaderName::from_static("server-timing");
 
 /// The response to a `POST`.
-pub(super) fn posted(answered: Answered) -> Response {
-    let mut response = Response::new(answered.body.map(Body::from).unwrap_or_default());
+pub(super) fn posted(app: &App, caller: Option<&Caller>, answered: Answered) -> Result<Response, Problem> {
+    let body = answered.body.map(|body| app.limits.hold(caller, body)).transpose()?;
+    let mut response = Response::new(body.map(Body::from).unwrap_or_default());
     let headers = response.headers_mut();
     headers.insert(header::CONTENT_TYPE, HeaderValue::from_static("application/json"));
     headers.insert(SERVER_TIMING, shown(&answered.timing));
-    response
+    Ok(response)
 }
 
 /// The response to a `GET`: the answer, or 304 where the client has it.
-pub(super) fn got(config: &Config, request: &HeaderMap, answered: Answered) -> Result<Response, Problem> {
+pub(super) fn got(app: &App, parts: &Parts, answered: Answered) -> Result<Response, Problem> {
+    let request = &parts.headers;
     if request.get(header::IF_MATCH).is_some_and(|wanted| !names(wanted, &answered.key, Comparison::Strong)) {
         return Err(Problem::new(Kind::WrongPrecondition, "The answer is another one than If-Match asks for."));
     }
-    let (mut etag, known) = (answered.key.etag(), answered.body.is_none());
-    let mut response = if known { StatusCode::NOT_MODIFIED.into_response() } else { posted(answered) };
+    let etag = answered.key.etag();
+    let mut response = match answered.body {
+        None => unchanged(request, &etag),
+        Some(_) => posted(app, caller(parts), answered)?,
+    };
     let headers = response.headers_mut();
-    if known {
-        // The tag of what the client has, compressed or not, so that it can be kept on (RFC 9110, 15.4.5).
-        let compressed = crate::conduct::encoded(&etag);
-        let has = |tag: &HeaderValue| request.get_all(header::IF_NONE_MATCH).iter().any(|have| lists(have, tag));
-        etag = Some(compressed).filter(has).unwrap_or(etag);
-        headers.insert(header::VARY, HeaderValue::from_static("accept-encoding"));
-    }
-    headers.insert(header::ETAG, etag);
-    if let Ok(age) = HeaderValue::try_from(format!("public, max-age={}", config.max_age_s)) {
+    headers.entry(header::ETAG).or_insert(etag);
+    if let Ok(age) = HeaderValue::try_from(format!("public, max-age={}", app.config.max_age_s)) {
         headers.insert(header::CACHE_CONTROL, age);
     }
     Ok(response)
+}
+
+/// 304, with the tag of what the client has, compressed or not, so that it can be kept on (RFC 9110, 15.4.5).
+pub(crate) fn unchanged(request: &HeaderMap, etag: &HeaderValue) -> Response {
+    let compressed = crate::conduct::encoded(etag);
+    let tag = if has(request, &compressed) { compressed } else { etag.clone() };
+    let headers = [(header::ETAG, tag), (header::VARY, HeaderValue::from_static("accept-encoding"))];
+    (StatusCode::NOT_MODIFIED, headers).into_response()
+}
+
+/// Whether the client says that it has what this tag names.
+pub(crate) fn has(request: &HeaderMap, tag: &HeaderValue) -> bool {
+    request.get_all(header::IF_NONE_MATCH).iter().any(|have| lists(have, tag))
 }
 
 /// Whether the client says that it has this answer (RFC 9110, 13.1.2: weak comparison).

@@ -1,5 +1,9 @@
 //! Getting an answer: from a cache, or computed once, whoever asks meanwhile.
-use super::{LOOK_UP, TIER};
+use super::{
+    LOOK_UP, TIER,
+    pool::{Pool, caught},
+    written,
+};
 use crate::{
     cache::Key,
     problem::{Kind, Problem},
@@ -9,14 +13,16 @@ use crate::{
 use axum::body::Bytes;
 use pipwright_shared::{
     odds::halt::{Halt, Halted},
-    wire::question::{Question, Ready},
+    wire::{
+        mistake::{Mistake, MistakeKind},
+        question::{Question, Ready},
+    },
 };
 use std::{
-    panic::{AssertUnwindSafe, catch_unwind},
     sync::Arc,
     time::{Duration, Instant},
 };
-use tokio::{sync::Semaphore, task::spawn_blocking, time::timeout};
+use tokio::time::Instant as End;
 
 /// An answer on its way to everybody who asked for it.
 #[derive(Clone, Debug)]
@@ -38,6 +44,8 @@ pub enum Failure {
     Busy,
     /// Not done in time.
     TooSlow,
+    /// Longer than an answer may be.
+    TooLarge,
     /// A fault in the computation.
     Panicked,
 }
@@ -47,38 +55,28 @@ impl From<Failure> for Problem {
         match failure {
             Failure::Busy => Self::new(Kind::Busy, "Too many long questions wait already.").retry_after(1),
             Failure::TooSlow => Self::new(Kind::TooSlow, "The answer was not done in time.").retry_after(2),
+            Failure::TooLarge => {
+                let detail = "The answer would be longer than an answer may be. Ask for less at once.";
+                Mistake { kind: MistakeKind::TooMuchWork, ..Mistake::value("", detail) }.into()
+            }
             Failure::Panicked => Self::new(Kind::Internal, "The computation failed. It has been logged."),
         }
     }
 }
 
-/// The threads for dear questions: a few, and a queue that is not endless.
-pub struct Pool {
-    turns: Arc<Semaphore>,
-    /// For those that compute and those that wait: a place is held until the computation is over.
-    places: Arc<Semaphore>,
-    deadline: Duration,
-    inline_price: u64,
-}
-
-impl Pool {
-    /// So many threads and so long a queue.
-    pub fn new(threads: usize, most_waiting: usize, deadline: Duration, inline_price: u64) -> Self {
-        Self {
-            turns: Arc::new(Semaphore::new(threads)),
-            places: Arc::new(Semaphore::new(threads.saturating_add(most_waiting).min(Semaphore::MAX_PERMITS))),
-            deadline,
-            inline_price,
-        }
-    }
-}
-
-/// The answer to a settled question.
+/// The answer to a settled question, which must be there at the end. Who joins others that asked before waits no longer
+/// than they do.
 ///
 /// # Errors
 /// [`Failure`] where it could not be computed.
-pub async fn answer<Q: Question>(app: &App, key: Key, price: u64, ready: Arc<Q::Ready>) -> Result<Done, Failure> {
-    let (done, begun) = app.flights.join(key, || carried(fetch_or_compute::<Q>(app.clone(), key, price, ready))).await;
+pub async fn answer<Q: Question>(
+    app: &App,
+    (key, price): (Key, u64),
+    ready: Arc<Q::Ready>,
+    end: End,
+) -> Result<Done, Failure> {
+    let begin = || carried(fetch_or_compute::<Q>(app.clone(), (key, price), ready, end));
+    let (done, begun) = app.flights.join(key, begin).await;
     match done {
         Ok(Done { tier: Some(tier), .. }) => app.metrics.hit(tier),
         Err(Failure::Busy) => app.metrics.shed("queue"),
@@ -89,7 +87,12 @@ pub async fn answer<Q: Question>(app: &App, key: Key, price: u64, ready: Arc<Q::
     done
 }
 
-async fn fetch_or_compute<Q: Question>(app: App, key: Key, price: u64, ready: Arc<Q::Ready>) -> Result<Done, Failure> {
+async fn fetch_or_compute<Q: Question>(
+    app: App,
+    (key, price): (Key, u64),
+    ready: Arc<Q::Ready>,
+    end: End,
+) -> Result<Done, Failure> {
     let asked = Instant::now();
     let mut step = app.traces.step(LOOK_UP, Q::PATH);
     let found = app.tiers.get(&key, price).await;
@@ -106,8 +109,9 @@ async fn fetch_or_compute<Q: Question>(app: App, key: Key, price: u64, ready: Ar
     let _watched = app.progress.watch(key, &halt);
     let mut step = app.traces.step("computation", Q::PATH);
     step.note("pipwright.price", i64::try_from(price).unwrap_or(i64::MAX));
-    let work = Work { price, patience: Q::PATIENCE, halt };
-    let answer = app.pool.run(&app.metrics, work, move |halt| json(&*ready, halt)).await?;
+    let most = app.config.answer_bytes;
+    let compute = move |halt: &Halt| written::json(&ready.answer(halt)?, most, halt);
+    let answer = run(&app.pool, &app.metrics, (price, end), halt, compute).await?;
     drop(step);
     let engine = asked.elapsed();
     app.metrics.computed(Q::PATH, price, engine);
@@ -116,80 +120,19 @@ async fn fetch_or_compute<Q: Question>(app: App, key: Key, price: u64, ready: Ar
     Ok(Done { answer, cache, tier: None, engine })
 }
 
-fn json<R: Ready>(ready: &R, halt: &Halt) -> Result<Vec<u8>, Halted> {
-    let answer = ready.answer(halt)?;
-    // Fails only for maps with keys that are no text, which no answer has; a panic is caught and logged as ours.
-    #[expect(clippy::expect_used, reason = "see above")]
-    Ok(serde_json::to_vec(&answer).expect("an answer is JSON"))
-}
-
-/// How much work it is, how long it may take, and how it is stopped.
-struct Work {
-    price: u64,
-    patience: u64,
+/// Computes here where it is cheap, else on another thread.
+async fn run<F>(
+    pool: &Pool,
+    metrics: &Metrics,
+    (price, end): (u64, End),
     halt: Arc<Halt>,
-}
-
-impl Pool {
-    /// Computes here where it is cheap, else on another thread, under the deadline. Dropping the future stops it.
-    async fn run<F>(&self, metrics: &Metrics, work: Work, compute: F) -> Result<Bytes, Failure>
-    where
-        F: FnOnce(&Halt) -> Result<Vec<u8>, Halted> + Send + 'static,
-    {
-        if work.price <= self.inline_price {
-            return caught(compute, &work.halt);
-        }
-        let halt = StopOnDrop(work.halt);
-        let patience = u32::try_from(work.patience).unwrap_or(u32::MAX);
-        match timeout(self.deadline.saturating_mul(patience), self.elsewhere(compute, &halt)).await {
-            Ok(done) => done,
-            Err(_) => {
-                metrics.stopped();
-                Err(Failure::TooSlow)
-            }
-        }
-    }
-
-    async fn elsewhere<F>(&self, compute: F, halt: &StopOnDrop) -> Result<Bytes, Failure>
-    where
-        F: FnOnce(&Halt) -> Result<Vec<u8>, Halted> + Send + 'static,
-    {
-        let halt = Arc::clone(&halt.0);
-        self.beside(move || caught(compute, &halt)).await?
-    }
-
-    /// Does work on another thread, when it is its turn.
-    ///
-    /// # Errors
-    /// [`Failure`] where too many wait, or it panicked.
-    pub async fn beside<T: Send + 'static>(&self, work: impl FnOnce() -> T + Send + 'static) -> Result<T, Failure> {
-        let place = Arc::clone(&self.places).try_acquire_owned().map_err(|_| Failure::Busy)?;
-        let turn = Arc::clone(&self.turns).acquire_owned().await.map_err(|_| Failure::Busy)?;
-        let done = spawn_blocking(move || {
-            // The turn is over when the thread is free, not when nobody waits any more.
-            let _held = (place, turn);
-            work()
-        });
-        done.await.map_err(|_| Failure::Panicked)
-    }
-}
-
-fn caught(compute: impl FnOnce(&Halt) -> Result<Vec<u8>, Halted>, halt: &Halt) -> Result<Bytes, Failure> {
-    match catch_unwind(AssertUnwindSafe(|| compute(halt))) {
-        Ok(Ok(answer)) => Ok(answer.into()),
-        Ok(Err(Halted)) => Err(Failure::TooSlow),
-        Err(_) => {
-            tracing::error!("a computation panicked");
-            Err(Failure::Panicked)
-        }
-    }
-}
-
-/// Stops the computation when nobody waits for it any more.
-struct StopOnDrop(Arc<Halt>);
-
-impl Drop for StopOnDrop {
-    fn drop(&mut self) {
-        self.0.stop();
+    compute: F,
+) -> Result<Bytes, Failure>
+where
+    F: FnOnce(&Halt) -> Result<Result<Bytes, Failure>, Halted> + Send + 'static,
+{
+    match pool.lane(price) {
+        None => caught(compute, &halt)?,
+        Some(lane) => pool.beside(metrics, (lane, end), halt, compute).await?,
     }
 }

@@ -1,6 +1,6 @@
 //! The far tier: Redis, shared by all copies of the service. Whatever is wrong with it costs a request at most the
 //! wait that it is given, and soon nothing: a breaker stops asking.
-use super::{Key, Tier, breaker::Breaker, sealed};
+use super::{Key, Tier, breaker::Breaker, sealed::Seal};
 use crate::{config::Secret, telemetry::metrics::Metrics};
 use axum::body::Bytes;
 use futures::future::{BoxFuture, FutureExt};
@@ -34,6 +34,7 @@ struct Inside {
     wait: Duration,
     keep: Duration,
     price: u64,
+    seal: Seal,
 }
 
 /// What the tier is told.
@@ -48,6 +49,8 @@ pub struct Settings {
     pub keep: Duration,
     /// The lowest price worth the way.
     pub price: u64,
+    /// What answers are sealed with.
+    pub seal: Seal,
 }
 
 impl Redis {
@@ -65,6 +68,7 @@ impl Redis {
             wait: settings.wait,
             keep: settings.keep,
             price: settings.price,
+            seal: settings.seal.clone(),
         });
         if inside.link.is_found_anew() {
             // Until they are found, nobody asks.
@@ -185,7 +189,7 @@ impl Tier for Redis {
         async move {
             let found: Option<Option<Vec<u8>>> = self.0.ask("get", &Cmd::get(name(key))).await;
             let sealed = found.flatten()?;
-            let answer = sealed::open(key, sealed);
+            let answer = self.0.seal.open(key, sealed);
             if answer.is_none() {
                 self.0.metrics.redis_failed("open");
             }
@@ -200,7 +204,7 @@ impl Tier for Redis {
         // Nobody waits for a write.
         tokio::spawn(async move {
             let _permit = permit;
-            let command = Cmd::set_ex(name(&key), sealed::seal(&key, &answer), inside.keep.as_secs().max(1));
+            let command = Cmd::set_ex(name(&key), inside.seal.seal(&key, &answer), inside.keep.as_secs().max(1));
             let _kept: Option<()> = inside.ask("set", &command).await;
         });
     }

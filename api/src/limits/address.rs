@@ -1,7 +1,7 @@
 //! The client's address: the peer's, or what a trusted proxy says it is.
 use axum::http::HeaderMap;
 use ipnet::IpNet;
-use std::net::{IpAddr, Ipv4Addr};
+use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 
 const FORWARDED_FOR: &str = "x-forwarded-for";
 
@@ -21,13 +21,21 @@ pub fn client(headers: &HeaderMap, peer: Option<IpAddr>, trusted: &[IpNet]) -> I
         .collect();
     let mut client = peer;
     for text in said.into_iter().rev() {
-        let Ok(address) = text.parse::<IpAddr>() else { break };
+        let Some(address) = read(text) else { break };
         client = address.to_canonical();
         if !is_trusted(client) {
             break;
         }
     }
     client
+}
+
+/// An address as proxies write it: alone, in brackets, or with the port that it called from.
+fn read(text: &str) -> Option<IpAddr> {
+    let alone = || text.parse().ok();
+    let in_brackets = || text.strip_prefix('[')?.strip_suffix(']')?.parse().ok().map(IpAddr::V6);
+    let with_port = || text.parse::<SocketAddr>().ok().map(|address| address.ip());
+    alone().or_else(in_brackets).or_else(with_port)
 }
 
 #[cfg(test)]
@@ -53,6 +61,11 @@ mod tests {
         check("10.1.1.1", &["nonsense"], "10.1.1.1");
         check("10.1.1.1", &["198.51.100.7, nonsense"], "10.1.1.1");
         check("10.1.1.1", &[], "10.1.1.1");
+        check("10.1.1.1", &["198.51.100.7:5678"], "198.51.100.7");
+        check("10.1.1.1", &["[2001:db8::5]:443, 10.2.2.2:80"], "2001:db8::5");
+        check("10.1.1.1", &["[2001:db8::5]"], "2001:db8::5");
+        check("10.1.1.1", &["198.51.100.7:"], "10.1.1.1");
+        check("10.1.1.1", &["[198.51.100.7]"], "10.1.1.1");
         check("::ffff:10.1.1.1", &["2001:db8::5"], "2001:db8::5");
     }
 }

@@ -52,8 +52,10 @@ pub struct Left {
 /// Too often.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Refused {
-    /// When the next one may come.
+    /// When as many may come.
     pub wait: Duration,
+    /// What is left until then.
+    pub left: Left,
 }
 
 /// The buckets of all callers.
@@ -78,31 +80,35 @@ impl Default for Rates {
 }
 
 impl Rates {
-    /// Takes one from the caller's bucket; what is left in it, where there is a limit.
+    /// Takes so many from the caller's bucket, or all that a full one has; what is left in it, where there is a limit.
     ///
     /// # Errors
-    /// [`Refused`] where it is empty.
-    pub fn take(&self, who: Who, rate: Rate, now: Instant) -> Result<Option<Left>, Refused> {
+    /// [`Refused`] where there are not as many in it; then none is taken.
+    pub fn take(&self, who: Who, rate: Rate, many: u32, now: Instant) -> Result<Option<Left>, Refused> {
         if rate.per_second == 0 {
             return Ok(None);
         }
         let one = Duration::from_secs(1) / rate.per_second;
         let size = one * rate.burst.max(1);
+        let many = many.min(rate.burst.max(1));
+        let left = |full_at: Instant| {
+            let full_in = full_at.saturating_duration_since(now);
+            // Whole nanoseconds: a bucket has at most 2^32 of them in it.
+            let remaining = size.saturating_sub(full_in).as_nanos() / one.as_nanos().max(1);
+            Left { remaining: u32::try_from(remaining).unwrap_or(u32::MAX), full_in }
+        };
         let mut shard = self.shard(&who);
         if shard.len() > CROWDED {
             shard.retain(|_, bucket| bucket.full_at > now);
         }
         let bucket = shard.entry(who).or_insert(Bucket { full_at: now, rate, untold: 0 });
-        let full_at = bucket.full_at.max(now) + one;
+        let full_at = bucket.full_at.max(now) + one * many;
         match full_at.duration_since(now).checked_sub(size) {
-            Some(wait) if !wait.is_zero() => Err(Refused { wait }),
+            Some(wait) if !wait.is_zero() => Err(Refused { wait, left: left(bucket.full_at) }),
             _ => {
                 bucket.full_at = full_at;
-                bucket.untold = bucket.untold.saturating_add(1);
-                let full_in = full_at.duration_since(now);
-                // Whole nanoseconds: a bucket has at most 2^32 of them in it.
-                let remaining = size.saturating_sub(full_in).as_nanos() / one.as_nanos().max(1);
-                Ok(Some(Left { remaining: u32::try_from(remaining).unwrap_or(u32::MAX), full_in }))
+                bucket.untold = bucket.untold.saturating_add(many);
+                Ok(Some(left(full_at)))
             }
         }
     }
@@ -112,6 +118,13 @@ impl Rates {
         let told = |(who, bucket): (&Who, &mut Bucket)| Some((*who, bucket.rate, std::mem::take(&mut bucket.untold)));
         let some = self.shards.iter().flat_map(|shard| lock(shard).iter_mut().filter_map(told).collect::<Vec<_>>());
         some.filter(|(_, _, taken)| *taken > 0).collect()
+    }
+
+    /// What could not be told now is told the next time.
+    pub fn not_told(&self, who: Who, taken: u32) {
+        if let Some(bucket) = self.shard(&who).get_mut(&who) {
+            bucket.untold = bucket.untold.saturating_add(taken);
+        }
     }
 
     /// All copies together have taken so much that the caller's bucket will be full only then.
@@ -152,33 +165,48 @@ mod tests {
     fn a_burst_then_the_rate() {
         let (rates, start, who) = (Rates::default(), Instant::now(), Who::Key(0));
         for taken in 1..=3 {
-            let left = rates.take(who, RATE, start).map(|left| left.map(|left| (left.remaining, left.full_in)));
+            let left = rates.take(who, RATE, 1, start).map(|left| left.map(|left| (left.remaining, left.full_in)));
             assert_eq!(left, Ok(Some((3 - taken, Duration::from_millis(100) * taken))));
         }
         let tenth = Duration::from_millis(100);
-        assert_eq!(rates.take(who, RATE, start), Err(Refused { wait: tenth }));
-        assert_eq!(rates.take(who, RATE, start), Err(Refused { wait: tenth }), "asking in vain costs nothing");
-        assert!(rates.take(who, RATE, start + tenth).is_ok());
-        assert!(rates.take(who, RATE, start + tenth).is_err());
-        assert!(rates.take(Who::Key(1), RATE, start).is_ok(), "others have their own");
+        let refused = Err(Refused { wait: tenth, left: Left { remaining: 0, full_in: tenth * 3 } });
+        assert_eq!(rates.take(who, RATE, 1, start), refused);
+        assert_eq!(rates.take(who, RATE, 1, start), refused, "asking in vain costs nothing");
+        assert!(rates.take(who, RATE, 1, start + tenth).is_ok());
+        assert!(rates.take(who, RATE, 1, start + tenth).is_err());
+        assert!(rates.take(Who::Key(1), RATE, 1, start).is_ok(), "others have their own");
+    }
+
+    #[test]
+    fn several_at_once_cost_as_much_as_one_after_another() {
+        let (rates, start, who) = (Rates::default(), Instant::now(), Who::Key(0));
+        let tenth = Duration::from_millis(100);
+        assert_eq!(rates.take(who, RATE, 2, start), Ok(Some(Left { remaining: 1, full_in: tenth * 2 })));
+        let refused = Refused { wait: tenth, left: Left { remaining: 1, full_in: tenth * 2 } };
+        assert_eq!(rates.take(who, RATE, 2, start), Err(refused), "one is left, and stays");
+        assert!(rates.take(who, RATE, 1, start).is_ok());
+        assert!(rates.take(Who::Key(1), RATE, 100, start).is_ok(), "a full bucket is enough for anything");
+        assert!(rates.take(Who::Key(1), RATE, 1, start).is_err(), "and then it is empty");
     }
 
     #[test]
     fn what_others_took_is_learnt() {
         let (rates, start, who) = (Rates::default(), Instant::now(), Who::Key(0));
-        assert!(rates.take(who, RATE, start).is_ok() && rates.take(who, RATE, start).is_ok());
+        assert!(rates.take(who, RATE, 2, start).is_ok());
         assert_eq!(rates.untold(), [(who, RATE, 2)]);
         assert!(rates.untold().is_empty());
+        rates.not_told(who, 2);
+        assert_eq!(rates.untold(), [(who, RATE, 2)], "nobody heard it");
         rates.learn(who, start + Duration::from_millis(300));
-        assert!(rates.take(who, RATE, start).is_err(), "the third was taken elsewhere");
+        assert!(rates.take(who, RATE, 1, start).is_err(), "the third was taken elsewhere");
         rates.learn(who, start);
-        assert!(rates.take(who, RATE, start).is_err(), "what was taken here stays taken");
+        assert!(rates.take(who, RATE, 1, start).is_err(), "what was taken here stays taken");
     }
 
     #[test]
     fn full_buckets_are_forgotten() {
         let (rates, start) = (Rates::default(), Instant::now());
-        assert!(rates.take(Who::Key(0), RATE, start).is_ok());
+        assert!(rates.take(Who::Key(0), RATE, 1, start).is_ok());
         rates.tidy(start);
         assert_eq!(rates.callers(), 1);
         rates.tidy(start + Duration::from_millis(100));
@@ -197,7 +225,7 @@ mod tests {
     fn a_rate_of_nothing_is_no_limit() {
         let rates = Rates::default();
         let none = Rate { per_second: 0, burst: 0 };
-        assert!((0..1_000).all(|_| rates.take(Who::Key(0), none, Instant::now()).is_ok()));
+        assert!((0..1_000).all(|_| rates.take(Who::Key(0), none, 1, Instant::now()).is_ok()));
         assert_eq!(rates.callers(), 0);
     }
 }

@@ -35,8 +35,9 @@ async fn tell(rates: &Rates, redis: &Redis, who: Who, rate: Rate, taken: u32) {
     let (cost, size) = (one * u64::from(taken), one * u64::from(rate.burst.max(1)));
     let mut command = redis::cmd("EVAL");
     command.arg(SPEND).arg(1).arg(name(who)).arg(cost).arg(size);
-    if let Some(full_in) = redis.ask::<u64>("rate", &command).await {
-        rates.learn(who, Instant::now() + Duration::from_micros(full_in));
+    match redis.ask::<u64>("rate", &command).await {
+        Some(full_in) => rates.learn(who, Instant::now() + Duration::from_micros(full_in)),
+        None => rates.not_told(who, taken),
     }
 }
 

@@ -26,12 +26,19 @@ pub(super) fn add(document: &mut Value) {
             // A link has no body that could be too slow, too large or of another kind.
             responses.retain(|status, _| !["408", "413", "415"].contains(&status.as_str()));
         }
-        // Whatever is asked, its head may be too long.
-        responses.entry("431").or_insert_with(|| refused(431));
-        for (status, response) in responses {
+        for (status, response) in responses.iter_mut() {
             let all = names(path, method, status).into_iter();
             let all = all.map(|name| (name.to_owned(), json!({"$ref": format!("#/components/headers/{name}")})));
             response["headers"] = all.collect::<Map<_, _>>().into();
+        }
+        // What the HTTP library refuses by itself, before there is a request, has no body and no headers of ours.
+        responses
+            .insert("431".into(), json!({"description": "The head of the request is too long. Nothing more is said."}));
+        if method == "get" {
+            responses.insert(
+                "414".into(),
+                json!({"description": "The link is too long. Nothing more is said; ask with `POST`."}),
+            );
         }
     }
 }

@@ -38,7 +38,6 @@ fn short_form(document: &Value, post: &Value, request: &Value, example: &Value) 
     responses.retain(|status, _| !OF_BODIES.contains(&status.as_str()));
     responses.insert("304".into(), json!({"description": "The answer has not changed."}));
     responses.insert("412".into(), refused(412));
-    responses.insert("414".into(), refused(414));
     Some(json!({
         "tags": post["tags"],
         "summary": format!("{} (short form)", post["summary"].as_str()?.trim_end_matches('.')),

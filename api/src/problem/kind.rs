@@ -31,8 +31,8 @@ macro_rules! kinds {
 kinds! {
     BrokenJson "broken-json" BAD_REQUEST "The body is not JSON"
         "The body could not be read as JSON. The detail names the line and column where reading stopped; often a comma, a quote or a bracket is missing just before it.";
-    BrokenRequest "broken-request" BAD_REQUEST "What arrived is no HTTP request"
-        "The connection carried something else than HTTP/1.1, or a request that breaks its rules: a header without a colon, a space in the link. Programs that speak HTTPS reach the service through its proxy.";
+    BrokenRequest "broken-request" BAD_REQUEST "A request that breaks the rules of HTTP"
+        "A request has one Host header, and a link is written in UTF-8. What is no HTTP at all is refused with a bare status and no page.";
     UnknownKey "unknown-key" UNAUTHORIZED "An API key that is not known here"
         "The request carried an API key that is not in this service's configuration. Leave the key out to be counted by address, or ask whoever runs the service for a key.";
     UnknownPath "unknown-path" NOT_FOUND "Nothing at this path"
@@ -47,8 +47,6 @@ kinds! {
         "The If-Match header asks for an answer that is not the current one. Leave the header out.";
     TooLarge "too-large" PAYLOAD_TOO_LARGE "The body is too large"
         "Books given inline count, too. The detail says how large a body may be.";
-    LongLink "long-link" URI_TOO_LONG "The link is too long"
-        "Everything that a link can ask can be asked with POST, in a body.";
     WrongType "wrong-type" UNSUPPORTED_MEDIA_TYPE "The body is not sent as JSON"
         "Send the header content-type: application/json with the body.";
     BadValue "bad-value" UNPROCESSABLE_ENTITY "A value that the field does not take"
@@ -59,8 +57,6 @@ kinds! {
         "The pointer names the field that must be there.";
     TooMuchWork "too-much-work" UNPROCESSABLE_ENTITY "The question asks for more work than one question may"
         "Every question is priced by its sizes before it is computed. The pointer and the detail name the largest, the first to lower.";
-    LongHead "long-head" REQUEST_HEADER_FIELDS_TOO_LARGE "The head of the request is too long"
-        "The link and the headers together are longer, or the headers are more, than the service reads. What a link asks can be asked with POST, in a body.";
     TooMany "too-many-requests" TOO_MANY_REQUESTS "More requests than the rate allows"
         "Wait as many seconds as Retry-After says. Ask whoever runs the service for a key with a rate of its own, and send many small questions as one to /v1/batch.";
     Internal "internal" INTERNAL_SERVER_ERROR "A fault of the service"

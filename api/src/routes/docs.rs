@@ -1,14 +1,23 @@
 //! The contract and its pages. Nothing on them comes from another host.
-use crate::{problem::Kind, problem::Problem, state::App};
+use super::page::Page;
+use crate::{
+    problem::{Kind, Problem},
+    state::App,
+};
 use axum::{
     Router,
     extract::Path,
-    http::header,
-    response::{Html, Redirect},
-    routing::get,
+    http::{HeaderMap, HeaderValue},
+    response::{Redirect, Response},
+    routing::{MethodRouter, get},
 };
-use std::fmt::Write as _;
-use utoipa_swagger_ui::{Config, SwaggerUi};
+use std::{
+    borrow::Cow,
+    collections::BTreeMap,
+    fmt::Write as _,
+    sync::{Arc, LazyLock, Mutex, PoisonError},
+};
+use utoipa_swagger_ui::{Config, serve};
 
 const STYLE: &str = "<!doctype html><html lang=en><meta charset=utf-8><meta name=viewport content='width=device-width'>\
     <style>body{font:1rem/1.5 system-ui,sans-serif;max-width:44rem;margin:2rem auto;padding:0 1rem}\
@@ -16,14 +25,50 @@ const STYLE: &str = "<!doctype html><html lang=en><meta charset=utf-8><meta name
 
 /// The pages, with the finished contract.
 pub fn router(contract: String) -> Router<App> {
-    let pages = Router::new()
-        .route("/openapi.json", get(move || async move { ([(header::CONTENT_TYPE, "application/json")], contract) }))
-        .route("/", get(|| async { Redirect::temporary("/docs") }))
-        .route("/docs/", get(|| async { Redirect::temporary("/docs") }))
-        .route("/docs", get(|| async { Html(index()) }))
-        .route("/docs/problems", get(|| async { Html(problems()) }))
-        .route("/docs/problems/{kind}", get(problem));
-    pages.merge(SwaggerUi::new("/docs/try").config(Config::new(["/openapi.json"])))
+    let away = |to: &'static str| get(move || async move { Redirect::temporary(to) });
+    Router::new()
+        .route("/openapi.json", always(Page::new(HeaderValue::from_static("application/json"), contract)))
+        .route("/", away("/docs"))
+        .route("/docs/", away("/docs"))
+        .route("/docs", always(Page::html(index())))
+        .route("/docs/problems", always(Page::html(problems())))
+        .route("/docs/problems/{kind}", get(problem))
+        .route("/docs/try", away("/docs/try/"))
+        .route("/docs/try/", get(async |headers: HeaderMap| tried("index.html", &headers).await))
+        .route(
+            "/docs/try/{*file}",
+            get(async |Path(file): Path<String>, headers: HeaderMap| tried(&file, &headers).await),
+        )
+}
+
+/// The page, for whoever asks.
+fn always(page: Page) -> MethodRouter<App> {
+    get(move |headers: HeaderMap| async move { page.respond(&headers).await })
+}
+
+/// The files of the pages on which requests can be tried, as far as they were asked for.
+static TRIED: LazyLock<Mutex<BTreeMap<String, Page>>> = LazyLock::new(Mutex::default);
+
+async fn tried(file: &str, headers: &HeaderMap) -> Result<Response, Problem> {
+    let known = TRIED.lock().unwrap_or_else(PoisonError::into_inner).get(file).cloned();
+    let page = match known {
+        Some(page) => page,
+        None => {
+            let page = read(file).ok_or_else(|| Problem::new(Kind::UnknownPath, "There is no such file."))?;
+            TRIED.lock().unwrap_or_else(PoisonError::into_inner).entry(file.to_owned()).or_insert(page).clone()
+        }
+    };
+    Ok(page.respond(headers).await)
+}
+
+/// A file that the program brings.
+fn read(file: &str) -> Option<Page> {
+    let found = serve(file, Arc::new(Config::new(["/openapi.json"]))).ok()??;
+    let kind = HeaderValue::try_from(found.content_type).ok()?;
+    Some(match found.bytes {
+        Cow::Borrowed(bytes) => Page::new(kind, bytes),
+        Cow::Owned(bytes) => Page::new(kind, bytes),
+    })
 }
 
 fn index() -> String {
@@ -64,11 +109,12 @@ fn problems() -> String {
     page + "</dl><p><a href='/docs'>Back</a></p>"
 }
 
-async fn problem(Path(path): Path<String>) -> Result<Html<String>, Problem> {
+async fn problem(Path(path): Path<String>, headers: HeaderMap) -> Result<Response, Problem> {
     let kind = Kind::ALL.iter().find(|kind| kind.path() == path);
     let kind = kind.ok_or_else(|| Problem::new(Kind::UnknownPath, "No problem is called so; see /docs/problems."))?;
     let (title, page, status) = (kind.title(), kind.page(), kind.status());
-    Ok(Html(format!(
+    let page = Page::html(format!(
         "{STYLE}<title>{title}</title><h1>{title}</h1><p>Status {status}.</p><p>{page}</p><p><a href='/docs/problems'>All problems</a></p>"
-    )))
+    ));
+    Ok(page.respond(&headers).await)
 }

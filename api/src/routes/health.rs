@@ -40,8 +40,21 @@ pub async fn readyz(State(app): State<App>) -> Result<String, Problem> {
 }
 
 /// Metrics in Prometheus's text format
-#[utoipa::path(get, path = "/metrics", tag = "service", responses((status = 200, description = "All of them", body = String, content_type = "text/plain")))]
-pub async fn metrics(State(app): State<App>) -> Response {
-    let text = app.metrics.text(app.memory.bytes());
+///
+/// Where the service gives them on a listener of their own (`metrics_listen`), they are not here.
+#[utoipa::path(get, path = "/metrics", tag = "service", responses(
+    (status = 200, description = "All of them", body = String, content_type = "text/plain"),
+    (status = 404, description = "They are given elsewhere", body = Shown, content_type = "application/problem+json")
+))]
+pub async fn metrics(state: State<App>) -> Result<Response, Problem> {
+    if state.config.metrics_listen.is_some() {
+        return Err(Problem::new(Kind::UnknownPath, "The metrics are given on a listener of their own."));
+    }
+    Ok(numbers(state).await)
+}
+
+/// The same on a listener of their own.
+pub(super) async fn numbers(State(app): State<App>) -> Response {
+    let text = app.metrics.text(app.memory.bytes(), app.limits.held.bytes());
     ([(header::CONTENT_TYPE, "text/plain; version=0.0.4; charset=utf-8")], text).into_response()
 }

@@ -50,15 +50,14 @@ fn read<T>(query: Result<Query<T>, QueryRejection>) -> Result<T, Problem> {
 /// All packs
 #[utoipa::path(get, path = "/v1/packs", tag = "books", responses((status = 200, description = "The packs, the usual one first", body = PacksAnswer), NotFound))]
 pub async fn all_packs(State(app): State<App>, parts: Parts) -> Result<Response, Problem> {
-    look_up(&app, &parts, &packs::packs(&app.shelf.load().books))
+    look_up(&app, &parts, |books| Ok(packs::packs(books))).await
 }
 
 /// All names of a pack
 #[utoipa::path(get, path = "/v1/packs/{pack}", tag = "books", params(("pack" = String, Path, description = "The pack", example = "canal-guild")),
     responses((status = 200, description = "Its names", body = PackAnswer), NotFound))]
 pub async fn one_pack(State(app): State<App>, Path(pack): Path<String>, parts: Parts) -> Result<Response, Problem> {
-    let pack = packs::find_pack(&app.shelf.load().books, &pack)?;
-    look_up(&app, &parts, &packs::pack(&pack))
+    look_up(&app, &parts, move |books| Ok(packs::pack(&*packs::find_pack(books, &pack)?))).await
 }
 
 /// Units of a pack
@@ -70,8 +69,8 @@ pub async fn find_units(
     search: Result<Query<Search>, QueryRejection>,
     parts: Parts,
 ) -> Result<Response, Problem> {
-    let pack = packs::find_pack(&app.shelf.load().books, &pack)?;
-    look_up(&app, &parts, &packs::units(&pack, &read(search)?.q))
+    let search = read(search)?;
+    look_up(&app, &parts, move |books| Ok(packs::units(&*packs::find_pack(books, &pack)?, &search.q))).await
 }
 
 /// A unit
@@ -84,8 +83,8 @@ pub async fn one_unit(
     query: Result<Query<UnitQuery>, QueryRejection>,
     parts: Parts,
 ) -> Result<Response, Problem> {
-    let pack = packs::find_pack(&app.shelf.load().books, &pack)?;
-    look_up(&app, &parts, &packs::unit(&pack, &unit, &read(query)?)?)
+    let query = read(query)?;
+    look_up(&app, &parts, move |books| Ok(packs::unit(&*packs::find_pack(books, &pack)?, &unit, &query)?)).await
 }
 
 /// Rules of a pack
@@ -97,8 +96,8 @@ pub async fn find_rules(
     search: Result<Query<Search>, QueryRejection>,
     parts: Parts,
 ) -> Result<Response, Problem> {
-    let pack = packs::find_pack(&app.shelf.load().books, &pack)?;
-    look_up(&app, &parts, &packs::rules(&pack, &read(search)?.q))
+    let search = read(search)?;
+    look_up(&app, &parts, move |books| Ok(packs::rules(&*packs::find_pack(books, &pack)?, &search.q))).await
 }
 
 /// A rule, with an example in numbers

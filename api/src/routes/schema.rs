@@ -1,9 +1,13 @@
 //! `GET /packs.schema.json`
+use super::page::Page;
 use axum::{
-    http::header,
-    response::{IntoResponse, Response},
+    http::{HeaderMap, HeaderValue},
+    response::Response,
 };
 use pipwright_shared::packs::SCHEMA;
+use std::sync::LazyLock;
+
+static PAGE: LazyLock<Page> = LazyLock::new(|| Page::new(HeaderValue::from_static("application/schema+json"), SCHEMA));
 
 /// The JSON Schema of pack files
 ///
@@ -12,7 +16,6 @@ use pipwright_shared::packs::SCHEMA;
 #[utoipa::path(get, path = "/packs.schema.json", tag = "books", responses(
     (status = 200, description = "The schema", body = serde_json::Value, content_type = "application/schema+json")
 ))]
-pub async fn get() -> Response {
-    let headers = [(header::CONTENT_TYPE, "application/schema+json"), (header::CACHE_CONTROL, "public, max-age=300")];
-    (headers, SCHEMA).into_response()
+pub async fn get(headers: HeaderMap) -> Response {
+    PAGE.respond(&headers).await
 }

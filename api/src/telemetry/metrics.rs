@@ -37,6 +37,7 @@ names! {
     counter HITS "pipwright_cache_hits_total" None, "Answers found, by tier.";
     counter MISSES "pipwright_cache_misses_total" None, "Answers found in no tier.";
     gauge MEMORY "pipwright_cache_memory_bytes" Some(Unit::Bytes), "Bytes that the memory tier holds, about.";
+    gauge HELD "pipwright_held_bytes" Some(Unit::Bytes), "Bytes of requests on their way in and of answers on their way out.";
     counter COMPUTED "pipwright_computations_total" None, "Answers computed, by question.";
     histogram ENGINE "pipwright_engine_seconds" Some(Unit::Seconds), "Time of one computation, by question.";
     histogram PRICE "pipwright_question_price" None, "Prices of the questions computed.";
@@ -56,6 +57,7 @@ pub struct Metrics {
     in_flight: Gauge,
     connections: Gauge,
     memory: Gauge,
+    held: Gauge,
     misses: Counter,
     price: Histogram,
     stopped: Counter,
@@ -83,6 +85,7 @@ impl Metrics {
             in_flight: gauge(IN_FLIGHT),
             connections: gauge(CONNECTIONS),
             memory: gauge(MEMORY),
+            held: gauge(HELD),
             misses: counter(MISSES),
             price,
             stopped: counter(STOPPED),
@@ -94,8 +97,9 @@ impl Metrics {
     }
 
     /// All of them in Prometheus's text format.
-    pub fn text(&self, memory_bytes: u64) -> String {
+    pub fn text(&self, memory_bytes: u64, held_bytes: usize) -> String {
         self.memory.set(memory_bytes as f64);
+        self.held.set(held_bytes as f64);
         self.handle.render()
     }
 

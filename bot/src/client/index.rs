@@ -1,7 +1,9 @@
 //! What a pack's index tells: the names that a message may use. The only reader of that answer.
 use crate::typing::scan::folded;
+use crate::understand::names::Names;
 use serde::Deserialize;
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 /// The names of one pack.
 #[derive(Clone, Debug, Default, Deserialize)]
@@ -37,6 +39,49 @@ pub struct PackIndex {
     pub options: Vec<Named>,
     /// The club's own words for the contract's.
     pub labels: BTreeMap<String, String>,
+    /// Its weapons.
+    pub weapons: Vec<Named>,
+    /// Marks that a target may bear.
+    pub statuses: Vec<String>,
+    /// What units count as.
+    pub roles: Vec<Named>,
+    /// The stats of its units.
+    pub stats: Vec<Named>,
+    /// Words of the pack that can be asked about.
+    pub terms: Vec<Term>,
+    /// All ways to say its names, made when they are first needed.
+    #[serde(skip)]
+    sayings: OnceLock<Names>,
+}
+
+/// A word of the pack with what it means.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Term {
+    /// What it is a word for.
+    pub sort: String,
+    /// As the pack's files have it.
+    pub id: String,
+    /// As people read it.
+    pub name: String,
+    /// What the pack says of it.
+    pub text: String,
+}
+
+/// What a unit may take.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct OptionName {
+    /// As requests have it.
+    pub id: String,
+    /// As people read it.
+    pub name: String,
+    /// What else people call it.
+    pub also: Vec<String>,
+    /// The weapons that it brings.
+    pub weapons: Vec<String>,
+    /// Whether it is taken in numbers.
+    pub counted: bool,
 }
 
 /// A name.
@@ -65,6 +110,30 @@ pub struct UnitName {
     pub role: String,
     /// What it costs.
     pub points: u64,
+    /// The name of one of what is counted.
+    pub singular: String,
+    /// The name of several.
+    pub plural: String,
+    /// What people count of it: `models` or `units`.
+    pub counted: String,
+    /// Its fewest models.
+    pub least: u64,
+    /// Its most models.
+    pub most: u64,
+    /// Whether it loses structure and has arcs.
+    pub armoured: bool,
+    /// Its weapons.
+    pub weapons: Vec<String>,
+    /// What it may take.
+    pub options: Vec<OptionName>,
+}
+
+impl UnitName {
+    /// Whether people count whole units of it that are several models each: two crews, not six people.
+    pub fn is_counted_whole(&self) -> bool {
+        let fixed = self.least == self.most;
+        !self.armoured && self.least > 1 && (self.counted == "units" || self.counted.is_empty() && fixed)
+    }
 }
 
 /// What a name is the name of.
@@ -89,6 +158,16 @@ pub enum NameKind {
 }
 
 impl PackIndex {
+    /// All ways to say its names.
+    pub fn sayings(&self) -> &Names {
+        self.sayings.get_or_init(|| Names::of(self))
+    }
+
+    /// A unit by its id.
+    pub fn unit(&self, id: &str) -> Option<&UnitName> {
+        self.units.iter().find(|unit| unit.id == id)
+    }
+
     /// The names of one kind, as `(id, name)`.
     pub fn names(&self, kind: NameKind) -> Vec<(&str, &str)> {
         self.called(kind).map(|(id, name, _)| (id, name)).collect()

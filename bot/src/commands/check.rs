@@ -90,6 +90,10 @@ fn named_question(asked: &Asked<'_>, mut request: Json) -> Json {
     for option in ["tries", "reroll", "rerolls", "keep"] {
         asked.put(&mut request, option, &format!("/{option}"));
     }
+    if let Some(Value::Modifier(more)) = asked.read.get("modifier") {
+        let own = request["modifier"].as_i64().unwrap_or(0);
+        set(&mut request, "/modifier", json!(own + more));
+    }
     request
 }
 

@@ -289,7 +289,7 @@ fn notes(card: &mut Card, answer: &DuelAnswer) {
     let open: Vec<String> =
         answer.defaults.iter().filter(|stated| told(&stated.pointer)).map(|stated| stated.text.clone()).collect();
     if !open.is_empty() {
-        card.notes.push(format!("Taken as {}.", open.join("; ")));
+        card.read_as.push_str(&format!(" \u{b7} assumed: {}", open.join("; ")));
     }
 }
 

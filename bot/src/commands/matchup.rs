@@ -333,10 +333,10 @@ fn notes(card: &mut Card, answer: &OddsAnswer) {
     let told = |text: &str| text.replacen(": ", " ", 1);
     let open: Vec<String> = (answer.defaults.iter())
         .filter(|stated| stated.pointer != "/pack" && !stated.text.contains(": 1 model of"))
-        .map(|stated| told(&stated.text))
+        .map(|stated| assumed(&told(&stated.text), &stated.pointer))
         .collect();
     if !open.is_empty() {
-        card.notes.push(format!("Taken as {}.", open.join(", ")));
+        card.read_as.push_str(&format!(" \u{b7} assumed: {}", open.join(", ")));
     }
     let mut aside: Vec<String> = Vec::new();
     let acted: Vec<String> = answer.rules.acted.iter().map(|note| note.rule.clone()).collect();
@@ -358,6 +358,16 @@ fn notes(card: &mut Card, answer: &OddsAnswer) {
     }
 }
 
+/// What was taken for granted, in a word or two: `near`, `not moved`.
+fn assumed(text: &str, pointer: &str) -> String {
+    match pointer {
+        "/situation/moved" => "not moved".to_owned(),
+        "/situation/range" | "/situation/arc" => text.split_once(' ').map_or(text, |(_, word)| word).to_owned(),
+        "/situation/cover" => text.split_once(' ').map_or_else(|| text.to_owned(), |(_, word)| format!("in {word}")),
+        _ => text.to_owned(),
+    }
+}
+
 /// More notes than this are read by nobody; the others stand among the steps.
 const NOTED: usize = 3;
 
@@ -369,6 +379,14 @@ fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json) {
     let cover = question["situation"]["cover"].as_str().or_else(|| names.cover.first().map(|cover| cover.id.as_str()));
     if let Some(other) = names.cover.iter().find(|other| Some(other.id.as_str()) != cover) {
         card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
+    }
+    let range = question["situation"].get("range").is_some();
+    if let Some(other) = names.ranges.iter().rev().find(|_| !range && names.ranges.len() > 1) {
+        let band = other.name.to_lowercase();
+        card.follow_up(band.clone(), format!("what about {band} range"));
+    }
+    if question["situation"].get("moved").is_none() && names.situation.iter().any(|flag| flag.id == "moved") {
+        card.follow_up("moved", "what if it moved");
     }
     card.follow_up("one more attacker", "what about one more");
     card.follow_up("swap sides", "swap sides");

@@ -103,7 +103,8 @@ pub async fn all(asked: &Asked<'_>, name: &Name) -> Result<Card, Halt> {
 async fn taken(asked: &Asked<'_>, name: &Name, unit: &str) -> Result<Option<Taken>, Halt> {
     let number = asked_number(asked).map(|number| number.to_string());
     let mut query: Vec<(&str, &str)> = number.iter().map(|number| ("asked", number.as_str())).collect();
-    query.extend(asked.read.name("near").map(|near| ("near", near.id.as_str())));
+    let own = super::unit::carried(asked);
+    query.extend(own.iter().map(|(key, value)| (*key, value.as_str())));
     let unit = unit_of(asked, unit, &query).await?;
     let mut checks = unit["checks"].as_array().into_iter().flatten();
     let check = checks.find(|check| check["id"] == name.id.as_str()).cloned();

@@ -53,15 +53,18 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         (_, Some(lost)) => json!({"models": lost, "chance": chance}),
         _ => json!({"destroyed": chance}),
     };
+    let said = asked.read.has("chance") || lost.is_some() || about.asked.read.has("want");
+    let kept = before.get("want").filter(|_| !said).cloned();
+    let usual = usual && kept.is_none();
     set(&mut question, &format!("/{}", about.key), inner);
-    set(&mut question, "/want", want);
+    set(&mut question, "/want", kept.unwrap_or(want));
     if about.key != "check" {
         set(&mut question, "/most", json!(FIELDED));
     }
     let answer: NeededAnswer = asked.api.ask("/v1/needed", &question).await?;
     let mut card = card(&about.asked, about.key, &question, &answer)?;
     if usual {
-        card.notes.push(format!("Taken as {} sure.", sure(USUAL)));
+        card.read_as.push_str(&format!(" \u{b7} assumed: {} sure", sure(USUAL)));
     }
     card.link = Some(Link::new("/v1/needed", question));
     Ok(card)

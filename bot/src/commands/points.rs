@@ -3,6 +3,7 @@ use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
 use crate::client::answers::ListAnswer;
+use crate::link::Link;
 use crate::saying::{count, full_stop};
 use serde_json::{Value as Json, json};
 
@@ -18,7 +19,7 @@ pub const POINTS: Command = Command {
     ],
     shares: &[],
     examples: &[],
-    path: None,
+    path: Some("/v1/list-points"),
     answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
 };
 
@@ -27,7 +28,16 @@ const MOST: usize = 200;
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let names = asked.names()?;
-    let list = asked.attached.or(asked.read.text("list")).unwrap_or_default();
+    let before: Vec<&str> = asked
+        .before
+        .as_ref()
+        .and_then(|question| question["lines"].as_array())
+        .into_iter()
+        .flatten()
+        .filter_map(Json::as_str)
+        .collect();
+    let before = before.join("\n");
+    let list = asked.attached.or(asked.read.text("list")).unwrap_or(&before);
     // On one line commas part the units.
     let parts: &[char] = if list.contains(['\n', ';']) { &['\n', ';'] } else { &[','] };
     let lines: Vec<&str> = list.split(parts).map(str::trim).filter(|line| !line.is_empty()).collect();
@@ -38,12 +48,19 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         return Err(Halt::Say(format!("That list has {} lines; up to {MOST} are read.", lines.len())));
     }
     let mut question = json!({"pack": names.id, "lines": lines});
-    if let Some(limit) = asked.read.number("limit") {
+    let limit = asked.read.number("limit").or(asked.before.as_ref().and_then(|question| question["limit"].as_u64()));
+    if let Some(limit) = limit {
         set(&mut question, "/limit", json!(limit));
     }
     let answer: ListAnswer = asked.api.ask("/v1/list-points", &question).await?;
-    Ok(card(&answer))
+    let mut card = card(&answer);
+    // A long list is too long for a link.
+    card.link = Some(Link::new("/v1/list-points", question)).filter(|link| link.to_string().len() <= LONGEST);
+    Ok(card)
 }
+
+/// Addresses longer than this are cut somewhere.
+const LONGEST: usize = 1_800;
 
 fn card(answer: &ListAnswer) -> Card {
     let mut card = Card::default();

@@ -93,8 +93,7 @@ pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), H
     let mut question = asked.question();
     let mut notes = Vec::new();
     if let Some(unit) = asked.read.name("unit") {
-        question =
-            super::unit::repair_of(asked, &unit.id, asked.read.name("near").map(|near| near.id.as_str())).await?;
+        question = super::unit::repair_of(asked, &unit.id).await?;
     }
     for option in ["capacity", "missing", "turns", "modifier", "reroll", "restores", "rolls", "order"] {
         asked.put(&mut question, option, &format!("/{option}"));

@@ -1,8 +1,10 @@
 //! `/unit`: a unit's profile, options and points.
 use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
+use super::told;
 use crate::card::Card;
 use crate::client::index::NameKind;
+use crate::typing::Value;
 use serde_json::Value as Json;
 
 /// The definition.
@@ -19,10 +21,21 @@ pub const UNIT: Command = Command {
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let names = asked.names()?;
+    if let Some(term) = asked.read.text("term") {
+        return told::term(names, term);
+    }
+    if asked.read.has("list") {
+        return Ok(told::list(names, asked.read.text("role")));
+    }
     let Some(unit) = asked.read.name("unit") else {
         return Err(asked.lacks("unit", names.units.iter().take(5).map(|unit| unit.name.clone()).collect()));
     };
-    Ok(card(&unit_of(&asked, &unit.id, &[]).await?))
+    let unit = unit_of(&asked, &unit.id, &[]).await?;
+    let mut card = card(&unit);
+    if let Some(stat) = asked.read.text("stat") {
+        told::stat(&mut card, &unit, stat);
+    }
+    Ok(card)
 }
 
 /// A unit as it stands: by itself, or near others.
@@ -34,13 +47,33 @@ pub async fn unit_of(asked: &Asked<'_>, unit: &str, query: &[(&str, &str)]) -> R
     Ok(asked.api.read(&["packs", &names.id, "units", unit], query).await?)
 }
 
+/// How many models the unit has, what it carries and who stands by it, as far as that was said.
+pub fn carried(asked: &Asked<'_>) -> Vec<(&'static str, String)> {
+    let ids = |names: &[crate::typing::Name]| names.iter().map(|name| name.id.clone()).collect::<Vec<_>>();
+    let mut near: Vec<String> = asked.read.name("near").map(|near| near.id.clone()).into_iter().collect();
+    let mut query = Vec::new();
+    if let Some(Value::Side(side)) = asked.read.get("unit") {
+        query.extend(side.models.map(|models| ("models", models.to_string())));
+        let options = ids(&side.extras);
+        if !options.is_empty() {
+            query.push(("options", options.join(",")));
+        }
+        near.extend(ids(&side.near));
+    }
+    if !near.is_empty() {
+        query.push(("near", near.join(",")));
+    }
+    query
+}
+
 /// The request of `/v1/repair` that a unit's own repair roll makes; its label says whose it is.
 ///
 /// # Errors
 /// Where the unit has none, or the service does not tell it.
-pub async fn repair_of(asked: &Asked<'_>, unit: &str, near: Option<&str>) -> Result<Json, Halt> {
-    let near: Vec<(&str, &str)> = near.map(|near| ("near", near)).into_iter().collect();
-    let unit = unit_of(asked, unit, &near).await?;
+pub async fn repair_of(asked: &Asked<'_>, unit: &str) -> Result<Json, Halt> {
+    let own = carried(asked);
+    let query: Vec<(&str, &str)> = own.iter().map(|(key, value)| (*key, value.as_str())).collect();
+    let unit = unit_of(asked, unit, &query).await?;
     let name = text(&unit["name"]);
     let Some(Json::Object(mut repair)) = unit.get("repair").cloned() else {
         return Err(Halt::Say(format!("The {name} has no repair roll.")));
@@ -117,7 +150,7 @@ fn card(unit: &Json) -> Card {
     card
 }
 
-fn each(list: &Json) -> impl Iterator<Item = &Json> {
+pub(super) fn each(list: &Json) -> impl Iterator<Item = &Json> {
     list.as_array().into_iter().flatten()
 }
 

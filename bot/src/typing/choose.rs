@@ -1,23 +1,7 @@
-//! Which command a message means.
-use super::{Pieces, Read, assign::assign, spelling::closeness};
-use crate::client::index::{NameKind, PackIndex};
+//! Which command stands behind a slash, and how well a message fits one.
+use super::{Pieces, Read, spelling::closeness};
+use crate::client::index::NameKind;
 use crate::commands::{self, Command, Kind, Opt};
-
-/// A message with its command.
-#[derive(Debug)]
-pub struct Chosen {
-    /// The command.
-    pub command: &'static Command,
-    /// The message as it reads it.
-    pub read: Read,
-}
-
-impl Chosen {
-    /// Whether nothing is missing and nothing was guessed.
-    pub fn is_whole(&self) -> bool {
-        lacking(self.command, &self.read) == 0 && self.read.guessed == 0
-    }
-}
 
 fn lacking(command: &Command, read: &Read) -> usize {
     let options = || command.options.iter().chain(read.about.iter().flat_map(|about| about.options));
@@ -70,19 +54,6 @@ pub fn slash(text: &str) -> Slash<'_> {
         [(first, command), (second, _), ..] if first < second => Slash::Command(command, rest, true),
         several => Slash::Unknown(name, several.iter().map(|(_, command)| command.name).collect()),
     }
-}
-
-/// The command that makes the most of a message without a slash; none where no command makes enough of it.
-pub fn choose(text: &str, said: &Pieces, index: Option<&PackIndex>) -> Option<Chosen> {
-    let mut best: Option<(i64, Chosen)> = None;
-    for &command in commands::ALL {
-        let read = assign(text, said, command, index);
-        let score = score(said, command, &read);
-        if best.as_ref().is_none_or(|(most, _)| score > *most) {
-            best = Some((score, Chosen { command, read }));
-        }
-    }
-    best.filter(|(score, _)| *score > 0).map(|(_, chosen)| chosen)
 }
 
 /// How well a command fits: what it understands speaks for it, what it does not against it.

@@ -44,7 +44,7 @@ fn seat(seat: Seat) -> &'static str {
     }
 }
 
-fn roll_name(pack: &Pack, roll: RollId) -> String {
+pub(super) fn roll_name(pack: &Pack, roll: RollId) -> String {
     match roll {
         RollId::Step(step) => pack.steps[step].named.label.clone(),
         RollId::Choice(step, index) => match &pack.steps[step].form {
@@ -163,7 +163,7 @@ fn reroll(effects: &Effects) -> &'static str {
     }
 }
 
-fn needs(pack: &Pack, from: &NeedsFrom) -> String {
+pub(super) fn needs(pack: &Pack, from: &NeedsFrom) -> String {
     match from {
         NeedsFrom::Fixed(needs) => needs.to_string(),
         NeedsFrom::Stat(scope, at) => pack.stats.of(*scope)[*at].label.clone(),
@@ -174,7 +174,7 @@ fn needs(pack: &Pack, from: &NeedsFrom) -> String {
 }
 
 /// A sum in words, without its values.
-fn sum(pack: &Pack, sum: &Sum) -> String {
+pub(super) fn sum(pack: &Pack, sum: &Sum) -> String {
     let mut words = String::new();
     for (index, term) in sum.0.iter().enumerate() {
         words += match (index, term.minus) {
@@ -235,7 +235,14 @@ pub fn condition(pack: &Pack, of: &Condition) -> String {
                 Whom::NearAttacker => "a unit near the attacker",
                 Whom::NearTarget => "a unit near the target",
             };
-            format!("{who} is {}", or(traits.iter().map(|word| label(pack, *word)).collect()))
+            let (rules, others): (Vec<Trait>, Vec<Trait>) =
+                traits.iter().partition(|word| matches!(word, Trait::Rule(_)));
+            let named = |list: &[Trait]| or(list.iter().map(|word| label(pack, *word)).collect());
+            match (rules.is_empty(), others.is_empty()) {
+                (true, _) => format!("{who} is {}", named(&others)),
+                (false, true) => format!("{who} has {}", named(&rules)),
+                (false, false) => format!("{who} is {} or has {}", named(&others), named(&rules)),
+            }
         }
         Condition::Compare(total, than, number) => {
             let than = match than {
@@ -261,7 +268,15 @@ fn denied(pack: &Pack, of: &Condition) -> String {
         Condition::Template(template) => condition(pack, &Condition::Template(!template)),
         Condition::Flag(flag, set) => condition(pack, &Condition::Flag(*flag, !set)),
         Condition::Status(_) | Condition::Compare(..) => format!("not ({})", condition(pack, of)),
-        Condition::Arc(_) | Condition::Range(_) | Condition::Cover(_) | Condition::Is(..) => {
+        Condition::Is(..) => {
+            let words = condition(pack, of).replacen(" is ", " is not ", 1);
+            if words.contains(" or has ") {
+                words.replacen(" or has ", " and does not have ", 1)
+            } else {
+                words.replacen(" has ", " does not have ", 1)
+            }
+        }
+        Condition::Arc(_) | Condition::Range(_) | Condition::Cover(_) => {
             condition(pack, of).replacen(" is ", " is not ", 1)
         }
     }

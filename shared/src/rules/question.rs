@@ -1,26 +1,51 @@
 //! Yes-or-no questions about rules: does it act, as far as the words of the question say?
 //!
-//! The words are looked up among the pack's names; what they leave open stays open. A rule's conditions are then held against
-//! all that can still be: they hold, they cannot hold, or it depends.
+//! The words are looked up among the pack's names; what they leave open stays open. Which rule is meant is said by its
+//! name, or by what the question speaks of. Its conditions are then held against all that can still be, in
+//! three-valued logic: they hold, they cannot hold, or it depends.
+mod allowed;
+mod axes;
+mod because;
+mod form;
+mod idle;
+mod lexicon;
+mod numbers;
+mod places;
+mod rolls;
 mod said;
-mod truth;
+mod sides;
+mod spots;
+mod synonyms;
+mod topics;
+mod verdict;
+mod which;
+mod words;
+mod world;
 
-pub use said::Said;
-pub use truth::{Truth, World};
+pub use super::conditions::Ternary;
+pub use form::Form;
+pub use said::{Mention, Reading, Said};
+pub use spots::{Sort, statuses};
+pub use topics::{Topic, What, choices, meets, topics, touched};
 
-use super::describe;
 use super::model::Pack;
-use super::model::change::{Change, RollId, Rule, Seat};
-use super::model::condition::Condition;
-use super::search::{asked_by, find};
+use super::model::change::{RollId, Seat};
+use super::model::condition::{Condition, Than};
+use super::model::sum::Source;
+use super::search::asked_by;
+use super::term::{self, Term};
+use allowed::allowed;
+use because::because;
+use verdict::{Verdict, relevant, speaks, verdict};
+use which::{Found, clear, found, sign, unexplained};
 
 /// What was asked, and the answer.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Asked {
     /// The rule that decides, by index.
     pub rule: usize,
     /// Yes, no, or it depends.
-    pub answer: Truth,
+    pub answer: Ternary,
     /// Why, in a sentence without its beginning: `it acts when …`.
     pub because: String,
     /// Weapons of which the opposite is so.
@@ -29,47 +54,122 @@ pub struct Asked {
     pub said: Said,
 }
 
-/// Words with which a question begins that wants a yes or a no.
-const ASKING: &[&str] = &[
-    "do", "does", "did", "can", "could", "is", "are", "was", "were", "will", "would", "should", "shall", "may",
-    "might", "must", "has", "have", "am", "doesnt", "dont", "isnt", "arent", "cant", "wont",
-];
-/// Words that may stand before.
-const LEADING: &[&str] =
-    &["so", "but", "and", "hey", "hi", "please", "wait", "ok", "okay", "hang", "on", "well", "then", "rule", "hmm"];
-
-/// Whether a text asks for a yes or a no.
-pub fn is_yes_or_no(text: &str) -> bool {
-    let text = text.to_lowercase().replace(['\'', '’'], "");
-    let mut words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
-    words.find(|word| !LEADING.contains(word)).is_some_and(|word| ASKING.contains(&word))
+/// What a question about rules comes to.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Answer {
+    /// A rule, the answer where a yes or a no was asked for, and other rules that the words fit.
+    Rule(usize, Option<Box<Asked>>, Vec<usize>),
+    /// A word of the pack and what it means, with a yes or a no and why where that was asked for.
+    Term(Box<Term>, Option<(Ternary, String)>, Said),
+    /// Several rules fit equally well.
+    Several(Vec<usize>),
+    /// No rule speaks of it; the nearest.
+    Nothing(Vec<usize>),
 }
 
-/// The answer to a yes-or-no question; nothing where no rule speaks of it.
-pub fn ask(pack: &Pack, text: &str) -> Option<Asked> {
-    let found = find(pack, text);
-    let first = found.first()?;
-    let said = Said::of(pack, text);
-    // A mere word that others ask for decides nothing by itself: those others do.
-    let marker = |rule: usize| pack.rules[rule].changes.is_empty() && pack.rules[rule].repair.is_none();
-    let (rule, by_name) = if marker(first.rule) {
-        let asking = asked_by(pack, first.rule);
-        let spoken = found.iter().find(|other| asking.contains(&other.rule)).map(|other| other.rule);
-        (spoken.or(asking.first().copied()).unwrap_or(first.rule), false)
-    } else {
-        (first.rule, first.by_name)
-    };
-    if let Some(asked) = stacks(pack, text, &said) {
-        return Some(asked);
+/// The answer to a question about rules; about this one where it is known which.
+pub fn answer(pack: &Pack, text: &str, known: Option<usize>) -> Answer {
+    let reading = Reading::of(pack, text);
+    let form = Form::of(&reading);
+    if let Some(rule) = known {
+        let asked =
+            (form.yes_or_no || reading.said != bare(pack)).then(|| Box::new(decide(pack, rule, true, &reading, &form)));
+        return Answer::Rule(rule, asked, Vec::new());
     }
-    Some(decide(pack, rule, by_name, said))
+    let found = found(pack, &reading, &form);
+    let others = |rule: usize| found.iter().map(|found| found.rule).filter(|other| *other != rule).take(5).collect();
+    if form.yes_or_no
+        && let Some(asked) = stacks(pack, text, &reading)
+    {
+        return Answer::Rule(asked.rule, Some(Box::new(asked)), Vec::new());
+    }
+    let named = is_named(&reading);
+    if !form.yes_or_no
+        && !named
+        && form.meaning
+        && let Some(term) = term::asked(pack, &reading)
+    {
+        return Answer::Term(Box::new(term), None, reading.said);
+    }
+    let by_name = found.first().is_some_and(|found| found.by_name);
+    if form.yes_or_no
+        && !named
+        && let Some(asked) = use_of(pack, &reading, &form)
+    {
+        let others = others(asked.rule);
+        return Answer::Rule(asked.rule, Some(Box::new(asked)), others);
+    }
+    let denies = |found: &Found| pack.rules[found.rule].changes.iter().any(|change| change.effects.deny);
+    let of_roll = clear(&found, &form) != Ternary::Yes
+        || is_of_aftermath(&reading)
+        || (is_subject(&reading) && !found.first().is_some_and(denies));
+    if form.yes_or_no
+        && !named
+        && of_roll
+        && let Some((what, truth, why)) = rolls::about(pack, &reading, &form)
+    {
+        return Answer::Term(Box::new(term::topic(pack, what)), Some((truth, why)), reading.said);
+    }
+    let nearest: Vec<usize> = found.iter().take(2).map(|found| found.rule).collect();
+    if form.yes_or_no && !by_name && unexplained(pack, &reading) >= 0.5 {
+        return Answer::Nothing(nearest);
+    }
+    let first = match clear(&found, &form) {
+        Ternary::No => return Answer::Nothing(nearest),
+        Ternary::Open => return Answer::Several(nearest),
+        Ternary::Yes => found[0],
+    };
+    let first = marker(pack, first, &found);
+    // A claim of `twice` about a rule that doubles nothing gets the rule's words, and no verdict.
+    let asks = form.yes_or_no && (!form.twice || which::doubles(&pack.rules[first.rule]));
+    let asked = asks.then(|| Box::new(decide(pack, first.rule, first.by_name, &reading, &form)));
+    Answer::Rule(first.rule, asked, others(first.rule))
+}
+
+/// `can the crew rout`: a roll afterwards and who makes it, and no rule.
+fn is_of_aftermath(reading: &Reading) -> bool {
+    matches!(reading.said.topics.first(), Some((What::Aftermath(_), _)))
+}
+
+/// `do boards work …`: a roll is what the question is about.
+fn is_subject(reading: &Reading) -> bool {
+    let asked = |spot: &&spots::Spot| spot.from > 0 && lexicon::is_in(lexicon::ASKING, reading.word(spot.from - 1));
+    reading.spots.iter().filter(asked).any(|spot| spot.sort == Sort::Topic)
+}
+
+/// Whether a rule is named, by a name that is nothing else's.
+fn is_named(reading: &Reading) -> bool {
+    let shared = |spot: &spots::Spot| {
+        let other = |other: &spots::Spot| {
+            !matches!(other.sort, Sort::Rule | Sort::Option) && (other.from, other.to) == (spot.from, spot.to)
+        };
+        reading.spots.iter().any(other)
+    };
+    reading.spots.iter().any(|spot| spot.sort == Sort::Rule && !shared(spot))
+}
+
+/// What a question says that says nothing.
+fn bare(pack: &Pack) -> Said {
+    Reading::of(pack, "").said
+}
+
+/// A mere word that others ask for decides nothing by itself: those others do.
+fn marker(pack: &Pack, first: Found, found: &[Found]) -> Found {
+    let plan = &pack.rules[first.rule];
+    if !plan.changes.is_empty() || plan.repair.is_some() {
+        return first;
+    }
+    let asking = asked_by(pack, first.rule);
+    let spoken = found.iter().copied().find(|other| asking.contains(&other.rule));
+    let other = asking.first().map(|rule| Found { rule: *rule, by_name: false, ..first });
+    spoken.or(other).unwrap_or(first)
 }
 
 /// `does it stack with that one`: of two rules one may stand in the other's place.
-fn stacks(pack: &Pack, text: &str, said: &Said) -> Option<Asked> {
+fn stacks(pack: &Pack, text: &str, reading: &Reading) -> Option<Asked> {
     let text = text.to_lowercase();
     let asks = ["stack", "combine", "add up", "together", "both"].iter().any(|word| text.contains(word));
-    let [first, second, ..] = said.rules.as_slice() else { return None };
+    let [first, second, ..] = reading.said.rules.as_slice() else { return None };
     let of = |rule: usize, other: usize| pack.rules[rule].replaces.contains(&other);
     let (rule, other) = match (of(*first, *second), of(*second, *first)) {
         (true, _) => (*first, *second),
@@ -78,147 +178,160 @@ fn stacks(pack: &Pack, text: &str, said: &Said) -> Option<Asked> {
     };
     asks.then(|| Asked {
         rule,
-        answer: Truth::No,
+        answer: Ternary::No,
         because: format!("{} stands in place of {}", pack.rules[rule].named.label, pack.rules[other].named.label),
         except: Vec::new(),
-        said: said.clone(),
+        said: reading.said.clone(),
     })
 }
 
-/// Whether a rule acts as far as was said. Where the rule was not named, the question is whether what it forbids may be done.
-pub fn decide(pack: &Pack, rule: usize, by_name: bool, said: Said) -> Asked {
+/// Whether a weapon may be used as the question says.
+fn use_of(pack: &Pack, reading: &Reading, form: &Form) -> Option<Asked> {
+    let found = allowed(pack, reading, form)?;
+    let label = &pack.rules[found.rule].named.label;
+    let opposite = |truth: &Ternary| *truth == !found.truth && found.truth != Ternary::Open;
+    let except: Vec<usize> =
+        found.each.iter().filter(|(_, truth)| opposite(truth)).map(|(weapon, _)| *weapon).collect();
+    let because = match found.truth {
+        Ternary::Yes => format!("{label} does not forbid it"),
+        Ternary::No if found.reach => reach(pack, found.each.first().map(|(weapon, _)| *weapon)),
+        Ternary::No => format!("{label} forbids it"),
+        Ternary::Open => format!("{label} may forbid it"),
+    };
+    Some(Asked { rule: found.rule, answer: found.truth, because, except, said: reading.said.clone() })
+}
+
+/// Whether a rule acts as far as was said, and whether that is what the question asks.
+pub fn decide(pack: &Pack, rule: usize, by_name: bool, reading: &Reading, form: &Form) -> Asked {
+    let said = &reading.said;
     let plan = &pack.rules[rule];
-    let changes = relevant(plan, &said);
-    let forbids = !by_name && !changes.is_empty() && changes.iter().all(|change| change.effects.deny);
-    let turned = |truth: Truth| if forbids { !truth } else { truth };
-    let mut verdict = Verdict::of(pack, rule, &changes, &said, &said.weapons);
+    if let Some((answer, because)) = had(pack, rule, reading, form).or_else(|| threshold_asked(pack, rule, said, form))
+    {
+        return Asked { rule, answer, because, except: Vec::new(), said: said.clone() };
+    }
+    let mut found = verdict(pack, rule, said, form, &said.weapons);
     let mut except = Vec::new();
-    if verdict.truth == Truth::Open && said.weapons.len() > 1 {
+    if found.truth == Ternary::Open && said.weapons.len() > 1 {
         // `guns`: each by itself; most of them answer, the others are the exception.
         let each: Vec<(usize, Verdict)> =
-            said.weapons.iter().map(|at| (*at, Verdict::of(pack, rule, &changes, &said, &[*at]))).collect();
-        let count = |truth: Truth| each.iter().filter(|(_, one)| one.truth == truth).count();
-        let most = if count(Truth::Yes) >= count(Truth::No) { Truth::Yes } else { Truth::No };
-        if count(Truth::Open) == 0 {
+            said.weapons.iter().map(|at| (*at, verdict(pack, rule, said, form, &[*at]))).collect();
+        let count = |truth: Ternary| each.iter().filter(|(_, one)| one.truth == truth).count();
+        let most = if count(Ternary::Yes) >= count(Ternary::No) { Ternary::Yes } else { Ternary::No };
+        if count(Ternary::Open) == 0 {
             except = each.iter().filter(|(_, one)| one.truth != most).map(|(at, _)| *at).collect();
-            verdict = each.into_iter().map(|(_, one)| one).find(|one| one.truth == most).unwrap_or(verdict);
+            found = each.into_iter().map(|(_, one)| one).find(|one| one.truth == most).unwrap_or(found);
         }
     }
-    let because = verdict.because(pack, rule, forbids);
-    Asked { rule, answer: turned(verdict.truth), because, except, said }
-}
-
-/// The changes that the question can be about: those of a check that it names; else those of attacks, if there are any.
-fn relevant<'a>(plan: &'a Rule, said: &Said) -> Vec<&'a Change> {
-    let named = |change: &&Change| {
-        change.rolls.iter().any(|roll| matches!(roll, RollId::Check(check) if said.checks.contains(check)))
-    };
-    if !said.checks.is_empty() {
-        return plan.changes.iter().filter(named).collect();
+    let label = &plan.named.label;
+    if form.always && found.truth == Ternary::Open {
+        // `every time` is not so where it depends.
+        let because = because(pack, rule, &found).replacen("it acts when", "it does not always act, but only when", 1);
+        return Asked { rule, answer: Ternary::No, because, except, said: said.clone() };
     }
-    let attack = |change: &&Change| change.rolls.iter().any(|roll| roll.is_of_attack());
-    let attacks: Vec<&Change> = plan.changes.iter().filter(attack).collect();
-    if attacks.is_empty() { plan.changes.iter().collect() } else { attacks }
-}
-
-/// What the conditions come to.
-struct Verdict {
-    truth: Truth,
-    /// The conditions that decided, and how each stands.
-    parts: Vec<(Condition, Truth)>,
-    /// There is nothing in the rule that the question speaks of.
-    elsewhere: bool,
-}
-
-impl Verdict {
-    fn of(pack: &Pack, rule: usize, changes: &[&Change], said: &Said, weapons: &[usize]) -> Self {
-        let plan = &pack.rules[rule];
-        let mut best: Option<Self> = None;
-        let repair = plan.repair.is_some() && said.checks.is_empty();
-        let own = changes.iter().map(|change| (change.side, Some(&change.when)));
-        let own = own.chain(repair.then_some((plan.side, None)));
-        for (seat, when) in own {
-            let world = world(pack, rule, seat, said, weapons);
-            let mut parts: Vec<Condition> = Vec::new();
-            flatten(&plan.when, &mut parts);
-            when.into_iter().for_each(|when| flatten(when, &mut parts));
-            let parts: Vec<(Condition, Truth)> =
-                parts.into_iter().map(|part| (part.clone(), world.truth(&part))).collect();
-            let truth = parts.iter().map(|(_, truth)| *truth).min().unwrap_or(Truth::Yes);
-            if best.as_ref().is_none_or(|best| truth > best.truth) {
-                best = Some(Self { truth, parts, elsewhere: false });
-            }
+    let why = because(pack, rule, &found);
+    let turned = turns(pack, rule, by_name, reading, form);
+    let answer = match turned {
+        Turned::Not => found.truth,
+        Turned::Denied => !found.truth,
+        Turned::Opposite if found.truth == Ternary::Yes => Ternary::No,
+        Turned::Opposite => found.truth,
+    };
+    let because = match (turned, found.truth) {
+        (Turned::Not, _) => why,
+        (Turned::Denied, Ternary::Yes) => format!(
+            "{label} takes it away{}",
+            why.strip_prefix("it acts").filter(|rest| rest.starts_with(" when")).unwrap_or("")
+        ),
+        (Turned::Denied, Ternary::No) => {
+            format!("{label} does not touch it: {}", why.replacen("it ", &format!("{label} "), 1))
         }
-        best.unwrap_or(Self { truth: Truth::No, parts: Vec::new(), elsewhere: true })
-    }
-
-    fn because(&self, pack: &Pack, rule: usize, forbids: bool) -> String {
-        let said = |wanted: Truth| -> Vec<String> {
-            let parts = self.parts.iter().filter(|(_, truth)| *truth == wanted);
-            parts.map(|(part, _)| describe::condition(pack, part)).collect()
-        };
-        let label = &pack.rules[rule].named.label;
-        let it = if forbids { label.as_str() } else { "it" };
-        let acts = if forbids { "forbids it" } else { "acts" };
-        match self.truth {
-            _ if self.elsewhere => format!("{it} changes other rolls"),
-            Truth::Yes if self.parts.is_empty() => format!("{it} always {acts}"),
-            Truth::Yes => format!("{it} {acts} when {}", said(Truth::Yes).join(" and ")),
-            Truth::No => format!("{it} {acts} only when {}", said(Truth::No).join(" and ")),
-            Truth::Open => format!("{it} {acts} when {}", said(Truth::Open).join(" and ")),
+        (Turned::Denied, Ternary::Open) => {
+            format!("{label} takes it away{}", why.strip_prefix("it acts").unwrap_or(&why))
         }
+        (Turned::Opposite, Ternary::Yes) if form.worse => "it makes the roll better, not worse".to_owned(),
+        (Turned::Opposite, Ternary::Yes) => "it is a drawback that makes the roll worse".to_owned(),
+        (Turned::Opposite, _) => why,
+    };
+    Asked { rule, answer, because, except, said: said.clone() }
+}
+
+/// How far a weapon reaches.
+fn reach(pack: &Pack, weapon: Option<usize>) -> String {
+    let Some(weapon) = weapon.map(|at| &pack.weapons[at]) else { return "that is out of reach".to_owned() };
+    let label = &weapon.named.label;
+    match weapon.reach {
+        (0, Some(most)) => format!("the {label} reaches {most} inches"),
+        (least, Some(most)) => format!("the {label} reaches from {least} to {most} inches"),
+        (least, None) => format!("the {label} reaches from {least} inches on"),
     }
 }
 
-/// The parts that must all hold.
-fn flatten(condition: &Condition, parts: &mut Vec<Condition>) {
-    match condition {
-        Condition::All(all) => all.iter().for_each(|part| flatten(part, parts)),
-        other => parts.push(other.clone()),
-    }
+/// Whether a rule acts where all of the table is known.
+pub fn decide_known(pack: &Pack, rule: usize, said: &Said, form: &Form) -> Ternary {
+    verdict(pack, rule, said, form, &said.weapons).truth
 }
 
-/// All that can be, where the rule sits on its seat.
-fn world<'a>(pack: &'a Pack, rule: usize, seat: Seat, said: &'a Said, weapons: &[usize]) -> World<'a> {
-    let carries = |at: &usize| {
-        let unit = &pack.units[*at];
-        unit.rules.contains(&rule) || unit.options.iter().any(|option| option.rules.contains(&rule))
-    };
-    let all: Vec<usize> = (0..pack.units.len()).collect();
-    let kinds = |list: Vec<usize>| -> Vec<usize> {
-        let of: Vec<usize> = list.iter().copied().filter(|at| said.kinds.contains(&pack.units[*at].kind)).collect();
-        if of.is_empty() { list } else { of }
-    };
-    let carriers: Vec<usize> = all.iter().copied().filter(carries).collect();
-    let named = |list: &[usize]| -> Vec<usize> { said.units.iter().copied().filter(|at| list.contains(at)).collect() };
-    let or = |first: Vec<usize>, second: &[usize]| if first.is_empty() { second.to_vec() } else { first };
-    let own = or(named(&carriers), &carriers);
-    let strangers: Vec<usize> = said.units.iter().copied().filter(|at| !carriers.contains(at)).collect();
-    let other = kinds(or(strangers, &all));
-    let armed: Vec<usize> = (0..pack.weapons.len()).filter(|at| pack.weapons[*at].rules.contains(&rule)).collect();
-    let everything: Vec<usize> = (0..pack.weapons.len()).collect();
-    let (attackers, targets) = match seat {
-        Seat::Attacker => (or(own, &all), other),
-        Seat::Target => (other, or(own, &all)),
-        Seat::Weapon => (or(own, &all), other),
-        // The unit that gains stands near the one that carries it.
-        Seat::NearAttacker => (other, all),
-        Seat::NearTarget => (all, other),
-        Seat::Table => (or(said.units.clone(), &all), kinds(or(said.units.clone(), &all))),
-    };
-    let carried = if seat == Seat::Weapon && !armed.is_empty() { &armed } else { &everything };
-    let named: Vec<usize> = weapons.iter().copied().filter(|at| carried.contains(at)).collect();
-    World {
-        pack,
-        arcs: &said.arcs,
-        ranges: &said.ranges,
-        covers: &said.covers,
-        moved: said.moved,
-        flags: &said.flags,
-        weapons: or(or(named, weapons), carried),
-        attackers,
-        targets,
-        rule,
-        named: &said.rules,
+/// `are the rifles reed-wise`: who has a rule, where nothing is said of the table.
+fn had(pack: &Pack, rule: usize, reading: &Reading, form: &Form) -> Option<(Ternary, String)> {
+    let said = &reading.said;
+    let table =
+        said.spoken != said::Spoken::default() || said.moved.is_some() || said.flags.iter().any(Option::is_some);
+    let on = said.mentions.iter().find(|mention| mention.on_whom && mention.units.len() == 1)?;
+    if !form.has || table || !said.rules.contains(&rule) {
+        return None;
     }
+    let unit = &pack.units[on.units[0]];
+    let label = &unit.named.label;
+    if unit.rules.contains(&rule) {
+        return Some((Ternary::Yes, format!("it is a rule of the {label}")));
+    }
+    let option = unit.options.iter().find(|option| option.rules.contains(&rule))?;
+    Some((Ternary::Open, format!("it comes with an option of the {label}: {}", option.named.label)))
+}
+
+/// `does it need ten of them`: the number that a rule asks for, against the one that was said.
+fn threshold_asked(pack: &Pack, rule: usize, said: &Said, form: &Form) -> Option<(Ternary, String)> {
+    let asked = *said.counts.first().or(said.numbers.first()).filter(|_| form.just)?;
+    let Condition::Compare(sum, Than::AtLeast, number) = &pack.rules[rule].when else { return None };
+    let models = sum.0.iter().any(|term| matches!(term.source, Source::Models(_)));
+    let needed = u32::try_from(*number).ok().filter(|_| models)?;
+    Some((Ternary::from(needed == asked), format!("it needs {needed} models or more")))
+}
+
+/// How the answer to the question stands to whether the rule acts.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Turned {
+    /// They are the same.
+    Not,
+    /// The question is whether what the rule takes away is there.
+    Denied,
+    /// The question is whether it makes something worse, and the rule makes it better; or the other way round.
+    Opposite,
+}
+
+fn turns(pack: &Pack, rule: usize, by_name: bool, reading: &Reading, form: &Form) -> Turned {
+    let (plan, said) = (&pack.rules[rule], &reading.said);
+    let changes: Vec<_> = relevant(plan, said).into_iter().map(|at| &plan.changes[at]).collect();
+    let denies = !changes.is_empty() && changes.iter().all(|change| change.effects.deny);
+    let topic = changes.iter().any(|change| speaks(change, said)) || !said.topics.is_empty();
+    if denies || (!by_name && plan.changes.iter().any(|change| change.effects.deny) && changes.is_empty()) {
+        let spoken = topic && reading.said.rules.iter().all(|other| *other != rule || against(reading, rule));
+        return if !form.defeats && (!by_name || spoken) { Turned::Denied } else { Turned::Not };
+    }
+    let own = |change: &&super::model::change::Change| {
+        matches!(change.side, Seat::Attacker | Seat::Weapon | Seat::NearAttacker | Seat::Table)
+            && change.rolls.iter().any(|roll| !matches!(roll, RollId::Aftermath(_)))
+    };
+    let signs: Vec<i32> = changes.iter().filter(|change| own(change)).map(|change| sign(change)).collect();
+    let all = |wanted: i32| !signs.is_empty() && signs.iter().all(|sign| *sign == wanted);
+    if (form.worse && !form.better && all(1)) || (form.better && !form.worse && !form.defeats && all(-1)) {
+        return Turned::Opposite;
+    }
+    Turned::Not
+}
+
+/// Whether the rule is named as what something stands against.
+fn against(reading: &Reading, rule: usize) -> bool {
+    let spot = reading.spots.iter().find(|spot| spot.sort == spots::Sort::Rule && spot.at == rule);
+    spot.and_then(|spot| reading.before(spot.from)).is_some_and(|(_, word)| lexicon::is_in(lexicon::AGAINST, word))
 }

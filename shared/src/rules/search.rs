@@ -104,7 +104,7 @@ fn score(pack: &Pack, rule: usize, wanted: &str, words: &[&str], places: &[Strin
 }
 
 /// Whether two words are one but for their endings: `moving` and `moved`.
-fn same(word: &str, other: &str) -> bool {
+pub(super) fn same(word: &str, other: &str) -> bool {
     word == other || (stem(word).len() > 2 && stem(word) == stem(other))
 }
 

@@ -120,6 +120,10 @@ impl Question for BatchRequest {
     const PATH: &'static str = "batch";
     type Ready = BatchReady;
 
+    fn parts(&self) -> usize {
+        self.questions.len()
+    }
+
     fn settle(self, books: &Books) -> Result<BatchReady, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         if !(1..=MOST).contains(&self.questions.len()) {

@@ -1,6 +1,7 @@
 //! What there is: packs, their units and their rules, searchable and forgiving of spelling.
 use crate::report::counting::Counted;
 use crate::rules::Books;
+use crate::rules::model::unit::{Per, UnitOption};
 use crate::rules::model::{Named, Pack};
 use crate::rules::names::{NotFound, plain};
 use serde::Serialize;
@@ -9,6 +10,7 @@ use utoipa::ToSchema;
 
 mod names;
 mod rule;
+mod terms;
 mod unit;
 mod unit_form;
 pub use names::NamesRequest;
@@ -84,6 +86,10 @@ pub struct PackAnswer {
     pub roles: Vec<NameForm>,
     /// The club's own words for ordinary ones.
     pub labels: BTreeMap<String, String>,
+    /// The stats of its units.
+    pub stats: Vec<NameForm>,
+    /// Words of the pack that can be asked about.
+    pub terms: Vec<TermForm>,
 }
 
 /// A name.
@@ -127,6 +133,43 @@ pub struct UnitHead {
     pub most: u32,
     /// Whether it is armour: loses structure, and has arcs.
     pub armoured: bool,
+    /// Its weapons, as requests have them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub weapons: Vec<String>,
+    /// What it may take.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub options: Vec<OptionHead>,
+}
+
+/// What a unit may take, in short.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct OptionHead {
+    /// As requests have it.
+    pub id: String,
+    /// As people read it.
+    pub name: String,
+    /// Further words for it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub also: Vec<String>,
+    /// The weapons that it brings, as requests have them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub weapons: Vec<String>,
+    /// Whether each of its weapons is paid for, so that it is taken in numbers.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub counted: bool,
+}
+
+/// A word of the pack with what it means.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct TermForm {
+    /// What it is a word for: `stat`, `step`, `chart`, `breach`, `arc`, `range`, `cover`, `flag`, `check` or `aftermath`.
+    pub sort: String,
+    /// As the pack's files have it.
+    pub id: String,
+    /// As people read it.
+    pub name: String,
+    /// What the pack says of it.
+    pub text: String,
 }
 
 /// What people count of a unit.
@@ -215,6 +258,13 @@ pub fn pack(pack: &Pack) -> PackAnswer {
         statuses,
         roles: pack.roles.iter().map(|role| (&role.named).into()).collect(),
         labels: pack.words.iter().cloned().collect(),
+        stats: pack
+            .stats
+            .unit
+            .iter()
+            .map(|stat| NameForm { id: stat.id.clone(), name: stat.label.clone(), ..NameForm::default() })
+            .collect(),
+        terms: terms::terms(pack),
     }
 }
 
@@ -232,6 +282,18 @@ fn unit_head(pack: &Pack, at: usize) -> UnitHead {
         least: unit.models.0,
         most: unit.models.1,
         armoured: pack.kinds[unit.kind].body.is_armoured(),
+        weapons: unit.weapons.iter().map(|carried| pack.weapons[carried.weapon].named.id.clone()).collect(),
+        options: unit.options.iter().map(|option| option_head(pack, option)).collect(),
+    }
+}
+
+fn option_head(pack: &Pack, option: &UnitOption) -> OptionHead {
+    OptionHead {
+        id: option.named.id.clone(),
+        name: option.named.label.clone(),
+        also: option.named.also.clone(),
+        weapons: option.weapons.iter().map(|carried| pack.weapons[carried.weapon].named.id.clone()).collect(),
+        counted: option.per == Per::Weapon,
     }
 }
 

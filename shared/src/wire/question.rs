@@ -12,6 +12,11 @@ pub trait Question: DeserializeOwned + Send + 'static {
     /// What is left to do once every default is filled in and every name looked up.
     type Ready: Ready;
 
+    /// How many questions it is, for its caller's rate.
+    fn parts(&self) -> usize {
+        1
+    }
+
     /// Checks the request against the books and fills in what it leaves open.
     ///
     /// # Errors

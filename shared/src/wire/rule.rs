@@ -1,4 +1,5 @@
-//! `rule`: a rule found by words, what it says and changes, an example in numbers, and yes or no to a question about it.
+//! `rule`: a rule or another word of the pack found by a question, what it says and changes, an example in numbers, and yes
+//! or no.
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
 use super::packs::{NameForm, RuleForm, rule_form};
@@ -7,8 +8,8 @@ use crate::odds::halt::{Halt, Halted};
 use crate::rules::Books;
 use crate::rules::example::example;
 use crate::rules::model::Pack;
-use crate::rules::question::{self, Asked, Said, Truth};
-use crate::rules::search::find;
+use crate::rules::question::{self, Answer, Asked, Ternary};
+use crate::rules::term::Term;
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use std::sync::Arc;
@@ -38,12 +39,19 @@ pub struct RuleRequest {
     pub ask: Option<String>,
 }
 
-/// A rule: its text, what it changes, and who carries it.
+/// A rule: its text, what it changes, and who carries it. Where the question asks for another word of the pack, that.
 #[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
 pub struct RuleAnswer {
-    /// The rule.
+    /// The rule, or the other word of the pack.
     #[serde(flatten)]
     pub rule: RuleForm,
+    /// What it is: `rule`; or `stat`, `step`, `roll`, `chart`, `check`, `aftermath`, `mark`, `arc`, `range`, `cover`, `flag`,
+    /// `kind`, or `term` for a word that every pack has.
+    #[schema(example = "rule")]
+    pub sort: String,
+    /// The table of a chart.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub table: Option<TermTable>,
     /// Yes or no, where that was asked.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub asked: Option<AskedForm>,
@@ -68,12 +76,23 @@ pub struct RuleAnswer {
     pub hash: String,
 }
 
+/// A chart as a table.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct TermTable {
+    /// The head of each column.
+    pub head: Vec<String>,
+    /// The rows, each as wide as the head.
+    pub rows: Vec<Vec<String>>,
+}
+
 /// The answer to a yes-or-no question.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
 pub struct AskedForm {
     /// `yes`, `no`, or `depends` where the words leave it open.
     pub answer: AskedAnswer,
-    /// Why, or what it depends on.
+    /// The whole answer as a sentence, which says what is so: `No: Lantern screen acts only when …`.
+    pub sentence: String,
+    /// Why, or what it depends on, without a beginning: `it acts only when …`.
     pub because: String,
     /// Weapons of which the opposite is so.
     pub except: Vec<NameForm>,
@@ -93,15 +112,22 @@ pub enum AskedAnswer {
     Depends,
 }
 
-/// A rule found.
+/// What was found.
 #[derive(Clone, Debug)]
 pub struct RuleReady {
     pack: Arc<Pack>,
-    rule: usize,
-    asked: Option<Asked>,
+    found: Found,
+    asked: Option<AskedForm>,
     others: Vec<usize>,
     example: Option<Pending>,
     text: Option<String>,
+}
+
+/// A rule, by its index, or another word of the pack.
+#[derive(Clone, Debug)]
+enum Found {
+    Rule(usize),
+    Term(Box<Term>),
 }
 
 /// A question has not more letters.
@@ -125,50 +151,75 @@ impl Question for RuleRequest {
 
 impl RuleRequest {
     fn found(&self, pack: &Arc<Pack>, mistakes: &mut Mistakes) -> Option<RuleReady> {
-        let asks = self.ask.as_deref().filter(|ask| question::is_yes_or_no(ask));
-        let (rule, asked, others) = match (&self.rule, &self.ask) {
-            (Some(name), _) => {
-                let rule = *lookup::rules(pack, Some(std::slice::from_ref(name)), "", mistakes).first()?;
-                let asked = asks.map(|text| question::decide(pack, rule, true, Said::of(pack, text)));
-                (rule, asked, Vec::new())
-            }
-            (None, Some(text)) => {
-                let found: Vec<usize> = find(pack, text).into_iter().map(|found| found.rule).collect();
-                let Some(first) = found.first() else {
-                    mistakes.push(nothing(pack, text));
-                    return None;
-                };
-                let asked = asks.and_then(|text| question::ask(pack, text));
-                (asked.as_ref().map_or(*first, |asked| asked.rule), asked, found)
-            }
+        let known = match &self.rule {
+            Some(name) => Some(*lookup::rules(pack, Some(std::slice::from_ref(name)), "", mistakes).first()?),
+            None => None,
+        };
+        let (rule, asked, others) = match (known, &self.ask) {
+            (Some(rule), None) => (rule, None, Vec::new()),
             (None, None) => {
                 mistakes.push(Mistake::missing("/ask", "say the rule's name, or ask about it"));
                 return None;
             }
+            (known, Some(text)) => match question::answer(pack, text, known) {
+                Answer::Rule(rule, asked, others) => (rule, asked, others),
+                Answer::Term(term, asked, said) => {
+                    let asked = asked.map(|(truth, because)| {
+                        asked_form(
+                            pack,
+                            &term.name,
+                            &Asked { rule: 0, answer: truth, because, except: Vec::new(), said },
+                        )
+                    });
+                    let (pack, text) = (Arc::clone(pack), self.ask.clone());
+                    let found = Found::Term(term);
+                    return Some(RuleReady { pack, found, asked, others: Vec::new(), example: None, text });
+                }
+                Answer::Several(rules) => {
+                    mistakes.push(several(pack, text, &rules));
+                    return None;
+                }
+                Answer::Nothing(nearest) => {
+                    mistakes.push(nothing(pack, text, &nearest));
+                    return None;
+                }
+            },
         };
-        let said = asked.as_ref().filter(|asked| asked.answer != Truth::No).map(|asked| &asked.said);
+        let said = asked.as_ref().filter(|asked| asked.answer != Ternary::No).map(|asked| &asked.said);
         let example = example(pack, rule, said).and_then(|example| Pending::of(pack, rule, example));
-        let others = others.into_iter().filter(|other| *other != rule).take(5).collect();
-        Some(RuleReady { pack: Arc::clone(pack), rule, asked, others, example, text: self.ask.clone() })
+        let asked = asked.map(|asked| asked_form(pack, &pack.rules[rule].named.label, &asked));
+        let found = Found::Rule(rule);
+        Some(RuleReady { pack: Arc::clone(pack), found, asked, others, example, text: self.ask.clone() })
     }
 }
 
-/// No rule speaks of it; some names that look like it, else some that there are.
-fn nothing(pack: &Pack, text: &str) -> Mistake {
-    let close = pack.find.rules.find(text).map_or_else(|error| error.closest, |_| Vec::new());
-    let labels = |ids: Vec<String>| -> Vec<String> {
-        let label = |id: &String| pack.rules.iter().find(|rule| rule.named.id == *id).map(|rule| &rule.named.label);
-        ids.iter().map(|id| label(id).unwrap_or(id).clone()).collect()
-    };
+/// Several rules fit: which one is meant, as complete questions.
+fn several(pack: &Pack, text: &str, rules: &[usize]) -> Mistake {
+    let names: Vec<&str> = rules.iter().map(|rule| pack.rules[*rule].named.label.as_str()).collect();
+    let detail = format!("{text:?} may be about {}: name the rule that you mean", names.join(" or "));
+    Mistake::name("/ask", detail, questions(pack, rules))
+}
+
+/// What would surely be about these rules.
+fn questions(pack: &Pack, rules: &[usize]) -> Vec<String> {
+    rules.iter().map(|rule| format!("when does {} work", pack.rules[*rule].named.label)).collect()
+}
+
+/// No rule speaks of it; the nearest as complete questions.
+fn nothing(pack: &Pack, text: &str, nearest: &[usize]) -> Mistake {
     let detail = format!("no rule of the {} speaks of {text:?}", pack.named.label);
-    Mistake::name("/ask", detail, labels(close))
+    Mistake::name("/ask", detail, questions(pack, nearest))
 }
 
 impl Ready for RuleReady {
     type Answer = RuleAnswer;
 
     fn canonical(&self) -> impl Serialize {
-        json!({ "rule": [self.pack.hash, self.rule], "ask": self.text })
+        let found = match &self.found {
+            Found::Rule(rule) => json!(rule),
+            Found::Term(term) => json!([term.sort, term.id]),
+        };
+        json!({ "rule": [self.pack.hash, found], "ask": self.text })
     }
 
     fn price(&self) -> u64 {
@@ -176,38 +227,84 @@ impl Ready for RuleReady {
     }
 
     fn answer(&self, halt: &Halt) -> Result<RuleAnswer, Halted> {
-        let example = self.example.as_ref().map(|example| example.answer(self.rule, halt)).transpose()?.flatten();
-        let (pack, at) = (&*self.pack, self.rule);
-        let rules = |list: &[usize]| list.iter().map(|rule| NameForm::from(&pack.rules[*rule].named)).collect();
+        let pack = &*self.pack;
+        let names = |list: &[usize]| list.iter().map(|rule| NameForm::from(&pack.rules[*rule].named)).collect();
+        let at = match &self.found {
+            Found::Rule(at) => *at,
+            Found::Term(term) => return Ok(term_answer(pack, term, self.asked.clone())),
+        };
+        let example = self.example.as_ref().map(|example| example.answer(at, halt)).transpose()?.flatten();
         let units = |carries: &dyn Fn(&crate::rules::model::unit::Unit) -> bool| {
             pack.units.iter().filter(|unit| carries(unit)).map(|unit| NameForm::from(&unit.named)).collect()
         };
         let armed = pack.weapons.iter().filter(|weapon| weapon.rules.contains(&at));
         Ok(RuleAnswer {
             rule: rule_form(pack, at),
-            asked: self.asked.as_ref().map(|asked| asked_form(pack, asked)),
+            sort: "rule".to_owned(),
+            table: None,
+            asked: self.asked.clone(),
             example,
-            replaces: rules(&pack.rules[at].replaces),
-            asked_by: rules(&crate::rules::search::asked_by(pack, at)),
+            replaces: names(&pack.rules[at].replaces),
+            asked_by: names(&crate::rules::search::asked_by(pack, at)),
             units: units(&|unit| unit.rules.contains(&at)),
             weapons: armed.map(|weapon| NameForm::from(&weapon.named)).collect(),
             options: units(&|unit| unit.options.iter().any(|option| option.rules.contains(&at))),
-            others: rules(&self.others),
+            others: names(&self.others),
             pack: pack.named.id.clone(),
             hash: pack.hash.clone(),
         })
     }
 }
 
-fn asked_form(pack: &Pack, asked: &Asked) -> AskedForm {
+/// Another word of the pack; the rules that speak of it are in `others`, and their texts among what it does.
+fn term_answer(pack: &Pack, term: &Term, asked: Option<AskedForm>) -> RuleAnswer {
+    let told = term.rules.iter().take(6).map(|rule| {
+        let named = &pack.rules[*rule].named;
+        format!("{}: {}", named.label, named.text)
+    });
+    let rows = term.table.iter().flat_map(|table| &table.rows).map(|row| match row.split_first() {
+        Some((first, rest)) => format!("{first}: {}", rest.join(", ")),
+        None => String::new(),
+    });
+    let does = term.lines.iter().cloned().chain(rows).chain(told).collect();
+    RuleAnswer {
+        rule: RuleForm { id: term.id.clone(), name: term.name.clone(), text: term.text.clone(), does },
+        sort: term.sort.to_owned(),
+        table: term.table.clone().map(|table| TermTable { head: table.head, rows: table.rows }),
+        asked,
+        example: None,
+        replaces: Vec::new(),
+        asked_by: Vec::new(),
+        units: Vec::new(),
+        weapons: Vec::new(),
+        options: Vec::new(),
+        others: term.rules.iter().map(|rule| NameForm::from(&pack.rules[*rule].named)).collect(),
+        pack: pack.named.id.clone(),
+        hash: pack.hash.clone(),
+    }
+}
+
+/// The answer in a form; the sentence names what it is about once.
+fn asked_form(pack: &Pack, label: &str, asked: &Asked) -> AskedForm {
+    let (answer, word) = match asked.answer {
+        Ternary::Yes => (AskedAnswer::Yes, "Yes"),
+        Ternary::No => (AskedAnswer::No, "No"),
+        Ternary::Open => (AskedAnswer::Depends, "It depends"),
+    };
+    let except: Vec<NameForm> = asked.except.iter().map(|at| NameForm::from(&pack.weapons[*at].named)).collect();
+    let names: Vec<&str> = except.iter().map(|name| name.name.as_str()).collect();
+    let but = match names.as_slice() {
+        [] => String::new(),
+        [one] => format!(", except the {one}"),
+        [first @ .., last] => format!(", except the {} and the {last}", first.join(", the ")),
+    };
+    let because =
+        asked.because.strip_prefix("it ").map_or_else(|| asked.because.clone(), |rest| format!("{label} {rest}"));
     AskedForm {
-        answer: match asked.answer {
-            Truth::Yes => AskedAnswer::Yes,
-            Truth::No => AskedAnswer::No,
-            Truth::Open => AskedAnswer::Depends,
-        },
+        answer,
+        sentence: format!("{word}{but}: {because}."),
         because: asked.because.clone(),
-        except: asked.except.iter().map(|at| NameForm::from(&pack.weapons[*at].named)).collect(),
+        except,
         understood: asked.said.understood.clone(),
     }
 }

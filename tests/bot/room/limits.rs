@@ -38,24 +38,35 @@ async fn long_messages_are_refused_in_words() {
     assert_eq!(bo.line(1).await["text"].as_str().map(str::len), Some(2_000), "the others saw the one that fits, only");
 }
 
+/// Ada asks once more; how long the answer took.
+async fn answered(ada: &mut Guest, times: usize) -> Duration {
+    let asked = Instant::now();
+    ada.say(&format!("/check 3d6 {}+", 9 + times)).await;
+    while ada.lines.iter().filter(|line| line["asked_by"] == "Ada").count() < times {
+        ada.next().await.expect("a line that holds");
+    }
+    asked.elapsed()
+}
+
 #[tokio::test]
 async fn a_flood_is_one_persons_own_trouble() {
+    let begun = Instant::now();
     let table = Table::open(Settings::default()).await;
     let mut flood = Guest::join(table.address, "Flo").await;
     let mut ada = Guest::join(table.address, "Ada").await;
+    let alone = answered(&mut ada, 1).await;
     for _ in 0..100 {
         flood.say("/check 2d6 7+").await;
     }
-    let asked = Instant::now();
-    ada.say("/check 3d6 10+").await;
-    while !ada.lines.iter().any(|line| line["asked_by"] == "Ada") {
-        ada.next().await.expect("a line that holds");
-    }
-    assert!(asked.elapsed() < Duration::from_secs(1), "{:?}", asked.elapsed());
+    let beside = answered(&mut ada, 2).await;
+    println!("an answer took {alone:?} alone, {beside:?} beside a flood");
+    // On a machine with much else to do, both take longer.
+    assert!(beside < Duration::from_secs(1).max(alone * 20), "{beside:?}, {alone:?} alone");
     let refused = flood.told("refused").await;
     assert!(refused["text"].as_str().expect("text").starts_with("That was quick."), "{refused}");
     let theirs = ada.lines.iter().filter(|line| line["who"] == "Flo").count();
-    assert!((8..=10).contains(&theirs), "eight at once, then one a second: {theirs}");
+    let since = usize::try_from(begun.elapsed().as_secs()).expect("a small number");
+    assert!((8..=10 + since).contains(&theirs), "eight at once, then one a second: {theirs}");
     // Who does not stop is cut off, and nobody else.
     for _ in 0..400 {
         flood.say("again").await;

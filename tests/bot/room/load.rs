@@ -2,6 +2,7 @@
 use super::{Room, Settings, guest::Guest, serve};
 use futures::{SinkExt, StreamExt};
 use pipwright_bot::client::Api;
+use pipwright_tests::process::processor_time;
 use serde_json::json;
 use std::net::SocketAddr;
 use std::time::{Duration, Instant};
@@ -12,7 +13,9 @@ use tokio_tungstenite::{connect_async, tungstenite::Message};
 const GUESTS: u64 = 200;
 /// Each asks once in this time: together 20 questions a second, and 8,000 lines to deliver.
 const EVERY: Duration = Duration::from_secs(10);
-const LONGEST_WAIT: Duration = Duration::from_millis(300);
+/// The room, the service and the guests may keep this much of one processor at work. With more, waits would grow without end
+/// on a machine with a single one.
+const MOST_AT_WORK: f64 = 0.8;
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 #[ignore = "measures times, so it runs alone: tests/run does that"]
@@ -25,7 +28,9 @@ async fn two_hundred_ask_and_nothing_is_lost() {
     first.say("/check 2d6 7+").await;
     first.line(2).await;
     first.leave().await;
+    let own = std::process::id();
     let start = tokio::time::Instant::now() + Duration::from_secs(2);
+    let before = processor_time(own);
     let guests: Vec<_> = (0..GUESTS).map(|n| tokio::spawn(guest(address, n, rounds, start))).collect();
     let mut waits = Vec::new();
     for guest in guests {
@@ -42,7 +47,11 @@ async fn two_hundred_ask_and_nothing_is_lost() {
         at(0.99),
         at(1.0)
     );
-    assert!(at(0.99) < LONGEST_WAIT, "99 of 100 answers within {:?}, not {LONGEST_WAIT:?}", at(0.99));
+    // How long somebody waited is shown, not judged, since other programs make it longer; what it took is their own.
+    let took = processor_time(own) - before;
+    let at_work = took.as_secs_f64() / (EVERY * u32::try_from(rounds).expect("a small number")).as_secs_f64();
+    println!("{took:?} of one processor's time, {at_work:.2} of it");
+    assert!(at_work < MOST_AT_WORK, "{at_work}");
 }
 
 /// The service and the room, each on a port of its own.

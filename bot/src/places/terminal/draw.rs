@@ -7,6 +7,10 @@ use unicode_width::UnicodeWidthStr;
 pub fn card(card: &Card, width: usize, all: bool) -> String {
     let mut page = Page { width, text: String::new() };
     page.paragraph(&card.headline, "", "");
+    // A misreading is seen before a number.
+    if !card.read_as.is_empty() {
+        page.paragraph(&card.read_as, "read as: ", "         ");
+    }
     for text in &card.text {
         text.lines().for_each(|line| page.paragraph(line, "", ""));
     }
@@ -19,9 +23,6 @@ pub fn card(card: &Card, width: usize, all: bool) -> String {
     }
     for note in &card.notes {
         page.paragraph(note, "note: ", "      ");
-    }
-    if !card.read_as.is_empty() {
-        page.paragraph(&card.read_as, "read as: ", "         ");
     }
     if let Some(link) = &card.link {
         page.text.push_str(&format!("link: {link}\n"));

@@ -1,16 +1,24 @@
 //! What the words of a question say of the table: an arc, a range, a weapon …, each by the pack's own names.
+use super::super::matchup::Fielded;
 use super::super::model::attack::Body;
+use super::super::model::change::RollId;
 use super::super::model::{Named, Pack};
-use super::super::names::{is_slip, plain};
-use super::super::search::is_idle;
+use super::super::names::plain;
+use super::axes;
+use super::lexicon::{self, is_in};
+use super::spots::{Lexicon, Sort, Spot, options, statuses};
+use super::topics::{What, topics};
+use super::words::{Word, words};
 
 /// What was said. An axis of which nothing was said has all its words.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Said {
     /// Arcs that it can be, by index.
     pub arcs: Vec<usize>,
     /// Range bands that it can be.
     pub ranges: Vec<usize>,
+    /// The distance in inches, where it was said.
+    pub distance: Option<u32>,
     /// Covers that it can be.
     pub covers: Vec<usize>,
     /// Whether the attacker moved.
@@ -19,253 +27,255 @@ pub struct Said {
     pub flags: Vec<Option<bool>>,
     /// Weapons that were named, alone or by a word that several share.
     pub weapons: Vec<usize>,
-    /// Units that were named.
-    pub units: Vec<usize>,
-    /// Kinds that were named.
-    pub kinds: Vec<usize>,
+    /// Units that were named, in their order, each as often as it was.
+    pub mentions: Vec<Mention>,
     /// Rules that were named.
     pub rules: Vec<usize>,
-    /// Checks that were named.
-    pub checks: Vec<usize>,
+    /// Options that were named, by unit and option.
+    pub options: Vec<(usize, usize)>,
+    /// Marks that were named.
+    pub statuses: Vec<String>,
+    /// Rolls and what goes into them.
+    pub topics: Vec<(What, Vec<RollId>)>,
+    /// Numbers that count models.
+    pub counts: Vec<u32>,
+    /// Numbers that a die shows.
+    pub faces: Vec<u32>,
+    /// Needs: `4+`.
+    pub needs: Vec<u32>,
+    /// Numbers of which nothing says what they are.
+    pub numbers: Vec<u32>,
+    /// Both sides as they stand, where all of the table is known.
+    pub cast: Option<Box<(Fielded, Fielded)>>,
     /// What was understood, in the pack's own words.
     pub understood: Vec<String>,
+    /// Which axes were spoken of.
+    pub spoken: Spoken,
 }
 
-/// What a name is the name of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Sort {
-    Arc,
-    Range,
-    Cover,
-    Flag,
-    Rule,
-    Unit,
-    Weapon,
-    Kind,
-    Check,
+/// Which axes were spoken of.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Spoken {
+    /// An arc.
+    pub arc: bool,
+    /// A range band or a distance.
+    pub range: bool,
+    /// A cover.
+    pub cover: bool,
 }
 
-/// One name of one thing, word by word.
-struct Entry {
-    sort: Sort,
-    at: usize,
-    words: Vec<String>,
+/// Units that were spoken of by one name: one unit, or all of a kind.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mention {
+    /// Which, by index.
+    pub units: Vec<usize>,
+    /// As the other side: `against rifles`.
+    pub opposed: bool,
+    /// As one that stands near: `next to the launch`.
+    pub near: bool,
+    /// As one for whom the rule is to work: `does it work on barges`, `is the lighter low on the water`.
+    pub on_whom: bool,
 }
 
-/// A name that stands in the question.
-#[derive(Clone, Copy, PartialEq, Eq)]
-struct Spot {
-    sort: Sort,
-    at: usize,
-    from: usize,
-    to: usize,
+/// A question as it was read: its words, the names in them, and what these say.
+#[derive(Clone, Debug)]
+pub struct Reading {
+    /// The words.
+    pub words: Vec<Word>,
+    /// The names, in their order.
+    pub spots: Vec<Spot>,
+    /// Which words names take.
+    pub taken: Vec<bool>,
+    /// What they say.
+    pub said: Said,
 }
-
-/// Words that may stand between a `not` and what it denies, or before a name.
-const SMALL: &[&str] =
-    &["a", "an", "any", "the", "from", "at", "in", "is", "it", "its", "behind", "being", "have", "ha"];
-const NOT: &[&str] =
-    &["not", "no", "without", "isnt", "arent", "hasnt", "havent", "didnt", "dont", "doesnt", "never", "wasnt"];
-const MOVED: &[&str] = &["moved", "moving", "move", "movement"];
-const STILL: &[&str] = &["still", "stationary", "stood", "standing"];
-const BEYOND: &[&str] = &["beyond", "outside", "past"];
-const SOLDIERS: &[&str] = &["soldier", "men", "infantry", "people", "troop"];
-const ARMOUR: &[&str] = &["armour", "armoured", "armor", "vehicle"];
 
 impl Said {
     /// Reads a question.
     pub fn of(pack: &Pack, text: &str) -> Self {
-        let entries = entries(pack);
-        let text = plain(text);
-        let words: Vec<String> = text.split(' ').map(|word| mended(word, &entries)).collect();
-        let words: Vec<&str> = words.iter().map(String::as_str).collect();
-        let (spots, taken) = spots(&entries, &words);
-        let mut said = Self { flags: vec![None; pack.situations.flags.len()], ..Self::default() };
-        said.axes(pack, &words, &spots);
-        for spot in &spots {
-            let (list, named) = match spot.sort {
-                Sort::Unit => (&mut said.units, &pack.units[spot.at].named),
-                Sort::Weapon => (&mut said.weapons, &pack.weapons[spot.at].named),
-                Sort::Kind => (&mut said.kinds, &pack.kinds[spot.at].named),
-                Sort::Rule => (&mut said.rules, &pack.rules[spot.at].named),
-                Sort::Check => (&mut said.checks, &pack.checks[spot.at].named),
-                _ => continue,
+        Reading::of(pack, text).said
+    }
+}
+
+impl Reading {
+    /// Reads a question.
+    pub fn of(pack: &Pack, text: &str) -> Self {
+        let mut words = words(text);
+        let (spots, taken) = Lexicon::of(pack).spots(&mut words);
+        let said = Said { flags: vec![None; pack.situations.flags.len()], ..Said::default() };
+        let mut reading = Self { words, spots, taken, said };
+        axes::read(pack, &mut reading);
+        reading.names(pack);
+        reading.groups(pack);
+        super::numbers::read(&mut reading);
+        reading
+    }
+
+    /// The plain word at a place; empty beyond the ends.
+    pub fn word(&self, at: usize) -> &str {
+        self.words.get(at).map_or("", |word| word.plain.as_str())
+    }
+
+    /// The last word before a place that is more than a small one, and where; none beyond the clause.
+    pub fn before(&self, at: usize) -> Option<(usize, &str)> {
+        let mut at = at;
+        while at > 0 && !self.words[at].breaks {
+            at -= 1;
+            let word = self.word(at);
+            if !lexicon::SMALL.contains(&word) && self.words[at].number.is_none() {
+                return Some((at, word));
+            }
+        }
+        None
+    }
+
+    /// Whether a place is denied: `not in fog`, `without the screen`.
+    pub fn is_denied(&self, at: usize) -> bool {
+        // `surely not` denies the whole sentence.
+        let of_all = |at: usize| at > 0 && matches!(self.word(at - 1), "surely" | "or" | "why" | "if");
+        self.before(at).is_some_and(|(at, word)| is_in(lexicon::NOT, word) && !of_all(at))
+            || (at > 0 && !self.words[at].breaks && self.word(at - 1) == "no")
+    }
+
+    fn names(&mut self, pack: &Pack) {
+        let (options, statuses, topics) = (options(pack), statuses(pack), topics(pack));
+        for spot in self.spots.clone() {
+            let label = |named: &Named| named.label.clone();
+            let (list, said) = match spot.sort {
+                Sort::Unit => {
+                    self.mention(vec![spot.at], spot);
+                    self.note(label(&pack.units[spot.at].named));
+                    continue;
+                }
+                Sort::Kind => {
+                    let named = &pack.kinds[spot.at].named;
+                    let of = (0..pack.units.len()).filter(|unit| pack.units[*unit].kind == spot.at).collect();
+                    self.mention(of, spot);
+                    self.note(label(named));
+                    continue;
+                }
+                Sort::Option => {
+                    self.said
+                        .options
+                        .extend((!self.said.options.contains(&options[spot.at])).then_some(options[spot.at]));
+                    continue;
+                }
+                Sort::Status => {
+                    self.said.statuses.push(statuses[spot.at].to_owned());
+                    self.note(statuses[spot.at].to_owned());
+                    continue;
+                }
+                Sort::Topic => {
+                    let topic = &topics[spot.at];
+                    // A number and the roll that is made on it have one name.
+                    let same = self.said.topics.iter().any(|(_, rolls)| !rolls.is_empty() && *rolls == topic.rolls);
+                    if !same && self.is_topic(&spot, topic.what) {
+                        self.said.topics.push((topic.what, topic.rolls.clone()));
+                    }
+                    continue;
+                }
+                Sort::Weapon => (&mut self.said.weapons, Some(label(&pack.weapons[spot.at].named))),
+                // Which rule it is about stands beside the answer anyway.
+                Sort::Rule => (&mut self.said.rules, None),
+                Sort::Arc | Sort::Range | Sort::Cover | Sort::Flag => continue,
             };
             if !list.contains(&spot.at) {
                 list.push(spot.at);
-                // Which rule it is about stands beside the answer anyway.
-                said.understood.extend((spot.sort != Sort::Rule).then(|| named.label.clone()));
+                said.into_iter().for_each(|label| self.said.understood.push(label));
             }
         }
-        said.groups(pack, &words, &taken);
-        said
+        // An option that was named with its unit brings its weapons.
+        let units: Vec<usize> = self.said.mentions.iter().flat_map(|mention| mention.units.clone()).collect();
+        self.said.options.retain(|(unit, _)| units.is_empty() || units.contains(unit));
     }
 
-    fn axes(&mut self, pack: &Pack, words: &[&str], spots: &[Spot]) {
-        let table = &pack.situations;
-        let is_not = |at: usize| NOT.contains(&before(words, at));
-        let mut axis = |sort: Sort, count: usize, labels: &dyn Fn(usize) -> String| {
-            let mut can: Vec<usize> = Vec::new();
-            let all = 0..count;
-            for spot in spots.iter().filter(|spot| spot.sort == sort) {
-                // `behind the reeds` is a cover and no arc.
-                let cover = |other: &Spot| {
-                    other.sort == Sort::Cover
-                        && words[spot.to..other.from.max(spot.to)].iter().all(|w| SMALL.contains(w))
-                };
-                if sort == Sort::Arc && spots.iter().any(|other| other.from >= spot.to && cover(other)) {
-                    continue;
-                }
-                let beyond = sort == Sort::Range && BEYOND.contains(&before(words, spot.from));
-                let meant = |at: usize| match (beyond, is_not(spot.from)) {
-                    (true, _) => at > spot.at,
-                    (false, not) => (at == spot.at) != not,
-                };
-                can.extend(all.clone().filter(|at| meant(*at) && !can.contains(at)).collect::<Vec<_>>());
-            }
-            can.sort_unstable();
-            if !can.is_empty() {
-                let names: Vec<String> = can.iter().map(|at| labels(*at)).collect();
-                self.understood.push(names.join(" or "));
-            }
-            can
-        };
-        let (arcs, ranges, covers) = (table.arcs.len(), table.ranges.len(), table.covers.len());
-        let arc = axis(Sort::Arc, arcs, &|at| table.arcs[at].named.label.clone());
-        let mut range = axis(Sort::Range, ranges, &|at| table.ranges[at].word.named.label.clone());
-        let cover = axis(Sort::Cover, covers, &|at| table.covers[at].named.label.clone());
-        if range.is_empty() {
-            range = distance(pack, words);
-            let names: Vec<&str> = range.iter().map(|at| table.ranges[*at].word.named.label.as_str()).collect();
-            self.understood.extend((!names.is_empty()).then(|| names.join(" or ")));
+    fn note(&mut self, label: String) {
+        if !self.said.understood.contains(&label) {
+            self.said.understood.push(label);
         }
-        let or_all = |can: Vec<usize>, count: usize| if can.is_empty() { (0..count).collect() } else { can };
-        (self.arcs, self.ranges, self.covers) = (or_all(arc, arcs), or_all(range, ranges), or_all(cover, covers));
-        for spot in spots.iter().filter(|spot| spot.sort == Sort::Flag) {
-            let set = !is_not(spot.from);
-            self.flags[spot.at] = Some(set);
-            let label = &table.flags[spot.at].label;
-            self.understood.push(if set { label.clone() } else { format!("no {label}") });
-        }
-        let named = |at: usize| spots.iter().any(|spot| spot.sort == Sort::Rule && (spot.from..spot.to).contains(&at));
-        self.moved = words.iter().enumerate().filter(|(at, _)| !named(*at)).find_map(|(at, word)| match *word {
-            word if MOVED.contains(&word) => Some(!is_not(at)),
-            // `is it still` asks something else.
-            word if STILL.contains(&word) && (word != "still" || before(words, at) == "stood") => Some(false),
-            _ => None,
-        });
-        self.understood.extend(self.moved.map(|moved| if moved { "moved" } else { "not moved" }.to_owned()));
     }
 
-    /// A word that several names share stands for all of them: `guns`.
-    fn groups(&mut self, pack: &Pack, words: &[&str], taken: &[bool]) {
-        let free = words.iter().zip(taken).filter(|(word, taken)| !**taken && word.len() > 2);
-        for (word, _) in free {
+    /// Whether a word that is a step's name and a verb of the trade names the roll: `the save`, `to hit`, `hit roll`.
+    fn is_topic(&self, spot: &Spot, what: What) -> bool {
+        let one = spot.to == spot.from + 1;
+        let step = matches!(what, What::Step(_) | What::Ignore) || (matches!(what, What::Check(_)) && one);
+        // `a shot` is no number of shots.
+        let ordinary = one && lexicon::is_ordinary(self.word(spot.from));
+        if !step && !ordinary {
+            return true;
+        }
+        let after = self.word(spot.to);
+        let roll = matches!(after, "roll" | "test" | "die" | "dice" | "step" | "check");
+        let before = if spot.from > 0 { self.word(spot.from - 1) } else { "" };
+        roll || (step
+            && matches!(
+                before,
+                "to" | "the" | "a" | "their" | "it" | "his" | "my" | "that" | "which" | "against" | "with"
+            ))
+    }
+
+    /// The word that says what part a unit plays, and where: the one before its articles and its number.
+    fn role(&self, at: usize) -> Option<(usize, &str)> {
+        let mut at = at;
+        while at > 0 && !self.words[at].breaks {
+            at -= 1;
+            let word = self.word(at);
+            if !is_in(lexicon::ARTICLES, word) && self.words[at].number.is_none() {
+                return Some((at, word));
+            }
+        }
+        None
+    }
+
+    fn mention(&mut self, units: Vec<usize>, spot: Spot) {
+        let (at, word) = self.role(spot.from).unwrap_or((spot.from, ""));
+        let earlier = if at > 0 { self.word(at - 1) } else { "" };
+        let stands =
+            is_in(lexicon::STOOD, earlier) || matches!(earlier, "place" | "placed" | "moored" | "close" | "next");
+        let near = (is_in(lexicon::NEAR, word) && !matches!(word, "by" | "with" | "around"))
+            || (word == "by" && stands)
+            || (is_in(lexicon::NEAR, self.word(spot.to)) && !matches!(self.word(spot.to), "with" | "by"))
+            || matches!(self.word(spot.to), "nearby");
+        let opposed = !near && (is_in(lexicon::AGAINST, word) || is_in(lexicon::BY, word));
+        // The subject of the question: `is the lighter …`, `do nine bows get …`.
+        let subject = is_in(lexicon::ASKING, word) && !self.words[spot.from].breaks;
+        let on_whom = !near && !opposed && (is_in(lexicon::ON_WHOM, word) || subject);
+        self.said.mentions.push(Mention { units, opposed, near, on_whom });
+    }
+
+    /// A word that several names share stands for all of them: `mortars`; and what shoots at all: `guns`.
+    fn groups(&mut self, pack: &Pack) {
+        for at in 0..self.words.len() {
+            let word = self.word(at).to_owned();
+            if self.taken[at] || word.len() < 3 {
+                continue;
+            }
             let of = |named: &Named| {
-                std::iter::once(&named.label).chain(&named.also).any(|name| plain(name).split(' ').any(|w| w == *word))
+                std::iter::once(&named.label).chain(&named.also).any(|name| plain(name).split(' ').any(|w| w == word))
             };
-            let weapons = (0..pack.weapons.len()).filter(|at| of(&pack.weapons[*at].named));
-            let weapons: Vec<usize> = weapons.filter(|at| !self.weapons.contains(at)).collect();
-            let kind = |at: &usize| {
-                let kind = &pack.kinds[*at];
-                match &kind.body {
-                    _ if of(&kind.named) => true,
-                    Body::Soldiers { .. } => SOLDIERS.contains(word),
-                    Body::Armoured { .. } => ARMOUR.contains(word),
-                }
-            };
-            let kinds: Vec<usize> = (0..pack.kinds.len()).filter(kind).filter(|at| !self.kinds.contains(at)).collect();
-            if !weapons.is_empty() || !kinds.is_empty() {
-                self.understood.push((*word).to_owned());
-            }
-            self.weapons.extend(weapons);
-            self.kinds.extend(kinds);
-        }
-    }
-}
-
-/// The word before, over small ones.
-fn before<'a>(words: &[&'a str], at: usize) -> &'a str {
-    words[..at].iter().rev().find(|word| !SMALL.contains(word)).copied().unwrap_or_default()
-}
-
-/// `at 20 inches`; and `at range`, which is any but the nearest band.
-fn distance(pack: &Pack, words: &[&str]) -> Vec<usize> {
-    let table = &pack.situations;
-    for (at, word) in words.iter().enumerate() {
-        let next = words.get(at + 1).copied().unwrap_or_default();
-        if let (Ok(distance), "inch" | "in" | "away") = (word.parse::<u32>(), next) {
-            return vec![table.band(distance)];
-        }
-        let far = matches!(*word, "range" | "distance") && at > 0 && matches!(words[at - 1], "at" | "a" | "from");
-        if far && table.ranges.len() > 1 {
-            return (1..table.ranges.len()).collect();
-        }
-    }
-    Vec::new()
-}
-
-fn entries(pack: &Pack) -> Vec<Entry> {
-    let table = &pack.situations;
-    let mut entries: Vec<Entry> = Vec::new();
-    let mut add = |sort: Sort, at: usize, named: &Named| {
-        for name in [&named.label, &named.id].into_iter().chain(&named.also) {
-            let words: Vec<String> = plain(name).split(' ').map(str::to_owned).collect();
-            if words.iter().all(|word| !word.is_empty()) {
-                entries.push(Entry { sort, at, words });
-            }
-        }
-    };
-    table.arcs.iter().enumerate().for_each(|(at, word)| add(Sort::Arc, at, &word.named));
-    table.ranges.iter().enumerate().for_each(|(at, band)| add(Sort::Range, at, &band.word.named));
-    table.covers.iter().enumerate().for_each(|(at, word)| add(Sort::Cover, at, &word.named));
-    table.flags.iter().enumerate().for_each(|(at, flag)| add(Sort::Flag, at, flag));
-    pack.rules.iter().enumerate().for_each(|(at, rule)| add(Sort::Rule, at, &rule.named));
-    pack.units.iter().enumerate().for_each(|(at, unit)| add(Sort::Unit, at, &unit.named));
-    pack.weapons.iter().enumerate().for_each(|(at, weapon)| add(Sort::Weapon, at, &weapon.named));
-    pack.kinds.iter().enumerate().for_each(|(at, kind)| add(Sort::Kind, at, &kind.named));
-    pack.checks.iter().enumerate().for_each(|(at, check)| add(Sort::Check, at, &check.named));
-    entries
-}
-
-/// The word, or the one of a name that it was meant to be.
-fn mended(word: &str, entries: &[Entry]) -> String {
-    let known = || entries.iter().flat_map(|entry| &entry.words);
-    if word.len() < 5 || is_idle(word) || known().any(|other| other == word) {
-        return word.to_owned();
-    }
-    let mut close: Vec<&String> = known().filter(|other| other.len() > 3 && is_slip(other, word)).collect();
-    close.sort_unstable();
-    close.dedup();
-    if let [one] = close.as_slice() { (*one).clone() } else { word.to_owned() }
-}
-
-/// The names in the words, the longest first and none upon another; and which words they take.
-fn spots(entries: &[Entry], words: &[&str]) -> (Vec<Spot>, Vec<bool>) {
-    let mut spots: Vec<Spot> = Vec::new();
-    for from in 0..words.len() {
-        for entry in entries {
-            let to = from + entry.words.len();
-            if words.get(from..to).is_some_and(|here| here.iter().zip(&entry.words).all(|(word, other)| word == other))
-            {
-                let spot = Spot { sort: entry.sort, at: entry.at, from, to };
-                if !spots.contains(&spot) {
-                    spots.push(spot);
+            let shoots = is_in(lexicon::GUNS, &word);
+            for (index, weapon) in pack.weapons.iter().enumerate() {
+                let meant =
+                    if shoots { weapon.reach.1.is_some() } else { !super::idle::is_idle(&word) && of(&weapon.named) };
+                if meant && !self.said.weapons.contains(&index) {
+                    self.said.weapons.push(index);
                 }
             }
+            let body = |armoured: bool| -> Vec<usize> {
+                let is = |unit: &&usize| match &pack.kinds[pack.units[**unit].kind].body {
+                    Body::Soldiers { .. } => !armoured,
+                    Body::Armoured { .. } => armoured,
+                };
+                (0..pack.units.len()).collect::<Vec<_>>().iter().filter(is).copied().collect()
+            };
+            let armoured = is_in(lexicon::ARMOUR, &word)
+                || pack.kinds.iter().any(|kind| kind.body.is_armoured() && of(&kind.named));
+            let spot = Spot { sort: Sort::Kind, at: 0, from: at, to: at + 1 };
+            if is_in(lexicon::SOLDIERS, &word) && !armoured {
+                self.mention(body(false), spot);
+            } else if armoured {
+                self.mention(body(true), spot);
+            }
         }
     }
-    spots.sort_by_key(|spot| std::cmp::Reverse(spot.to - spot.from));
-    let mut taken = vec![false; words.len()];
-    let mut kept: Vec<Spot> = Vec::new();
-    for spot in spots {
-        // One word may be the name of several things.
-        let same = kept.iter().any(|other| (other.from, other.to) == (spot.from, spot.to));
-        if same || taken[spot.from..spot.to].iter().all(|taken| !taken) {
-            taken[spot.from..spot.to].fill(true);
-            kept.push(spot);
-        }
-    }
-    kept.sort_by_key(|spot| spot.from);
-    (kept, taken)
 }

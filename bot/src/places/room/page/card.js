@@ -57,13 +57,14 @@ function link(link) {
 export function slip(card, title, ask) {
   const made = element("article", { class: `slip ${card.sort}`, "aria-labelledby": title, dir: "auto" });
   made.append(element("h2", { id: title }, ...worded(card.headline)));
+  // A misreading is seen before a number.
+  if (card.read_as) made.append(element("p", { class: "read" }, `Read as: ${card.read_as}`));
   for (const text of card.text) made.append(element("p", { class: "text" }, ...worded(text)));
   const parts = [sums(card.lines, "sums"), card.chart && drawing(card.chart)];
   if (card.steps.length) parts.push(steps(card.steps));
   if (card.chart) parts.push(table(card.chart));
   if (card.link) parts.push(link(card.link));
   for (const note of card.notes) parts.push(element("p", { class: "note" }, ...worded(note)));
-  if (card.read_as) parts.push(element("p", { class: "read" }, `Read as: ${card.read_as}`));
   if (card.follow_ups.length) {
     const button = (way) => element("button", { type: "button", onclick: () => ask(way.says) }, way.label);
     parts.push(element("p", { class: "ways", role: "group", "aria-label": "Ask on" }, ...card.follow_ups.map(button)));

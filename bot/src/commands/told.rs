@@ -1,0 +1,67 @@
+//! Look-ups without a page of their own: one stat of a unit, all units, a word of the pack.
+use super::asked::Halt;
+use super::unit::{each, text};
+use crate::card::{Card, Sort};
+use crate::client::index::{PackIndex, Term};
+use crate::saying::{full_stop, sentence};
+use serde_json::Value as Json;
+
+/// One stat leads its unit's sheet.
+pub(super) fn stat(card: &mut Card, unit: &Json, id: &str) {
+    if let Some(found) = each(&unit["profile"]).find(|stat| stat["id"] == id) {
+        card.headline = format!("{}: {} {}.", text(&unit["name"]), text(&found["name"]), text(&found["value"]));
+    } else {
+        card.headline = format!("{} has none of that.", text(&unit["name"]));
+    }
+}
+
+/// All units, or those of a role.
+pub(super) fn list(names: &PackIndex, role: Option<&str>) -> Card {
+    let role = role.and_then(|role| names.roles.iter().find(|known| known.id == role)).map(|role| role.name.clone());
+    let units: Vec<_> = names.units.iter().filter(|unit| role.as_ref().is_none_or(|role| unit.role == *role)).collect();
+    let of = role.map_or_else(String::new, |role| format!(" in {role}"));
+    let mut card = Card::saying(Sort::Answer, format!("The {} has {} units{of}.", names.name, units.len()));
+    for unit in &units {
+        card.line(unit.name.clone(), format!("{}, {} points", unit.role, unit.points));
+    }
+    for unit in units.iter().take(3) {
+        card.follow_up(unit.name.clone(), format!("/unit {}", unit.name));
+    }
+    card
+}
+
+/// A word of the pack with what it means.
+///
+/// # Errors
+/// Where nobody says what it means.
+pub(super) fn term(names: &PackIndex, id: &str) -> Result<Card, Halt> {
+    let general = match id {
+        "breach" => Some(
+            "A breach is a hit that beats the armour: it takes structure, and the breach chart says what else it does.",
+        ),
+        "graze" => Some("A graze is a hit that only equals the armour: it does less than a breach, or nothing."),
+        "structure" => Some("Structure is what armour can lose before it is wrecked."),
+        "critical" => Some("A critical is a roll so good that it does more: the rule that gives it says what."),
+        "aftermath" => Some("An aftermath is a roll made when an attack is over, for what it did."),
+        _ => None,
+    };
+    let found: Option<&Term> = names.terms.iter().find(|term| term.id == id);
+    let headline = match (general, found) {
+        (Some(general), _) => general.to_owned(),
+        (None, Some(term)) if !term.text.is_empty() => format!("{}: {}", sentence(&term.name), full_stop(&term.text)),
+        (None, Some(term)) => format!(
+            "{} is a word of the {} for a {}; its pack says no more of it.",
+            sentence(&term.name),
+            names.name,
+            term.sort
+        ),
+        (None, None) => {
+            return Err(Halt::Say("That word is not explained here. `/rule` looks it up among the rules.".into()));
+        }
+    };
+    let mut card = Card::saying(Sort::Answer, headline);
+    for chart in names.terms.iter().filter(|term| term.sort == "breach" && id == "breach" && !term.text.is_empty()) {
+        card.text.push(format!("{}: {}", sentence(&chart.name), full_stop(&chart.text)));
+    }
+    Ok(card)
+}

@@ -1,0 +1,162 @@
+//! What a message asks, or what is missing of it. Asks nobody and changes nothing.
+//!
+//! | file | what it does |
+//! | --- | --- |
+//! | [`lexicon`], `lexicon.txt` | the trade's words, each in its classes |
+//! | [`names`] | the names of a pack, indexed once |
+//! | [`english`], [`spell`] | slips of the pen, towards names and words of the trade only |
+//! | [`scene`], `numbers` | a message cut into words, with what each may mean |
+//! | [`sides`], [`carried`], [`amounts`] | one grammar for a side |
+//! | [`table`] | one grammar for the situation |
+//! | [`roles`], [`battle`] | who attacks whom |
+//! | [`volleys`], [`counts`], [`contest`], [`mend`], [`dice`], [`plain`], [`looks`] | readings of each kind of question, with how much speaks for them |
+//! | [`cover`] | what a reading leaves over |
+//! | [`choose`] | the clear winner, or what to ask |
+//! | [`follow`] | the question before with something changed |
+//! | [`speak`] | a reading as a complete sentence |
+pub mod amounts;
+pub mod attack;
+pub mod battle;
+pub mod carried;
+pub mod choose;
+pub mod contest;
+pub mod counts;
+pub mod cover;
+pub mod dice;
+pub mod english;
+pub mod follow;
+pub mod helpers;
+pub mod lexicon;
+pub mod lists;
+pub mod looks;
+pub mod mend;
+pub mod names;
+mod numbers;
+pub mod plain;
+pub mod reading;
+pub mod roles;
+pub mod scene;
+pub mod sides;
+pub mod speak;
+pub mod spell;
+pub mod table;
+pub mod trial;
+pub mod volleys;
+
+use crate::client::index::PackIndex;
+use crate::commands::Command;
+use crate::link::Link;
+use choose::{Outcome, Ranked, choose, readings, sole_question};
+use lexicon::Class;
+use scene::Scene;
+
+/// What a message is.
+#[derive(Clone, Debug)]
+pub enum Understood {
+    /// A question, or what is to be asked first.
+    Said {
+        /// What is to be done.
+        outcome: Outcome,
+        /// Words as written and as read.
+        corrected: Vec<(String, String)>,
+        /// Whether it changes the question before.
+        again: bool,
+    },
+    /// The question before is dropped.
+    Forget,
+    /// The answer before is wanted again.
+    Back,
+}
+
+/// Reads a message.
+pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Understood {
+    let scene = Scene::of(text, index);
+    if let Some(done) = control(&scene, index) {
+        return done;
+    }
+    let said = |outcome, corrected, again| Understood::Said { outcome, corrected, again };
+    let (ranked, battle) = readings(&scene, None);
+    let clear = |ranked: &[Ranked]| ranked.first().is_some_and(|best| best.is_clear() && best.value > 1.45);
+    let follow = before.and_then(|before| follow::follow(&scene, &battle, before));
+    if let Some(follow) = follow {
+        let cued = follow::cued(&scene);
+        let fresh = ranked.first();
+        let own = fresh.is_some_and(|fresh| fresh.is_clear() && fresh.value > 2.1);
+        // What goes on from the answer before is seldom a question about a rule.
+        let ruled = fresh.is_some_and(|fresh| fresh.reading.command.name == "rule" && fresh.value < 3.4);
+        let stands = own && (!cued || battle.fighters().count() >= 2 && !ruled);
+        // A change of which much is left over may be another question.
+        let most = if cued { 0.8 } else { 0.45 };
+        if !stands && follow.is_clear() && follow.left.soft > most && (!clear(&ranked) || cued && ruled) {
+            let offers = vec![follow.reading.clone()];
+            return said(choose::unsure(&scene, &follow, offers), scene.corrected, true);
+        }
+        if !stands && follow.is_clear() && follow.left.soft <= most {
+            return said(Outcome::Answer(Box::new(follow)), scene.corrected, true);
+        }
+        if !stands && cued && !clear(&ranked) {
+            return said(choose(&scene, &[follow]), scene.corrected, true);
+        }
+    }
+    if let Some((alone, alone_ranked)) = sole_question(&scene, index) {
+        let outcome = choose(&alone, &alone_ranked);
+        return said(outcome, alone.corrected, false);
+    }
+    let outcome = choose(&scene, &ranked);
+    // A change of nothing: there is no question before.
+    if before.is_none()
+        && matches!(outcome, Outcome::Nothing)
+        && follow::cued(&scene)
+        && !battle.table.is_empty()
+        && scene.tokens.len() <= 8
+    {
+        let question = "What is that about? Ask a whole question first: who attacks which unit.".to_owned();
+        let command = &crate::commands::matchup::MATCHUP;
+        return said(
+            Outcome::Ask { question, command, option: None, offers: Vec::new(), choices: Vec::new() },
+            scene.corrected,
+            false,
+        );
+    }
+    said(outcome, scene.corrected, false)
+}
+
+/// Reads what stands behind a slash command.
+pub fn understand_as(
+    text: &str,
+    index: &PackIndex,
+    command: &'static Command,
+) -> Option<(Ranked, Vec<(String, String)>)> {
+    let scene = Scene::of(text, index);
+    let (ranked, _) = readings(&scene, Some(command));
+    let best = ranked.into_iter().next()?;
+    Some((best, scene.corrected))
+}
+
+/// `never mind`, `cancel`, `new question: …`, `go back`.
+fn control(scene: &Scene<'_>, index: &PackIndex) -> Option<Understood> {
+    let words: Vec<usize> = (0..scene.tokens.len()).filter(|at| !scene.tokens[*at].word.is_empty()).collect();
+    let first = words
+        .iter()
+        .copied()
+        .find(|at| !scene.any(*at, &["oh", "ok", "okay", "ah", "no", "actually", "well", "sorry", "um", "hmm"]))
+        .unwrap_or(0);
+    if let Some(len) = scene.begins(Class::Forget, first) {
+        let rest: Vec<usize> = words
+            .iter()
+            .copied()
+            .filter(|at| {
+                *at >= first + len && !scene.any(*at, &["then", "please", "thanks", "it", "that", "mate", "lol"])
+            })
+            .collect();
+        match rest.first() {
+            None => return Some(Understood::Forget),
+            Some(at) if len > 1 && (*at > first + len || scene.any(first, &["new"])) => {
+                return Some(understand(&scene.text[scene.tokens[*at].span.start..], index, None));
+            }
+            _ => {}
+        }
+    }
+    let back = scene.begins(Class::GoBack, first)?;
+    (words.len() <= back + 2).then_some(Understood::Back)
+}

@@ -1,0 +1,185 @@
+//! Numbers that say what is lost and what is left: `2 down`, `lost 2`, `on its last point`, `3 of 5 left`.
+use super::lexicon::Class;
+use super::names::Sort;
+use super::scene::Scene;
+use super::sides::Side;
+use crate::typing::piece::What;
+
+/// What a number says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Says {
+    /// So much is gone already, or was lost.
+    Lost,
+    /// So much is left.
+    Left,
+}
+
+/// One such number.
+#[derive(Clone, Debug)]
+pub struct Amount {
+    /// How much.
+    pub value: u64,
+    /// Of how much, where it was said.
+    pub of: Option<u64>,
+    /// What it says.
+    pub says: Says,
+    /// Whether a word of killing says it: it happened, or is wanted.
+    pub killed: bool,
+    /// The words that say it.
+    pub from: usize,
+    /// Where they end.
+    pub to: usize,
+    /// The side that it is said of.
+    pub side: Option<usize>,
+}
+
+/// Whether a word is one of structure in this pack.
+pub fn is_structure(scene: &Scene<'_>, at: usize) -> bool {
+    let word = scene.word(at);
+    if word.is_empty() {
+        return false;
+    }
+    let single = crate::typing::fillers::singular(word);
+    let own = scene
+        .index
+        .labels
+        .values()
+        .any(|label| label.split(' ').any(|part| crate::typing::fillers::singular(part) == single));
+    own || scene.is(at, Class::Structure) || scene.named_at(Sort::Stat, at).is_some()
+}
+
+/// Finds them among what is not used yet.
+pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> {
+    let mut found: Vec<Amount> = Vec::new();
+    for at in 0..scene.tokens.len() {
+        if used[at] {
+            continue;
+        }
+        let (value, of) = match scene.tokens[at].what {
+            What::Number(_) => match scene.number(at) {
+                Some(value) => (value, None),
+                None => continue,
+            },
+            What::Share { part, whole, .. } => (part, Some(whole)),
+            _ => {
+                if let Some((from, to)) = last_point(scene, at) {
+                    found.push(Amount {
+                        value: 1,
+                        of: None,
+                        says: Says::Left,
+                        killed: false,
+                        from,
+                        to,
+                        side: side_of(sides, from),
+                    });
+                }
+                continue;
+            }
+        };
+        let mut next = at + 1;
+        let mut of = of;
+        if scene.any(next, &["of", "out"]) && of.is_none() {
+            let skip = if scene.any(next, &["out"]) { 2 } else { 1 };
+            let number = (next + skip..next + skip + 2).find(|at| scene.number(*at).is_some());
+            if let Some(number) = number.filter(|number| !used[*number]) {
+                of = scene.number(number);
+                next = number + 1;
+            } else if number.is_none()
+                && scene.any(next, &["of"])
+                && scene.any(next + 1, &["them", "em", "these", "those"])
+            {
+                next += 2;
+            }
+        }
+        if scene.is(next, Class::Turn) {
+            continue;
+        }
+        let structure = is_structure(scene, next);
+        if structure {
+            next += 1;
+            if scene.any(next, &["of"]) && is_structure(scene, next + 1) {
+                next += 2;
+            }
+        }
+        while scene.any(
+            next,
+            &["already", "still", "is", "are", "have", "has", "been", "were", "was", "just", "of", "them", "em", "to"],
+        ) && next < at + 6
+        {
+            next += 1;
+        }
+        let (mut says, mut from, mut to, mut killed) = (None, at, next, false);
+        if scene.is(next, Class::Left) && !scene.any(next, &["still", "remain"]) {
+            (says, to) = (Some(Says::Left), next + scene.begins(Class::Left, next).unwrap_or(1));
+        } else if scene.is(next, Class::Lost) && !used[next] && !scene.any(next, &["off", "damage", "hurt", "short"]) {
+            (says, to) = (Some(Says::Lost), next + scene.begins(Class::Lost, next).unwrap_or(1));
+            // `2 already dead` tells how it stands; `kill 2` what is wished or was done.
+            killed = false;
+        }
+        if says.is_none() {
+            let mut before = at;
+            while before > 0
+                && scene.any(
+                    before - 1,
+                    &[
+                        "already", "only", "another", "at", "least", "about", "its", "his", "their", "the", "a", "my",
+                        "just", "all",
+                    ],
+                )
+            {
+                before -= 1;
+            }
+            let ends = |class: Class, before: usize| scene.ends(class, before).map(|len| before - len);
+            let downto = ends(Class::DownTo, at)
+                .or_else(|| ends(Class::DownTo, before))
+                .filter(|start| !scene.any(*start, &["just", "with"]) || structure);
+            let on = before > 1
+                && scene.any(before - 1, &["on", "at"])
+                && (scene.any(
+                    before - 2,
+                    &["hes", "its", "theyre", "is", "shes", "are", "was", "hes", "im", "sitting", "itself", "now"],
+                ) || structure)
+                && (scene.is_end(next) || structure);
+            if let Some(start) = downto {
+                (says, from, to) = (Some(Says::Left), start, next);
+            } else if on {
+                (says, from, to) = (Some(Says::Left), before - 1, next);
+            } else if before > 0
+                && !used[before - 1]
+                && scene.is(before - 1, Class::Lost)
+                && !scene.any(before - 1, &["off", "short", "dead", "fewer", "gone", "hurt"])
+            {
+                (says, from, to) = (Some(Says::Lost), before - 1, next);
+                killed = scene.is(before - 1, Class::Kill);
+            } else if before > 0 && scene.is(before - 1, Class::Kill) {
+                (says, from, to, killed) = (Some(Says::Lost), before - 1, next, true);
+            } else if structure && next > at + 1 && scene.any(next, &["down", "gone", "off"]) {
+                (says, to) = (Some(Says::Lost), next + 1);
+            }
+        }
+        if let Some(says) = says {
+            found.push(Amount {
+                value,
+                of,
+                says,
+                killed,
+                from,
+                to: to.min(scene.tokens.len()),
+                side: side_of(sides, from),
+            });
+        }
+    }
+    found
+}
+
+/// `on its last point`.
+fn last_point(scene: &Scene<'_>, at: usize) -> Option<(usize, usize)> {
+    let len = scene.begins(Class::DownTo, at).filter(|len| scene.any(at + len - 1, &["last"]) && *len > 1)?;
+    is_structure(scene, at + len).then_some((at, at + len + 1))
+}
+
+/// The side that stands before, or else the one behind.
+fn side_of(sides: &[Side], at: usize) -> Option<usize> {
+    let before = sides.iter().rposition(|side| !side.helper && side.start <= at);
+    before.or_else(|| sides.iter().position(|side| !side.helper))
+}

@@ -1,0 +1,161 @@
+//! An attack in plain numbers: `20 shots, 3s 4s 5s`.
+use super::dice::{Roll, rerolls};
+use super::lexicon::Class;
+use super::reading::{Reading, Told, mark};
+use super::scene::Scene;
+use crate::commands::odds::ODDS;
+use crate::typing::piece::What;
+use serde_json::{Value as Json, json};
+
+const ROLLED: &[Class] = &[
+    Class::Odds,
+    Class::Attack,
+    Class::Wh,
+    Class::YesNo,
+    Class::Needed,
+    Class::Through,
+    Class::Check,
+    Class::Suffer,
+    Class::Happened,
+    Class::Kill,
+];
+
+/// An attack in plain numbers.
+pub fn odds(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    if told.fighters() > 0 || !scene.has(Class::Odds) {
+        return None;
+    }
+    let mut used = told.battle.used.clone();
+    let places: Vec<usize> = (0..used.len()).filter(|at| !used[*at]).collect();
+    let attacks = places.iter().copied().find_map(|at| {
+        let dice = match &scene.tokens[at].what {
+            What::Number(_) => json!(scene.number(at)?),
+            What::Dice(dice) => json!(dice),
+            What::Times(times) => json!(times),
+            _ => return None,
+        };
+        let sided = usize::from(scene.any(at + 2, &["sided"])) * 2;
+        let named = (at + 1..at + 4 + sided).find(|at| {
+            scene.any(*at, &["shots", "shot", "attacks", "attack", "dice", "swings", "blows", "hits", "rolls"])
+        })?;
+        Some((at, named + 1, dice))
+    });
+    let needs = needs(scene, &used);
+    let named = needs.iter().filter(|need| need.name.is_some()).count();
+    if needs.is_empty() {
+        return None;
+    }
+    let score = 1.0
+        + 1.2 * f64::from(u8::from(attacks.is_some()))
+        + f64::from(u8::from(named > 0))
+        + 0.8 * f64::from(u8::from(needs.len() > 1));
+    let Some((from, to, attacks)) = attacks else {
+        return (named > 1 || needs.len() > 1).then(|| {
+            Reading::lacks(
+                &ODDS,
+                Some("attacks"),
+                "How many attacks are there? Say it like 20 shots.",
+                score,
+                used,
+                ROLLED,
+            )
+        });
+    };
+    mark(&mut used, from, to);
+    let sided = (0..used.len()).find(|at| scene.any(*at, &["sided"])).and_then(|at| scene.number(at.checked_sub(1)?));
+    let usual = told.index().die.unwrap_or(6);
+    let die = sided.unwrap_or_else(|| u64::from(usual));
+    const ORDER: [&str; 3] = ["hit", "wound", "save"];
+    let mut steps: Vec<Json> = Vec::new();
+    let mut next = 0;
+    for need in &needs {
+        let name = need.name.or_else(|| ORDER.get(next).copied())?;
+        next = ORDER.iter().position(|known| *known == name).map_or(next, |at| at + 1);
+        let mut step = json!({"name": name, "needs": need.needs});
+        if die != 6 {
+            step["die"] = json!(die);
+        }
+        if name == "save" {
+            step["by"] = json!("defender");
+        }
+        if steps.iter().any(|known| known["name"] == step["name"]) {
+            return None;
+        }
+        steps.push(step);
+        mark(&mut used, need.from, need.to);
+    }
+    steps.sort_by_key(|step| ORDER.iter().position(|name| step["name"] == *name));
+    let mut beside = Roll::default();
+    rerolls(scene, &mut used, &mut beside);
+    if let Some(reroll) = beside.reroll {
+        let which = (0..used.len())
+            .find(|at| scene.word(*at).starts_with("reroll"))
+            .map_or(0, |at| needs.iter().filter(|need| need.to <= at).count().saturating_sub(1));
+        let which = if which + 1 == steps.len() { 0 } else { which };
+        steps[which]["reroll"] = json!(reroll);
+    }
+    for at in 0..used.len() {
+        if scene.any(at, &["no"]) && scene.any(at + 1, &["save", "saves", "armour", "armor"]) {
+            mark(&mut used, at, at + 2);
+        }
+    }
+    Some(Reading::asks(&ODDS, json!({"attacks": attacks, "steps": steps}), score, used, ROLLED))
+}
+
+/// What a step needs.
+struct Need {
+    name: Option<&'static str>,
+    needs: String,
+    from: usize,
+    to: usize,
+}
+
+/// The needs of an attack, each with the step beside it.
+fn needs(scene: &Scene<'_>, used: &[bool]) -> Vec<Need> {
+    let step = |at: usize| match scene.word(at) {
+        _ if at > 0 && scene.any(at - 1, &["no", "without"]) => None,
+        "hit" | "hits" | "hitting" | "hittin" => Some("hit"),
+        "wound" | "wounds" | "wounding" | "hurt" => Some("wound"),
+        "save" | "saves" | "saving" | "saved" | "armour" | "armor" => Some("save"),
+        _ => None,
+    };
+    let mut found: Vec<Need> = Vec::new();
+    for at in 0..scene.tokens.len() {
+        if used[at] {
+            continue;
+        }
+        let on = at > 0
+            && (scene.any(at - 1, &["on", "needing", "needs", "need"])
+                || scene.any(at - 1, &["a"]) && scene.any(at.wrapping_sub(2), &["on"]));
+        let needs = match &scene.tokens[at].what {
+            What::Needs(needs) => needs.clone(),
+            What::Faces(face) if !(at > 0 && scene.word(at - 1).starts_with("reroll")) => format!("{face}+"),
+            What::Number(_) if on && !scene.any(at + 1, &["dice", "models"]) => match scene.number(at) {
+                Some(number) => format!("{number}+"),
+                None => continue,
+            },
+            _ => continue,
+        };
+        let near = |places: Vec<usize>| {
+            places.into_iter().take_while(|at| !scene.is_end(*at)).find_map(|at| step(at).map(|name| (at, name)))
+        };
+        let behind = near((at + 1..(at + 4).min(scene.tokens.len())).collect());
+        let before = near((at.saturating_sub(4)..at).rev().collect());
+        let taken = |name: &str| found.iter().any(|need| need.name == Some(name));
+        // `4s to hit` and `hit on 4s`
+        let to = scene.any(at + 1, &["to"]);
+        let name = match (before, behind) {
+            (Some((_, name)), _) if on && !taken(name) => Some(name),
+            (_, Some((_, name))) if (to || behind.is_some_and(|(place, _)| place == at + 1)) && !taken(name) => {
+                Some(name)
+            }
+            (Some((_, name)), _) if !taken(name) => Some(name),
+            (_, Some((_, name))) if !taken(name) => Some(name),
+            _ => None,
+        };
+        let from = if on { at - 1 } else { at };
+        found.push(Need { name, needs, from, to: at + 1 });
+    }
+    found
+}

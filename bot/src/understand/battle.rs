@@ -1,0 +1,341 @@
+//! The sides, the table and the roles of a message together, and the requests that they make.
+use super::amounts::{Amount, Says, amounts};
+use super::carried::{carried, carriers};
+use super::lexicon::Class;
+use super::names::Sort;
+use super::roles::{Roles, roles};
+use super::scene::Scene;
+use super::sides::{Side, sides};
+use super::table::{Range, Table, table};
+use crate::client::index::PackIndex;
+use serde_json::{Value as Json, json};
+
+/// All that a message says of units and the table.
+#[derive(Clone, Debug)]
+pub struct Battle {
+    /// The units.
+    pub sides: Vec<Side>,
+    /// The table.
+    pub table: Table,
+    /// Who attacks whom.
+    pub roles: Roles,
+    /// Numbers that say what is lost and left.
+    pub amounts: Vec<Amount>,
+    /// Which words are explained by all this.
+    pub used: Vec<bool>,
+    /// Units that were said not to be meant.
+    pub denied: Vec<String>,
+}
+
+impl Battle {
+    /// Reads a message.
+    pub fn of(scene: &Scene<'_>) -> Self {
+        let mut used = vec![false; scene.tokens.len()];
+        let table = table(scene, &mut used);
+        let mut sides = sides(scene, &mut used);
+        stand_ins(scene, &mut sides, &mut used);
+        carried(scene, &mut sides, &mut used);
+        elliptic(scene, &mut sides, &mut used);
+        let denied = deny(scene, &mut sides, &mut used);
+        merge(&mut sides);
+        let roles = roles(scene, &sides, &mut used);
+        let amounts = amounts(scene, &sides, &used);
+        Self { sides, table, roles, amounts, used, denied }
+    }
+
+    /// The units that fight, without those that only stand by.
+    pub fn fighters(&self) -> impl Iterator<Item = &Side> {
+        self.sides.iter().filter(|side| !side.helper)
+    }
+
+    /// Puts the numbers of what is lost and left where they belong, and marks their words.
+    pub fn settle_amounts(&mut self, index: &PackIndex) {
+        for amount in std::mem::take(&mut self.amounts) {
+            let target = self.roles.targets.first().copied();
+            let Some(at) = amount.side.or(target) else {
+                self.amounts.push(amount);
+                continue;
+            };
+            if amount.killed {
+                // `the chance to kill 3`: the answer says it of each number.
+                self.used[amount.from..amount.to].fill(true);
+                self.amounts.push(amount);
+                continue;
+            }
+            let side = &mut self.sides[at];
+            let armoured = side.unit().and_then(|id| index.unit(id)).is_some_and(|unit| unit.armoured);
+            let free = side.left.is_none() && side.lost.is_none();
+            let settled = match (armoured, amount.says, side.count) {
+                _ if !free => false,
+                (true, Says::Left, _) => {
+                    side.left = Some(amount.value);
+                    true
+                }
+                (true, Says::Lost, _) => {
+                    side.lost = Some(amount.value);
+                    true
+                }
+                (false, says, _) if side.unit().and_then(|id| index.unit(id)).is_some_and(|unit| unit.most <= 1) => {
+                    if says == Says::Left {
+                        side.left = Some(amount.value);
+                    } else {
+                        side.lost = Some(amount.value);
+                    }
+                    true
+                }
+                (false, Says::Left, _) => {
+                    side.count = Some(amount.value);
+                    side.left = None;
+                    true
+                }
+                (false, Says::Lost, Some(count)) if count > amount.value => {
+                    side.count = Some(count - amount.value);
+                    true
+                }
+                (false, Says::Lost, None) if amount.of.is_some_and(|of| of > amount.value) => {
+                    side.count = amount.of.map(|of| of - amount.value);
+                    true
+                }
+                _ => false,
+            };
+            if settled {
+                self.used[amount.from..amount.to].fill(true);
+            } else {
+                self.amounts.push(amount);
+            }
+        }
+    }
+}
+
+/// Weapons that stand where a unit does: `can a swivel gun hurt a heron`.
+fn stand_ins(scene: &Scene<'_>, found: &mut Vec<Side>, used: &mut [bool]) {
+    for mention in scene.named(Sort::Weapon) {
+        let (at, len) = (mention.at, mention.len);
+        let free = used[at..at + len].iter().all(|used| !used);
+        let [(weapon, _)] = mention.ids.as_slice() else { continue };
+        let carried = found.iter().any(|side| {
+            side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| {
+                unit.weapons.contains(weapon) || unit.options.iter().any(|option| option.weapons.contains(weapon))
+            })
+        });
+        let led = at > 0 && scene.any(at - 1, &["with", "w", "and", "their", "only", "its"]);
+        if !free || led || carried || found.iter().any(|side| side.at <= at && side.end() > at) {
+            continue;
+        }
+        let owned = at == 0
+            || scene.any(at - 1, &["a", "an", "the", "my", "his", "her", "can", "does", "do", "will"])
+            || scene.number(at - 1).is_some()
+            || scene.is_end(at - 1);
+        let carriers = carriers(scene.index, weapon);
+        if !owned || carriers.is_empty() || carriers.len() > 3 {
+            continue;
+        }
+        let count = at.checked_sub(1).and_then(|at| scene.number(at)).filter(|_| !used[at - 1]);
+        if count.is_some() {
+            used[at - 1] = true;
+        }
+        used[at..at + len].fill(true);
+        let start = at - usize::from(count.is_some());
+        found.push(Side {
+            ids: carriers.iter().map(|unit| unit.id.clone()).collect(),
+            at,
+            len,
+            start,
+            count,
+            options: Vec::new(),
+            weapons: Vec::new(),
+            near: Vec::new(),
+            statuses: Vec::new(),
+            left: None,
+            lost: None,
+            whose: None,
+            fit: super::names::Fit::Part,
+            helper: false,
+        });
+    }
+    found.sort_by_key(|side| side.at);
+}
+
+/// `how many rifles do I lose if the skiff hits my 8`: a number without a unit is of the unit that has none.
+fn elliptic(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
+    for at in 0..scene.tokens.len() {
+        let of = scene.any(at + 1, &["of"])
+            && scene.any(at + 2, &["them", "em", "those", "these"])
+            && !scene.any(at + 3, &["with", "w", "have", "got"]);
+        let Some(number) = scene.number(at).filter(|_| of && !used[at]) else { continue };
+        let fits = |side: &Side| {
+            side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| unit.armoured || unit.most >= number)
+        };
+        if let Some(side) =
+            sides.iter_mut().find(|side| !side.helper && side.count.is_none() && side.end() <= at && fits(side))
+        {
+            side.count = Some(number);
+            used[at..at + 3].fill(true);
+        }
+    }
+    for at in 1..scene.tokens.len() {
+        if used[at]
+            || scene.number(at).is_none()
+            || !scene.any(at - 1, &["my", "his", "their", "our", "your", "all", "the"])
+        {
+            continue;
+        }
+        let next = at + 1;
+        let ends = scene.is_end(next)
+            || used.get(next).is_some_and(|used| *used)
+            || scene.any(next, &["out", "in", "from", "at", "of"]);
+        let many = |side: &Side| side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| unit.most > 1);
+        let before: Vec<usize> = (0..sides.len())
+            .filter(|place| {
+                sides[*place].end() <= at
+                    && sides[*place].count.is_none()
+                    && !sides[*place].helper
+                    && many(&sides[*place])
+            })
+            .collect();
+        if let [one] = before.as_slice()
+            && ends
+            && !scene.is(next, Class::Turn)
+        {
+            sides[*one].count = scene.number(at);
+            used[at] = true;
+        }
+    }
+}
+
+/// `not the wardens, the rifles`.
+fn deny(scene: &Scene<'_>, sides: &mut Vec<Side>, used: &mut [bool]) -> Vec<String> {
+    let mut denied = Vec::new();
+    if sides.len() < 2 {
+        return denied;
+    }
+    sides.retain(|side| {
+        let before = (0..side.start).rev().find(|&at| !scene.any(at, &["the", "a", "an", "my", "his"]));
+        let not = before.filter(|&at| {
+            scene.any(at, &["not"]) && !scene.any(at.wrapping_sub(1), &["do", "does", "if", "why", "can"])
+        });
+        if let Some(at) = not {
+            used[at] = true;
+            denied.push(side.ids[0].clone());
+        }
+        not.is_none()
+    });
+    denied
+}
+
+/// A unit that is named again is the same, where there are others.
+fn merge(sides: &mut Vec<Side>) {
+    let mut at = 0;
+    while at < sides.len() {
+        let fighters = sides.iter().filter(|side| !side.helper).count();
+        let again = (0..at).find(|&before| {
+            !sides[before].helper
+                && !sides[at].helper
+                && sides[before].ids == sides[at].ids
+                && (sides[at].count.is_none()
+                    || sides[before].count == sides[at].count
+                    || sides[before].count.is_none())
+        });
+        match again {
+            Some(before) if fighters > 2 => {
+                let later = sides.remove(at);
+                let side = &mut sides[before];
+                side.count = side.count.or(later.count);
+                side.options.extend(later.options);
+                side.near.extend(later.near);
+                side.statuses.extend(later.statuses);
+                side.weapons.extend(later.weapons);
+            }
+            _ => at += 1,
+        }
+    }
+}
+
+/// How many models a number of a unit is: crews are counted by the crew.
+pub fn models(index: &PackIndex, unit: &str, count: u64) -> u64 {
+    match index.unit(unit) {
+        Some(unit) if unit.is_counted_whole() => count * unit.least,
+        _ => count,
+    }
+}
+
+/// A side as requests have it.
+pub fn side_json(index: &PackIndex, side: &Side, target: bool) -> Json {
+    let id = side.ids.first().cloned().unwrap_or_default();
+    let mut form = json!({"unit": id});
+    if let Some(count) = side.count {
+        form["models"] = json!(models(index, &id, count));
+    }
+    if !side.options.is_empty() {
+        form["options"] = side.options.iter().map(option_text).collect();
+    }
+    if !side.weapons.is_empty() {
+        form["weapons"] = json!(side.weapons);
+    }
+    if !side.near.is_empty() {
+        form["near"] = json!(side.near);
+    }
+    if !side.statuses.is_empty() && target {
+        form["statuses"] = json!(side.statuses);
+    }
+    if let Some(left) = side.left {
+        form["left"] = json!(left);
+    }
+    if let Some(lost) = side.lost {
+        form["hurt"] = json!(lost);
+    }
+    form
+}
+
+/// `3 torches`.
+pub fn option_text(extra: &super::sides::Extra) -> Json {
+    match extra.times {
+        Some(times) => json!(format!("{times} {}", extra.id)),
+        None => json!(extra.id),
+    }
+}
+
+/// The table as requests have it; nothing where nothing was said.
+pub fn situation(table: &Table) -> Option<Json> {
+    let mut form = json!({});
+    if let Some(arc) = table.arcs.last() {
+        form["arc"] = json!(arc);
+    }
+    match &table.range {
+        Some(Range::Band(band)) => form["range"] = json!(band),
+        Some(Range::Inches(inches)) => form["range"] = number(*inches),
+        None => {}
+    }
+    if let Some(cover) = &table.cover {
+        form["cover"] = json!(cover);
+    }
+    if let Some(moved) = table.moved {
+        form["moved"] = json!(moved);
+    }
+    for flag in &table.flags {
+        form[flag.as_str()] = json!(true);
+    }
+    for flag in &table.no_flags {
+        form[flag.as_str()] = json!(false);
+    }
+    form.as_object().is_some_and(|form| !form.is_empty()).then_some(form)
+}
+
+/// 20 rather than 20.0: a link shows it.
+pub fn number(value: f64) -> Json {
+    serde_json::from_str(&value.to_string()).unwrap_or_else(|_| json!(value))
+}
+
+/// A matchup as requests have it.
+pub fn matchup(index: &PackIndex, battle: &Battle, attacker: &Side, target: &Side) -> Json {
+    let mut question = json!({"pack": index.id, "attacker": side_json(index, attacker, false), "target": side_json(index, target, true)});
+    if let Some(situation) = situation(&battle.table) {
+        question["situation"] = situation;
+    }
+    for (key, rules) in [("with", &battle.table.with), ("without", &battle.table.without)] {
+        if !rules.is_empty() {
+            question[key] = json!(rules);
+        }
+    }
+    question
+}

@@ -1,0 +1,298 @@
+//! Which reading is meant: the best is answered where it is clear and explains all; else the reader is asked.
+use super::battle::Battle;
+use super::cover::{Left, left};
+use super::lexicon::Class;
+use super::reading::{Act, Reading, Told};
+use super::scene::Scene;
+use super::{attack, contest, counts, dice, lists, looks, mend, plain, trial, volleys};
+use crate::client::index::PackIndex;
+use crate::commands::Command;
+
+/// A reading with what it leaves over.
+#[derive(Clone, Debug)]
+pub struct Ranked {
+    /// The reading.
+    pub reading: Reading,
+    /// What it leaves over.
+    pub left: Left,
+    /// How good it is in all.
+    pub value: f64,
+}
+
+impl Ranked {
+    /// Whether it can be answered as it stands.
+    pub fn is_clear(&self) -> bool {
+        self.reading.is_whole() && self.left.blocks.is_empty()
+    }
+}
+
+/// All readings of a message, the best first.
+pub fn readings(scene: &Scene<'_>, only: Option<&'static Command>) -> (Vec<Ranked>, Battle) {
+    let battle = Battle::of(scene);
+    let mut settled = battle.clone();
+    settled.settle_amounts(scene.index);
+    let all = of_battle(scene, &battle, &settled);
+    let mut ranked: Vec<Ranked> = all
+        .into_iter()
+        .filter(|reading| only.is_none_or(|only| reading.command.name == only.name))
+        .map(|reading| rank(scene, reading))
+        .collect();
+    ranked.sort_by(|a, b| b.value.total_cmp(&a.value));
+    // Words that fit several units: which of them is asked before anything else is.
+    if let Some((question, names)) = volleys::unclear(&Told { scene, battle: &settled }) {
+        for one in &mut ranked {
+            if FOUGHT.contains(&one.reading.command.name) {
+                one.reading.variants =
+                    if one.reading.is_whole() { variants(scene, &battle, &settled) } else { Vec::new() };
+                one.reading.act = Act::Lacks { option: None, question: question.clone(), choices: names.clone() };
+            }
+        }
+    }
+    (ranked, settled)
+}
+
+/// The readings of each kind.
+fn of_battle(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Reading> {
+    let told = Told { scene, battle };
+    let fight = Told { scene, battle: settled };
+    let all = [
+        volleys::matchup(&fight),
+        volleys::duel(&fight),
+        contest::compare(&fight),
+        counts::needed(&told),
+        counts::luck(&told),
+        mend::repair(&told),
+        trial::named_check(&told),
+        dice::check(&told),
+        attack::odds(&told),
+        plain::blast(&told),
+        plain::draw(&told),
+        looks::unit(&told),
+        looks::term(&told),
+        lists::points(&told),
+        looks::appraise(&told),
+        looks::arc(&told),
+        looks::rule(&told),
+        looks::pack(&told),
+        looks::help(&told),
+    ];
+    all.into_iter().flatten().collect()
+}
+
+/// The best reading with each of the units that the words of a side fit.
+fn variants(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Reading> {
+    let Some(at) = battle.sides.iter().position(|side| !side.helper && side.ids.len() > 1) else { return Vec::new() };
+    let ids = battle.sides[at].ids.clone();
+    let one = |id: &String| {
+        let (mut battle, mut settled) = (battle.clone(), settled.clone());
+        battle.sides[at].ids = vec![id.clone()];
+        settled.sides[at].ids = vec![id.clone()];
+        let ranked = of_battle(scene, &battle, &settled).into_iter().map(|reading| rank(scene, reading));
+        let best = ranked.filter(Ranked::is_clear).max_by(|a, b| a.value.total_cmp(&b.value))?;
+        (best.reading.command.name != "rule").then_some(best.reading)
+    };
+    ids.iter().take(4).filter_map(one).collect()
+}
+
+/// Questions that are about units.
+const FOUGHT: &[&str] =
+    &["matchup", "duel", "compare", "needed", "luck", "repair", "check", "unit", "points", "appraise"];
+
+/// How good a reading is with what it leaves over.
+pub fn rank(scene: &Scene<'_>, reading: Reading) -> Ranked {
+    let left = left(scene, &reading);
+    let blocks = f64::from(u32::try_from(left.blocks.len().min(3)).unwrap_or(3));
+    // What lacks something is asked about anyway.
+    let weight = if reading.is_whole() { 1.1 } else { 0.25 };
+    let value = reading.score - weight * blocks - (0.12 * left.soft).min(1.0);
+    Ranked { reading, left, value }
+}
+
+/// What is to be done with a message.
+#[derive(Clone, Debug)]
+pub enum Outcome {
+    /// One reading is clear.
+    Answer(Box<Ranked>),
+    /// Something is to be asked first; the readings are offered.
+    Ask {
+        /// What is asked.
+        question: String,
+        /// The command that it is about.
+        command: &'static Command,
+        /// The option that the reply goes to.
+        option: Option<&'static str>,
+        /// Whole readings to choose from.
+        offers: Vec<Reading>,
+        /// Some words that would answer it.
+        choices: Vec<String>,
+    },
+    /// It is no question to us.
+    Nothing,
+}
+
+/// Below this nothing is answered, and nothing is asked.
+const LEAST: f64 = 1.45;
+/// Below this nothing is asked back.
+const LEAST_ASKED: f64 = 1.15;
+/// Where more than this is left over of ordinary words, the reading is offered, not answered.
+pub const MUCH: f64 = 1.25;
+/// Closer than this two readings are offered both.
+const MARGIN: f64 = 0.3;
+
+/// Chooses among the readings of a message.
+pub fn choose(scene: &Scene<'_>, ranked: &[Ranked]) -> Outcome {
+    let Some(best) = ranked.first() else { return Outcome::Nothing };
+    if best.value < if best.reading.is_whole() { LEAST } else { LEAST_ASKED } {
+        // Something complete that leaves too much over is offered, where it is asked at all.
+        let offered: Vec<Reading> = ranked
+            .iter()
+            .filter(|one| one.reading.is_whole() && one.value > 0.6)
+            .take(3)
+            .map(|one| one.reading.clone())
+            .collect();
+        if best.reading.is_whole() && best.value > 0.6 && !best.left.blocks.is_empty() && best.reading.score > 2.0 {
+            return leftover(scene, best, offered);
+        }
+        return Outcome::Nothing;
+    }
+    let offers = |but: Option<usize>| -> Vec<Reading> {
+        ranked
+            .iter()
+            .enumerate()
+            .filter(|(at, one)| Some(*at) != but && one.reading.is_whole() && one.value > best.value - 1.4)
+            .take(3)
+            .map(|(_, one)| one.reading.clone())
+            .collect()
+    };
+    if let Some((word, known)) = &scene.unclear {
+        let question = format!("What is meant by \u{201c}{word}\u{201d}: {}?", known.join(" or "));
+        return Outcome::Ask {
+            question,
+            command: best.reading.command,
+            option: None,
+            offers: Vec::new(),
+            choices: known.clone(),
+        };
+    }
+    if let Act::Lacks { option, question, choices } = &best.reading.act {
+        if !best.reading.variants.is_empty() {
+            let offers = best.reading.variants.clone();
+            let command = best.reading.command;
+            return Outcome::Ask { question: question.clone(), command, option: None, offers, choices: Vec::new() };
+        }
+        return Outcome::Ask {
+            question: question.clone(),
+            command: best.reading.command,
+            option: *option,
+            offers: offers(Some(0)).into_iter().filter(|offer| offer.score > best.reading.score - 0.8).collect(),
+            choices: choices.clone(),
+        };
+    }
+    if !best.left.blocks.is_empty() {
+        return leftover(scene, best, offers(None));
+    }
+    if best.left.soft > MUCH {
+        return unsure(scene, best, offers(None));
+    }
+    let rival = ranked
+        .iter()
+        .skip(1)
+        .find(|one| one.is_clear() && one.value > best.value - MARGIN && !same(&one.reading, &best.reading));
+    if let Some(rival) = rival {
+        let question = "Which of these do you mean?".to_owned();
+        let offers = vec![best.reading.clone(), rival.reading.clone()];
+        return Outcome::Ask { question, command: best.reading.command, option: None, offers, choices: Vec::new() };
+    }
+    Outcome::Answer(Box::new(best.clone()))
+}
+
+fn same(one: &Reading, other: &Reading) -> bool {
+    one.command.name == other.command.name
+}
+
+/// The reading leaves words over: they are named, and it is offered.
+fn leftover(scene: &Scene<'_>, best: &Ranked, offers: Vec<Reading>) -> Outcome {
+    let mut words: Vec<&str> =
+        best.left.blocks.iter().filter_map(|at| scene.text.get(scene.tokens[*at].span.clone())).collect();
+    words.dedup();
+    let words: Vec<String> = words.into_iter().take(4).map(|word| format!("\u{201c}{word}\u{201d}")).collect();
+    let question =
+        format!("I can't place {}. Is this what you mean? If not, say it in other words.", words.join(" and "));
+    Outcome::Ask { question, command: best.reading.command, option: None, offers, choices: Vec::new() }
+}
+
+/// So many ordinary words are left over that the reading may miss their meaning: it is offered.
+pub fn unsure(scene: &Scene<'_>, best: &Ranked, offers: Vec<Reading>) -> Outcome {
+    let words: Vec<String> = best
+        .left
+        .words
+        .iter()
+        .filter_map(|at| scene.text.get(scene.tokens[*at].span.clone()))
+        .take(3)
+        .map(|word| format!("\u{201c}{word}\u{201d}"))
+        .collect();
+    let question = format!("Is this what you mean? I made nothing of {}.", words.join(", "));
+    Outcome::Ask { question, command: best.reading.command, option: None, offers, choices: Vec::new() }
+}
+
+/// The sentence that alone is the question, where all else in the message is an aside.
+pub fn sole_question<'a>(scene: &Scene<'a>, index: &'a PackIndex) -> Option<(Scene<'a>, Vec<Ranked>)> {
+    let sentences = scene.tokens.last().map_or(0, |token| token.sentence) + 1;
+    if sentences < 2 {
+        return None;
+    }
+    let text = |sentence: usize| {
+        let mut tokens = scene.tokens.iter().filter(|token| token.sentence == sentence);
+        let first = tokens.next()?;
+        let last = tokens.next_back().unwrap_or(first);
+        let end = if scene.text[last.span.end..].starts_with('?') { last.span.end + 1 } else { last.span.end };
+        scene.text.get(first.span.start..end)
+    };
+    let parts: Vec<&'a str> = (0..sentences).filter_map(text).collect();
+    let mut found: Vec<(usize, Scene<'a>, Vec<Ranked>)> = Vec::new();
+    let mut asides = true;
+    for (at, part) in parts.iter().enumerate() {
+        let alone = Scene::of(part, index);
+        let (ranked, battle) = readings(&alone, None);
+        let questioned = !scene.asks() || part.ends_with('?');
+        let clear = questioned && ranked.first().is_some_and(|best| best.is_clear() && best.value > 2.2);
+        if clear {
+            found.push((at, alone, ranked));
+        } else {
+            let slots =
+                !battle.table.is_empty() || battle.sides.iter().any(|side| side.count.is_some_and(|count| count > 1));
+            let numbers = alone.tokens.iter().any(|token| {
+                !matches!(
+                    token.what,
+                    crate::typing::piece::What::Word(_)
+                        | crate::typing::piece::What::Break
+                        | crate::typing::piece::What::Line
+                        | crate::typing::piece::What::Colon
+                )
+            });
+            // What begins so goes on with the question, and what names something of a unit belongs to it.
+            let goes_on = alone.tokens.first().is_some_and(|token| {
+                matches!(token.word.as_str(), "and" | "but" | "only" | "count" | "with" | "without" | "from")
+            });
+            let told = alone.mentions.iter().any(|one| {
+                !matches!(
+                    one.sort,
+                    super::names::Sort::Unit
+                        | super::names::Sort::Stat
+                        | super::names::Sort::Check
+                        | super::names::Sort::Role
+                )
+            });
+            asides &= !slots
+                && !numbers
+                && !goes_on
+                && !alone.has(Class::Without)
+                && !(told && !part.ends_with('?'))
+                && !alone.has(Class::Only);
+        }
+    }
+    if found.len() != 1 || !asides {
+        return None;
+    }
+    found.pop().map(|(_, alone, ranked)| (alone, ranked))
+}

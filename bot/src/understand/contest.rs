@@ -1,0 +1,258 @@
+//! Several held against each other: units, weapons or arcs.
+use super::battle::{self, side_json, situation};
+use super::lexicon::Class;
+use super::names::Sort;
+use super::reading::{Reading, Told, mark};
+use super::sides::{Extra, Side};
+use crate::commands::compare::COMPARE;
+use crate::typing::piece::What;
+use serde_json::{Value as Json, json};
+
+const HELD: &[Class] = &[
+    Class::Compare,
+    Class::Attack,
+    Class::Kill,
+    Class::Suffer,
+    Class::Wh,
+    Class::YesNo,
+    Class::Points,
+    Class::Needed,
+    Class::Luck,
+    Class::Appraise,
+    Class::Vs,
+    Class::Arc,
+    Class::Unit,
+];
+
+/// A comparison.
+pub fn compare(told: &Told<'_>) -> Option<Reading> {
+    let (scene, battle) = (told.scene, told.battle);
+    let cheapest = scene.spans(Class::Compare).any(|(at, _)| {
+        scene.any(at, &["cheapest", "cheaper", "cheaply", "best", "efficient"])
+            || scene.any(at, &["most"]) && scene.any(at + 1, &["efficient"])
+    });
+    let cue =
+        scene.has(Class::Compare) && !scene.spans(Class::Compare).all(|(at, _)| scene.any(at, &["worst", "better"]));
+    let weak = scene.has(Class::Compare);
+    let all: Vec<&Side> = battle.fighters().collect();
+    let joined = all.len() >= 2 && (all[0].end()..all[1].start).any(|at| scene.any(at, &["or"]));
+    let mut used = battle.used.clone();
+    let points = points(told, &mut used);
+    let index = told.index();
+    let table = situation(&battle.table);
+    if let (true, [target]) = (cheapest, all.as_slice()) {
+        let score = 4.8;
+        let Some((at, len, chance)) = told.percent() else {
+            return Some(Reading::lacks(
+                &COMPARE,
+                Some("chance"),
+                "How sure is it to be? Say it like 50%; then all units are compared.",
+                2.2,
+                used,
+                HELD,
+            ));
+        };
+        mark(&mut used, at, at + len);
+        let mut every = json!({"pack": index.id});
+        if let Some(table) = table {
+            every["situation"] = table;
+        }
+        let question = json!({"every": every, "targets": [{"unit": side_json(index, target, true)}], "want": {"destroyed": chance}});
+        return Some(Reading::asks(&COMPARE, question, score, used, HELD));
+    }
+    if let Some(reading) = of_arcs(told, &all, cue) {
+        return Some(reading);
+    }
+    if let Some(reading) = of_weapons(told, &all) {
+        return Some(reading);
+    }
+    if all.len() < 2 || !(weak || joined || points.is_some()) {
+        return None;
+    }
+    let (attackers, targets) = seats(told, &all);
+    let score = 1.6
+        + 1.8 * f64::from(u8::from(cue))
+        + 0.8 * f64::from(u8::from(weak))
+        + 1.6 * f64::from(u8::from(joined))
+        + 0.8 * f64::from(u8::from(points.is_some()));
+    if targets.is_empty() {
+        let who = (weak || joined) && all.len() >= 2;
+        return who.then(|| {
+            Reading::lacks(
+                &COMPARE,
+                Some("target"),
+                "Against whom? Say which unit is the target.",
+                score - 0.6,
+                used,
+                HELD,
+            )
+        });
+    }
+    if attackers.len() < 2 && targets.len() < 2 {
+        return None;
+    }
+    let variant = |side: &&Side| {
+        let mut variant = json!({"matchup": {"pack": index.id, "attacker": side_json(index, side, false)}});
+        if let Some(table) = &table {
+            variant["matchup"]["situation"] = table.clone();
+        }
+        variant
+    };
+    let mut question = json!({
+        "variants": attackers.iter().map(variant).collect::<Vec<Json>>(),
+        "targets": targets.iter().map(|side| json!({"unit": side_json(index, side, true)})).collect::<Vec<Json>>(),
+    });
+    if let Some(points) = points {
+        question["points"] = json!(points);
+        for at in 0..used.len() {
+            if scene.number(at) == Some(points) {
+                used[at] = true;
+            }
+        }
+    } else if let Some((at, len, chance)) = told.percent() {
+        mark(&mut used, at, at + len);
+        question["want"] = json!({"destroyed": chance});
+    }
+    for at in 0..used.len() {
+        if scene.any(at, &["each"]) || matches!(scene.tokens[at].what, What::Plus) {
+            used[at] = true;
+        }
+    }
+    Some(Reading::asks(&COMPARE, question, score, used, HELD))
+}
+
+/// Who is compared, and against whom: joined by `or` and `and` they sit on one side.
+fn seats<'a>(told: &Told<'_>, all: &[&'a Side]) -> (Vec<&'a Side>, Vec<&'a Side>) {
+    let scene = told.scene;
+    let roles = &told.battle.roles;
+    let place = |at: &usize| &told.battle.sides[*at];
+    let (attackers, targets): (Vec<&Side>, Vec<&Side>) = if all.len() == 2 {
+        let between = all[0].end()..all[1].start;
+        if between.clone().any(|at| scene.any(at, &["or", "and", "than"]))
+            && !between.clone().any(|at| scene.is(at, Class::Vs) || scene.is(at, Class::Attack))
+        {
+            (all.to_vec(), Vec::new())
+        } else {
+            (vec![all[0]], vec![all[1]])
+        }
+    } else {
+        let at = |side: &&Side, list: &[usize]| list.iter().map(place).any(|one| one.at == side.at);
+        (
+            all.iter().filter(|side| at(side, &roles.attackers)).copied().collect(),
+            all.iter().filter(|side| at(side, &roles.targets)).copied().collect(),
+        )
+    };
+    let of = |list: Vec<&Side>| -> Vec<&'a Side> {
+        all.iter().filter(|side| list.iter().any(|one| one.at == side.at)).copied().collect()
+    };
+    (of(attackers), of(targets))
+}
+
+/// `300 pts each`, `at 300 points`.
+fn points(told: &Told<'_>, used: &mut [bool]) -> Option<u64> {
+    let scene = told.scene;
+    let at = (0..scene.tokens.len()).find(|at| {
+        !used[*at]
+            && scene.number(*at).is_some()
+            && (scene.any(*at + 1, &["points", "pts", "point", "pt"])
+                || scene.any(*at + 1, &["each"]) && scene.has(Class::Points))
+    })?;
+    let number = scene.number(at);
+    mark(used, at, at + 2);
+    number
+}
+
+/// The same attack from several arcs.
+fn of_arcs(told: &Told<'_>, all: &[&Side], cue: bool) -> Option<Reading> {
+    let scene = told.scene;
+    let (mut attacker, mut target) = super::volleys::pair(told)?;
+    // `how well does its armour protect it from …`
+    let protects = (attacker.end()..target.start)
+        .any(|at| scene.any(at, &["protect", "protects", "protected", "withstand", "resist", "hold", "survive"]));
+    if protects {
+        std::mem::swap(&mut attacker, &mut target);
+    }
+    let mut arcs = told.battle.table.arcs.clone();
+    let each = scene.spans(Class::Compare).any(|(at, len)| len > 1 && scene.any(at + len - 1, &["arc", "side"]))
+        || (0..scene.tokens.len()).any(|at| {
+            scene.any(at, &["each", "every", "all", "per"])
+                && (1..=2).any(|more| scene.any(at + more, &["arc", "arcs", "side", "sides", "facing"]))
+        });
+    if !(each || arcs.len() >= 2 && (cue || (0..scene.tokens.len()).any(|at| scene.any(at, &["or", "versus"]))))
+        || all.len() != 2
+    {
+        return None;
+    }
+    if each && arcs.len() < 2 {
+        arcs = told.index().arcs.iter().map(|arc| arc.id.clone()).collect();
+    }
+    if arcs.len() < 2 {
+        return None;
+    }
+    let mut used = told.battle.used.clone();
+    for at in 0..used.len() {
+        if scene.any(at, &["each", "every", "arc", "arcs", "side", "sides", "one"]) {
+            used[at] = true;
+        }
+    }
+    let index = told.index();
+    let variants: Vec<Json> = arcs
+        .iter()
+        .map(|arc| {
+            let mut table = situation(&told.battle.table).unwrap_or_else(|| json!({}));
+            table["arc"] = json!(arc);
+            let label = index.arcs.iter().find(|known| known.id == *arc).map_or(arc.as_str(), |known| known.name.as_str());
+            json!({"label": label, "matchup": {"pack": index.id, "attacker": side_json(index, attacker, false), "situation": table}})
+        })
+        .collect();
+    let question = json!({"variants": variants, "targets": [{"unit": side_json(index, target, true)}]});
+    Some(Reading::asks(&COMPARE, question, 4.4, used, HELD))
+}
+
+/// The same unit with this or with that: `scatter pieces or the long guns`.
+fn of_weapons(told: &Told<'_>, all: &[&Side]) -> Option<Reading> {
+    let scene = told.scene;
+    let (attacker, target) = super::volleys::pair(told)?;
+    let unit = attacker.unit().and_then(|id| told.index().unit(id))?;
+    let or = (0..scene.tokens.len()).find(|at| scene.any(*at, &["or", "than"]) && !told.battle.used[*at])?;
+    if all.len() != 2 || !told.battle.table.arcs.is_empty() && told.battle.table.arcs.len() > 1 {
+        return None;
+    }
+    let named = |at: usize| {
+        scene
+            .mentions
+            .iter()
+            .find(|one| matches!(one.sort, Sort::Weapon | Sort::Option) && one.at <= at && at < one.at + one.len)
+    };
+    let first = (or.saturating_sub(3)..or).rev().find_map(|at| named(at))?;
+    let second = (or + 1..(or + 5).min(scene.tokens.len())).find_map(|at| named(at));
+    let of = |id: &str| {
+        unit.options.iter().find(|option| option.id == id || option.weapons.iter().any(|weapon| weapon == id))
+    };
+    let option = |mention: Option<&super::scene::Mention>| {
+        mention.and_then(|mention| mention.ids.iter().find_map(|(id, _)| of(id)))
+    };
+    let (one, other) = (option(Some(first)), option(second));
+    if one.map(|option| &option.id) == other.map(|option| &option.id) {
+        return None;
+    }
+    let mut used = told.battle.used.clone();
+    mark(&mut used, first.at, second.map_or(scene.tokens.len(), |second| second.at + second.len));
+    let index = told.index();
+    let table = situation(&told.battle.table);
+    let variant = |option: Option<&crate::client::index::OptionName>| {
+        let mut side = (*attacker).clone();
+        side.options
+            .retain(|extra| one.is_none_or(|one| extra.id != one.id) && other.is_none_or(|other| extra.id != other.id));
+        side.options.extend(option.map(|option| Extra { id: option.id.clone(), times: None }));
+        let label = option.map_or_else(|| unit.name.clone(), |option| option.name.clone());
+        let mut form =
+            json!({"label": label, "matchup": {"pack": index.id, "attacker": side_json(index, &side, false)}});
+        if let Some(table) = &table {
+            form["matchup"]["situation"] = table.clone();
+        }
+        form
+    };
+    let question = json!({"variants": [variant(one), variant(other)], "targets": [{"unit": battle::side_json(index, target, true)}]});
+    Some(Reading::asks(&COMPARE, question, 4.2, used, HELD))
+}

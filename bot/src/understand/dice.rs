@@ -1,0 +1,381 @@
+//! Rolls in plain numbers: dice, needs, tries, results.
+use super::lexicon::Class;
+use super::reading::{Reading, Told, arg, mark};
+use super::scene::Scene;
+use crate::client::index::PackIndex;
+use crate::commands::check::CHECK;
+use crate::typing::Value;
+use crate::typing::piece::What;
+use serde_json::{Value as Json, json};
+
+/// A roll, as far as it was said.
+#[derive(Clone, Debug, Default)]
+pub struct Roll {
+    /// The dice.
+    pub dice: Option<String>,
+    /// What each needs.
+    pub needs: Vec<String>,
+    /// How many rolls.
+    pub tries: Option<u64>,
+    /// How many passed, or are to pass.
+    pub passes: Option<u64>,
+    /// A number of dice that may be one of tries.
+    pub count: Option<u64>,
+    /// What is rolled again.
+    pub reroll: Option<&'static str>,
+    /// Added to the total.
+    pub modifier: Option<i64>,
+    /// The other side's dice.
+    pub versus: Option<String>,
+    /// How many of the highest count, or of the lowest.
+    pub keep: Option<(bool, u64)>,
+    /// The same of the other side.
+    pub versus_keep: Option<(bool, u64)>,
+}
+
+impl Roll {
+    /// As requests have it.
+    pub fn json(&self, index: &PackIndex) -> Json {
+        let die = index.die.unwrap_or(6);
+        let mut form = json!({"dice": self.dice.clone().unwrap_or_else(|| format!("d{die}"))});
+        match self.needs.as_slice() {
+            [] => {}
+            [one] => form["needs"] = json!(one),
+            several => form["needs"] = json!(several),
+        }
+        if let Some(tries) = self.tries.filter(|tries| *tries > 1) {
+            form["tries"] = json!(tries);
+        }
+        if let Some(reroll) = self.reroll {
+            form["reroll"] = json!(reroll);
+        }
+        if let Some(modifier) = self.modifier {
+            form["modifier"] = json!(modifier);
+        }
+        if let Some((highest, kept)) = self.keep {
+            form["keep"] = if highest { json!({"highest": kept}) } else { json!({"lowest": kept}) };
+        }
+        if let Some(dice) = &self.versus {
+            form["versus"] = json!({"dice": dice});
+            if let Some((highest, kept)) = self.versus_keep {
+                form["versus"]["keep"] = if highest { json!({"highest": kept}) } else { json!({"lowest": kept}) };
+            }
+        }
+        form
+    }
+
+    /// Whether one of the usual dice can do it.
+    fn fits(&self, die: u32) -> bool {
+        let least = |needs: &String| needs.trim_end_matches(['+', '-']).parse::<u32>().unwrap_or(1);
+        self.dice.is_some() || self.needs.iter().all(|needs| least(needs) <= die)
+    }
+}
+
+const FAILED: &[&str] = &["missed", "failed", "fluffed", "whiffed", "botched", "miss", "fail", "fails", "misses"];
+
+const PASSED: &[&str] = &[
+    "passed",
+    "made",
+    "hit",
+    "hits",
+    "ducked",
+    "saved",
+    "got",
+    "rolled",
+    "succeeded",
+    "dodged",
+    "shrugged",
+    "landed",
+    "pass",
+    "passes",
+    "saves",
+    "save",
+    "successes",
+    "through",
+    "sixes",
+    "threw",
+    "scored",
+    "managed",
+];
+
+/// Reads a roll; what is used of the message is marked.
+pub fn roll(told: &Told<'_>, used: &mut [bool]) -> Option<Roll> {
+    let scene = told.scene;
+    let die = told.index().die.unwrap_or(6);
+    let mut roll = Roll::default();
+    let mut at = 0;
+    while at < scene.tokens.len() {
+        let taken = if used[at] { 0 } else { fact(scene, die, at, used, &mut roll) };
+        mark(used, at, at + taken);
+        at += taken.max(1);
+    }
+    rerolls(scene, used, &mut roll);
+    keeps(scene, die, used, &mut roll);
+    let tried =
+        (0..scene.tokens.len()).any(|at| scene.any(at, FAILED) && !scene.any(at.wrapping_sub(1), &["not", "never"]));
+    if tried {
+        roll.passes = match (roll.passes, roll.tries) {
+            (None, Some(_)) => Some(0),
+            (Some(failed), Some(tries)) => Some(tries.saturating_sub(failed)),
+            (failed, None) => failed,
+        };
+    }
+    let empty = roll.dice.is_none()
+        && roll.needs.is_empty()
+        && roll.tries.is_none()
+        && roll.passes.is_none()
+        && roll.reroll.is_none()
+        && roll.count.is_none()
+        && roll.modifier.is_none()
+        && roll.keep.is_none();
+    (!empty).then_some(roll)
+}
+
+/// One fact of a roll: how many words it takes.
+fn fact(scene: &Scene<'_>, die: u32, at: usize, used: &[bool], roll: &mut Roll) -> usize {
+    let before = |words: &[&str]| {
+        (1..=2).any(|back| {
+            at.checked_sub(back).is_some_and(|place| {
+                scene.any(place, words)
+                    && (place + 1..at).all(|at| scene.any(at, &["a", "an", "the", "only", "his", "my", "their", "her"]))
+            })
+        })
+    };
+    let two_sided = before(&["v", "vs", "versus", "against", "beat", "beats"]);
+    match &scene.tokens[at].what {
+        What::Dice(dice) => {
+            if roll.dice.is_some() && two_sided {
+                roll.versus = Some(dice.clone());
+            } else if roll.dice.is_none() {
+                let several = at
+                    .checked_sub(1)
+                    .and_then(|at| scene.number(at))
+                    .filter(|_| dice.starts_with('d') && !used[at - 1]);
+                roll.dice = Some(several.map_or_else(|| dice.clone(), |count| format!("{count}{dice}")));
+            } else {
+                return 0;
+            }
+            1
+        }
+        What::Needs(needs) => {
+            roll.needs.push(needs.clone());
+            1
+        }
+        What::Faces(face) => {
+            let count = at
+                .checked_sub(1)
+                .and_then(|at| scene.number(at))
+                .or_else(|| (at > 0 && scene.any(at - 1, &["one"])).then_some(1));
+            if before(&["rerolling", "reroll", "rerolled", "rerolls", "rolling", "again"]) {
+                return 0;
+            }
+            if let Some(count) = count {
+                if u64::from(die) != *face && roll.passes.is_some() {
+                    return 0;
+                }
+                roll.passes = Some(count);
+                roll.count = None;
+            }
+            if !roll.needs.contains(&format!("{face}+")) {
+                roll.needs.push(format!("{face}+"));
+            }
+            1
+        }
+        What::Signed(modifier) => {
+            roll.modifier = Some(*modifier);
+            1
+        }
+        What::Times(times) => {
+            roll.tries = Some(*times);
+            1
+        }
+        What::Share { part, whole, .. } => {
+            (roll.passes, roll.tries) = (Some(*part), Some(*whole));
+            1
+        }
+        What::Number(_) => scene.number(at).map_or(0, |number| counted(scene, at, number, roll, &before)),
+        _ => 0,
+    }
+}
+
+/// What a plain number is to a roll.
+fn counted(scene: &Scene<'_>, at: usize, number: u64, roll: &mut Roll, before: &dyn Fn(&[&str]) -> bool) -> usize {
+    let next = at + 1;
+    if before(&["plus", "minus"]) {
+        let number = i64::try_from(number).unwrap_or(0);
+        roll.modifier = Some(if before(&["minus"]) { -number } else { number });
+        return 1;
+    }
+    if before(&["under", "below"]) && number > 1 && !scene.is(next, Class::Points) {
+        roll.needs.push(format!("{}-", number - 1));
+        return 1;
+    }
+    if before(&["over", "above"]) && number > 1 && (roll.dice.is_some() || scene.has(Class::Check)) {
+        roll.needs.push(format!("{}+", number + 1));
+        return 1;
+    }
+    if scene.any(next, &["or", "and"])
+        && scene.any(next + 1, &["more", "better", "higher", "above", "up", "over", "plus"])
+    {
+        roll.needs.push(format!("{number}+"));
+        return 3;
+    }
+    if scene.any(next, &["or", "and"]) && scene.any(next + 1, &["less", "lower", "under", "below", "fewer", "worse"]) {
+        roll.needs.push(format!("{number}-"));
+        return 3;
+    }
+    if scene.any(next, &["plus"]) {
+        roll.needs.push(format!("{number}+"));
+        return 2;
+    }
+    if scene.any(next, &["dice", "die", "rolls", "tries", "attempts", "times", "goes"]) {
+        roll.count = Some(number);
+        if !scene.any(next, &["dice", "die"]) || before(&["on", "of", "in", "with", "from", "throwing", "rolling"]) {
+            roll.tries.get_or_insert(number);
+        }
+        return 2;
+    }
+    let tests = (next..next + 3).any(|at| scene.any(at, &["tests", "checks", "saves", "rolls"]));
+    if tests && number > 1 && !scene.any(next, &["of", "out", "outta"]) {
+        roll.tries.get_or_insert(number);
+        return 1;
+    }
+    let of = if scene.any(next, &["of"]) {
+        Some(next + 1)
+    } else if scene.any(next, &["outta"]) {
+        Some(next + 1)
+    } else if scene.any(next, &["out"]) && scene.any(next + 1, &["of"]) {
+        Some(next + 2)
+    } else {
+        None
+    };
+    if let Some(place) = of {
+        let place = (place..place + 3).find(|at| scene.number(*at).is_some());
+        if let Some((place, whole)) = place.and_then(|place| Some((place, scene.number(place)?))) {
+            (roll.passes, roll.tries) = (Some(number), Some(whole));
+            return place + 1 - at;
+        }
+    }
+    if before(&["all"]) {
+        roll.tries = Some(number);
+        return 1;
+    }
+    // `one 6`, `three sixes`
+    if number <= 20 && matches!(scene.tokens.get(next).map(|token| &token.what), Some(What::Faces(_))) {
+        return 1;
+    }
+    if number == 1 && scene.number(next).is_some() {
+        roll.passes = Some(1);
+        roll.needs.push(format!("{}+", scene.number(next).unwrap_or(6)));
+        return 2;
+    }
+    if scene.any(next, PASSED) || scene.any(next, FAILED) {
+        roll.passes = Some(number);
+        return 1;
+    }
+    if before(&[
+        "on", "needs", "need", "needing", "needed", "a", "beat", "score", "roll", "rolling", "hitting", "saving",
+        "wounding", "get", "least",
+    ]) && number >= 2
+        && number <= 100
+    {
+        roll.needs.push(format!("{number}+"));
+        return 1;
+    }
+    if before(PASSED) || before(FAILED) {
+        roll.passes = Some(number);
+        return 1;
+    }
+    0
+}
+
+pub(super) fn rerolls(scene: &Scene<'_>, used: &mut [bool], roll: &mut Roll) {
+    for at in 0..scene.tokens.len() {
+        let word = scene.word(at);
+        let again = word.starts_with("reroll")
+            || word.starts_with("re-roll")
+            || word == "rr"
+            || scene.any(at, &["roll", "rolling"]) && scene.any(at.wrapping_sub(1), &["re"]);
+        if !again {
+            continue;
+        }
+        let ones = (at + 1..at + 4).find(|at| {
+            matches!(scene.tokens.get(*at).map(|token| &token.what), Some(What::Faces(1)))
+                || scene.number(*at) == Some(1)
+        });
+        roll.reroll = Some(if ones.is_some() { "worst" } else { "failures" });
+        mark(used, at, ones.map_or(at + 1, |ones| ones + 1));
+        if scene.number(at.wrapping_sub(1)) == Some(1) {
+            mark(used, at - 1, at);
+        }
+    }
+}
+
+/// `best of 2`, `keep the highest`.
+fn keeps(scene: &Scene<'_>, die: u32, used: &mut [bool], roll: &mut Roll) {
+    for at in 0..scene.tokens.len() {
+        let highest = scene.any(at, &["best", "highest", "higher"]);
+        if !(highest || scene.any(at, &["worst", "lowest"])) {
+            continue;
+        }
+        let of =
+            (at + 1..at + 4).find(|at| scene.any(*at, &["of"])).and_then(|of| Some((of + 1, scene.number(of + 1)?)));
+        if let Some((place, count)) = of {
+            if roll.keep.is_some() && (0..at).any(|at| scene.is(at, Class::Vs)) {
+                roll.versus_keep = Some((highest, 1));
+                roll.versus = Some(format!("{count}d{die}"));
+                mark(used, at, place + 1);
+                continue;
+            }
+            roll.keep = Some((highest, 1));
+            roll.dice = Some(format!("{count}d{die}"));
+            (roll.tries, roll.passes, roll.count) = (None, None, None);
+            mark(used, at, place + 1);
+        }
+    }
+}
+
+const CHECKED: &[Class] = &[Class::Check, Class::Wh, Class::YesNo, Class::Needed, Class::Luck];
+
+/// One roll or several, in plain numbers.
+pub fn check(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    if told.fighters() > 0 {
+        return None;
+    }
+    let mut used = told.battle.used.clone();
+    let mut roll = roll(told, &mut used)?;
+    let die = told.index().die.unwrap_or(6);
+    if roll.needs.is_empty() && roll.versus.is_none() {
+        return None;
+    }
+    if let Some(count) = roll.count.take() {
+        // `7 or more on two dice`: a total that one die can't show.
+        if roll.passes.is_some() && roll.tries.is_none() && roll.fits(die) {
+            roll.tries = Some(count);
+        } else if !roll.fits(die) || roll.dice.is_none() && roll.tries.is_none() && roll.passes.is_none() {
+            roll.dice = Some(format!("{count}d{die}"));
+        }
+    }
+    let dice = (0..used.len()).any(|at| scene.any(at, &["dice", "die", "roll", "rolls", "rolling"]));
+    let score = 1.4
+        + 0.3 * f64::from(u8::from(dice))
+        + told.has(Class::Check) * 0.8
+        + 0.6 * f64::from(u8::from(roll.dice.is_some()))
+        + 0.3 * f64::from(u8::from(told.asks()));
+    if !roll.fits(die) {
+        return Some(Reading::lacks(
+            &CHECK,
+            Some("dice"),
+            "Which dice are rolled? Say them like 2d6.",
+            score,
+            used,
+            CHECKED,
+        ));
+    }
+    let mut reading = Reading::asks(&CHECK, roll.json(told.index()), score, used, CHECKED);
+    if let Some(passes) = roll.passes {
+        reading.beside.args.push(arg("want", Value::Number(passes)));
+    }
+    Some(reading)
+}

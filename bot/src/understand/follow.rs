@@ -1,0 +1,366 @@
+//! A question again with something changed: what a follow-up says goes into the question before.
+use super::battle::{Battle, option_text};
+use super::carried::loose;
+use super::choose::{Ranked, rank};
+use super::lexicon::Class;
+use super::names::Sort;
+use super::reading::{Reading, Told};
+use super::scene::Scene;
+use super::sides::Side;
+use crate::client::index::PackIndex;
+use crate::commands::{self, Command, rule, set};
+use crate::link::Link;
+use crate::typing;
+use serde_json::{Value as Json, json};
+
+mod apply;
+mod other;
+use apply::{amounts, carried_along, numbers, push, put_side, stand_in, swap, table};
+use other::{converted, of_numbers, of_rule};
+
+const CHANGED: &[Class] = &[
+    Class::Again,
+    Class::Swap,
+    Class::Half,
+    Class::Double,
+    Class::MoreOne,
+    Class::LessOne,
+    Class::Run,
+    Class::Why,
+    Class::Wh,
+    Class::YesNo,
+    Class::Attack,
+    Class::Kill,
+    Class::Suffer,
+    Class::Needed,
+    Class::Duel,
+    Class::Near,
+    Class::With,
+    Class::Cond,
+    Class::Check,
+    Class::Luck,
+    Class::Points,
+    Class::Appraise,
+    Class::Compare,
+    Class::Repair,
+    Class::Neg,
+];
+
+/// Where the attacker, the target and the table stand in a question of this path.
+struct Places {
+    attacker: &'static str,
+    target: &'static str,
+    table: &'static str,
+    shown: &'static str,
+}
+
+fn places(path: &str, question: &Json) -> Option<Places> {
+    let matchup = |attacker, target, table| Some(Places { attacker, target, table, shown: table });
+    match path {
+        "/v1/matchup" => matchup("/attacker", "/target", "/situation"),
+        "/v1/needed" | "/v1/luck" if question.get("matchup").is_some() => {
+            matchup("/matchup/attacker", "/matchup/target", "/matchup/situation")
+        }
+        "/v1/duel" => Some(Places { attacker: "/a", target: "/b", table: "/situation", shown: "/b/situation" }),
+        "/v1/appraisal" => matchup("", "/against/0", "/situation"),
+        _ => None,
+    }
+}
+
+/// The reading of a message as a change of the question before.
+pub fn follow(scene: &Scene<'_>, battle: &Battle, before: &Link) -> Option<Ranked> {
+    let command = commands::at(&before.path).or((before.path == rule::PATH).then_some(&rule::RULE))?;
+    let cue = f64::from(u8::from(cued(scene)));
+    let change = if before.path == rule::PATH {
+        of_rule(scene, before)
+    } else if let Some(places) = places(&before.path, &before.question) {
+        of_units(scene, battle, before, command, &places)
+    } else {
+        of_numbers(scene, battle, before, command)
+    };
+    let mut reading = change?;
+    reading.score = 1.7 + 1.3 * cue + reading.score;
+    Some(rank(scene, reading))
+}
+
+/// Whether the message says that it changes the question before.
+pub fn cued(scene: &Scene<'_>) -> bool {
+    let start = (0..scene.tokens.len())
+        .find(|at| {
+            !scene.is_end(*at)
+                && !scene
+                    .any(*at, &["ok", "okay", "right", "so", "oh", "ah", "hmm", "well", "no", "yes", "yeah", "lol"])
+        })
+        .unwrap_or(0);
+    scene.spans(Class::Again).any(|(at, len)| {
+        at <= start + 1 && (len > 1 || !scene.any(at, &["too", "also"]))
+            || len > 1
+            || scene.any(at, &["instead", "same", "nah"])
+    }) || (1..scene.tokens.len())
+        .any(|at| scene.is_end(at - 1) && scene.any(at, &["without", "with", "from", "instead", "same"]))
+        || scene.has(Class::Swap)
+        || scene.any(start, &["no", "nah", "sorry", "not", "actually", "i"])
+            && scene.any(start, &["no", "nah", "sorry", "not", "actually"])
+        || scene.has(Class::Why)
+}
+
+/// Whose side a unit of a follow-up is: the one it plays on already, or the one that the words say.
+fn seat(
+    index: &PackIndex,
+    battle: &Battle,
+    question: &Json,
+    places: &Places,
+    at: usize,
+    side: &Side,
+) -> Option<&'static str> {
+    let known = |place: &str| {
+        question
+            .pointer(&format!("{place}/unit"))
+            .and_then(Json::as_str)
+            .is_some_and(|id| side.ids.iter().any(|known| known == id))
+    };
+    if side.ids.len() > 1 {
+        return match (known(places.attacker), known(places.target)) {
+            (true, false) => Some(places.attacker),
+            (false, true) => Some(places.target),
+            _ => None,
+        };
+    }
+    // `sorry, bittern, not heron`
+    let denied = |place: &str| {
+        question
+            .pointer(&format!("{place}/unit"))
+            .and_then(Json::as_str)
+            .is_some_and(|id| battle.denied.iter().any(|known| known == id))
+    };
+    if denied(places.attacker) {
+        return Some(places.attacker);
+    }
+    if denied(places.target) {
+        return Some(places.target);
+    }
+    if places.attacker.is_empty() {
+        return Some(places.attacker);
+    }
+    let id = side.unit()?;
+    let is = |place: &str| question.pointer(&format!("{place}/unit")).and_then(Json::as_str) == Some(id);
+    match (is(places.attacker), is(places.target)) {
+        (true, false) => return Some(places.attacker),
+        (false, true) => return Some(places.target),
+        _ => {}
+    }
+    // A unit of the same sort takes the place of its like.
+    let role = |id: &str| index.unit(id).map(|unit| (unit.armoured, unit.role.as_str()));
+    let like =
+        |place: &str| question.pointer(&format!("{place}/unit")).and_then(Json::as_str).and_then(role) == role(id);
+    let armoured = |place: &str| {
+        question
+            .pointer(&format!("{place}/unit"))
+            .and_then(Json::as_str)
+            .and_then(|id| index.unit(id))
+            .map(|unit| unit.armoured)
+            == index.unit(id).map(|unit| unit.armoured)
+    };
+    let roles = &battle.roles;
+    if roles.targets.contains(&at) && roles.sure {
+        Some(places.target)
+    } else if roles.attackers.contains(&at) && roles.sure {
+        Some(places.attacker)
+    } else {
+        match (like(places.attacker), like(places.target)) {
+            (true, false) => Some(places.attacker),
+            (false, true) => Some(places.target),
+            _ => match (armoured(places.attacker), armoured(places.target)) {
+                (true, false) => Some(places.attacker),
+                (false, true) => Some(places.target),
+                _ => None,
+            },
+        }
+    }
+}
+
+/// A change of a question about units.
+fn of_units(
+    scene: &Scene<'_>,
+    battle: &Battle,
+    before: &Link,
+    command: &'static Command,
+    places: &Places,
+) -> Option<Reading> {
+    let index = scene.index;
+    if before.path == "/v1/matchup"
+        && let Some(reading) = converted(scene, battle, before)
+    {
+        return Some(reading);
+    }
+    let mut question = before.question.clone();
+    let mut used = battle.used.clone();
+    let mut changes = 0_u32;
+    let mut notes = Vec::new();
+    // `and if they charge me`, `what if he shoots mine`: whoever was attacked strikes.
+    let mine = ["me", "us", "my", "mine", "our", "ours"];
+    let theirs = ["he", "they", "his", "their", "she", "her"];
+    let strikes = (0..scene.tokens.len()).any(|at| {
+        (scene.is(at, Class::Attack) || scene.is(at, Class::Charged))
+            && (at.saturating_sub(3)..at).any(|at| scene.any(at, &theirs))
+            && (at + 1..at + 3).any(|at| scene.any(at, &mine))
+    });
+    let swapped = scene.has(Class::Swap) || strikes && battle.fighters().count() == 0;
+    if swapped && before.path != "/v1/appraisal" {
+        swap(&mut question, places);
+        changes += 1;
+    }
+    let unit_of = |question: &Json, place: &str| {
+        question.pointer(&format!("{place}/unit")).and_then(Json::as_str).map(str::to_owned)
+    };
+    let attacker = unit_of(&question, places.attacker);
+    let target = unit_of(&question, places.target);
+    let count_of = |question: &Json, place: &str| question.pointer(&format!("{place}/models")).and_then(Json::as_u64);
+    for (class, change) in [
+        (Class::Half, &(|count: u64| count.div_ceil(2)) as &dyn Fn(u64) -> u64),
+        (Class::Double, &|count| count * 2),
+        (Class::MoreOne, &|count| count + 1),
+        (Class::LessOne, &|count: u64| count.saturating_sub(1).max(1)),
+    ] {
+        if scene.has(class) {
+            // Where one side is a single thing, the other is meant.
+            let halved = matches!(class, Class::Half);
+            let sides = [places.attacker, places.target];
+            let many = sides.into_iter().find(|place| count_of(&question, place).is_some_and(|count| count > 1));
+            let gone =
+                (0..scene.tokens.len()).any(|at| scene.any(at, &["legged", "ran", "died", "fled", "lost", "dead"]));
+            let place = if halved && gone { places.target } else { many.filter(|_| halved).unwrap_or(places.attacker) };
+            let count = count_of(&question, place).unwrap_or(1);
+            set(&mut question, &format!("{place}/models"), json!(change(count)));
+            changes += 1;
+        }
+    }
+    // Units, and what stands by them.
+    // `now 6 fowlers instead of the bows`
+    let fighters: Vec<&Side> = battle.fighters().collect();
+    if let [new, old] = fighters.as_slice()
+        && (new.end()..old.start).any(|at| scene.any(at, &["instead", "rather"]))
+    {
+        let place = [places.attacker, places.target]
+            .into_iter()
+            .find(|place| unit_of(&question, place).as_deref() == old.unit())?;
+        put_side(index, &mut question, place, new);
+        changes += table(battle, &mut question, places, &before.path);
+        return Some(Reading::asks(command, question, f64::from(changes.min(3)) * 0.3 + 1.0, used, CHANGED));
+    }
+    // `2 barges and 1 skiff` attack together: that is no change of one side.
+    if let [one, other] = fighters.as_slice()
+        && (one.end()..other.start).all(|at| scene.any(at, &["and", "n", "plus", "a", "an", "the", "my", "his"]))
+        && one.end() < other.start
+    {
+        return None;
+    }
+    // `what does the heron do to them`: the target of before attacks.
+    if let [one] = fighters.as_slice()
+        && before.path == "/v1/matchup"
+        && one.unit() == target.as_deref()
+        && one.unit() != attacker.as_deref()
+        && (one.end()..scene.tokens.len()).any(|at| {
+            scene.is(at, Class::Attack)
+                && (scene.any(at + 1, &["them", "it", "him", "back", "to", "me", "us"])
+                    || scene.any(at + 2, &["them", "it", "him", "me", "us"]))
+        })
+    {
+        swap(&mut question, places);
+        return Some(Reading::asks(command, question, 1.0, used, CHANGED));
+    }
+    let single = |side: &Side| {
+        side.unit()
+            .and_then(|id| index.unit(id))
+            .is_some_and(|unit| unit.least <= 1 && unit.most <= 1 && !unit.armoured)
+    };
+    for (at, side) in battle.sides.iter().enumerate() {
+        if side.helper {
+            // A helper that was given to nobody stands by the attacker.
+            if !battle.sides.iter().any(|other| !other.helper) {
+                push(&mut question, &format!("{}/near", places.attacker), json!(side.ids.first()?));
+                changes += 1;
+            }
+            continue;
+        }
+        if single(side)
+            && scene.has(Class::Near)
+            && battle.fighters().count() == 1
+            && attacker.as_deref() != side.unit()
+        {
+            push(&mut question, &format!("{}/near", places.attacker), json!(side.ids.first()?));
+            changes += 1;
+            continue;
+        }
+        // What looks like a crew's name may be what the unit before can take.
+        if side.fit == super::names::Fit::Part {
+            let mut loosened = stand_in(attacker.as_deref()?);
+            let mut free = used.clone();
+            free[side.start..side.end()].fill(false);
+            loose(scene, &mut loosened, &mut free, false);
+            if let Some(extra) = loosened.options.first() {
+                push(&mut question, &format!("{}/options", places.attacker), option_text(extra));
+                used = free;
+                changes += 1;
+                continue;
+            }
+        }
+        let place = seat(index, battle, &question, places, at, side)?;
+        let resolved = question.pointer(&format!("{place}/unit")).and_then(Json::as_str).map(str::to_owned);
+        let mut side = side.clone();
+        if let Some(id) = resolved.filter(|id| side.ids.len() > 1 && side.ids.contains(id)) {
+            side.ids = vec![id];
+        }
+        put_side(index, &mut question, place, &side);
+        changes += 1;
+    }
+    if battle.fighters().count() == 0 {
+        changes += carried_along(scene, &mut question, places, attacker.as_deref(), target.as_deref(), &mut used);
+    }
+    changes += table(battle, &mut question, places, &before.path);
+    changes += amounts(battle, &mut question, places, index, target.as_deref(), &mut used);
+    changes += numbers(scene, battle, &mut question, places, before, &mut used, index);
+    let told = Told { scene, battle };
+    if before.path == "/v1/duel" {
+        let (a, b) = (stand_in(attacker.as_deref()?), stand_in(target.as_deref()?));
+        let named = |mut side: Side| {
+            if let Some(mention) =
+                scene.named(Sort::Unit).find(|one| one.ids.iter().any(|(id, _)| side.ids.contains(id)))
+            {
+                (side.at, side.len) = (mention.at, mention.len);
+            }
+            side
+        };
+        if let Some(first) = super::volleys::who_first(&told, &named(a), &named(b), &mut used) {
+            question["first"] = json!(first);
+            changes += 1;
+        }
+    }
+    let again = changes == 0 && repeats(scene);
+    if scene.has(Class::Why) && changes == 0 {
+        for at in 0..used.len() {
+            if scene.number(at).is_some()
+                || scene.any(at, &["not"])
+                || matches!(scene.tokens[at].what, typing::What::Needs(_) | typing::What::Faces(_))
+            {
+                used[at] = true;
+            }
+        }
+    }
+    if changes == 0 && !again {
+        return None;
+    }
+    let mut reading = Reading::asks(command, question, f64::from(changes.min(3)) * 0.3, used, CHANGED);
+    notes.dedup();
+    reading.notes = std::mem::take(&mut notes);
+    Some(reading)
+}
+
+/// Whether the same question is asked in other words: `would they run?`, `how often does that wipe them out`, `why is that`.
+fn repeats(scene: &Scene<'_>) -> bool {
+    let refers =
+        (0..scene.tokens.len()).any(|at| scene.any(at, &["it", "they", "them", "that", "he", "this", "him", "you"]));
+    scene.has(Class::Why)
+        || scene.has(Class::Run) && refers
+        || refers && scene.has(Class::Kill) && (scene.asks() || scene.begins(Class::Wh, 0).is_some())
+}

@@ -1,0 +1,150 @@
+//! Follow-ups of questions that are not about two units, and other questions about the same two.
+use super::super::amounts::Says;
+use super::super::battle::Battle;
+use super::super::dice;
+use super::super::lexicon::Class;
+use super::super::names::Sort;
+use super::super::reading::{Act, Reading, Told, arg, mark};
+use super::super::scene::Scene;
+use super::super::volleys;
+use super::{CHANGED, cued, repeats};
+use crate::commands::{Command, rule, set, unset};
+use crate::link::Link;
+use crate::typing;
+use serde_json::{Value as Json, json};
+
+/// Another question about the same two units: how many it takes, a fight turn by turn, how unusual a result was.
+pub(super) fn converted(scene: &Scene<'_>, battle: &Battle, before: &Link) -> Option<Reading> {
+    use crate::commands::{duel::DUEL, luck::LUCK, needed::NEEDED};
+    if battle.fighters().count() > 0 {
+        return None;
+    }
+    let told = Told { scene, battle };
+    let mut used = battle.used.clone();
+    let mut matchup = before.question.clone();
+    let percent = told.percent();
+    let many = (0..scene.tokens.len()).any(|at| scene.any(at, &["how"]) && scene.any(at + 1, &["many"]));
+    if many
+        && (percent.is_some() || (0..scene.tokens.len()).any(|at| scene.any(at, &["need", "needed", "take", "takes"])))
+    {
+        let chance = percent.map_or(0.9, |(at, len, chance)| {
+            mark(&mut used, at, at + len);
+            chance
+        });
+        if let Some(side) = matchup.get_mut("attacker") {
+            unset(side, "models");
+        }
+        let question = json!({"matchup": matchup, "want": {"destroyed": chance}, "most": 50});
+        return Some(Reading::asks(&NEEDED, question, 1.4, used, CHANGED));
+    }
+    let turns = told.turns();
+    if volleys::duel_cues(&told) > 2.0 || turns.is_some() && scene.has(Class::Duel) {
+        let mut question = json!({"pack": matchup["pack"], "a": matchup["attacker"], "b": matchup["target"]});
+        if let Some(range) = matchup.pointer("/situation/range") {
+            question["situation"] = json!({"range": range});
+        }
+        if let Some((at, turns)) = turns {
+            question["turns"] = json!(turns);
+            mark(&mut used, at, at + 2);
+        }
+        return Some(Reading::asks(&DUEL, question, 1.4, used, CHANGED));
+    }
+    if scene.has(Class::Luck) && scene.has(Class::Happened) {
+        let amount = battle.amounts.iter().find(|amount| amount.says == Says::Lost)?;
+        mark(&mut used, amount.from, amount.to);
+        let armoured = matchup
+            .pointer("/target/unit")
+            .and_then(Json::as_str)
+            .and_then(|id| scene.index.unit(id))
+            .is_some_and(|unit| unit.armoured);
+        let result = if armoured { json!({"structure": amount.value}) } else { json!({"models": amount.value}) };
+        return Some(Reading::asks(&LUCK, json!({"matchup": matchup, "result": result}), 1.4, used, CHANGED));
+    }
+    None
+}
+
+/// A question about a rule goes on: `and hide?`
+pub(super) fn of_rule(scene: &Scene<'_>, before: &Link) -> Option<Reading> {
+    let ask = before.question.get("ask")?.as_str()?;
+    let text = format!("{} {}", ask.trim_end_matches(['?', ' ']), scene.text.trim());
+    let words = scene.tokens.iter().filter(|token| !token.word.is_empty()).count();
+    let known = scene.mentions.iter().any(|one| one.sort != Sort::Check);
+    (words <= 9 && known && cued(scene)).then(|| {
+        let args = vec![arg("about", typing::Value::Text(text))];
+        Reading::args(&rule::RULE, args, 0.6, vec![true; scene.tokens.len()], &[])
+    })
+}
+
+/// A change of a question in plain numbers, by the options of its command.
+pub(super) fn of_numbers(
+    scene: &Scene<'_>,
+    battle: &Battle,
+    before: &Link,
+    command: &'static Command,
+) -> Option<Reading> {
+    if battle.fighters().count() > 0 && before.path != "/v1/arc" {
+        return None;
+    }
+    let told = Told { scene, battle };
+    if before.path == "/v1/list-points" {
+        let limit =
+            (0..scene.tokens.len()).find_map(|at| Some((at, scene.number(at).filter(|number| *number >= 50)?)))?;
+        let mut question = before.question.clone();
+        question["limit"] = json!(limit.1);
+        let mut used = vec![false; scene.tokens.len()];
+        mark(&mut used, limit.0, limit.0 + 1);
+        return Some(Reading::asks(command, question, 0.8, used, CHANGED));
+    }
+    if before.path == "/v1/check" {
+        let mut used = vec![false; scene.tokens.len()];
+        let roll = dice::roll(&told, &mut used).unwrap_or_default();
+        let mut question = before.question.clone();
+        let die = scene.index.die.unwrap_or(6);
+        let mut changes = 0;
+        for (key, value) in roll.json(scene.index).as_object()? {
+            if key == "dice" && roll.dice.is_none() {
+                continue;
+            }
+            set(&mut question, &format!("/{key}"), value.clone());
+            changes += 1;
+        }
+        if let Some(count) = roll.count.filter(|_| roll.tries.is_none() && roll.dice.is_none()) {
+            set(&mut question, "/dice", json!(format!("{count}d{die}")));
+            changes += 1;
+        }
+        // `with two added to the roll`
+        let added = (0..used.len()).find(|at| {
+            scene.number(*at).is_some()
+                && (scene.any(at + 1, &["added", "more"])
+                    || at.checked_sub(1).is_some_and(|at| scene.any(at, &["add", "plus", "adding"])))
+        });
+        if let Some((at, number)) = added.and_then(|at| Some((at, scene.number(at)?))) {
+            set(&mut question, "/modifier", json!(number));
+            used[at] = true;
+            changes += 1;
+        }
+        if changes > 0 || repeats(scene) {
+            return Some(Reading::asks(command, question, 0.3 * f64::from(changes.min(3)), used, CHANGED));
+        }
+    }
+    let said = typing::pieces(scene.text, Some(scene.index));
+    let about = command.about().find(|about| before.question.get(about.request()).is_some());
+    let mut read = match about {
+        Some(_) => typing::assign::assign_about(scene.text, &said, command, about, Some(scene.index)),
+        None => typing::assign::assign(scene.text, &said, command, Some(scene.index)),
+    };
+    read.args.retain(|arg| !matches!(arg.value, typing::Value::Text(_)));
+    read.corrected.clear();
+    if read.args.is_empty() && !repeats(scene) {
+        return None;
+    }
+    let taken = |at: usize| {
+        let span = &scene.tokens[at].span;
+        !read.unread.iter().any(|unread| unread.start < span.end && span.start < unread.end)
+    };
+    let used: Vec<bool> = (0..scene.tokens.len()).map(taken).collect();
+    let mut reading = Reading::args(command, Vec::new(), 0.3, used, CHANGED);
+    reading.act = Act::Args(read);
+    reading.before = Some(before.question.clone());
+    Some(reading)
+}

@@ -1,0 +1,113 @@
+//! Units that only stand by others: `near the captain`, `captain next to em`.
+use super::lexicon::Class;
+use super::scene::Scene;
+use super::sides::Side;
+
+/// Units that only stand by: `near the captain`, `captain next to em`, `with the captain`.
+pub fn helpers(scene: &Scene<'_>, sides: &mut Vec<Side>, used: &mut [bool]) {
+    let spans: Vec<(usize, usize)> = scene.spans(Class::Near).collect();
+    for (at, len) in spans {
+        if used[at] {
+            continue;
+        }
+        let behind = sides.iter().position(|side| {
+            !side.helper && side.start >= at + len && side.start <= at + len + 1 && gap(scene, at + len, side.start)
+        });
+        let before =
+            sides.iter().rposition(|side| !side.helper && side.end() <= at && near_gap(scene, side.end(), at, used));
+        let single = |side: &Side| {
+            side.unit()
+                .and_then(|id| scene.index.unit(id))
+                .is_some_and(|unit| unit.least <= 1 && unit.most <= 1 && !unit.armoured)
+        };
+        let pointed = len > 1 && scene.is(at + len - 1, Class::Small) && !scene.any(at + len - 1, &["to", "of", "by"]);
+        let helper = match (before, behind) {
+            _ if scene.is(at, Class::ContactBand) => None,
+            (Some(before), Some(behind))
+                if single(&sides[before]) && !single(&sides[behind]) && sides[before].count.is_none() =>
+            {
+                Some(before)
+            }
+            (_, Some(behind)) if sides[behind].count.is_none_or(|count| count == 1) => Some(behind),
+            (Some(before), None)
+                if (sides[before].start.saturating_sub(1)..sides[before].start)
+                    .any(|at| scene.any(at, &["with", "w"])) =>
+            {
+                Some(before)
+            }
+            (Some(before), None)
+                if pointed
+                    || scene.is_end(at + len)
+                    || scene.is(at + len, Class::Vs)
+                    || pronoun(scene, at + len)
+                    || single(&sides[before]) =>
+            {
+                Some(before)
+            }
+            _ => None,
+        };
+        let Some(helper) = helper else { continue };
+        if sides.iter().filter(|side| !side.helper).count() < 2 && helper_alone(sides, helper) {
+            continue;
+        }
+        attach(sides, helper);
+        used[at..at + len].fill(true);
+        if pronoun(scene, at + len) {
+            used[at + len] = true;
+        }
+    }
+    // A single leader behind `with` or beside `and`: `8 rifles with the captain`.
+    for at in 0..sides.len() {
+        let lead =
+            (sides[at].start.saturating_sub(2)..sides[at].start).find(|at| scene.any(*at, &["with", "w", "plus"]));
+        let leader = sides[at]
+            .unit()
+            .and_then(|id| scene.index.unit(id))
+            .is_some_and(|unit| unit.most <= 1 && unit.least <= 1 && !unit.armoured);
+        let after = sides[..at].iter().any(|side| !side.helper && (side.end()..sides[at].start).len() <= 4);
+        if leader
+            && after
+            && !sides[at].helper
+            && sides[at].count.is_none()
+            && let Some(lead) = lead
+        {
+            attach(sides, at);
+            used[lead] = true;
+        }
+    }
+}
+
+/// Whether the helper is the only unit there is.
+fn helper_alone(sides: &[Side], helper: usize) -> bool {
+    sides.iter().enumerate().all(|(at, side)| at == helper || side.helper)
+}
+
+fn pronoun(scene: &Scene<'_>, at: usize) -> bool {
+    scene.any(at, &["them", "em", "it", "him", "her", "us", "me"])
+}
+
+fn gap(scene: &Scene<'_>, from: usize, to: usize) -> bool {
+    (from..to).all(|at| scene.is(at, Class::Small))
+}
+
+/// Between a unit and `near`: only small words, and words of standing.
+fn near_gap(scene: &Scene<'_>, from: usize, to: usize, used: &[bool]) -> bool {
+    to - from <= 4 && (from..to).all(|at| (scene.is(at, Class::Small) || used[at]) && !scene.is_end(at))
+}
+
+/// Gives the helper to the unit that it stands by: the one before it, or else the one behind.
+fn attach(sides: &mut [Side], helper: usize) {
+    sides[helper].helper = true;
+    let ids = sides[helper].ids.clone();
+    let place = sides[helper].at;
+    let before = sides.iter().rposition(|side| !side.helper && side.at < place);
+    let behind = sides.iter().position(|side| !side.helper && side.at > place);
+    // `put the reeve next to my bows`
+    let to = match (before, behind) {
+        (Some(before), _) => Some(before),
+        (None, behind) => behind,
+    };
+    if let (Some(to), Some(id)) = (to, ids.into_iter().next()) {
+        sides[to].near.push(id);
+    }
+}

@@ -1,0 +1,149 @@
+//! What a list costs.
+use super::battle::models;
+use super::lexicon::Class;
+use super::names::Sort;
+use super::reading::{Reading, Told, arg, mark};
+use super::sides::Side;
+use crate::commands::points::POINTS;
+use crate::typing::Value;
+
+const COSTED: &[Class] =
+    &[Class::Points, Class::Wh, Class::YesNo, Class::Rule, Class::Appraise, Class::Needed, Class::RuleAsk];
+/// What a list costs.
+pub fn points(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    let cue = scene.has(Class::Points);
+    let fighters: Vec<&Side> = told.battle.fighters().collect();
+    if let Some(reading) = pasted(told) {
+        return Some(reading);
+    }
+    if !cue {
+        return None;
+    }
+    let mut used = told.battle.used.clone();
+    let how = (0..used.len()).any(|at| scene.any(at, &["how"]) && scene.any(at + 1, &["much", "many"]))
+        || (0..used.len())
+            .any(|at| scene.any(at, &["cost", "costs", "total", "price", "legal", "allowed", "pts", "points", "add"]));
+    let list = (0..used.len()).any(|at| scene.any(at, &["list", "lists", "roster", "army"]));
+    if fighters.is_empty() {
+        return list
+            .then(|| Reading::lacks(&POINTS, Some("list"), "Which list? Paste it, a unit a line.", 1.8, used, COSTED));
+    }
+    let legal =
+        (0..used.len()).any(|at| scene.any(at, &["legal", "allowed", "limit", "fit", "over", "under", "within"]));
+    let attack = scene.spans(Class::Attack).any(|(at, _)| !told.battle.used[at]) || scene.has(Class::Vs);
+    if attack || !how {
+        return None;
+    }
+    let limit = (0..used.len()).find_map(|at| {
+        let number = scene.number(at).filter(|_| !used[at] && scene.any(at + 1, &["points", "pts", "point", "pt"]))?;
+        Some((at, number))
+    });
+    let mut args = Vec::new();
+    if let Some((at, limit)) = limit {
+        mark(&mut used, at, at + 2);
+        args.push(arg("limit", Value::Number(limit)));
+    }
+    let lines: Vec<String> = fighters.iter().map(|side| line(told, side)).collect();
+    args.push(arg("list", Value::Text(lines.join("\n"))));
+    let word = scene
+        .spans(Class::Points)
+        .any(|(at, len)| len > 1 || scene.any(at, &["cost", "costs", "pts", "legal", "price", "allowed"]));
+    let joined = fighters.len() > 1;
+    let value = scene.has(Class::Appraise) && !joined;
+    let score = 1.0 - 1.2 * f64::from(u8::from(value))
+        + 1.0 * f64::from(u8::from(word))
+        + 0.9 * f64::from(u8::from(joined))
+        + 0.8 * f64::from(u8::from(legal))
+        + 0.6 * f64::from(u8::from(told.asks()));
+    Some(Reading::args(&POINTS, args, score, used, COSTED))
+}
+
+/// A side as a line of a list.
+fn line(told: &Told<'_>, side: &Side) -> String {
+    let id = side.ids.first().cloned().unwrap_or_default();
+    let unit = told.index().unit(&id);
+    let name = unit.map_or(id.clone(), |unit| unit.name.clone());
+    let single = unit.is_some_and(|unit| unit.armoured || unit.is_counted_whole() || unit.least == unit.most);
+    let mut line = match side.count {
+        Some(count) if single => format!("{count}x {name}"),
+        Some(count) => format!("{} {name}", models(told.index(), &id, count)),
+        None => name,
+    };
+    for extra in &side.options {
+        let option = unit.and_then(|unit| unit.options.iter().find(|option| option.id == extra.id));
+        let times = extra.times.map_or_else(String::new, |times| format!("{times} "));
+        line.push_str(&format!(" + {times}{}", option.map_or(extra.id.as_str(), |option| option.name.as_str())));
+    }
+    line
+}
+
+/// A list that was pasted: several lines with a unit in each.
+fn pasted(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    let text = scene.text;
+    let parts: Vec<&str> = text.split(['\n', ';']).map(str::trim).filter(|part| !part.is_empty()).collect();
+    let commas: Vec<&str> = text.split([',', ':']).map(str::trim).filter(|part| !part.is_empty()).collect();
+    if parts.len() < 2 {
+        return listed(told, &commas);
+    }
+    let mut start = 0;
+    let mut with_unit = 0;
+    for part in &parts {
+        let from = text[start..].find(part).map_or(start, |at| start + at);
+        let span = from..from + part.len();
+        start = span.end;
+        let unit = scene
+            .named(Sort::Unit)
+            .any(|one| scene.tokens.get(one.at).is_some_and(|token| span.contains(&token.span.start)));
+        with_unit += usize::from(unit && part.split_whitespace().count() <= 12);
+    }
+    if with_unit < 2 || with_unit * 2 < parts.len() || scene.asks() && parts.len() < 4 {
+        return None;
+    }
+    let mut args = Vec::new();
+    let mut list = text.to_owned();
+    let number = |head: &str| {
+        head.split(|c: char| !c.is_ascii_digit()).filter(|part| !part.is_empty()).map(str::to_owned).collect::<Vec<_>>()
+    };
+    if let Some((head, rest)) = text.split_once([':', '\n'])
+        && let [limit] = number(head).as_slice()
+        && let Ok(limit) = limit.parse::<u64>()
+        && !scene
+            .named(Sort::Unit)
+            .any(|one| scene.tokens.get(one.at).is_some_and(|token| token.span.start < head.len()))
+    {
+        args.push(arg("limit", Value::Number(limit)));
+        list = rest.to_owned();
+    }
+    args.push(arg("list", Value::Text(list.trim().to_owned())));
+    let used = vec![true; scene.tokens.len()];
+    Some(Reading::args(&POINTS, args, 4.0, used, COSTED))
+}
+
+/// A list in one line, with a word of cost or of a limit before it: `is this under 300: reeve w drum, 10 cutters, 10 bows`.
+fn listed(told: &Told<'_>, parts: &[&str]) -> Option<Reading> {
+    let scene = told.scene;
+    let fighters: Vec<&Side> = told.battle.fighters().collect();
+    if parts.len() < 3
+        || fighters.len() < 3
+        || scene.has(Class::Vs)
+        || !scene.has(Class::Points) && !scene.text.contains(':')
+    {
+        return None;
+    }
+    if scene.spans(Class::Attack).any(|(at, _)| !told.battle.used[at]) {
+        return None;
+    }
+    let mut used = told.battle.used.clone();
+    let mut args = Vec::new();
+    let limit =
+        (0..fighters[0].start).find_map(|at| Some((at, scene.number(at).filter(|number| !used[at] && *number >= 50)?)));
+    if let Some((at, limit)) = limit {
+        mark(&mut used, at, at + 1);
+        args.push(arg("limit", Value::Number(limit)));
+    }
+    let lines: Vec<String> = fighters.iter().map(|side| line(told, side)).collect();
+    args.push(arg("list", Value::Text(lines.join("\n"))));
+    Some(Reading::args(&POINTS, args, 3.2, used, COSTED))
+}

@@ -1,0 +1,403 @@
+//! Look-ups: a unit's sheet, a list's cost, a rule, a term, what a unit is worth, the pack, help.
+use super::lexicon::Class;
+use super::names::{Fit, Sort};
+use super::reading::{Reading, Told, arg, mark, side_value, unit_name};
+use super::sides::Side;
+use crate::commands::appraise::APPRAISE;
+use crate::commands::arc::ARC;
+use crate::commands::help::HELP;
+use crate::commands::pack::PACK;
+use crate::commands::rule::RULE;
+use crate::commands::unit::UNIT;
+use crate::typing::piece::What;
+use crate::typing::{self, Value};
+
+const LOOKED: &[Class] = &[
+    Class::Unit,
+    Class::Points,
+    Class::Wh,
+    Class::YesNo,
+    Class::Structure,
+    Class::Help,
+    Class::Needed,
+    Class::Rule,
+    Class::UnitList,
+];
+
+const VALUED: &[Class] =
+    &[Class::Appraise, Class::Points, Class::Wh, Class::YesNo, Class::Turn, Class::Luck, Class::Compare, Class::Repair];
+
+/// A unit's sheet, or one number of it.
+pub fn unit(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    let stat = told.free(Sort::Stat).cloned();
+    let cue = scene.has(Class::Unit);
+    let fighters: Vec<&Side> = told.battle.fighters().collect();
+    let mut used = told.battle.used.clone();
+    let role_asked = told.free(Sort::Role).is_some()
+        && (0..used.len()).any(|at| scene.any(at, &["what", "which", "whatve", "list", "show", "whats"]))
+        && !scene.has(Class::Attack);
+    if (scene.has(Class::UnitList) || role_asked) && fighters.is_empty() {
+        let mut args = vec![arg("list", Value::Flag)];
+        if let Some(role) = told.free(Sort::Role) {
+            args.push(arg("role", Value::Text(role.ids[0].0.clone())));
+            mark(&mut used, role.at, role.at + role.len);
+        }
+        return Some(Reading::args(&UNIT, args, 2.6, used, LOOKED));
+    }
+    let speed = scene.any(0, &["how"])
+        || (0..used.len())
+            .any(|at| scene.any(at, &["how"]) && scene.any(at + 1, &["fast", "tough", "strong", "far", "quick"]));
+    let does = (0..used.len()).any(|at| scene.any(at, &["what", "whats"]))
+        && (0..used.len()).any(|at| {
+            scene.any(
+                at,
+                &[
+                    "do", "does", "stick", "put", "give", "take", "carry", "options", "weapons", "stats", "upgrades",
+                    "guns", "have",
+                ],
+            )
+        });
+    match fighters.as_slice() {
+        [side] => {
+            if !(stat.is_some() || cue) {
+                return None;
+            }
+            let mut args = vec![arg("unit", Value::Name(unit_name(told.index(), &side.ids[0])))];
+            let yes = told.begins(Class::YesNo) && !told.begins(Class::Wh);
+            let mut score = 0.9 + 0.4 * f64::from(u8::from(told.asks()));
+            if let Some(stat) = &stat {
+                mark(&mut used, stat.at, stat.at + stat.len);
+                args.push(arg("stat", Value::Text(stat.ids[0].0.clone())));
+                score += if yes { 0.6 } else { 1.8 };
+            }
+            if told.battle.sides.iter().any(|side| side.helper) {
+                score -= 1.2;
+            }
+            let strong = scene.spans(Class::Unit).any(|(at, len)| {
+                len > 1
+                    || scene.any(
+                        at,
+                        &["stats", "profile", "statline", "weapons", "options", "upgrades", "stat", "sheet", "gear"],
+                    )
+            });
+            score += if speed && cue || does {
+                1.5
+            } else if strong {
+                1.0
+            } else {
+                0.2
+            };
+            // What is done to it is another question.
+            if scene.has(Class::Attack)
+                || scene.has(Class::Suffer)
+                || scene.has(Class::Repair)
+                || scene.has(Class::Appraise)
+            {
+                score -= 1.7;
+            }
+            Some(Reading::args(&UNIT, args, score, used, LOOKED))
+        }
+        [] if cue && (0..used.len()).any(|at| scene.any(at, &["unit"])) && told.asks() => {
+            Some(Reading::lacks(&UNIT, Some("unit"), "Which unit? Say its name.", 1.6, used, LOOKED))
+        }
+        _ => None,
+    }
+}
+
+/// A word of the pack, or of the trade, that is to be explained.
+pub fn term(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    if told.fighters() > 0 || scene.tokens.len() > 9 {
+        return None;
+    }
+    let what = (0..scene.tokens.len()).any(|at| {
+        scene.any(at, &["whats", "mean", "means", "define", "explain"])
+            || scene.any(at, &["what"]) && scene.any(at + 1, &["is", "are", "does", "do", "was"])
+    });
+    let sorts = [Sort::Stat, Sort::Arc, Sort::Range, Sort::Cover, Sort::Flag, Sort::Status, Sort::Check];
+    let mention = scene
+        .mentions
+        .iter()
+        .filter(|one| sorts.contains(&one.sort))
+        .max_by_key(|one| (one.sort == Sort::Stat, one.len));
+    let general = (0..scene.tokens.len())
+        .find(|at| scene.any(*at, &["breach", "breaches", "graze", "grazes", "aftermath", "structure", "critical"]));
+    let id = match (mention, general) {
+        (_, Some(at)) => typing::fillers::singular(scene.word(at)).to_owned(),
+        (Some(mention), None) => mention.ids[0].0.clone(),
+        _ => return None,
+    };
+    let short = scene.tokens.iter().filter(|token| !token.word.is_empty()).count() <= 6;
+    (what && short).then(|| {
+        let used = vec![true; scene.tokens.len()];
+        Reading::args(&UNIT, vec![arg("term", Value::Text(id))], 2.3, used, LOOKED)
+    })
+}
+
+/// What a unit is worth.
+pub fn appraise(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    if !scene.has(Class::Appraise) {
+        return None;
+    }
+    let strong = scene.spans(Class::Appraise).any(|(at, len)| {
+        len > 1 || !scene.any(at, &["rate", "value", "cheap", "expensive", "good", "worth", "dear", "review"])
+    });
+    let worth = scene.spans(Class::Appraise).any(|(at, _)| scene.any(at, &["worth", "value"]));
+    let mut used = told.battle.used.clone();
+    let fighters: Vec<&Side> = told.battle.fighters().collect();
+    let score = 1.5
+        + 0.9 * f64::from(u8::from(strong))
+        + 0.7 * f64::from(u8::from(worth))
+        + 0.3 * f64::from(u8::from(told.asks()));
+    match fighters.as_slice() {
+        [] => told
+            .asks()
+            .then(|| Reading::lacks(&APPRAISE, Some("unit"), "Which unit? Say its name.", score - 0.6, used, VALUED)),
+        [side] => {
+            let mut args = vec![arg("unit", side_value(told.index(), side))];
+            if let Some((at, turns)) = told.turns() {
+                mark(&mut used, at, at + 2);
+                args.push(arg("turns", Value::Number(turns)));
+            }
+            // The price that is asked about: `is 120 for a lighter a rip off`.
+            for at in 0..used.len() {
+                let price = scene.number(at).is_some_and(|number| number >= 20) && !used[at];
+                if price
+                    && (scene.is(at + 1, Class::Points)
+                        || scene.any(at + 1, &["for"])
+                        || at > 0 && scene.is(at - 1, Class::Appraise)
+                        || scene.is_end(at + 1))
+                {
+                    used[at] = true;
+                }
+            }
+            Some(Reading::args(&APPRAISE, args, score, used, VALUED))
+        }
+        _ => None,
+    }
+}
+
+/// Which side is hit.
+pub fn arc(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    let degrees = scene.spans(Class::Arc).any(|(at, _)| {
+        scene.any(at, &["degrees", "degree", "deg", "bearing", "clockwise", "anticlockwise", "heading"])
+    });
+    let asks = scene.has(Class::Arc) || !told.battle.table.arcs.is_empty();
+    let places = scene.text.matches(|c: char| c == ',').count() >= 2
+        && scene.tokens.iter().filter(|token| matches!(token.what, What::Number(_) | What::Signed(_))).count() >= 4;
+    if !(degrees && scene.tokens.iter().any(|token| matches!(token.what, What::Number(_))) || places && asks) {
+        return None;
+    }
+    let said = typing::pieces(scene.text, Some(told.index()));
+    let mut read = typing::assign::assign(scene.text, &said, &ARC, Some(told.index()));
+    read.args.retain(|arg| arg.option != "unit" || told.fighters() == 1);
+    read.corrected.clear();
+    let mut reading = Reading::args(&ARC, Vec::new(), 3.0, vec![true; scene.tokens.len()], &[]);
+    for span in &read.unread {
+        let number = scene
+            .tokens
+            .iter()
+            .position(|token| token.span == *span && matches!(token.what, What::Number(_) | What::Signed(_)));
+        if let Some(at) = number {
+            reading.used[at] = false;
+        }
+    }
+    reading.act = super::reading::Act::Args(read);
+    Some(reading)
+}
+
+/// A rule: what it says, or yes or no to a question about it.
+pub fn rule(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    let count = scene.tokens.len();
+    let mention = scene
+        .named(Sort::Rule)
+        .filter(|one| one.ids.len() == 1 && told.battle.used[one.at..one.at + one.len].iter().any(|used| !used));
+    let mention = mention.max_by_key(|one| (one.len, one.fit)).cloned();
+    let ask = scene.has(Class::RuleAsk);
+    let word = scene.has(Class::Rule);
+    // `tar goes through doors, yeah?`
+    let last = (0..count).rev().find(|at| !scene.word(*at).is_empty());
+    let tag =
+        count > 3 && last.is_some_and(|at| scene.any(at, &["yes", "yeah", "yea", "right", "correct", "innit", "true"]));
+    let yes = told.begins(Class::YesNo) || tag || (0..2).any(|at| scene.any(at, &["surely"]));
+    let wh = told.begins(Class::Wh);
+    let which = (0..count)
+        .any(|at| scene.any(at, &["which", "what", "name"]) && (at + 1..at + 4).any(|at| scene.any(at, &["rule"])));
+    let happens = (0..count).any(|at| scene.any(at, &["what"]) && scene.any(at + 1, &["happens", "happen"]))
+        && scene.named(Sort::Flag).next().is_some();
+    // Effects that a rule has, of what one side does or is.
+    const EFFECTS: &[&str] = &[
+        "worse",
+        "better",
+        "harder",
+        "easier",
+        "mess",
+        "messes",
+        "cancel",
+        "cancels",
+        "cancelled",
+        "double",
+        "doubled",
+        "twice",
+        "more",
+        "less",
+        "bonus",
+        "penalty",
+        "spoil",
+        "spoils",
+        "help",
+        "helps",
+        "hinder",
+        "hinders",
+        "hamper",
+        "hampers",
+        "affect",
+        "affects",
+        "aim",
+        "goes",
+        "bite",
+        "bites",
+        "ignore",
+        "ignores",
+        "blocks",
+        "block",
+        "stop",
+        "stops",
+    ];
+    let effect = (0..count).any(|at| scene.any(at, EFFECTS));
+    let stem = stem(told);
+    let numbered = told.battle.fighters().any(|side| side.count.is_some_and(|count| count > 1));
+    let chance = (0..count)
+        .any(|at| scene.any(at, &["chance", "chances", "odds", "likely", "likelihood", "probability", "percent"]));
+    let other = [Sort::Stat, Sort::Weapon, Sort::Flag, Sort::Cover, Sort::Option, Sort::Range]
+        .iter()
+        .any(|sort| scene.named(*sort).any(|one| one.fit != Fit::Part));
+    let mut score = 0.0;
+    if let Some(mention) = &mention {
+        score += if mention.len > 1 || mention.fit == Fit::Whole { 1.9 } else { 1.2 };
+    }
+    score += if stem { 1.5 } else { 0.0 };
+    score += 1.1 * f64::from(u8::from(ask))
+        + 0.4 * f64::from(u8::from(word))
+        + 0.7 * f64::from(u8::from(yes))
+        + 0.3 * f64::from(u8::from(wh && mention.is_some()))
+        + 0.3 * f64::from(u8::from(scene.asks()));
+    if mention.is_none() && !stem {
+        if !(other || told.fighters() >= 1 || which)
+            || !(yes || ask || word || which || happens || other && scene.asks())
+        {
+            let nothing = ask && (0..count).any(|at| scene.any(at, &["that", "this"]) && scene.any(at + 1, &["rule"]));
+            return nothing.then(|| {
+                Reading::lacks(
+                    &RULE,
+                    Some("about"),
+                    "Which rule? Say its name, or some of its words.",
+                    2.0,
+                    vec![true; count],
+                    &[],
+                )
+            });
+        }
+        score += if other { 0.6 } else { 0.0 };
+        // `do sappers still get grit against a culverin`
+        if yes && scene.named(Sort::Stat).next().is_some() && scene.named(Sort::Check).next().is_none() {
+            score += 1.5;
+        }
+    }
+    let weapon = told.battle.fighters().count() <= 1
+        && scene.named(Sort::Weapon).any(|one| one.fit != Fit::Part)
+        && (yes || ask)
+        && (0..count).any(|at| {
+            scene.any(at, &["i", "we", "you", "u", "they", "one", "contact", "allowed", "grips", "clinch"])
+                || scene.is(at, Class::ContactBand)
+        });
+    if weapon {
+        score += 1.2;
+    }
+    if which || happens {
+        score += 2.2;
+    }
+    if effect
+        && yes
+        && told.battle.roles.targets.len() + told.battle.roles.attackers.len() <= 2
+        && !numbered
+        && told.turns().is_none()
+    {
+        score += if told.fighters() <= 1 { 1.3 } else { 0.9 };
+    }
+    if other && told.fighters() == 0 && scene.asks() {
+        score += 0.7;
+    }
+    if numbered {
+        score -= 0.9;
+    }
+    // What tells of a fight, or of points lost over turns, asks for numbers and not for a rule.
+    let pair = told.battle.roles.attackers.len() == 1 && told.battle.roles.targets.len() == 1;
+    if pair && (numbered || !told.battle.table.without.is_empty() || !told.battle.table.with.is_empty()) && !ask {
+        score -= 1.6;
+    }
+    if told.turns().is_some() || !told.battle.amounts.is_empty() && told.fighters() > 0 {
+        score -= 1.8;
+    }
+    let facts = scene
+        .tokens
+        .iter()
+        .any(|token| !matches!(token.what, What::Word(_) | What::Break | What::Line | What::Colon | What::Plus));
+    if facts && !yes && !ask && !scene.has(Class::Rule) {
+        score -= 1.2;
+    }
+    if chance {
+        score -= 1.6;
+    }
+    if told.fighters() >= 2 && mention.is_none() && !ask {
+        score -= 0.6;
+    }
+    (score > 0.9).then(|| {
+        let args = vec![arg("about", Value::Text(scene.text.trim().to_owned()))];
+        Reading::args(&RULE, args, score, vec![true; count], &[])
+    })
+}
+
+/// Whether a word is of the stem of a rule's name: `do oxen trample other oxen`.
+fn stem(told: &Told<'_>) -> bool {
+    let long: Vec<&str> =
+        told.scene.tokens.iter().map(|token| token.word.as_str()).filter(|word| word.len() >= 6).collect();
+    told.index().rules.iter().any(|rule| {
+        let words = crate::client::index::name_words(&rule.name);
+        words
+            .iter()
+            .filter(|word| word.len() >= 6)
+            .any(|word| long.iter().any(|said| said[..6] == word[..6] && said.is_char_boundary(6)))
+    })
+}
+
+/// Which rules are played.
+pub fn pack(told: &Told<'_>) -> Option<Reading> {
+    let phrase = told.scene.spans(Class::Pack).any(|(_, len)| len > 2);
+    let short = phrase || told.scene.spans(Class::Pack).any(|(_, len)| len == 2) && told.scene.tokens.len() <= 6;
+    (short && told.fighters() == 0).then(|| {
+        Reading::args(
+            &PACK,
+            Vec::new(),
+            2.4 + 0.6 * f64::from(u8::from(phrase)),
+            vec![true; told.scene.tokens.len()],
+            &[],
+        )
+    })
+}
+
+/// What can be asked.
+pub fn help(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    let phrase = scene.spans(Class::Help).filter(|(at, len)| *len > 1 || *at == 0 && scene.tokens.len() <= 2).count();
+    (phrase > 0 && told.fighters() == 0).then(|| {
+        let score = 1.9
+            + 0.5 * f64::from(u8::from(phrase > 1))
+            + 0.4 * f64::from(u8::from(scene.spans(Class::Help).any(|(_, len)| len > 3)));
+        Reading::args(&HELP, Vec::new(), score, vec![true; scene.tokens.len()], &[])
+    })
+}

@@ -1,0 +1,203 @@
+//! What units roll for themselves: repairs, and the checks that a pack names.
+use super::amounts::Says;
+use super::lexicon::Class;
+use super::names::Sort;
+use super::reading::{Reading, Told, arg, mark, side_value};
+use super::sides::Side;
+use crate::commands::repair::REPAIR;
+use crate::typing::Value;
+use crate::typing::piece::What;
+
+const MENDED: &[Class] = &[
+    Class::Repair,
+    Class::Turn,
+    Class::Wh,
+    Class::YesNo,
+    Class::Lost,
+    Class::Left,
+    Class::Needed,
+    Class::Check,
+    Class::Structure,
+    Class::Luck,
+    Class::Suffer,
+    Class::Near,
+];
+
+/// A repair of a unit, or of plain numbers.
+pub fn repair(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    let own = scene.named(Sort::Rule).any(|rule| {
+        rule.ids.iter().any(|(id, _)| {
+            told.index()
+                .rules
+                .iter()
+                .any(|known| known.id == *id && known.also.iter().any(|also| also.contains("repair")))
+        })
+    });
+    let lost = told.battle.amounts.iter().any(|amount| amount.says == Says::Lost)
+        && told.turns().is_some()
+        && told.fighters() == 1;
+    if !(scene.has(Class::Repair) || own || lost && !scene.has(Class::Attack)) {
+        return None;
+    }
+    let mut used = told.battle.used.clone();
+    let mut args = Vec::new();
+    let turns = turns(told, &mut used);
+    if let Some(turns) = turns {
+        args.push(arg("turns", Value::Number(turns)));
+    }
+    let mut needs = Vec::new();
+    for at in 0..used.len() {
+        let on = at > 0 && scene.any(at - 1, &["on", "needs", "needing"]);
+        match &scene.tokens[at].what {
+            What::Needs(text) => needs.push((at, text.clone())),
+            What::Faces(face) => needs.push((at, format!("{face}+"))),
+            What::Number(_) if on && !used[at] && !scene.is(at + 1, Class::Turn) && told.fighters() == 0 => {
+                needs.extend(scene.number(at).map(|number| (at, format!("{number}+"))));
+            }
+            _ => {}
+        }
+    }
+    for (at, needs) in &needs {
+        used[*at] = true;
+        args.push(arg("needs", Value::Needs(needs.clone())));
+    }
+    let mut missing = None;
+    let mut capacity = None;
+    for amount in &told.battle.amounts {
+        mark(&mut used, amount.from, amount.to);
+        match amount.says {
+            Says::Lost => missing = missing.or(Some(amount.value)),
+            Says::Left => args.push(arg("left", Value::Number(amount.value))),
+        }
+        capacity = capacity.or(amount.of);
+    }
+    if missing.is_none()
+        && (0..used.len()).any(|at| scene.any(at, &["fresh", "undamaged", "unhurt", "intact", "untouched"]))
+    {
+        missing = Some(0);
+    }
+    let incoming = (0..used.len()).find_map(|at| {
+        let verb = scene.any(at, &["loses", "losing", "taking", "takes", "suffers", "suffering"]);
+        let number = (at + 1..at + 3).find(|at| scene.number(*at).is_some())?;
+        let each = (number + 1..number + 6)
+            .any(|at| scene.any(at, &["every", "each", "per", "a"]) && scene.any(at + 1, &["turn", "round"]));
+        (verb && each).then_some((number, scene.number(number)?))
+    });
+    if let Some((at, incoming)) = incoming {
+        mark(&mut used, at, at + 1);
+        args.push(arg("incoming", Value::Dice(incoming.to_string())));
+        if missing == Some(incoming) {
+            missing = (0..used.len()).any(|at| scene.any(at, &["fresh", "undamaged", "unhurt", "intact"])).then_some(0);
+        }
+    }
+    args.extend(missing.map(|missing| arg("missing", Value::Number(missing))));
+    args.extend(capacity.map(|capacity| arg("capacity", Value::Number(capacity))));
+    let all: Vec<&Side> = told.battle.fighters().collect();
+    let facts = f64::from(u8::from(turns.is_some())) * 0.6
+        + f64::from(u8::from(missing.is_some())) * 0.9
+        + 0.5 * f64::from(u8::from(!needs.is_empty()));
+    let strong = scene
+        .spans(Class::Repair)
+        .any(|(at, len)| len > 1 || !scene.any(at, &["pump", "heal", "bail", "fix", "tend", "recovery"]));
+    let score = 1.4 + 0.8 * f64::from(u8::from(strong)) + facts;
+    let (side, helper) = match all.as_slice() {
+        [] if needs.is_empty() => {
+            return (facts > 0.0 || told.asks()).then(|| {
+                Reading::lacks(
+                    &REPAIR,
+                    Some("unit"),
+                    "What is mended? Say which unit, or what the repair roll needs, like 5+.",
+                    score - 0.6,
+                    used,
+                    MENDED,
+                )
+            });
+        }
+        [] => {
+            if missing.is_none() && !args.iter().any(|arg| arg.option == "left") {
+                return Some(Reading::lacks(
+                    &REPAIR,
+                    Some("missing"),
+                    "How many points are missing, and of how many? Say it like 2 of 5 gone.",
+                    score,
+                    used,
+                    MENDED,
+                ));
+            }
+            return Some(Reading::args(&REPAIR, args, score, used, MENDED));
+        }
+        [side] => (*side, None),
+        // `the drovers sit down at the stove sledge`
+        [side, other] if missing.is_some() => (*side, Some(*other)),
+        _ => return None,
+    };
+    let mut side = side.clone();
+    if let Some(helper) = helper {
+        let led = (helper.start.saturating_sub(2)..helper.start)
+            .any(|at| scene.any(at, &["at", "by", "with", "to", "near", "behind"]));
+        if !led {
+            return None;
+        }
+        side.near.extend(helper.ids.first().cloned());
+    }
+    // `with the pump` may be a rule that it has; `its gang` mends.
+    for rule in scene.named(Sort::Rule) {
+        mark(&mut used, rule.at, rule.at + rule.len);
+    }
+    args.push(arg("unit", side_value(told.index(), &side)));
+    if missing.is_none() && !args.iter().any(|arg| arg.option == "left") {
+        let question = "How many points are missing? Say it like 2 lost.";
+        return Some(Reading::lacks(&REPAIR, Some("missing"), question, score, used, MENDED));
+    }
+    Some(Reading::args(&REPAIR, args, score, used, MENDED))
+}
+
+/// Over how many turns: `3 turns left`, `turn 3 of 6`, `on turn 2, the game is 6 turns`.
+fn turns(told: &Told<'_>, used: &mut [bool]) -> Option<u64> {
+    let scene = told.scene;
+    let game = told.turns();
+    let now = (0..used.len()).find_map(|at| {
+        if !scene.any(at, &["turn", "round"]) {
+            return None;
+        }
+        match scene.tokens.get(at + 1).map(|token| &token.what) {
+            Some(What::Share { part, whole, .. }) => Some((at, 2, *part, Some(*whole))),
+            Some(What::Number(_)) => {
+                let number = scene.number(at + 1)?;
+                let of = scene.any(at + 2, &["of"]).then(|| scene.number(at + 3)).flatten();
+                Some((at, if of.is_some() { 4 } else { 2 }, number, of))
+            }
+            _ => None,
+        }
+    });
+    // `back by turn 6, missing 2 on turn 3`
+    let named: Vec<(usize, u64)> = (0..used.len())
+        .filter(|at| scene.any(*at, &["turn", "round"]))
+        .filter_map(|at| Some((at, scene.number(at + 1)?)))
+        .collect();
+    if let [(a, one), (b, other)] = named.as_slice()
+        && one != other
+        && now.is_none_or(|(.., of)| of.is_none())
+    {
+        mark(used, *a, *a + 2);
+        mark(used, *b, *b + 2);
+        return Some(one.abs_diff(*other));
+    }
+    match (now, game) {
+        (Some((at, len, now, Some(all))), _) => {
+            mark(used, at, at + len);
+            Some(all.saturating_sub(now) + 1)
+        }
+        (Some((at, len, now, None)), Some((place, all))) => {
+            mark(used, at, at + len);
+            mark(used, place, place + 2);
+            Some(all.saturating_sub(now))
+        }
+        (_, Some((place, all))) => {
+            mark(used, place, place + 2);
+            Some(all)
+        }
+        _ => None,
+    }
+}

@@ -1,0 +1,96 @@
+//! Numbers in words: `twenty-four`, `a dozen`, `half a dozen`, `forty five`.
+use super::scene::Token;
+use crate::typing::fillers::{face_word, number_word, times_word};
+use crate::typing::piece::{What, whole};
+
+/// The number that a word is.
+fn number(word: &str) -> Option<u64> {
+    number_word(word).filter(|_| !matches!(word, "couple" | "pair" | "dozen" | "hundred")).or(match word {
+        "thirteen" => Some(13),
+        "fourteen" => Some(14),
+        "sixteen" => Some(16),
+        "seventeen" => Some(17),
+        "eighteen" => Some(18),
+        "nineteen" => Some(19),
+        "forty" => Some(40),
+        "sixty" => Some(60),
+        "seventy" => Some(70),
+        "eighty" => Some(80),
+        "ninety" => Some(90),
+        _ => None,
+    })
+}
+
+/// Puts numbers in place of the words that say them.
+pub(super) fn join(tokens: &mut Vec<Token>) {
+    let old = std::mem::take(tokens);
+    let mut at = 0;
+    while at < old.len() {
+        let (taken, what) = read(&old[at..]).unwrap_or((1, old[at].what.clone()));
+        let mut token = old[at].clone();
+        token.span = old[at].span.start..old[at + taken - 1].span.end;
+        if token.what != what {
+            token.unknown = false;
+            // What reads as a number may still be a word: `one of them`.
+            if !(taken == 1 && token.word == "one") {
+                token.word = String::new();
+            }
+        }
+        token.what = what;
+        tokens.push(token);
+        at += taken;
+    }
+}
+
+fn read(rest: &[Token]) -> Option<(usize, What)> {
+    let word = |at: usize| rest.get(at).map_or("", |token| token.word.as_str());
+    let plain = |at: usize| match rest.get(at)?.what {
+        What::Number(number) => whole(number),
+        _ => number(word(at)),
+    };
+    let float = |number: u64| u32::try_from(number).map_or(f64::MAX, f64::from);
+    let is = |taken: usize, number: u64| Some((taken, What::Number(float(number))));
+    match (word(0), word(1), word(2)) {
+        ("half", "a", "dozen") => return is(3, 6),
+        ("half", "dozen", _) => return is(2, 6),
+        ("a", "dozen", _) => return is(2, 12),
+        ("a", "score", "of") => return is(2, 20),
+        ("a", "hundred", _) => return is(2, 100),
+        ("a", "couple", "of") => return is(3, 2),
+        ("a", "pair", "of") => return is(3, 2),
+        ("a", "couple", _) | ("a", "pair", _) => return is(2, 2),
+        ("couple" | "pair", "of", _) => return is(2, 2),
+        ("dozen", ..) => return is(1, 12),
+        ("hundred", ..) => return is(1, 100),
+        ("fifty", "fifty", _) => return Some((2, What::Percent(50.0))),
+        _ => {}
+    }
+    if let Some(face) = face_word(word(0)) {
+        return Some((1, What::Faces(face)));
+    }
+    if word(0) == "thrice" || word(0) == "twice" {
+        return Some((1, What::Times(times_word(word(0))?)));
+    }
+    if word(0) == "d" && word(1).is_empty() {
+        return None;
+    }
+    let first = plain(0)?;
+    if matches!(word(1), "dozen") {
+        return is(2, first * 12);
+    }
+    if word(1) == "hundred" {
+        return is(2, first * 100);
+    }
+    let spelled = !word(0).is_empty();
+    let tens = first >= 20 && first % 10 == 0 && spelled;
+    if let Some(ones) = plain(1).filter(|ones| tens && (1..10).contains(ones) && !word(1).is_empty()) {
+        return is(2, first + ones);
+    }
+    if !spelled
+        && first == 50
+        && matches!(rest.get(1).map(|token| &token.what), Some(What::Number(other)) if (other - 50.0).abs() < 0.1)
+    {
+        return Some((2, What::Percent(50.0)));
+    }
+    spelled.then(|| is(1, first)).flatten()
+}

@@ -1,0 +1,258 @@
+//! Templates, bags and bearings: questions in plain numbers.
+use super::lexicon::Class;
+use super::reading::{Reading, Told, mark};
+use super::scene::Scene;
+use crate::commands::blast::BLAST;
+use crate::commands::draw::DRAW;
+use crate::typing::fillers::singular;
+use crate::typing::piece::What;
+use serde_json::{Map, Value as Json, json};
+
+const BLASTED: &[Class] =
+    &[Class::Blast, Class::Wh, Class::YesNo, Class::Attack, Class::Small, Class::NearBand, Class::Suffer];
+const DRAWN: &[Class] = &[Class::Draw, Class::Wh, Class::YesNo, Class::Needed];
+
+/// How bases stand where nothing is said of it: their size, their gap and how many to a rank.
+const USUAL: (f64, f64, u64) = (25.0, 25.0, 5);
+
+/// A length: how many words it takes, and its millimetres.
+fn length(scene: &Scene<'_>, at: usize) -> Option<(usize, f64)> {
+    let number = match scene.tokens.get(at)?.what {
+        What::Inches(inches) => return Some((1, f64::from(u32::try_from(inches).ok()?) * 254.0 / 10.0)),
+        What::Millimetres(mm) => return Some((1, mm)),
+        What::Number(number) => number,
+        _ => return None,
+    };
+    match scene.word(at + 1) {
+        "inch" | "inches" | "in" => Some((2, number * 254.0 / 10.0)),
+        "mm" | "millimetre" | "millimetres" => Some((2, number)),
+        "cm" => Some((2, number * 10.0)),
+        _ => None,
+    }
+}
+
+/// A template on bases.
+pub fn blast(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    let strong = |at: usize| {
+        scene.any(
+            at,
+            &[
+                "template",
+                "templates",
+                "scatter",
+                "scatters",
+                "drift",
+                "drifts",
+                "blast",
+                "marker",
+                "scattering",
+                "drifting",
+                "bunched",
+            ],
+        )
+    };
+    let named = |at: usize| scene.named(super::names::Sort::Unit).any(|one| one.at <= at && at < one.at + one.len);
+    if !(0..scene.tokens.len()).any(|at| strong(at) && !named(at)) {
+        return None;
+    }
+    let mut used = vec![false; scene.tokens.len()];
+    let mut question = json!({});
+    let (mut base, mut gap) = (None, None);
+    let mut at = 0;
+    while at < used.len() {
+        let Some((len, mm)) = length(scene, at) else {
+            at += 1;
+            continue;
+        };
+        let behind = |words: &[&str], reach: usize| (at + len..at + len + reach).any(|place| scene.any(place, words));
+        let before = |words: &[&str], reach: usize| (at.saturating_sub(reach)..at).any(|place| scene.any(place, words));
+        if behind(&["apart", "gap", "between", "spacing"], 2) || before(&["apart", "gap"], 2) {
+            gap = Some(mm);
+        } else if behind(&["base", "bases"], 2) || before(&["base", "bases"], 2) {
+            base = Some(mm);
+        } else if question.get("template").is_none() {
+            question["template"] = json!({"diameter_mm": super::battle::number((mm * 10.0).round() / 10.0)});
+        } else {
+            at += len;
+            continue;
+        }
+        mark(&mut used, at, at + len);
+        at += len;
+    }
+    let files = (0..used.len()).find_map(|at| {
+        let ranks = scene.any(at, &["ranks", "rank", "rows", "files"]) && scene.any(at + 1, &["of", "by"]);
+        let number = if ranks { Some(at + 2) } else { (scene.any(at + 1, &["abreast", "wide"])).then_some(at) }?;
+        Some((at, number, scene.number(number)?))
+    });
+    if let Some((from, to, _)) = files {
+        mark(&mut used, from.min(to), from.max(to) + 1);
+    }
+    let side = told.battle.fighters().find_map(|side| Some((side, side.count?)));
+    let models = side.map(|(side, count)| {
+        mark(&mut used, side.start, side.end());
+        count
+    });
+    let models = models.or_else(|| {
+        let at = (0..used.len()).find(|at| !used[*at] && scene.number(*at).is_some())?;
+        mark(&mut used, at, at + 1);
+        scene.number(at)
+    });
+    let dice = (0..used.len()).find_map(|at| match &scene.tokens[at].what {
+        What::Dice(dice) => Some((at, dice.clone())),
+        _ => None,
+    });
+    let touching = (0..used.len()).any(|at| scene.any(at, &["touching", "touchin"])) && gap.is_none();
+    if touching {
+        gap = Some(0.0);
+    }
+    let none = (0..used.len()).find(|at| scene.is(*at, Class::Neg) && (at + 1..at + 3).any(strong));
+    if let Some(at) = none {
+        mark(&mut used, at, at + 3);
+    } else if let Some((at, dice)) = dice {
+        used[at] = true;
+        let (dice, mut reduce) = match dice.split_once('-') {
+            Some((dice, less)) => (dice.to_owned(), less.parse::<u64>().ok()),
+            None => (dice, None),
+        };
+        question["scatter"] = json!({"dice": dice});
+        if scene.any(at + 1, &["minus", "less"]) {
+            reduce = reduce.or(scene.number(at + 2));
+            mark(&mut used, at + 1, at + 3);
+        }
+        if let Some(reduce) = reduce {
+            question["scatter"]["reduce"] = json!(reduce);
+        }
+    }
+    let score = 2.6
+        + 0.5 * f64::from(u8::from(question.get("template").is_some()))
+        + 0.3 * f64::from(u8::from(models.is_some()));
+    if question.get("template").is_none() {
+        return models.is_some().then(|| {
+            Reading::lacks(
+                &BLAST,
+                Some("template"),
+                "How wide is the template? Say it like 3\" or 76mm.",
+                score - 1.0,
+                used,
+                BLASTED,
+            )
+        });
+    }
+    let Some(models) = models else {
+        return Some(Reading::lacks(
+            &BLAST,
+            Some("models"),
+            "How many models stand there? Say it like 10 models.",
+            score,
+            used,
+            BLASTED,
+        ));
+    };
+    let drifts =
+        (0..used.len()).any(|at| scene.any(at, &["scatter", "scatters", "drift", "drifts", "scattering", "drifting"]));
+    if drifts && question.get("scatter").is_none() && none.is_none() {
+        return Some(Reading::lacks(
+            &BLAST,
+            Some("scatter"),
+            "How far does it drift? Say the dice like 2d6.",
+            score,
+            used,
+            BLASTED,
+        ));
+    }
+    question["formation"] = json!({
+        "models": models,
+        "base_mm": super::battle::number(base.unwrap_or(USUAL.0)),
+        "gap_mm": super::battle::number(gap.unwrap_or(USUAL.1)),
+        "files": files.map_or(USUAL.2, |(.., files)| files),
+    });
+    let centre = (0..used.len()).any(|at| scene.any(at, &["centre", "centres", "center", "centers"]));
+    let whole = (0..used.len()).any(|at| scene.any(at, &["wholly", "fully", "completely", "entirely"]));
+    if centre || whole {
+        question["counts"] = json!(if centre { "centre" } else { "whole" });
+    }
+    Some(Reading::asks(&BLAST, question, score, used, BLASTED))
+}
+
+/// Something drawn from a bag.
+pub fn draw(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    let colour = |at: usize| {
+        let word = scene.word(at);
+        let plain = !word.is_empty() && word.len() > 2 && !scene.is(at, Class::Small) && !scene.is(at, Class::Turn);
+        plain.then(|| singular(word).to_owned())
+    };
+    let vessel = (0..scene.tokens.len()).any(|at| {
+        scene.any(
+            at,
+            &[
+                "bag", "draw", "draws", "drawn", "pull", "pulls", "deck", "pouch", "cup", "hat", "chips", "tokens",
+                "beads", "counters", "cards", "marbles", "pebbles", "chip", "token", "pulling", "drawing",
+            ],
+        )
+    });
+    if !vessel {
+        return None;
+    }
+    let mut used = told.battle.used.clone();
+    let (mut contents, mut wanted, mut draws): (Map<String, Json>, Map<String, Json>, Option<u64>) =
+        (Map::new(), Map::new(), None);
+    for at in 0..used.len() {
+        let Some(number) = scene.number(at).filter(|_| !used[at]) else { continue };
+        let before = (1..=2).filter_map(|back| at.checked_sub(back)).any(|at| {
+            scene.any(
+                at,
+                &[
+                    "draw", "draws", "pull", "pulls", "pulling", "drawing", "take", "takes", "taking", "drawn", "grab",
+                    "pick", "picking",
+                ],
+            )
+        });
+        let counted = scene.any(at + 1, &["draws", "draw", "pulls", "drawn"])
+            || scene.any(at + 1, &["of"]) && scene.any(at + 2, &["them"]);
+        if (before || counted) && !contents.is_empty() && draws.is_none() {
+            draws = Some(number);
+            mark(&mut used, at, at + 1);
+            continue;
+        }
+        let mut place = at + 1;
+        while scene.any(place, &["or", "more", "at", "least", "of", "the", "are", "a"]) && place < at + 4 {
+            place += 1;
+        }
+        let generic = |word: &str| {
+            matches!(word, "chip" | "token" | "bead" | "card" | "counter" | "marble" | "tile" | "pebble" | "stone")
+        };
+        let Some(name) = colour(place) else { continue };
+        if generic(&name) && (before || counted) {
+            draws = draws.or(Some(number));
+        } else if contents.contains_key(&name) {
+            wanted.insert(name, json!(number));
+        } else if !contents.is_empty() && (draws.is_some() || generic(&name)) {
+            continue;
+        } else {
+            contents.insert(name, json!(number));
+        }
+        mark(&mut used, at, place + 1);
+    }
+    // `chance of a red`
+    if wanted.is_empty() && draws.is_some() {
+        for at in 0..used.len() {
+            if let Some(name) = colour(at).filter(|name| !used[at] && contents.contains_key(name)) {
+                wanted.insert(name, json!(1));
+                used[at] = true;
+            }
+        }
+    }
+    if contents.len() < 2 {
+        return None;
+    }
+    let mut question = json!({"contents": contents});
+    if let Some(draws) = draws {
+        question["draws"] = json!(draws);
+    }
+    if !wanted.is_empty() {
+        question["wanted"] = json!(wanted);
+    }
+    Some(Reading::asks(&DRAW, question, 3.2, used, DRAWN))
+}

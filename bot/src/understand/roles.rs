@@ -1,0 +1,227 @@
+//! Who attacks whom, by prepositions, verbs and voice.
+use super::lexicon::Class;
+use super::scene::Scene;
+use super::sides::Side;
+
+/// The roles of the units of a message, as places in the list of sides.
+#[derive(Clone, Debug, Default)]
+pub struct Roles {
+    /// Who attacks.
+    pub attackers: Vec<usize>,
+    /// Who is attacked.
+    pub targets: Vec<usize>,
+    /// Whether something in the sentence says so.
+    pub sure: bool,
+}
+
+/// Finds the roles.
+pub fn roles(scene: &Scene<'_>, sides: &[Side], used: &mut [bool]) -> Roles {
+    let all: Vec<usize> = (0..sides.len()).filter(|at| !sides[*at].helper).collect();
+    if let Some(roles) = labelled(scene, sides, &all) {
+        return roles;
+    }
+    match all.as_slice() {
+        [] => Roles::default(),
+        [one] => alone(scene, sides, *one),
+        [first, second] => {
+            let (turned, sure) = turned(scene, &sides[*first], &sides[*second], used);
+            if turned {
+                Roles { attackers: vec![*second], targets: vec![*first], sure }
+            } else {
+                Roles { attackers: vec![*first], targets: vec![*second], sure }
+            }
+        }
+        several => many(scene, sides, several),
+    }
+}
+
+/// Words that stand right before the target.
+fn is_towards(scene: &Scene<'_>, at: usize) -> bool {
+    scene.is(at, Class::Vs) || scene.any(at, &["on", "into", "at", "onto", "to", "upon"])
+}
+
+/// The word right before a side, over articles and arcs: `from the rear of a heron`.
+fn lead(scene: &Scene<'_>, side: &Side) -> Option<usize> {
+    (0..side.start).rev().find(|&at| {
+        !scene.any(at, &["a", "an", "the", "my", "his", "her", "their", "our", "your", "of", "some", "that", "this"])
+    })
+}
+
+fn alone(scene: &Scene<'_>, sides: &[Side], one: usize) -> Roles {
+    let side = &sides[one];
+    let attack = |at: usize| scene.is(at, Class::Attack) || scene.is(at, Class::Charged);
+    let led = lead(scene, side);
+    let towards = led.is_some_and(|at| is_towards(scene, at) || attack(at));
+    let attacked = (0..side.start).any(|at| attack(at) || scene.is(at, Class::Vs));
+    let behind = (side.end()..scene.tokens.len()).any(|at| attack(at));
+    let with = led.is_some_and(|at| scene.any(at, &["with", "w", "by", "using", "from"]));
+    let suffers = suffers(scene, side);
+    let target = suffers || towards || attacked && !with || (!behind && side.count.is_none() && !with);
+    if target {
+        Roles { attackers: Vec::new(), targets: vec![one], sure: towards || attacked || suffers }
+    } else {
+        Roles { attackers: vec![one], targets: Vec::new(), sure: behind || with }
+    }
+}
+
+/// Whether a side does what whoever is attacked does: `survive`, `lose`, `die`, `gets shot`.
+fn suffers(scene: &Scene<'_>, side: &Side) -> bool {
+    let near = side.end()..(side.end() + 4).min(scene.tokens.len());
+    let after = near.clone().any(|at| {
+        scene.is(at, Class::Suffer)
+            && !scene.is(at, Class::Kill)
+            && (side.end()..at).all(|at| scene.is(at, Class::Small))
+    });
+    let passive = near.clone().any(|at| {
+        scene.any(at, &["gets", "get", "getting", "gettin", "got", "is", "are", "being", "been", "be", "was"])
+            && (at + 1..at + 3).any(|at| is_participle(scene, at))
+            && (side.end()..at).all(|at| !scene.is(at, Class::Attack))
+    });
+    after || passive
+}
+
+/// `shot`, `rammed`, `hit`: what a passive ends with.
+fn is_participle(scene: &Scene<'_>, at: usize) -> bool {
+    let word = scene.word(at);
+    let attack = scene.is(at, Class::Attack) || scene.is(at, Class::Charged) || scene.is(at, Class::Contact);
+    attack
+        && (word.ends_with("ed")
+            || ["shot", "hit", "hurt", "struck", "sunk", "blown", "torn", "beaten", "cut", "slain", "broken", "burnt"]
+                .contains(&word))
+}
+
+/// Whether the second of two units attacks the first, and whether something says who does.
+fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> (bool, bool) {
+    let between = first.end()..second.start;
+    let attack =
+        |at: usize| scene.is(at, Class::Attack) || scene.is(at, Class::Charged) || scene.is(at, Class::Contact);
+    let led = lead(scene, second).filter(|at| *at >= first.end());
+    let led_first = lead(scene, first);
+    if led_first.is_some_and(|at| scene.is(at, Class::Vs)) && !between.clone().any(|at| scene.is(at, Class::Vs)) {
+        return (true, true);
+    }
+    if let Some(at) = between.clone().find(|at| scene.any(*at, &["by"]) && !used[*at]) {
+        used[at] = true;
+        return (true, true);
+    }
+    if between.clone().any(|at| scene.is(at, Class::Vs)) {
+        return (false, true);
+    }
+    // `heron's down to its last point. his culverin dead astern of it`
+    let of_it = (second.end()..(second.end() + 8).min(scene.tokens.len())).any(|at| {
+        scene.any(at, &["of", "at", "on", "into", "behind", "to"]) && scene.any(at + 1, &["it", "them", "him"])
+    });
+    let parted = between.clone().any(|at| scene.is_end(at));
+    if of_it && parted && !between.clone().any(|at| attack(at)) && !led.is_some_and(|at| is_towards(scene, at)) {
+        return (true, true);
+    }
+    // `whale on 4 spars, his hauler just drove its prow into it`
+    let soon = (second.end()..(second.end() + 3).min(scene.tokens.len())).find(|at| attack(*at));
+    let clean = !between.clone().any(|at| attack(at))
+        && !led.is_some_and(|at| is_towards(scene, at) || scene.any(at, &["with", "w"]));
+    if let Some(verb) = soon.filter(|_| parted && clean && first.count.is_none())
+        && (second.end()..verb).all(|at| scene.is(at, Class::Small))
+    {
+        return (true, true);
+    }
+    let verb_before = (0..first.start).any(&attack);
+    let verb_between = between.clone().any(|at| attack(at) && !used[at] || scene.is(at, Class::Charged));
+    let verb_behind = (second.end()..scene.tokens.len()).find(|at| attack(*at));
+    if suffers(scene, first) && !suffers(scene, second) {
+        return (true, true);
+    }
+    let joined = led.is_some_and(|at| {
+        (first.end()..at).any(|at| {
+            scene.is(at, Class::Contact)
+                || scene.is(at, Class::ContactBand)
+                || scene.any(at, &["grips", "clinch", "melee", "fight", "stuck"])
+        })
+    });
+    if led.is_some_and(|at| scene.any(at, &["with", "w"])) && joined && !verb_before {
+        return (false, true);
+    }
+    if led.is_some_and(|at| scene.any(at, &["with", "w", "using"])) && !verb_between {
+        return (true, true);
+    }
+    // `my whaleback is showing its broadside to his gun`
+    if between.clone().any(|at| {
+        scene.any(at, &["showing", "shows", "presents", "presenting", "turned", "turning", "exposes", "exposing"])
+    }) {
+        return (true, true);
+    }
+    // `getting it from a rack crew`
+    if between.clone().any(|at| scene.any(at, &["getting", "gets", "gettin", "taking"]))
+        && led.is_some_and(|at| scene.any(at, &["from"]))
+    {
+        return (true, true);
+    }
+    if led.is_some_and(|at| scene.any(at, &["from"]))
+        && (verb_before || verb_between || led_first.is_some_and(|at| scene.any(at, &["off"])))
+    {
+        return (true, true);
+    }
+    // `how many rifles do I lose if the skiff hits`, `does my heron survive if …`
+    let loses = between.clone().any(|at| scene.is(at, Class::Suffer) && !scene.is(at, Class::Kill));
+    if loses && !verb_between {
+        return (true, true);
+    }
+    if led.is_some_and(|at| is_towards(scene, at) || attack(at))
+        || led_first.is_some_and(|at| {
+            scene.any(at, &["what", "do", "does", "can", "will", "would", "could", "if", "when", "whether", "chance"])
+        }) && verb_between
+    {
+        return (false, true);
+    }
+    // `how many heath riders does a mortar crew kill`, `… is down to 2. Do 10 rifles finish it off`
+    if let Some(at) = verb_behind.filter(|_| !verb_between) {
+        let object =
+            scene.any(at + 1, &["it", "them", "him", "her", "em"]) || scene.any(at + 2, &["it", "them", "him", "em"]);
+        let many = (first.start.saturating_sub(2)..first.start).any(|at| scene.any(at, &["many"]));
+        let helping = between.clone().any(|at| scene.any(at, &["do", "does", "can", "will", "would", "could", "did"]));
+        if object || many || helping && !verb_before {
+            return (true, true);
+        }
+    }
+    (false, verb_between || verb_before)
+}
+
+/// Three units or more: all behind the word that points are targets.
+fn many(scene: &Scene<'_>, sides: &[Side], all: &[usize]) -> Roles {
+    let points = |side: &Side| {
+        lead(scene, side)
+            .is_some_and(|at| is_towards(scene, at) || scene.is(at, Class::Attack) || scene.is(at, Class::Charged))
+    };
+    let first = all.iter().position(|at| points(&sides[*at]));
+    match first {
+        Some(0) => {
+            // `against a tally crew: drift rifles or deck hands`
+            Roles { attackers: all[1..].to_vec(), targets: vec![all[0]], sure: true }
+        }
+        Some(place) => Roles { attackers: all[..place].to_vec(), targets: all[place..].to_vec(), sure: true },
+        None => Roles { attackers: all.to_vec(), targets: Vec::new(), sure: false },
+    }
+}
+
+/// `attacker: 3 barges, target: heron`.
+fn labelled(scene: &Scene<'_>, sides: &[Side], all: &[usize]) -> Option<Roles> {
+    let label = |at: usize| {
+        let colon = sides[at]
+            .start
+            .checked_sub(1)
+            .filter(|at| matches!(scene.tokens[*at].what, crate::typing::piece::What::Colon))?;
+        match scene.word(colon.checked_sub(1)?) {
+            "attacker" | "unit" | "attackers" => Some(false),
+            "target" | "against" | "targets" => Some(true),
+            _ => None,
+        }
+    };
+    let known: Vec<(usize, Option<bool>)> = all.iter().map(|at| (*at, label(*at))).collect();
+    let one = known.iter().find_map(|(_, label)| *label)?;
+    let targets = |(at, label): &(usize, Option<bool>)| label.unwrap_or(!one).then_some(*at);
+    let attackers = |(at, label): &(usize, Option<bool>)| (!label.unwrap_or(!one)).then_some(*at);
+    Some(Roles {
+        attackers: known.iter().filter_map(attackers).collect(),
+        targets: known.iter().filter_map(targets).collect(),
+        sure: true,
+    })
+}

@@ -1,0 +1,276 @@
+//! A message cut into words, with what each of them may mean: its classes, and the names that stand there.
+use super::lexicon::{Class, Classes, Lexicon};
+use super::names::{Fit, Names, Sort};
+use super::numbers;
+use super::spell::{Spelt, spelt};
+use crate::client::index::PackIndex;
+use crate::typing::fillers::singular;
+use crate::typing::piece::{Span, What};
+use crate::typing::scan::scan;
+
+/// One word, number or mark.
+#[derive(Clone, Debug)]
+pub struct Token {
+    /// What it is.
+    pub what: What,
+    /// The word as it is read; empty for what is none.
+    pub word: String,
+    /// Where it stands.
+    pub span: Span,
+    /// What it may be for.
+    pub classes: Classes,
+    /// Whether it owns what follows: `the heron's side`.
+    pub owns: bool,
+    /// Which sentence it stands in.
+    pub sentence: usize,
+    /// Whether nobody knows the word.
+    pub unknown: bool,
+}
+
+/// A name that stands somewhere.
+#[derive(Clone, Debug)]
+pub struct Mention {
+    /// The first word.
+    pub at: usize,
+    /// How many words.
+    pub len: usize,
+    /// What it is the name of.
+    pub sort: Sort,
+    /// As requests have it, and who may take it; several where the words fit several.
+    pub ids: Vec<(String, Option<String>)>,
+    /// How well it fits.
+    pub fit: Fit,
+}
+
+/// A message with all that its words may mean.
+#[derive(Debug)]
+pub struct Scene<'a> {
+    /// The message.
+    pub text: &'a str,
+    /// The names of the pack.
+    pub index: &'a PackIndex,
+    /// Its words.
+    pub tokens: Vec<Token>,
+    /// The names in it.
+    pub mentions: Vec<Mention>,
+    /// Words as written and as read.
+    pub corrected: Vec<(String, String)>,
+    /// A word that may be several.
+    pub unclear: Option<(String, Vec<String>)>,
+    spans: Vec<(Class, usize, usize)>,
+}
+
+impl<'a> Scene<'a> {
+    /// Cuts a message.
+    pub fn of(text: &'a str, index: &'a PackIndex) -> Self {
+        let names = index.sayings();
+        let mut scene = Self {
+            text,
+            index,
+            tokens: Vec::new(),
+            mentions: Vec::new(),
+            corrected: Vec::new(),
+            unclear: None,
+            spans: Vec::new(),
+        };
+        scene.cut(names);
+        scene.classify();
+        scene.name(names);
+        scene
+    }
+
+    fn cut(&mut self, names: &Names) {
+        let mut sentence = 0;
+        for piece in scan(self.text) {
+            let said = &self.text[piece.span.clone()];
+            let mut token = Token {
+                word: String::new(),
+                owns: said.ends_with("'s") || said.ends_with("\u{2019}s"),
+                what: piece.what,
+                span: piece.span.clone(),
+                classes: Classes::default(),
+                sentence,
+                unknown: false,
+            };
+            match &token.what {
+                What::Word(word) => {
+                    let mut word = word.clone();
+                    match spelt(&word, names) {
+                        Spelt::Known => {}
+                        Spelt::Unknown => token.unknown = true,
+                        Spelt::As(known) => {
+                            if known != format!("{word}g") {
+                                self.corrected.push((word.clone(), known.clone()));
+                            }
+                            word = known;
+                        }
+                        Spelt::Unclear(known) => {
+                            token.unknown = true;
+                            self.unclear.get_or_insert((word.clone(), known));
+                        }
+                    }
+                    token.word = word;
+                }
+                What::Break | What::Line => {
+                    if !said.starts_with(',') {
+                        sentence += 1;
+                    }
+                }
+                _ => {}
+            }
+            self.tokens.push(token);
+        }
+        numbers::join(&mut self.tokens);
+    }
+
+    fn classify(&mut self) {
+        let lexicon = Lexicon::get();
+        let count = self.tokens.len();
+        for at in 0..count {
+            for entry in lexicon.beginning(&self.tokens[at].word) {
+                let fits = entry.words.iter().enumerate().all(|(more, word)| {
+                    self.tokens.get(at + more).is_some_and(|token| {
+                        token.word == *word
+                            || token.word.is_empty()
+                                && matches!(token.what, What::Number(number) if number.to_string() == *word)
+                    })
+                });
+                if fits {
+                    let len = entry.words.len();
+                    self.spans.push((entry.class, at, len));
+                    for token in &mut self.tokens[at..at + len] {
+                        token.classes.add(entry.class);
+                    }
+                }
+            }
+        }
+    }
+
+    fn name(&mut self, names: &Names) {
+        let mut found: Vec<Mention> = Vec::new();
+        for at in 0..self.tokens.len() {
+            if self.tokens[at].word.is_empty() {
+                continue;
+            }
+            let firsts = singles(&self.tokens[at].word);
+            for said in firsts.iter().flat_map(|first| names.beginning(first)) {
+                let fits = said.words.iter().enumerate().all(|(more, word)| {
+                    self.tokens.get(at + more).is_some_and(|token| singles(&token.word).contains(word))
+                });
+                if !fits || (said.fit == Fit::Part && said.words.len() == 1 && self.is_trade(at)) {
+                    continue;
+                }
+                let (len, id) = (said.words.len(), (said.id.clone(), said.owner.clone()));
+                let same = |one: &&mut Mention| one.at == at && one.len == len && one.sort == said.sort;
+                match found.iter_mut().find(same) {
+                    Some(known) if known.fit > said.fit => {}
+                    Some(known) if known.fit == said.fit => {
+                        if !known.ids.contains(&id) {
+                            known.ids.push(id);
+                        }
+                    }
+                    Some(known) => (known.fit, known.ids) = (said.fit, vec![id]),
+                    None => found.push(Mention { at, len, sort: said.sort, ids: vec![id], fit: said.fit }),
+                }
+            }
+        }
+        // What stands within a longer name is no name of its own.
+        let within = |one: &Mention, all: &[Mention]| {
+            all.iter()
+                .any(|other| other.len > one.len && other.at <= one.at && other.at + other.len >= one.at + one.len)
+        };
+        let all = found.clone();
+        found.retain(|one| !within(one, &all));
+        found.sort_by_key(|one| (one.at, one.sort));
+        self.mentions = found;
+    }
+
+    /// Whether a word means something to the trade, so that alone it is no part of a name.
+    fn is_trade(&self, at: usize) -> bool {
+        let classes = self.tokens[at].classes;
+        let strong = Class::ALL.iter().any(|class| {
+            classes.has(*class)
+                && !matches!(class, Class::Attack | Class::Kill | Class::Unit | Class::Draw | Class::Check)
+        });
+        strong || classes.has(Class::Attack) && self.tokens[at].word != "gun"
+    }
+
+    /// Whether a class stands anywhere.
+    pub fn has(&self, class: Class) -> bool {
+        self.spans.iter().any(|(known, ..)| *known == class)
+    }
+
+    /// Where a class stands: the first word and how many.
+    pub fn spans(&self, class: Class) -> impl Iterator<Item = (usize, usize)> {
+        self.spans.iter().filter(move |(known, ..)| *known == class).map(|(_, at, len)| (*at, *len))
+    }
+
+    /// The longest entry of a class that begins here.
+    pub fn begins(&self, class: Class, at: usize) -> Option<usize> {
+        self.spans(class).filter(|(start, _)| *start == at).map(|(_, len)| len).max()
+    }
+
+    /// The longest entry of a class that ends right before a place.
+    pub fn ends(&self, class: Class, before: usize) -> Option<usize> {
+        self.spans(class).filter(|(at, len)| at + len == before).map(|(_, len)| len).max()
+    }
+
+    /// Whether a word is of a class.
+    pub fn is(&self, at: usize, class: Class) -> bool {
+        self.tokens.get(at).is_some_and(|token| token.classes.has(class))
+    }
+
+    /// The word at a place; empty where there is none.
+    pub fn word(&self, at: usize) -> &str {
+        self.tokens.get(at).map_or("", |token| token.word.as_str())
+    }
+
+    /// Whether one of these words stands at a place.
+    pub fn any(&self, at: usize, words: &[&str]) -> bool {
+        let word = self.word(at);
+        !word.is_empty() && words.contains(&word)
+    }
+
+    /// The whole number at a place.
+    pub fn number(&self, at: usize) -> Option<u64> {
+        match self.tokens.get(at)?.what {
+            What::Number(number) => crate::typing::piece::whole(number),
+            _ => None,
+        }
+    }
+
+    /// Whether a mark stands at a place, or nothing.
+    pub fn is_end(&self, at: usize) -> bool {
+        self.tokens.get(at).is_none_or(|token| matches!(token.what, What::Break | What::Line | What::Colon))
+    }
+
+    /// The mentions of a sort.
+    pub fn named(&self, sort: Sort) -> impl Iterator<Item = &Mention> {
+        self.mentions.iter().filter(move |mention| mention.sort == sort)
+    }
+
+    /// The longest mention of a sort that begins here.
+    pub fn named_at(&self, sort: Sort, at: usize) -> Option<&Mention> {
+        self.mentions
+            .iter()
+            .filter(|mention| mention.sort == sort && mention.at == at)
+            .max_by_key(|mention| mention.len)
+    }
+
+    /// Whether a text ends with a question mark.
+    pub fn asks(&self) -> bool {
+        self.text.contains('?')
+    }
+}
+
+/// A word in the singular, in all the ways in which its plural may have been made; and the present of what was.
+fn singles(word: &str) -> Vec<String> {
+    let mut all = vec![singular(word).to_owned()];
+    if let Some(stem) = word.strip_suffix("ies").filter(|stem| stem.len() > 1) {
+        all.push(format!("{stem}y"));
+    }
+    if word == "take" {
+        all.push("took".to_owned());
+    }
+    all
+}

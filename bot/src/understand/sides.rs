@@ -1,0 +1,277 @@
+//! One grammar for a side: its number and its unit. What it carries and who stands by is read in `carried`.
+use super::lexicon::Class;
+use super::names::{Fit, Sort};
+use super::scene::Scene;
+use crate::typing::piece::What;
+
+/// Something that a side carries, and how many of it where that was said.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Extra {
+    /// As requests have it.
+    pub id: String,
+    /// How many.
+    pub times: Option<u64>,
+}
+
+/// Whose a side is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Whose {
+    /// The speaker's.
+    Mine,
+    /// The opponent's.
+    Theirs,
+}
+
+/// A unit that was named, with all that was said of it.
+#[derive(Clone, Debug)]
+pub struct Side {
+    /// The unit; several where the words fit several.
+    pub ids: Vec<String>,
+    /// Where its name stands.
+    pub at: usize,
+    /// How many words the name has.
+    pub len: usize,
+    /// Where all that stands before it begins: its number, its article.
+    pub start: usize,
+    /// How many there are.
+    pub count: Option<u64>,
+    /// What it carries.
+    pub options: Vec<Extra>,
+    /// The only weapons that it uses.
+    pub weapons: Vec<String>,
+    /// Units that it stands near.
+    pub near: Vec<String>,
+    /// Marks that it bears.
+    pub statuses: Vec<String>,
+    /// What is left of it.
+    pub left: Option<u64>,
+    /// What it has lost.
+    pub lost: Option<u64>,
+    /// Whose it is.
+    pub whose: Option<Whose>,
+    /// How well the words fit.
+    pub fit: Fit,
+    /// Whether it only stands by another.
+    pub helper: bool,
+}
+
+impl Side {
+    /// The unit, where it is clear which.
+    pub fn unit(&self) -> Option<&str> {
+        match self.ids.as_slice() {
+            [one] => Some(one),
+            _ => None,
+        }
+    }
+
+    /// Where its name ends.
+    pub fn end(&self) -> usize {
+        self.at + self.len
+    }
+}
+
+/// Words between a number and its unit.
+const BETWEEN: &[&str] = &[
+    "of",
+    "my",
+    "his",
+    "her",
+    "their",
+    "our",
+    "your",
+    "the",
+    "these",
+    "those",
+    "man",
+    "men",
+    "model",
+    "models",
+    "more",
+    "full",
+    "strong",
+    "em",
+    "them",
+    "brave",
+    "little",
+    "big",
+    "other",
+    "fresh",
+    "lone",
+    "single",
+    "good",
+    "old",
+    "remaining",
+    "poor",
+    "such",
+    "a",
+];
+
+const MINE: &[&str] = &["my", "mine", "our", "ours", "we", "i"];
+const THEIRS: &[&str] = &["his", "her", "their", "your", "theirs"];
+
+/// The units of a message with their numbers.
+pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
+    let mut sides: Vec<Side> = Vec::new();
+    for mention in scene.named(Sort::Unit) {
+        let (at, len) = (mention.at, mention.len);
+        if used[at..at + len].iter().any(|used| *used) || sides.last().is_some_and(|side| side.end() > at) {
+            continue;
+        }
+        let (count, start) = count_before(scene, used, at);
+        let money = count.is_some_and(|(_, _, count)| count >= 100) && scene.has(Class::Points);
+        let count = count.filter(|_| !money);
+        let owned = start < at;
+        // `with a bolt gun`, `stakes only`: a word of a crew's name that is a weapon here.
+        let armed = scene
+            .mentions
+            .iter()
+            .any(|one| one.at == at && one.len == len && matches!(one.sort, Sort::Option | Sort::Weapon));
+        let led = (at.saturating_sub(2)..at).any(|at| scene.any(at, &["with", "w", "carrying", "has", "have", "got"]));
+        if mention.fit == Fit::Part && !sides.is_empty() && (armed && led || scene.any(at + len, &["only"])) {
+            continue;
+        }
+        if mention.ids.len() > 1 && !owned && !scene.any(at.wrapping_sub(1), &["a", "an"]) {
+            continue;
+        }
+        // A word of several that also means something else is a name only where it stands as one.
+        let stands_by = (at + len..at + len + 3).any(|at| {
+            scene
+                .begins(Class::Near, at)
+                .is_some_and(|words| words > 1 || scene.any(at, &["beside", "alongside", "nearby"]))
+        });
+        if mention.fit == Fit::Part
+            && mention.len == 1
+            && !owned
+            && !stands_by
+            && is_modifier(scene, mention.ids.first().map(|one| &one.0), at)
+        {
+            continue;
+        }
+        used[at..at + len].fill(true);
+        let count = count.map(|place| {
+            used[place.0..=place.1].fill(true);
+            place.2
+        });
+        let unit = mention.ids.first().and_then(|(id, _)| scene.index.unit(id));
+        let most = unit.filter(|unit| !unit.armoured && unit.most > 1).map_or(u64::MAX, |unit| unit.most);
+        let count = count.or_else(|| count_behind(scene, used, at + len, most));
+        // `8 tallies, half strength now`
+        let half = (at + len..at + len + 3).find(|at| scene.any(*at, &["half"]) && scene.any(*at + 1, &["strength"]));
+        if let Some(half) = half {
+            used[half..half + 2].fill(true);
+        }
+        let count = count.map(|count| if half.is_some() { count.div_ceil(2) } else { count });
+        let whose = (start..at).find_map(|at| {
+            if scene.any(at, MINE) {
+                Some(Whose::Mine)
+            } else if scene.any(at, THEIRS) {
+                Some(Whose::Theirs)
+            } else {
+                None
+            }
+        });
+        sides.push(Side {
+            ids: mention.ids.iter().map(|(id, _)| id.clone()).collect(),
+            at,
+            len,
+            start,
+            count,
+            options: Vec::new(),
+            weapons: Vec::new(),
+            near: Vec::new(),
+            statuses: Vec::new(),
+            left: None,
+            lost: None,
+            whose,
+            fit: mention.fit,
+            helper: false,
+        });
+    }
+    sides
+}
+
+/// Whether the word is the first of a name of several words and stands without the others in the singular, as an ordinary word.
+fn is_modifier(scene: &Scene<'_>, id: Option<&String>, at: usize) -> bool {
+    let unit = id.and_then(|id| scene.index.unit(id));
+    let last = unit.and_then(|unit| unit.name.rsplit(' ').next()).map(str::to_lowercase).unwrap_or_default();
+    let word = scene.word(at);
+    let head = crate::typing::fillers::singular(word) == crate::typing::fillers::singular(&last);
+    !head && super::english::is_word(word) && !word.ends_with('s')
+}
+
+/// A number before a unit: where it begins and ends, and what it is; and where all that belongs to the unit begins.
+fn count_before(scene: &Scene<'_>, used: &[bool], unit: usize) -> (Option<(usize, usize, u64)>, usize) {
+    let mut start = unit;
+    for at in (unit.saturating_sub(4)..unit).rev() {
+        // `lost 1, tinkers right next to it`
+        let lost = at > 0 && scene.any(at - 1, &["lost", "missing", "missin", "down"]) && !scene.any(at + 1, &["of"]);
+        if lost {
+            break;
+        }
+        if let Some(number) = number_at(scene, at).filter(|_| !used[at]) {
+            return (Some((at, unit - 1, number)), at);
+        }
+        let between = scene.any(at, BETWEEN) || used[at] && scene.named_at(Sort::Flag, at).is_some();
+        if !between {
+            break;
+        }
+        start = at;
+    }
+    (None, start)
+}
+
+fn number_at(scene: &Scene<'_>, at: usize) -> Option<u64> {
+    match scene.tokens.get(at)?.what {
+        What::Number(_) => scene.number(at),
+        What::Times(times) => Some(times),
+        _ => None,
+    }
+}
+
+/// `barges x3`, `barges (3)`, `wardens, 5 of them`.
+fn count_behind(scene: &Scene<'_>, used: &mut [bool], at: usize, most: u64) -> Option<u64> {
+    if let Some(What::Times(times)) = scene.tokens.get(at).map(|token| &token.what)
+        && !used[at]
+    {
+        used[at] = true;
+        return Some(*times);
+    }
+    // `a Tar Gang of three`
+    if scene.any(at, &["of"])
+        && let Some(number) =
+            scene.number(at + 1).filter(|_| !used[at + 1] && scene.named_at(Sort::Unit, at + 2).is_none())
+    {
+        used[at..at + 2].fill(true);
+        return Some(number);
+    }
+    let next_unit = scene
+        .named(Sort::Unit)
+        .filter(|one| one.fit != Fit::Part)
+        .map(|one| one.at)
+        .find(|start| *start >= at)
+        .unwrap_or(usize::MAX);
+    for place in at..(at + 6).min(scene.tokens.len()) {
+        if place >= next_unit {
+            break;
+        }
+        let of = scene.any(place + 1, &["of"]) && scene.any(place + 2, &["them", "em", "these", "those"]);
+        let with = scene.any(place + 3, &["with", "w", "carrying", "have", "got"]);
+        if let Some(number) = scene.number(place).filter(|number| of && !with && !used[place] && *number <= most) {
+            used[place..place + 3].fill(true);
+            return Some(number);
+        }
+    }
+    if let Some(number) = scene.number(at).filter(|_| !used[at] && scene.any(at + 1, &["strong", "men", "models"])) {
+        used[at] = true;
+        return Some(number);
+    }
+    // A number in brackets, or one on its own before the other side.
+    let bracket = scene.tokens.get(at).is_some_and(|token| scene.text[..token.span.start].trim_end().ends_with('('));
+    let alone =
+        scene.is(at + 1, Class::Vs) || matches!(scene.tokens.get(at + 1).map(|token| &token.what), Some(What::Versus));
+    if let Some(number) = scene.number(at).filter(|_| (bracket || alone) && !used[at]) {
+        used[at] = true;
+        return Some(number);
+    }
+    None
+}

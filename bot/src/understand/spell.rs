@@ -1,0 +1,122 @@
+//! Slips of the pen: only words that are neither English nor known, and only towards names and words of the trade.
+use super::english::is_word;
+use super::lexicon::Lexicon;
+use super::names::{Names, letters};
+use crate::typing::fillers::{face_word, number_word, times_word};
+use std::collections::BTreeSet;
+use std::sync::LazyLock;
+
+/// What a word is taken for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Spelt {
+    /// It is known as it stands.
+    Known,
+    /// It is no word that anybody knows.
+    Unknown,
+    /// It is taken for this one.
+    As(String),
+    /// It may be any of these.
+    Unclear(Vec<String>),
+}
+
+/// The trade's words that are long enough to be mistyped.
+static TRADE: LazyLock<Vec<(u32, String)>> = LazyLock::new(|| {
+    let words: BTreeSet<&str> = Lexicon::get().words().filter(|word| word.len() >= 4).collect();
+    words.into_iter().map(|word| (letters(word), word.to_owned())).collect()
+});
+
+/// All words of the trade.
+static KNOWN: LazyLock<BTreeSet<&'static str>> = LazyLock::new(|| Lexicon::get().words().collect());
+
+/// How many slips a word may have.
+fn allowed(word: &str) -> usize {
+    match word.chars().count() {
+        0..=3 => 0,
+        4..=6 => 1,
+        _ => 2,
+    }
+}
+
+/// Reads a word.
+pub fn spelt(word: &str, names: &Names) -> Spelt {
+    let known = |word: &str| KNOWN.contains(word) || names.has_word(word) || is_word(word);
+    if word.len() < 3
+        || known(word)
+        || number_word(word).is_some()
+        || face_word(word).is_some()
+        || times_word(word).is_some()
+    {
+        return Spelt::Known;
+    }
+    // `shootin`, and names in the plural.
+    if word.ends_with("in") && known(&format!("{word}g")) {
+        return Spelt::As(format!("{word}g"));
+    }
+    if word.strip_suffix('s').is_some_and(|single| known(single))
+        || word.strip_suffix("ies").is_some_and(|stem| known(&format!("{stem}y")))
+    {
+        return Spelt::Known;
+    }
+    let bits = letters(word);
+    let mut best: Vec<(usize, bool, bool, &str)> = Vec::new();
+    let lists = [(false, names.words()), (true, TRADE.as_slice())];
+    for (trade, list) in lists {
+        for (other, known) in list {
+            if known.len().abs_diff(word.len()) > 3 || (bits ^ other).count_ones() > 4 {
+                continue;
+            }
+            let slips = slips(word, known);
+            if slips <= allowed(word).min(allowed(known)).max(usize::from(known.len() == 4 && word.len() >= 4)) {
+                best.push((slips, trade, known.chars().next() != word.chars().next(), known));
+            }
+        }
+    }
+    best.sort_unstable();
+    best.dedup_by_key(|(.., known)| *known);
+    match best.as_slice() {
+        [] => begun(word, names),
+        [(.., one)] => Spelt::As((*one).to_owned()),
+        [(slips, trade, initial, one), rest @ ..] => {
+            let as_close: Vec<&str> = rest
+                .iter()
+                .filter(|(other, also, letter, _)| (other, also, letter) == (slips, trade, initial))
+                .map(|(.., known)| *known)
+                .filter(|known| !alike(known, one))
+                .collect();
+            if as_close.is_empty() {
+                Spelt::As((*one).to_owned())
+            } else if *trade {
+                Spelt::Unknown
+            } else {
+                Spelt::Unclear(std::iter::once(*one).chain(as_close).map(str::to_owned).collect())
+            }
+        }
+    }
+}
+
+/// The one name that begins so: `culv`.
+fn begun(word: &str, names: &Names) -> Spelt {
+    if word.len() < 4 {
+        return Spelt::Unknown;
+    }
+    let found: Vec<&String> =
+        names.words().iter().map(|(_, known)| known).filter(|known| known.starts_with(word)).collect();
+    match found.as_slice() {
+        [] => Spelt::Unknown,
+        [one] => Spelt::As((*one).clone()),
+        several => Spelt::Unclear(several.iter().map(|known| (*known).clone()).collect()),
+    }
+}
+
+/// The slips between a word and a known one, or its plural.
+fn slips(word: &str, known: &str) -> usize {
+    let plain = strsim::osa_distance(word, known);
+    if plain <= 1 || !word.ends_with('s') {
+        return plain;
+    }
+    plain.min(strsim::osa_distance(word, &format!("{known}s")))
+}
+
+fn alike(one: &str, other: &str) -> bool {
+    one.starts_with(other) || other.starts_with(one)
+}

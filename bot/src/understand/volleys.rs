@@ -1,0 +1,224 @@
+//! One attack, and a fight turn by turn.
+use super::battle;
+use super::lexicon::Class;
+use super::reading::{Reading, Told, mark};
+use super::sides::Side;
+use crate::commands::duel::DUEL;
+use crate::commands::matchup::MATCHUP;
+use crate::typing::piece::What;
+use serde_json::json;
+
+const ATTACK: &[Class] = &[
+    Class::Attack,
+    Class::Kill,
+    Class::Suffer,
+    Class::Wh,
+    Class::YesNo,
+    Class::Unit,
+    Class::Through,
+    Class::Run,
+    Class::Needed,
+    Class::Check,
+    Class::Rule,
+];
+const FIGHT: &[Class] = &[Class::Attack, Class::Kill, Class::Suffer, Class::Duel, Class::Turn, Class::Wh, Class::YesNo];
+
+/// Who attacks and who is attacked, where it is one each.
+pub fn pair<'a>(told: &'a Told<'_>) -> Option<(&'a Side, &'a Side)> {
+    let roles = &told.battle.roles;
+    match (roles.attackers.as_slice(), roles.targets.as_slice()) {
+        ([attacker], [target]) => Some((&told.battle.sides[*attacker], &told.battle.sides[*target])),
+        _ => None,
+    }
+}
+
+/// The unit is unclear: which of them?
+pub fn unclear(told: &Told<'_>) -> Option<(String, Vec<String>)> {
+    let side = told.battle.fighters().find(|side| side.ids.len() > 1)?;
+    let names: Vec<String> =
+        side.ids.iter().take(4).filter_map(|id| told.index().unit(id)).map(|unit| unit.name.clone()).collect();
+    Some((format!("Which unit do you mean: {}?", names.join(" or ")), names))
+}
+
+/// A matchup.
+pub fn matchup(told: &Told<'_>) -> Option<Reading> {
+    let battle = told.battle;
+    let attack = told.has(Class::Attack).max(told.has(Class::Charged)).max(told.has(Class::Suffer));
+    let vs = told.has(Class::Vs);
+    let table = f64::from(u8::from(!battle.table.is_empty()));
+    let fighters = told.fighters();
+    let mut used = battle.used.clone();
+    if fighters >= 2 {
+        // Two names beside each other say nothing of an attack.
+        let all: Vec<&Side> = battle.fighters().collect();
+        let and =
+            all.windows(2).any(|two| (two[0].end()..two[1].start).any(|at| told.scene.any(at, &["and", "n", "or"])));
+        let counted = battle.fighters().any(|side| side.count.is_some()) && !and;
+        let joined = battle.roles.sure || vs > 0.0 || attack > 0.0 || counted || table > 0.0;
+        let score = 2.0 + 0.8 * f64::from(u8::from(battle.roles.sure)) + 0.4 * table + 0.3 * attack
+            - if joined { 0.0 } else { 0.9 };
+        let Some((attacker, target)) = pair(told) else {
+            let question = "Who attacks whom? Name one unit on each side.";
+            return Some(Reading::lacks(&MATCHUP, None, question, score - 1.2, used, ATTACK));
+        };
+        // `what do I have to roll`, `hit rolls`: words about the working.
+        for at in 0..used.len() {
+            let why = told.scene.has(Class::Why)
+                && (matches!(told.scene.tokens[at].what, What::Needs(_) | What::Number(_) | What::Faces(_))
+                    || told.scene.any(at, &["not"]));
+            if matches!(told.scene.tokens[at].what, What::Versus) || why {
+                used[at] = true;
+            }
+        }
+        return Some(Reading::asks(
+            &MATCHUP,
+            battle::matchup(told.index(), battle, attacker, target),
+            score,
+            used,
+            ATTACK,
+        ));
+    }
+    let score = 0.5 + 0.9 * attack.max(vs) + 0.5 * table + 0.4 * f64::from(u8::from(told.asks()));
+    if fighters == 1 {
+        let (option, question) = if battle.roles.targets.is_empty() {
+            ("target", "Who is attacked? Say which unit.")
+        } else {
+            ("attacker", "Who attacks? Say it like 3 and the unit's name.")
+        };
+        return Some(Reading::lacks(&MATCHUP, Some(option), question, score, used, ATTACK));
+    }
+    let about = told.has(Class::Attack) > 0.0 && told.asks();
+    about.then(|| {
+        let question = "Who attacks, and who is attacked? Say which unit of each side, like 3 of one v another.";
+        Reading::lacks(&MATCHUP, None, question, 1.3 + 0.3 * table, used, ATTACK)
+    })
+}
+
+/// How loudly the words speak of a fight turn by turn.
+pub fn duel_cues(told: &Told<'_>) -> f64 {
+    let weak = ["fight", "fights", "fighting", "fought", "win", "wins", "winner", "first"];
+    let mut best = 0.0_f64;
+    let mut weaker = 0.0_f64;
+    for (at, len) in told.scene.spans(Class::Duel) {
+        if len == 1 && weak.contains(&told.scene.word(at)) {
+            weaker += 1.1;
+        } else {
+            best = best.max(2.6);
+        }
+    }
+    best + weaker.min(2.2)
+}
+
+/// A duel.
+pub fn duel(told: &Told<'_>) -> Option<Reading> {
+    let cues = duel_cues(told);
+    let turns = told.turns();
+    let fighters = told.fighters();
+    let against = told.scene.has(Class::Vs) || told.scene.has(Class::Attack);
+    if cues <= 0.0 && !(fighters >= 2 && turns.is_some() && against && !told.scene.has(Class::Repair)) {
+        return None;
+    }
+    let score = cues + if turns.is_some() { 1.4 } else { 0.0 } + if fighters >= 2 { 1.2 } else { 0.0 };
+    let battle = told.battle;
+    let mut used = battle.used.clone();
+    let all: Vec<&Side> = battle.fighters().collect();
+    let [first, second] = all.as_slice() else {
+        let (option, question) = match all.len() {
+            0 => ("unit", "Who fights whom? Say which two units."),
+            1 => ("against", "Against whom? Say which unit."),
+            _ => ("unit", "Which two units fight?"),
+        };
+        return Some(Reading::lacks(&DUEL, Some(option), question, score.min(2.4), used, FIGHT));
+    };
+    let index = told.index();
+    let mut question = json!({"pack": index.id, "a": battle::side_json(index, first, true), "b": battle::side_json(index, second, true)});
+    for seat in ["a", "b"] {
+        if let Some(form) = question[seat].as_object_mut() {
+            form.remove("statuses");
+        }
+    }
+    if let Some(mut situation) = battle::situation(&battle.table) {
+        if let Some(table) = situation.as_object_mut() {
+            let own: Vec<(&str, serde_json::Value)> =
+                ["arc", "cover"].into_iter().filter_map(|key| Some((key, table.remove(key)?))).collect();
+            table.remove("moved");
+            for (key, value) in own {
+                crate::commands::set(&mut question, &format!("/b/situation/{key}"), value);
+            }
+            if !table.is_empty() {
+                question["situation"] = situation;
+            }
+        }
+    }
+    if let Some((at, turns)) = turns {
+        question["turns"] = json!(turns);
+        mark(&mut used, at, at + 2);
+    }
+    if let Some(first) = who_first(told, first, second, &mut used) {
+        question["first"] = json!(first);
+    }
+    for (key, rules) in [("with", &battle.table.with), ("without", &battle.table.without)] {
+        if !rules.is_empty() {
+            question[key] = json!(rules);
+        }
+    }
+    Some(Reading::asks(&DUEL, question, score, used, FIGHT))
+}
+
+/// Who goes first.
+pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Option<&'static str> {
+    let scene = told.scene;
+    for at in 0..scene.tokens.len() {
+        let rolled = scene.any(at, &["roll", "rolls", "rolling"]) && scene.any(at + 1, &["off", "for"])
+            || scene.any(at, &["dice"]) && scene.any(at + 1, &["off"]);
+        if rolled {
+            mark(used, at, at + 2);
+            return Some("roll");
+        }
+        if scene.any(at, &["simultaneously", "together"])
+            || scene.any(at, &["same"]) && scene.any(at + 1, &["time"])
+            || scene.any(at, &["at"]) && scene.any(at + 1, &["once"])
+        {
+            mark(used, at, at + 2);
+            return Some("together");
+        }
+        let goes = scene.any(
+            at,
+            &["go", "goes", "going", "begins", "starts", "shoots", "fires", "strikes", "hits", "start", "begin"],
+        ) && (scene.any(at + 1, &["first", "second"]) || scene.any(at, &["begins", "starts"]));
+        if !goes || scene.any(at.wrapping_sub(1), &["who", "who's"]) {
+            continue;
+        }
+        let second = scene.any(at + 1, &["second"]);
+        mark(used, at, at + 2);
+        let subject = (at.saturating_sub(4)..at).rev().find_map(|place| {
+            if a.at <= place && place < a.end() {
+                Some("a")
+            } else if b.at <= place && place < b.end() {
+                Some("b")
+            } else if scene.any(place, &["i", "we", "me"]) {
+                Some("a")
+            } else if scene.any(place, &["he", "they", "she"]) {
+                Some("b")
+            } else {
+                // The unit may be named again.
+                let named =
+                    scene.named(super::names::Sort::Unit).find(|one| one.at <= place && place < one.at + one.len)?;
+                let id = &named.ids.first()?.0;
+                if a.ids.contains(id) {
+                    Some("a")
+                } else if b.ids.contains(id) {
+                    Some("b")
+                } else {
+                    None
+                }
+            }
+        });
+        let subject = subject.unwrap_or("a");
+        return Some(match (subject, second) {
+            ("a", false) | ("b", true) => "a",
+            _ => "b",
+        });
+    }
+    None
+}

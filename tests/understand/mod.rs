@@ -1,0 +1,76 @@
+//! How well messages are understood whose meaning is written beside them, by people who had not seen what the program understands.
+//!
+//! `messages.jsonl` comes with its format from the owner of the project; `voice*.jsonl` are further voices. Three quarters are for
+//! tuning; the last quarter, those whose id hashes to a multiple of four, is only looked at to report.
+mod judge;
+mod known;
+mod shaken;
+mod speed;
+
+use judge::{Case, Judge, Verdict, cases};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// All files of messages, by name.
+const FILES: &[(&str, &str)] = &[
+    ("messages", include_str!("messages.jsonl")),
+    ("voice A", include_str!("voiceA.jsonl")),
+    ("voice B", include_str!("voiceB.jsonl")),
+    ("voice C", include_str!("voiceC.jsonl")),
+];
+
+fn all() -> Vec<Case> {
+    FILES.iter().flat_map(|(_, text)| cases(text)).collect()
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn messages_mean_what_their_authors_meant() {
+    let judge = Judge::start().await;
+    let known: BTreeMap<&str, &str> = known::MISSES.lines().filter_map(|line| line.split_once(' ')).collect();
+    let (mut table, mut lost, mut found) = (Table::default(), Vec::new(), Vec::new());
+    let ids: BTreeSet<String> = all().iter().map(|case| case.id.clone()).collect();
+    for case in all() {
+        let (verdict, said) = judge.judge(&case).await;
+        table.add(&case, verdict);
+        let name = verdict.name();
+        match (verdict, known.get(case.id.as_str())) {
+            (Verdict::Right, Some(_)) => found.push(case.id.clone()),
+            (Verdict::Right, None) => {}
+            // What was asked back, or refused, may not become wrong.
+            (_, Some(before)) if *before == "wrong" || verdict != Verdict::Wrong => {}
+            _ => lost.push(format!("{name} {} {:?}: {said}", case.id, case.say)),
+        }
+    }
+    println!("{table}");
+    println!("understood now, to be taken from the list of misses: {}", found.join(" "));
+    let stray: Vec<&&str> = known.keys().filter(|id| !ids.contains(**id)).collect();
+    assert!(stray.is_empty(), "no such messages: {stray:?}");
+    assert!(lost.is_empty(), "{} messages are no longer understood:\n{}", lost.len(), lost.join("\n"));
+}
+
+/// How many of each kind were how well understood.
+#[derive(Default)]
+struct Table(BTreeMap<String, BTreeMap<&'static str, usize>>);
+
+impl Table {
+    fn add(&mut self, case: &Case, verdict: Verdict) {
+        let part = if judge::is_kept_apart(&case.id) { "~ last quarter" } else { "~ three quarters" };
+        for row in [case.kind.as_str(), part, "~ all"] {
+            *self.0.entry(row.to_owned()).or_default().entry(verdict.name()).or_default() += 1;
+        }
+    }
+}
+
+impl std::fmt::Display for Table {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        for (row, counts) in &self.0 {
+            let all: usize = counts.values().sum();
+            write!(out, "{row:16} {all:4}")?;
+            for name in ["right", "partly", "offered", "asked", "refused", "wrong"] {
+                let count = counts.get(name).copied().unwrap_or_default();
+                write!(out, "  {name} {count:3} ({:3.0}%)", 100.0 * count as f64 / all as f64)?;
+            }
+            writeln!(out)?;
+        }
+        Ok(())
+    }
+}
