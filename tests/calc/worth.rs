@@ -112,7 +112,7 @@ fn three_wrong_prices_of_thirty_are_found_and_nobody_else() {
                 let answer = league(&book, 30, more);
                 for row in &answer.rows {
                     let at: usize = row.unit["made-".len()..].parse().expect("a number");
-                    close(row.survival, made[at].lasts(&attackers, turns));
+                    close(1.0 / row.survival, 1.0 / made[at].lasts(&attackers, turns));
                 }
                 let marked: Vec<(&str, Verdict)> = answer
                     .rows
