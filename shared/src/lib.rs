@@ -5,6 +5,7 @@
 //! | [`odds`] | mathematics | I/O, async, clocks, randomness, serde, any word of a pack |
 //! | [`rules`] | packs, unit books, lists: read, checked, compiled to a chain with reasons | probability, JSON |
 //! | [`points`] | what a list costs and which limits it breaks | chances |
+//! | [`analysis`] | use cases above these: appraisal, league | JSON, HTTP |
 //! | [`packs`] | the demo packs, embedded | code of their own |
 //! | [`report`] | drawings, one code and one palette for every place | mathematics, I/O |
 //! | [`wire`] | JSON: requests, answers, mistakes with their pointers | mathematics, HTTP |

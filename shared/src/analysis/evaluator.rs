@@ -91,7 +91,8 @@ impl Evaluator<'_> {
         })
     }
 
-    /// Points of health or structure that one turn of a game removes on average, before anything is mended.
+    /// Points of health or structure that one turn of a game removes on average, before anything is mended or rolled
+    /// afterwards.
     ///
     /// # Errors
     /// [`Cancelled`] where the token was called meanwhile.
