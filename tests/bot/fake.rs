@@ -88,7 +88,7 @@ pub fn pack() -> Value {
             unit("lock-keepers", "Lock Keepers", "foot", 80),
             unit("sluice-crew", "Sluice Crew", "crew", 70),
         ],
-        "rules": [named("steam-screen", "Steam Screen"), named("patient-crew", "Patient Crew"), named("hull-hooks", "Hull Hooks")],
+        "rules": [json!({"id": "steam-screen", "name": "Steam Screen", "also": ["screen"]}), named("patient-crew", "Patient Crew"), named("hull-hooks", "Hull Hooks")],
         "checks": [named("hazard", "Hazard"), named("charge", "Charge"), named("morale", "Morale")],
         "arcs": [named("front", "Front"), named("side", "Side"), named("rear", "Rear")],
         "ranges": [named("near", "Near"), named("middle", "Middle"), named("far", "Far")],

@@ -111,7 +111,11 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
         let (mut says, mut from, mut to, mut killed) = (None, at, next, false);
         if scene.is(next, Class::Left) && !scene.any(next, &["still", "remain"]) {
             (says, to) = (Some(Says::Left), next + scene.begins(Class::Left, next).unwrap_or(1));
-        } else if scene.is(next, Class::Lost) && !used[next] && !scene.any(next, &["off", "damage", "hurt", "short"]) {
+        } else if scene.is(next, Class::Lost)
+            && !used[next]
+            && (!scene.any(next, &["off", "damage", "hurt", "short"])
+                || scene.any(next, &["hurt"]) && scene.is_end(next + 1))
+        {
             (says, to) = (Some(Says::Lost), next + scene.begins(Class::Lost, next).unwrap_or(1));
             // `2 already dead` tells how it stands; `kill 2` what is wished or was done.
             killed = false;
