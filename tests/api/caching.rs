@@ -91,13 +91,13 @@ async fn memory_is_bounded_by_bytes() {
 #[tokio::test(flavor = "multi_thread")]
 async fn nobody_computes_for_a_client_that_hung_up() {
     let service = Service::start(Config { deadline_ms: 60_000, workers: 1, ..config() }).await;
-    let question = json!({"numbers": [1], "price": DEAR, "ms": 30_000}).to_string();
+    let question = json!({"numbers": [1], "price": DEAR, "ms": 50_000}).to_string();
     let request = service.client.post(service.url("/v1/sum")).header("content-type", "application/json").body(question);
     assert!(request.timeout(Duration::from_millis(200)).send().await.is_err(), "hung up");
     let asked = Instant::now();
     body(&service, &json!({"numbers": [2], "price": DEAR})).await;
-    // The first one would have had the only thread for half a minute.
-    assert!(asked.elapsed() < Duration::from_secs(25), "the only thread is free again");
+    // The first one would have had the only thread for most of a minute.
+    assert!(asked.elapsed() < Duration::from_secs(45), "the only thread is free again");
     assert_eq!(service.app.flights.count(), 0);
 }
 

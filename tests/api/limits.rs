@@ -126,7 +126,7 @@ async fn copies_that_share_redis_share_the_rate() {
     while two.get(LINK).await.status() == 200 {
         let_in += 1;
         // However slow the machine is, there is one more for each second.
-        assert!(let_in < 10 + begun.elapsed().as_secs(), "all copies together let in one a second");
+        assert!(let_in <= 10 + begun.elapsed().as_secs(), "all copies together let in one a second");
     }
     assert!(!redis.cli(&["keys", "*"]).contains("127.0.0.1"), "nobody's address stands in Redis");
 }

@@ -102,10 +102,18 @@ impl Platform {
         }
     }
 
-    /// Tells the bot what a person did, and waits for the first answer.
+    /// Tells the bot what a person did, and waits for the answer: where a machine that has much to do put it off, for what
+    /// filled it in afterwards, as the person sees it.
     pub async fn does(&self, interaction: &Value) -> Sent {
         self.dispatch("INTERACTION_CREATE", interaction).await;
-        self.first(interaction).await
+        let first = self.first(interaction).await;
+        if first.body["type"] != 5 {
+            return first;
+        }
+        let filled = self.edit(interaction).await;
+        let mut data = filled.body;
+        data["flags"] = first.body["data"]["flags"].clone();
+        Sent { body: json!({"type": 4, "data": data}), files: filled.files, ..first }
     }
 
     /// The first answer to what a person did.

@@ -135,10 +135,10 @@ fn differences(pack: &Pack, request: &Value) -> Option<Vec<String>> {
     for row in rows("attacks") {
         attack(&page, &row, &mut found);
     }
-    for row in rows("games") {
+    for row in rows("damage") {
         game(&page, &row, &mut found);
     }
-    for row in rows("lives") {
+    for row in rows("survival") {
         life(&page, &row, &mut found);
     }
     let company = Company::muster(pack, &page.unit);
@@ -254,7 +254,6 @@ fn mending(page: &Page<'_>, company: &Company<'_>, said: &Value, found: &mut Dif
 }
 
 #[test]
-#[ignore = "until these are mended: backfires, templates, routs, best ranges and repairs of an appraisal"]
 fn appraisals_are_as_they_are_fought() {
     compare("appraisal", 8, made, differences);
 }

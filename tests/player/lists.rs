@@ -60,7 +60,9 @@ fn differences(pack: &Pack, request: &Value) -> Option<Vec<String>> {
         .iter()
         .map(|buy| (buy["line"].as_u64(), text(&buy["text"]), buy["points"].as_u64().expect("points")))
         .collect();
-    // What costs nothing is a model of a unit that has too few.
+    // A model of a unit that has too few costs nothing more: that is mended, not bought.
+    let free = offered.iter().filter(|(_, what, points)| *points == 0 && what.contains("one more"));
+    found.0.extend(free.map(|(line, what, _)| format!("{line:?} {what} is offered for nothing")));
     for (line, what, points) in offered.iter().filter(|(.., points)| *points > 0) {
         let fits = buys.iter().any(|buy| buy.line.map(|line| line as u64) == *line && buy.points == *points);
         if !fits {

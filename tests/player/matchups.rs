@@ -59,7 +59,6 @@ fn differences(pack: &Pack, request: &Value) -> Option<Vec<String>> {
 }
 
 #[test]
-#[ignore = "until these are mended: effects where nobody is left, points of what is left, and a critical that takes the place of a margin"]
 fn matchups_are_as_they_are_fought() {
     compare("matchup", 120, made, differences);
 }

@@ -35,7 +35,9 @@ pub fn buys(pack: &Pack, list: &List) -> Vec<Buy> {
                 found.push(Buy { line: Some(line.number), text, points });
             }
         };
-        if line.models < unit.models.1 && u64::from(unit.each_more) * u64::from(line.count) <= left {
+        // What is too few is mended, not bought: the fewest are paid for anyway.
+        let may_grow = (unit.models.0..unit.models.1).contains(&line.models);
+        if may_grow && u64::from(unit.each_more) * u64::from(line.count) <= left {
             let more = if line.count == 1 { String::new() } else { " each".to_owned() };
             let text = format!("one more {} for {}{more}", pack.word("model"), unit.named.label);
             offer(text, &Line { models: line.models + 1, ..line.clone() });

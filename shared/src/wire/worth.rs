@@ -203,7 +203,7 @@ impl WorthReady {
             for (attacker, target) in [(unit, other), (other, unit)] {
                 let Some(game) = evaluator.game(&Pair { attacker, target, without: &[] }, &usual) else { continue };
                 let once = game.one_attack_of_b();
-                let supply = once.with_more_of_a(once.a().target.count() * 3);
+                let supply = once.with_more_of_a(3);
                 let attacks = price::duel(&once, false) + price::duel(&supply, false) + 20_000;
                 sum += attacks * ranges + price::duel(&game, false);
             }

@@ -4,7 +4,7 @@ use crate::odds::cancellation::Cancelled;
 use crate::odds::duel::Duel;
 
 /// A supply counts as endless where it runs out less often than this.
-const ENDLESS: f64 = 1e-6;
+const ENDLESS: f64 = 1e-12;
 
 /// What one unit does to another.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -43,7 +43,7 @@ pub fn effect(evaluator: &Evaluator<'_>, pair: &Pair<'_>) -> Result<Effect, Canc
 
 /// Points that one attack removes from as many as it never gets through, or from the most that a target may have.
 fn of_a_supply(evaluator: &Evaluator<'_>, once: &Duel) -> Result<f64, Cancelled> {
-    let (own, most) = (once.a().target.count(), once.most_more_of_a());
+    let most = once.most_more_of_a();
     let mut more = 0;
     loop {
         let outcome = evaluator.outcome(&once.with_more_of_a(more))?;
@@ -51,6 +51,6 @@ fn of_a_supply(evaluator: &Evaluator<'_>, once: &Duel) -> Result<f64, Cancelled>
         if destroyed < ENDLESS || more >= most {
             return Ok(outcome.lost);
         }
-        more = (more * 2 + own).min(most);
+        more = (more * 2 + 1).min(most);
     }
 }

@@ -5,6 +5,7 @@ use super::field::Field;
 use super::graph::Landing;
 use super::{Armoured, Kind, Penetrate, Volley, penetrate};
 use smallvec::SmallVec;
+use std::collections::HashMap;
 
 /// The states of armoured units.
 ///
@@ -39,7 +40,7 @@ struct Move<N> {
 }
 
 /// What one hit does to a unit.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 struct Effect {
     loss: usize,
     /// The lane of its status, where that is followed.
@@ -51,8 +52,6 @@ struct Effect {
     /// It backfired on its own side: no attack of a volley, so nothing is wasted by it.
     own: bool,
 }
-
-const WRECK: usize = usize::MAX;
 
 impl<'a> ArmourField<'a> {
     pub(crate) fn new(
@@ -188,8 +187,10 @@ impl<'a> ArmourField<'a> {
     /// Adds what a graze or a breach does, each with `chance` times its own.
     fn effects<N: Number>(&self, step: &Penetrate, breach: bool, chance: &N, onto: &mut Effects<N>) {
         let base = if breach { &step.breach } else { &step.graze };
+        // More than all of a unit is all of it.
+        let whole = self.armoured.structure as usize;
         for (lost, part) in base.distribution::<N>().iter() {
-            let (lost, chance) = (lost as usize, chance.times(part));
+            let (lost, chance) = ((lost as usize).min(whole), chance.times(part));
             let plain = Effect { loss: lost, ..Effect::default() };
             let Some(chart) = step.chart.as_ref().filter(|_| breach) else {
                 onto.add(plain, &chance);
@@ -211,8 +212,9 @@ impl<'a> ArmourField<'a> {
                     .as_ref()
                     .map_or_else(|| Distribution::certain(0), |repeated| repeated.structure.distribution::<N>());
                 for ((more, first), (less, second)) in first.iter().flat_map(|a| again.iter().map(move |b| (a, b))) {
-                    let loss = if row.wrecked { WRECK } else { lost + more as usize };
-                    let repeated = row.repeated.as_ref().map(|repeated| (lost + less as usize, repeated.wrecked));
+                    let loss = if row.wrecked { whole } else { whole.min(lost + more as usize) };
+                    let repeated =
+                        row.repeated.as_ref().map(|repeated| (whole.min(lost + less as usize), repeated.wrecked));
                     let effect = Effect { loss, brings, mark, repeated, own: false };
                     onto.add(effect, &weight.times(first).times(second));
                 }
@@ -230,7 +232,8 @@ impl<'a> ArmourField<'a> {
             // What backfired on its own side: points of structure, no armour in between.
             Landing::Damage(lost) => {
                 for (value, part) in lost.iter() {
-                    let effect = Effect { loss: value as usize, own: true, ..Effect::default() };
+                    let loss = (value as usize).min(self.armoured.structure as usize);
+                    let effect = Effect { loss, own: true, ..Effect::default() };
                     onto.add(effect, &chance.times(part));
                 }
             }
@@ -238,10 +241,10 @@ impl<'a> ArmourField<'a> {
     }
 
     fn moves<N: Number>(&self, effects: &Effects<N>) -> Moves<N> {
-        let mut moves = Moves(Vec::with_capacity(self.standings() * effects.0.len()));
+        let mut moves = Moves(Vec::with_capacity(self.standings() * effects.all.len()));
         for state in 0..self.standings() {
             let first = moves.0.len();
-            for (effect, chance) in &effects.0 {
+            for (effect, chance) in &effects.all {
                 let (to, brings) = self.hit(state, effect);
                 moves.add(first, Move { from: state, to, brings, chance: chance.clone() });
             }
@@ -251,13 +254,35 @@ impl<'a> ArmourField<'a> {
 }
 
 /// What one hit may do, each thing once, with its chance.
-struct Effects<N>(SmallVec<[(Effect, N); 8]>);
+struct Effects<N> {
+    all: SmallVec<[(Effect, N); 8]>,
+    /// Where each stands, once there are many.
+    places: HashMap<Effect, usize>,
+}
 
 impl<N: Number> Effects<N> {
+    /// So many are looked through one by one.
+    const FEW: usize = 32;
+
+    fn new() -> Self {
+        Self { all: SmallVec::new(), places: HashMap::new() }
+    }
+
     fn add(&mut self, effect: Effect, chance: &N) {
-        match self.0.iter_mut().find(|(known, _)| *known == effect) {
-            Some((_, sum)) => sum.add(chance),
-            None => self.0.push((effect, chance.clone())),
+        let known = if self.places.is_empty() {
+            self.all.iter().position(|(known, _)| *known == effect)
+        } else {
+            self.places.get(&effect).copied()
+        };
+        if let Some(known) = known {
+            self.all[known].1.add(chance);
+            return;
+        }
+        self.all.push((effect, chance.clone()));
+        if self.all.len() == Self::FEW {
+            self.places = self.all.iter().enumerate().map(|(at, (effect, _))| (*effect, at)).collect();
+        } else if self.all.len() > Self::FEW {
+            self.places.insert(effect, self.all.len() - 1);
         }
     }
 }
@@ -276,13 +301,13 @@ impl<N: Number> Field<N> for ArmourField<'_> {
     }
 
     fn law(&self, landing: &Landing<N>) -> Moves<N> {
-        let mut effects = Effects(SmallVec::new());
+        let mut effects = Effects::new();
         self.land_on(landing, &N::one(), &mut effects);
         self.moves(&effects)
     }
 
     fn mixture(&self, landings: &[(N, &Landing<N>)], nothing: &N) -> Moves<N> {
-        let mut effects = Effects(SmallVec::new());
+        let mut effects = Effects::new();
         if !nothing.is_zero() {
             effects.add(Effect::default(), nothing);
         }

@@ -23,24 +23,32 @@ impl Duel {
         duel
     }
 
-    /// With more models or units of side a, its last ones being more of the same, as far as a target goes.
+    /// With so many more of side a, each as whole as the one before it and standing behind it, as far as a target goes.
     #[must_use]
-    pub fn with_more_of_a(&self, more: u32) -> Self {
+    pub fn with_more_of_a(&self, times: u32) -> Self {
         let mut duel = self.clone();
-        let more = more.min(self.most_more_of_a());
+        let times = times.min(self.most_more_of_a());
         match &mut duel.a.target {
-            Target::Soldiers(soldiers) => {
-                if let Some(last) = soldiers.groups.last_mut() {
-                    last.models += more;
-                }
-            }
-            Target::Armoured(armoured) => armoured.units += more,
+            Target::Soldiers(soldiers) => match soldiers.groups.as_mut_slice() {
+                [alike] => alike.models *= times + 1,
+                unlike => soldiers.groups = unlike.repeat(times as usize + 1),
+            },
+            Target::Armoured(armoured) => armoured.units *= times + 1,
         }
         duel
     }
 
-    /// How many more models or units side a may have.
+    /// How many times side a may stand behind itself: as far as a target goes, and unlike models as far as they can still
+    /// be told apart without much work.
     pub fn most_more_of_a(&self) -> u32 {
-        self.a.target.most_of_kind().saturating_sub(self.a.target.count())
+        const MOST_GROUPS: u32 = 200;
+        let times = self.a.target.most_of_kind() / self.a.target.count().max(1);
+        let most = match &self.a.target {
+            Target::Soldiers(soldiers) if soldiers.groups.len() > 1 => {
+                times.min(MOST_GROUPS / soldiers.groups.len() as u32)
+            }
+            _ => times,
+        };
+        most.saturating_sub(1)
     }
 }

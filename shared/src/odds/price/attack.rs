@@ -58,7 +58,8 @@ impl Attack {
         let (landing, law) = landing(volley, target, damage);
         bits += amount_bits(&volley.damage);
         let several = each > Work::ONE || grouped;
-        let walk = paths * (landing + states * (Work::from(volley.steps.len()) * 3 + 4)) * variants;
+        let edges = volley.steps.iter().map(edges).sum::<Work>();
+        let walk = paths * (landing + states * (edges + 4)) * variants;
         let moves = if several { walk } else { landing };
         let built = if certain { Work::NONE } else { most * most / 2 };
         let damages = (amount(&volley.damage) + damage * damage) * nodes;
@@ -104,6 +105,11 @@ impl Attack {
         (self.moves + 8) * (self.most + 1)
     }
 
+    /// The same where each of its rolls is followed, since a count stands beside the target.
+    pub(crate) fn walk(&self) -> Work {
+        (self.walk + 8) * (self.most + 1)
+    }
+
     /// The same where the own side is followed beside the target, of so many states, and each backfire may end there in
     /// so many ways.
     pub(crate) fn follow(&self, states: Work, ways: Work) -> Work {
@@ -138,7 +144,8 @@ fn landing(volley: &Volley, target: &Target, damage: Work) -> (Work, Work) {
             let width = Work::doubled(marks(volley)) * if armoured.overflow_wasted { 2 } else { 1 };
             let effects = volley.steps.iter().map(effects).sum::<Work>();
             let distinct = effects.min(Work::from(armoured.structure) * 4 + 4);
-            (states * width * (distinct + 1), states * width * (effects + 1) * 2)
+            let amounts = volley.steps.iter().map(amounts).sum::<Work>();
+            (states * width * (distinct + 1), states * width * (effects + 1) * 2 + amounts)
         }
     }
 }
@@ -155,6 +162,13 @@ fn attacks_bits(of: &Attacks) -> Work {
         Attacks::Amount(of) => amount_bits(of),
         Attacks::Blast(_) => Work::NONE,
     }
+}
+
+/// In how many ways one roll of a step may lead on: each of its gains, and each once more where it may backfire.
+fn edges(step: &Step) -> Work {
+    let Kind::Roll(roll) = &step.kind else { return Work::new(3) };
+    let ways = Work::from(roll.margins.len()) + Work::from(usize::from(roll.roll.critical.is_some())) + 3;
+    if roll.roll.backfire.is_some() { ways * 2 } else { ways }
 }
 
 fn gains(step: &Step) -> impl Iterator<Item = &Gain> {
@@ -214,6 +228,17 @@ pub(super) fn step_sizes(step: &Step) -> StepSizes {
             }
         }
     }
+}
+
+/// What the distributions of all that a hit may take cost.
+fn amounts(step: &Step) -> Work {
+    let Kind::Penetrate(penetrate) = &step.kind else { return Work::NONE };
+    let of_row = |row: &super::super::chain::ChartRow| {
+        amount(&row.structure) + row.repeated.as_ref().map_or(Work::NONE, |repeated| amount(&repeated.structure))
+    };
+    let rows = penetrate.chart.iter().flat_map(|chart| &chart.rows).map(of_row).sum::<Work>();
+    let sizes = Work::of_value(penetrate.breach.highest()) + 1;
+    amount(&penetrate.breach) + amount(&penetrate.graze) + rows * sizes
 }
 
 /// How many different things a hit may do.

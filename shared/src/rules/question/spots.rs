@@ -129,14 +129,14 @@ impl Lexicon {
         let covers = table.covers.iter().enumerate().map(|(at, word)| (Sort::Cover, at, &word.named));
         let flags = table.flags.iter().enumerate().map(|(at, flag)| (Sort::Flag, at, flag));
         let all: Vec<(Sort, usize, &Named)> = arcs.chain(ranges).chain(covers).chain(flags).collect();
-        for row in SAME {
+        for row in &*SAME {
             let in_row = |name: &String| row.iter().any(|word| plain(word) == plain(name));
             for (sort, at, named) in &all {
                 let mut names = [&named.id, &named.label].into_iter().chain(&named.also);
                 if !names.any(in_row) {
                     continue;
                 }
-                for word in *row {
+                for word in row {
                     let free = self.names.get(&plain(word).replace(' ', "")).is_none_or(Vec::is_empty);
                     if free {
                         self.add(*sort, *at, word);

@@ -1,47 +1,8 @@
-//! Ordinary words for what packs have words of their own for, as data.
+//! Ordinary words for what packs have words of their own for: data, in the file beside this one.
+use std::sync::LazyLock;
 
 /// Words that mean one thing of the table: a name of the pack that stands in a row has all words of that row.
-pub(super) const SAME: &[&[&str]] = &[
-    &[
-        "contact",
-        "touching",
-        "hand to hand",
-        "base to base",
-        "base 2 base",
-        "base contact",
-        "b2b",
-        "btb",
-        "melee",
-        "close combat",
-        "close quarters",
-        "in combat",
-        "toe to toe",
-        "arms length",
-        "stuck in",
-        "engaged",
-        "touch",
-    ],
-    &["near", "short", "close", "short range", "close range", "near range", "short distance", "close distance"],
-    &["mid", "middle", "medium", "medium range", "mid range", "middle range"],
-    &[
-        "far",
-        "long",
-        "distant",
-        "long range",
-        "far range",
-        "long shots",
-        "long shot",
-        "afar",
-        "long distance",
-        "long way",
-    ],
-    &["front", "head on", "ahead", "bow", "face on", "dead ahead", "frontal", "from in front", "nose", "front on"],
-    &["side", "flank", "sides", "beam", "broadside", "side on", "port", "starboard", "flanked"],
-    &["rear", "behind", "back", "stern", "back end", "rear end", "arse", "backside", "tail", "aft"],
-    &["fog", "mist", "foggy", "misty"],
-    &["whiteout", "blizzard", "snowstorm", "snow storm"],
-    &["deep cold", "cold", "frost", "freezing", "frosty"],
-    &["braced", "dug in", "set up", "settled", "settled down", "took aim", "aimed", "bracing", "settling"],
-    &["flood", "flooded", "high water", "flooding"],
-    &["open", "no cover", "the open", "in the open", "out in the open"],
-];
+pub(super) static SAME: LazyLock<Vec<Vec<&'static str>>> = LazyLock::new(|| {
+    let rows = include_str!("synonyms.txt").lines().filter(|line| !line.starts_with('#'));
+    rows.map(|row| row.split(", ").collect()).collect()
+});

@@ -44,7 +44,7 @@ pub fn sheet(of: &WorthAnswer) -> Sheet {
             }),
         ]
     };
-    let head = ["unit", "points", "fair price", "worth", "damage", "survival", "verdict"];
+    let head = ["unit", "points", "fair", "worth", "damage", "turns", "mark"];
     let table = Table {
         caption: format!("All against all, {} turns", of.turns),
         head: head.map(str::to_owned).to_vec(),
