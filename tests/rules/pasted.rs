@@ -349,17 +349,18 @@ fn five_hundred_lines_are_taken() {
 #[test]
 fn reading_is_linear() {
     let pack = guild();
-    let time = |text: &str| {
+    // The processor's time, many readings together where one is too short to be seen.
+    let time = |text: &str, readings: u32| {
         let run = || {
             let before = on_processor("thread-self");
-            assert!(!read(&pack, text).problems.is_empty());
+            (0..readings).for_each(|_| assert!(!read(&pack, text).problems.is_empty()));
             on_processor("thread-self") - before
         };
-        (0..5).map(|_| run()).min().expect("five runs")
+        (0..3).map(|_| run()).min().expect("three runs")
     };
     let hold = |what: &str, few: &str, many: &str| {
-        let (few, many) = (time(few), time(many));
-        assert!(many < few * 500 + Duration::from_millis(50), "{what}: {few:?} and {many:?}");
+        let (few, many) = (time(few, 50), time(many, 1));
+        assert!(many < few * 10 + Duration::from_millis(50), "{what}: {few:?} for fifty and {many:?}");
     };
     for line in
         ["Dragon of the marsh", "Heron Carriage + sails + a dragon", "((((((((((", "3 3 3 3 3 3", "a, b, c, d, e"]

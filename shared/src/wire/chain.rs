@@ -242,7 +242,10 @@ impl ChainForm {
         }
         let aftermath: Vec<_> = chain.aftermath().iter().map(AftermathForm::from).collect();
         let base = Self { target, aftermath: (!aftermath.is_empty()).then_some(aftermath), ..Self::default() };
+        // What only a volley may say keeps it in its list.
+        let plain = |volley: &VolleyForm| volley.spill.is_none() && volley.ignore.is_none();
         if volleys.len() == 1
+            && volleys.iter().all(plain)
             && let Some(VolleyForm { attackers, attacks, steps, damage, because, label, .. }) = volleys.pop()
         {
             return Self { attackers, attacks, steps, damage, because, label, ..base };

@@ -203,7 +203,8 @@ impl Ready for NeededReady {
     fn canonical(&self) -> impl Serialize {
         let of = match &self.of {
             search::Of::Tries(check, passes) => {
-                serde_json::json!([CheckRequest::of(&check.with_tries(1), false), passes])
+                // With as many tries as may be looked at, so that its whole budget of re-rolls counts.
+                serde_json::json!([CheckRequest::of(&check.with_tries(self.most), false), passes])
             }
             search::Of::Attackers(fight, goal) => serde_json::json!([fight.canonical(), goal.key()]),
         };

@@ -31,7 +31,10 @@ impl Duel {
         match &mut duel.a.target {
             Target::Soldiers(soldiers) => match soldiers.groups.as_mut_slice() {
                 [alike] => alike.models *= times + 1,
-                unlike => soldiers.groups = unlike.repeat(times as usize + 1),
+                unlike => {
+                    let again = std::iter::repeat_n(unlike.to_vec(), times as usize + 1);
+                    soldiers.groups = again.flatten().collect();
+                }
             },
             Target::Armoured(armoured) => armoured.units *= times + 1,
         }

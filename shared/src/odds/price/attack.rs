@@ -167,7 +167,8 @@ fn attacks_bits(of: &Attacks) -> Work {
 /// In how many ways one roll of a step may lead on: each of its gains, and each once more where it may backfire.
 fn edges(step: &Step) -> Work {
     let Kind::Roll(roll) = &step.kind else { return Work::new(3) };
-    let ways = Work::from(roll.margins.len()) + Work::from(usize::from(roll.roll.critical.is_some())) + 3;
+    let critical = if roll.roll.critical.is_some() { Work::ONE } else { Work::NONE };
+    let ways = Work::from(roll.margins.len()) + critical + 3;
     if roll.roll.backfire.is_some() { ways * 2 } else { ways }
 }
 
