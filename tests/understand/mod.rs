@@ -16,6 +16,7 @@ const FILES: &[(&str, &str)] = &[
     ("voice A", include_str!("voiceA.jsonl")),
     ("voice B", include_str!("voiceB.jsonl")),
     ("voice C", include_str!("voiceC.jsonl")),
+    ("voice D", include_str!("voiceD.jsonl")),
 ];
 
 fn all() -> Vec<Case> {
