@@ -41,6 +41,9 @@ pub struct Pieces {
 /// Cuts a message into pieces.
 pub fn pieces(text: &str, index: Option<&PackIndex>) -> Pieces {
     let mut pieces = scan::scan(text);
-    let corrected = spelling::correct(&mut pieces, &spelling::Vocabulary::of(index));
+    let corrected = match index {
+        Some(index) => spelling::correct(&mut pieces, index.vocabulary()),
+        None => spelling::correct(&mut pieces, &spelling::Vocabulary::of(None)),
+    };
     Pieces { pieces: phrases::join(pieces), corrected }
 }

@@ -9,12 +9,14 @@
 //! | [`sides`], [`carried`], [`amounts`] | one grammar for a side |
 //! | [`table`] | one grammar for the situation |
 //! | [`roles`], [`battle`] | who attacks whom |
-//! | [`volleys`], [`counts`], [`contest`], [`mend`], [`dice`], [`plain`], [`looks`] | readings of each kind of question, with how much speaks for them |
+//! | [`volleys`], [`counts`], [`luck`], [`contest`], [`mend`], [`dice`], [`plain`], [`looks`], [`ruled`] | readings of each kind of question, with how much speaks for them |
 //! | [`cover`] | what a reading leaves over |
+//! | [`apart`] | several sentences: which of them asks |
 //! | [`choose`] | the clear winner, or what to ask |
 //! | [`follow`] | the question before with something changed |
 //! | [`speak`] | a reading as a complete sentence |
 pub mod amounts;
+pub mod apart;
 pub mod attack;
 pub mod battle;
 pub mod carried;
@@ -29,6 +31,7 @@ pub mod helpers;
 pub mod lexicon;
 pub mod lists;
 pub mod looks;
+pub mod luck;
 pub mod mend;
 pub mod names;
 mod numbers;
@@ -36,6 +39,7 @@ pub mod options;
 pub mod plain;
 pub mod reading;
 pub mod roles;
+pub mod ruled;
 pub mod scene;
 pub mod sides;
 pub mod speak;
@@ -47,7 +51,8 @@ pub mod volleys;
 use crate::client::index::PackIndex;
 use crate::commands::Command;
 use crate::link::Link;
-use choose::{Outcome, Ranked, choose, readings, sole_question};
+use apart::{sole_question, two_questions};
+use choose::{Outcome, Ranked, choose, readings};
 use lexicon::Class;
 use scene::Scene;
 
@@ -72,7 +77,7 @@ pub enum Understood {
 /// Reads a message.
 pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Understood {
     let scene = Scene::of(text, index);
-    if let Some(done) = control(&scene, index) {
+    if let Some(done) = control(&scene, index, before) {
         return done;
     }
     let said = |outcome, corrected, again| Understood::Said { outcome, corrected, again };
@@ -85,7 +90,15 @@ pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Under
         let own = fresh.is_some_and(|fresh| fresh.is_clear() && fresh.value > 2.1);
         // What goes on from the answer before is seldom a question about a rule.
         let ruled = fresh.is_some_and(|fresh| fresh.reading.command.name == "rule" && fresh.value < 3.4);
-        let stands = own && (!cued || battle.fighters().count() >= 2 && !ruled);
+        // `and if the gunners were flanked and the bows closer`: both stand in the question before.
+        let known: Vec<&str> =
+            ["/attacker/unit", "/target/unit", "/a/unit", "/b/unit", "/matchup/attacker/unit", "/matchup/target/unit"]
+                .iter()
+                .filter_map(|place| before?.question.pointer(place)?.as_str())
+                .collect();
+        let same = battle.fighters().all(|side| side.unit().is_some_and(|unit| known.contains(&unit)));
+        let goes_on = cued && same && follow.is_clear() && battle.fighters().all(|side| side.count.is_none());
+        let stands = own && !goes_on && (!cued || battle.fighters().count() >= 2 && !ruled);
         // A change of which much is left over may be another question.
         let most = if cued { 0.8 } else { 0.45 };
         if !stands && follow.is_clear() && follow.left.soft > most && (!clear(&ranked) || cued && ruled) {
@@ -98,6 +111,9 @@ pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Under
         if !stands && cued && !clear(&ranked) {
             return said(choose(&scene, &[follow]), scene.corrected, true);
         }
+    }
+    if let Some(outcome) = two_questions(&scene) {
+        return said(outcome, scene.corrected, false);
     }
     if let Some((alone, alone_ranked)) = sole_question(&scene, index) {
         let outcome = choose(&alone, &alone_ranked);
@@ -122,6 +138,13 @@ pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Under
     said(outcome, scene.corrected, false)
 }
 
+/// Whether a message asks for the reasons of an answer.
+pub fn asks_why(text: &str) -> bool {
+    let index = PackIndex::default();
+    let scene = Scene::of(text, &index);
+    scene.has(Class::Why) && scene.tokens.len() <= 16
+}
+
 /// Reads what stands behind a slash command.
 pub fn understand_as(
     text: &str,
@@ -135,7 +158,7 @@ pub fn understand_as(
 }
 
 /// `never mind`, `cancel`, `new question: …`, `go back`.
-fn control(scene: &Scene<'_>, index: &PackIndex) -> Option<Understood> {
+fn control(scene: &Scene<'_>, index: &PackIndex, before: Option<&Link>) -> Option<Understood> {
     let words: Vec<usize> = (0..scene.tokens.len()).filter(|at| !scene.tokens[*at].word.is_empty()).collect();
     let first = words
         .iter()
@@ -153,7 +176,12 @@ fn control(scene: &Scene<'_>, index: &PackIndex) -> Option<Understood> {
         match rest.first() {
             None => return Some(Understood::Forget),
             Some(at) if len > 1 && (*at > first + len || scene.any(first, &["new"])) => {
-                return Some(understand(&scene.text[scene.tokens[*at].span.start..], index, None));
+                // `new question: 6 stilts, same target`
+                let same = rest.iter().any(|at| scene.any(*at, &["same"]));
+                let start = (first + len..=*at)
+                    .find(|at| !scene.is_end(*at))
+                    .map_or(scene.tokens[*at].span.start, |at| scene.tokens[at].span.start);
+                return Some(understand(&scene.text[start..], index, before.filter(|_| same)));
             }
             _ => {}
         }

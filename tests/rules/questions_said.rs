@@ -127,7 +127,7 @@ fn terms_are_looked_up() {
         ("canal-guild", "what is a breach", "term", vec!["Hull", "steering gone"]),
         ("sedge-moot", "whats salt", "stat", vec!["stand up again"]),
         ("sedge-moot", "what is wavering", "aftermath", vec!["gives ground"]),
-        ("floe-run", "what happens in a snowstorm", "flag", vec!["two less"]),
+        ("floe-run", "what happens in a snowstorm", "rule", vec!["two less"]),
         ("floe-run", "what does listing mean", "mark", vec!["cracks", "Finish her"]),
         ("floe-run", "what is the cold watch", "check", vec!["2d10", "7+"]),
     ] {

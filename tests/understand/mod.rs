@@ -2,6 +2,8 @@
 //!
 //! `messages.jsonl` comes with its format from the owner of the project; `voice*.jsonl` are further voices. Three quarters are for
 //! tuning; the last quarter, those whose id hashes to a multiple of four, is only looked at to report.
+mod bad;
+mod context;
 mod judge;
 mod known;
 mod shaken;
@@ -16,6 +18,8 @@ const FILES: &[(&str, &str)] = &[
     ("voice A", include_str!("voiceA.jsonl")),
     ("voice B", include_str!("voiceB.jsonl")),
     ("voice C", include_str!("voiceC.jsonl")),
+    ("voice D", include_str!("voiceD.jsonl")),
+    ("voice E", include_str!("voiceE.jsonl")),
 ];
 
 fn all() -> Vec<Case> {
@@ -32,11 +36,21 @@ async fn messages_mean_what_their_authors_meant() {
         let (verdict, said) = judge.judge(&case).await;
         table.add(&case, verdict);
         let name = verdict.name();
+        // What is kept apart shows no more than its name.
+        if verdict != Verdict::Right {
+            let shown = if judge::is_kept_apart(&case.id) {
+                String::new()
+            } else {
+                format!(" [{}] {:?} {:?}: {said}", case.pack, case.before, case.say)
+            };
+            println!("{name} {}{shown}", case.id);
+        }
         match (verdict, known.get(case.id.as_str())) {
             (Verdict::Right, Some(_)) => found.push(case.id.clone()),
             (Verdict::Right, None) => {}
             // What was asked back, or refused, may not become wrong.
             (_, Some(before)) if *before == "wrong" || verdict != Verdict::Wrong => {}
+            _ if judge::is_kept_apart(&case.id) => lost.push(format!("{name} {}", case.id)),
             _ => lost.push(format!("{name} {} {:?}: {said}", case.id, case.say)),
         }
     }
@@ -53,9 +67,20 @@ struct Table(BTreeMap<String, BTreeMap<&'static str, usize>>);
 
 impl Table {
     fn add(&mut self, case: &Case, verdict: Verdict) {
-        let part = if judge::is_kept_apart(&case.id) { "~ last quarter" } else { "~ three quarters" };
-        for row in [case.kind.as_str(), part, "~ all"] {
-            *self.0.entry(row.to_owned()).or_default().entry(verdict.name()).or_default() += 1;
+        let part = if judge::is_kept_apart(&case.id) { "last quarter" } else { "three quarters" };
+        let voice = match case.id.chars().next() {
+            Some(letter @ 'A'..='Z') => format!("voice {letter}"),
+            _ => "messages".to_owned(),
+        };
+        let rows = [
+            case.kind.clone(),
+            format!("~ {voice}, {part}"),
+            format!("~ {part}"),
+            format!("~ {voice}"),
+            "~~ all".to_owned(),
+        ];
+        for row in rows {
+            *self.0.entry(row).or_default().entry(verdict.name()).or_default() += 1;
         }
     }
 }
@@ -64,7 +89,7 @@ impl std::fmt::Display for Table {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         for (row, counts) in &self.0 {
             let all: usize = counts.values().sum();
-            write!(out, "{row:16} {all:4}")?;
+            write!(out, "{row:26} {all:4}")?;
             for name in ["right", "partly", "offered", "asked", "refused", "wrong"] {
                 let count = counts.get(name).copied().unwrap_or_default();
                 write!(out, "  {name} {count:3} ({:3.0}%)", 100.0 * count as f64 / all as f64)?;

@@ -1,5 +1,6 @@
 //! What a pack's index tells: the names that a message may use. The only reader of that answer.
 use crate::typing::scan::folded;
+use crate::typing::spelling::Vocabulary;
 use crate::understand::names::Names;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -52,6 +53,9 @@ pub struct PackIndex {
     /// All ways to say its names, made when they are first needed.
     #[serde(skip)]
     sayings: OnceLock<Names>,
+    /// The words that are known beside it, made when they are first needed.
+    #[serde(skip)]
+    vocabulary: OnceLock<Vocabulary>,
 }
 
 /// A word of the pack with what it means.
@@ -161,6 +165,11 @@ impl PackIndex {
     /// All ways to say its names.
     pub fn sayings(&self) -> &Names {
         self.sayings.get_or_init(|| Names::of(self))
+    }
+
+    /// The words that need no correction where this pack is chosen.
+    pub fn vocabulary(&self) -> &Vocabulary {
+        self.vocabulary.get_or_init(|| Vocabulary::of(Some(self)))
     }
 
     /// A unit by its id.

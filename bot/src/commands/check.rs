@@ -86,7 +86,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
 }
 
 /// A check of the pack, with what a message may add to it.
-fn named_question(asked: &Asked<'_>, mut request: Json) -> Json {
+pub(super) fn named_question(asked: &Asked<'_>, mut request: Json) -> Json {
     for option in ["tries", "reroll", "rerolls", "keep"] {
         asked.put(&mut request, option, &format!("/{option}"));
     }

@@ -1,7 +1,7 @@
 //! `/luck`: a result that happened, and how unusual it was.
 use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt, Share};
-use super::{check, matchup, odds, repair};
+use super::{check, matchup, named, odds, repair};
 use crate::card::Card;
 use crate::client::Trouble;
 use crate::client::answers::{Chance, LuckAnswer};
@@ -60,7 +60,10 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
             (inner, read_as)
         }
         "check" => {
-            let inner = check::question(&about.asked)?;
+            let inner = match named::one(&about.asked).await? {
+                Some(request) => check::named_question(&about.asked, request),
+                None => check::question(&about.asked)?,
+            };
             let read_as = check::described(&inner);
             (inner, read_as)
         }

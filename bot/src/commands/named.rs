@@ -35,6 +35,29 @@ pub async fn request(asked: &Asked<'_>) -> Result<Option<(Json, Vec<String>)>, H
     Ok(Some((request, because.collect())))
 }
 
+/// The request for a check that is named: as its unit takes it, or as all do where they take it alike.
+///
+/// # Errors
+/// Where it depends on the unit and none was said, or the service does not tell it.
+pub async fn one(asked: &Asked<'_>) -> Result<Option<Json>, Halt> {
+    let Some(name) = asked.read.name("check") else { return Ok(None) };
+    if let Some((request, _)) = request(asked).await? {
+        return Ok(Some(request));
+    }
+    let each = try_join_all(asked.names()?.units.iter().map(|unit| taken(asked, name, &unit.id))).await?;
+    let plain = |request: &Json| {
+        let extra = ["reroll", "rerolls", "modifier"].iter().filter(|key| request.get(**key).is_some()).count();
+        (extra, request.to_string().len())
+    };
+    let mut requests: Vec<Json> = each.into_iter().flatten().map(|taken| taken.check["request"].clone()).collect();
+    requests.sort_by_key(plain);
+    let same = |key: &str| requests.iter().all(|request| request.get(key) == requests[0].get(key));
+    if requests.is_empty() || !same("needs") || !same("dice") || !same("die") {
+        return Err(Halt::missing("unit", "Whose check was it? Say which unit."));
+    }
+    Ok(requests.into_iter().next())
+}
+
 /// The card of a check that is named without a unit: what it comes to for each unit of the pack.
 ///
 /// # Errors

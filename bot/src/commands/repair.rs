@@ -116,7 +116,7 @@ pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), H
     }
     asked.need(&question, "missing", "/missing")?;
     if let Some(crate::typing::Value::Dice(points)) = asked.read.get("incoming") {
-        set(&mut question, "/incoming", incoming(points));
+        set(&mut question, "/incoming", json!(points));
     }
     if asked.die() != 6 && question.get("die").is_none() {
         set(&mut question, "/die", json!(asked.die()));
@@ -130,12 +130,6 @@ pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), H
         set(&mut question, "/capacity", json!(missing + 1));
     }
     Ok((question, notes))
-}
-
-fn incoming(points: &str) -> Json {
-    points
-        .parse::<u64>()
-        .map_or_else(|_| json!(points), |points| json!({"distribution": [{"value": points, "chance": 1}]}))
 }
 
 fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer) -> Card {

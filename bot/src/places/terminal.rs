@@ -58,7 +58,8 @@ impl Chat {
             return steps;
         }
         let card = self.ask(api, text).await;
-        let drawn = draw::card(&card, width, false);
+        // Who asks why sees the steps beneath the answer.
+        let drawn = draw::card(&card, width, crate::understand::asks_why(text));
         self.unfinished.clone_from(&card.unfinished);
         if let Some(pack) = &card.pack {
             self.pack = Some(pack.clone());

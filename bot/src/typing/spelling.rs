@@ -3,6 +3,7 @@ use super::fillers::{FILLERS, PHRASE_WORDS, face_word, number_word, singular, ti
 use super::piece::{Piece, What};
 use crate::client::index::PackIndex;
 use crate::commands;
+use crate::understand::names::letters;
 use std::collections::BTreeSet;
 
 /// The words that are known: those of the commands, of the pack, and the small words between them.
@@ -11,6 +12,7 @@ pub struct Vocabulary {
     small: BTreeSet<String>,
     telling: BTreeSet<String>,
     names: BTreeSet<String>,
+    letters: Vec<(u32, String)>,
 }
 
 impl Vocabulary {
@@ -26,6 +28,7 @@ impl Vocabulary {
             vocabulary.names.extend(index.words().map(|word| singular(&word).to_owned()));
             vocabulary.telling.extend(vocabulary.names.iter().cloned());
         }
+        vocabulary.letters = vocabulary.telling.iter().map(|word| (letters(word), word.clone())).collect();
         vocabulary
     }
 
@@ -34,7 +37,8 @@ impl Vocabulary {
         let single = singular(word);
         [word, single].iter().any(|word| self.small.contains(*word) || self.telling.contains(*word))
             || number_word(word).or_else(|| face_word(word)).or_else(|| times_word(word)).is_some()
-            || (word.len() >= 3 && self.names.iter().any(|known| known.starts_with(single)))
+            || (word.len() >= 3
+                && self.names.range(single.to_owned()..).next().is_some_and(|known| known.starts_with(single)))
     }
 
     /// The closest word that is known, where no other is as close; of equals the pack's, then one that begins alike.
@@ -44,7 +48,10 @@ impl Vocabulary {
             let distance = closeness(word, known)?;
             Some((distance, !self.names.contains(known), known.chars().next() != initial))
         };
-        let mut found: Vec<_> = self.telling.iter().filter_map(|known| Some((rank(known)?, known.as_str()))).collect();
+        // Two changes, and an ending each, differ in six letters at most.
+        let bits = letters(word);
+        let near = self.letters.iter().filter(|(other, _)| (bits ^ other).count_ones() <= 6);
+        let mut found: Vec<_> = near.filter_map(|(_, known)| Some((rank(known)?, known.as_str()))).collect();
         found.sort();
         // A word and its plural are one.
         found.dedup_by(|a, b| singular(a.1) == singular(b.1));
@@ -65,6 +72,9 @@ pub fn closeness(word: &str, known: &str) -> Option<usize> {
         4..=6 => 1,
         _ => 2,
     };
+    if word.len().abs_diff(known.len()) > allowed + 2 {
+        return None;
+    }
     let (single, known_single) = (singular(word), singular(known));
     let distance = strsim::osa_distance(word, known).min(strsim::osa_distance(single, known_single));
     (distance <= allowed).then_some(distance)

@@ -146,6 +146,16 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
                 && (scene.is_end(next) || structure);
             if let Some(start) = downto {
                 (says, from, to) = (Some(Says::Left), start, next);
+            } else if before > 0
+                && scene.any(before - 1, &["on", "at"])
+                && scene.is_end(next)
+                && sides.iter().any(|side| {
+                    side.end() == before - 1
+                        && side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| unit.armoured)
+                })
+            {
+                // `heron on 2, …`
+                (says, from, to) = (Some(Says::Left), before - 1, next);
             } else if on {
                 (says, from, to) = (Some(Says::Left), before - 1, next);
             } else if before > 0

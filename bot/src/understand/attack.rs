@@ -64,6 +64,9 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
     };
     mark(&mut used, from, to);
     let sided = (0..used.len()).find(|at| scene.any(*at, &["sided"])).and_then(|at| scene.number(at.checked_sub(1)?));
+    if let Some(at) = (1..used.len()).find(|at| scene.any(*at, &["sided"])) {
+        mark(&mut used, at - 1, at + 1);
+    }
     let usual = told.index().die.unwrap_or(6);
     let die = sided.unwrap_or_else(|| u64::from(usual));
     const ORDER: [&str; 3] = ["hit", "wound", "save"];
@@ -131,10 +134,12 @@ fn needs(scene: &Scene<'_>, used: &[bool]) -> Vec<Need> {
         let needs = match &scene.tokens[at].what {
             What::Needs(needs) => needs.clone(),
             What::Faces(face) if !(at > 0 && scene.word(at - 1).starts_with("reroll")) => format!("{face}+"),
-            What::Number(_) if on && !scene.any(at + 1, &["dice", "models"]) => match scene.number(at) {
-                Some(number) => format!("{number}+"),
-                None => continue,
-            },
+            What::Number(_) if on && !scene.any(at + 1, &["dice", "models", "sided", "sider"]) => {
+                match scene.number(at) {
+                    Some(number) => format!("{number}+"),
+                    None => continue,
+                }
+            }
             _ => continue,
         };
         let near = |places: Vec<usize>| {

@@ -221,6 +221,23 @@ fn deny(scene: &Scene<'_>, sides: &mut Vec<Side>, used: &mut [bool]) -> Vec<Stri
     if sides.len() < 2 {
         return denied;
     }
+    // `the walker, no wait, the heron`
+    const MEND: &[&str] = &["no", "wait", "mean", "meant", "sorry", "rather", "correction", "actually", "oops", "nope"];
+    for at in (1..sides.len()).rev() {
+        let between = sides[at - 1].end()..sides[at].start;
+        let mends = between.clone().filter(|place| scene.any(*place, MEND)).count();
+        let clean =
+            between.clone().all(|place| scene.is_end(place) || scene.any(place, MEND) || scene.is(place, Class::Small));
+        let strong =
+            mends > 1 || between.clone().any(|place| scene.any(place, &["mean", "meant", "sorry", "wait", "oops"]));
+        if clean && strong && !sides[at].helper && between.len() <= 7 {
+            used[between].fill(true);
+            let old = sides.remove(at - 1);
+            denied.push(old.ids[0].clone());
+            let side = &mut sides[at - 1];
+            side.count = side.count.or(old.count);
+        }
+    }
     sides.retain(|side| {
         let before = (0..side.start).rev().find(|&at| !scene.any(at, &["the", "a", "an", "my", "his"]));
         let not = before.filter(|&at| {
@@ -263,9 +280,10 @@ fn merge(sides: &mut Vec<Side>) {
     }
 }
 
-/// How many models a number of a unit is: crews are counted by the crew.
+/// How many models a number of a unit is: crews are counted by the crew, unless the number is a size that one crew may have.
 pub fn models(index: &PackIndex, unit: &str, count: u64) -> u64 {
     match index.unit(unit) {
+        Some(unit) if unit.least < unit.most && (unit.least..=unit.most).contains(&count) => count,
         Some(unit) if unit.is_counted_whole() => count * unit.least,
         _ => count,
     }

@@ -56,6 +56,23 @@ pub fn carried(scene: &Scene<'_>, sides: &mut Vec<Side>, used: &mut [bool]) {
             used[mention.at..mention.at + mention.len].fill(true);
         }
     }
+    // `throws its pots`: the last word of a weapon that the unit has anyway.
+    let own: Vec<String> = sides
+        .iter()
+        .filter_map(|side| side.unit().and_then(|id| scene.index.unit(id)))
+        .flat_map(|unit| &unit.weapons)
+        .filter_map(|id| id.rsplit('-').next().map(str::to_owned))
+        .collect();
+    for at in 1..scene.tokens.len() {
+        let owned = scene.any(at - 1, &["its", "his", "their", "my", "our", "with", "the"]) && !denied(scene, at);
+        if owned
+            && !used[at]
+            && own.iter().any(|last| last == singular(scene.word(at)))
+            && scene.named_at(Sort::Unit, at).is_none()
+        {
+            used[at] = true;
+        }
+    }
     // What stands before the first unit is its own as well: `with hooks, 10 dyke hands`, `hook armed hands`.
     if let Some(first) = sides.iter().position(|side| !side.helper) {
         let region = 0..sides[first].start;

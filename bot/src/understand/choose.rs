@@ -4,8 +4,7 @@ use super::cover::{Left, left};
 use super::lexicon::Class;
 use super::reading::{Act, Reading, Told};
 use super::scene::Scene;
-use super::{attack, contest, counts, dice, lists, looks, mend, options, plain, trial, volleys};
-use crate::client::index::PackIndex;
+use super::{attack, contest, counts, dice, lists, looks, luck, mend, options, plain, ruled, trial, volleys};
 use crate::commands::Command;
 
 /// A reading with what it leaves over.
@@ -60,7 +59,7 @@ fn of_battle(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Readin
         volleys::duel(&fight),
         contest::compare(&fight),
         counts::needed(&told),
-        counts::luck(&told),
+        luck::luck(&told),
         mend::repair(&told),
         trial::named_check(&told),
         dice::check(&told),
@@ -72,7 +71,7 @@ fn of_battle(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Readin
         lists::points(&told),
         looks::appraise(&told),
         looks::arc(&told),
-        looks::rule(&told),
+        ruled::rule(&told),
         looks::pack(&told),
         looks::help(&told),
     ];
@@ -134,6 +133,8 @@ pub enum Outcome {
 const LEAST: f64 = 1.45;
 /// Below this nothing is asked back.
 const LEAST_ASKED: f64 = 1.15;
+/// The same where something of the pack is named.
+const LEAST_NAMED: f64 = 0.2;
 /// Where more than this is left over of ordinary words, the reading is offered, not answered.
 pub const MUCH: f64 = 1.25;
 /// Closer than this two readings are offered both.
@@ -142,16 +143,23 @@ const MARGIN: f64 = 0.3;
 /// Chooses among the readings of a message.
 pub fn choose(scene: &Scene<'_>, ranked: &[Ranked]) -> Outcome {
     let Some(best) = ranked.first() else { return Outcome::Nothing };
-    if best.value < if best.reading.is_whole() { LEAST } else { LEAST_ASKED } {
+    let about = is_about(scene);
+    let least = match (best.reading.is_whole(), about) {
+        (true, _) => LEAST,
+        (false, true) => LEAST_NAMED,
+        (false, false) => LEAST_ASKED,
+    };
+    if best.value < least {
         // Something complete that leaves too much over is offered, where it is asked at all.
-        let offered: Vec<Reading> = ranked
-            .iter()
-            .filter(|one| one.reading.is_whole() && one.value > 0.6)
-            .take(3)
-            .map(|one| one.reading.clone())
-            .collect();
-        if best.reading.is_whole() && best.value > 0.6 && !best.left.blocks.is_empty() && best.reading.score > 2.0 {
-            return leftover(scene, best, offered);
+        let whole = |one: &&Ranked| one.reading.is_whole() && one.value > 0.6;
+        let offered: Vec<Reading> = ranked.iter().filter(whole).take(3).map(|one| one.reading.clone()).collect();
+        let Some(first) = ranked.iter().find(whole) else { return Outcome::Nothing };
+        if first.reading.score > 2.0 || about {
+            return if first.left.blocks.is_empty() {
+                unsure(scene, first, offered)
+            } else {
+                leftover(scene, first, offered)
+            };
         }
         return Outcome::Nothing;
     }
@@ -206,6 +214,25 @@ pub fn choose(scene: &Scene<'_>, ranked: &[Ranked]) -> Outcome {
     Outcome::Answer(Box::new(best.clone()))
 }
 
+/// Whether something of the pack is named, or dice are.
+fn is_about(scene: &Scene<'_>) -> bool {
+    use super::names::{Fit, Sort};
+    use crate::typing::piece::What;
+    let named = scene.mentions.iter().any(|one| match one.sort {
+        Sort::Unit => true,
+        Sort::Rule | Sort::Weapon | Sort::Option => one.fit == Fit::Whole,
+        _ => false,
+    });
+    let dice = |what: &What| matches!(what, What::Dice(_) | What::Needs(_) | What::Faces(_));
+    let asked = scene.asks() || scene.has(Class::Wh) || scene.tokens.iter().any(|token| scene_number(&token.what));
+    let attacked = scene.has(Class::Attack) && scene.tokens.iter().any(|token| scene_number(&token.what));
+    asked && (named || attacked || scene.tokens.iter().any(|token| dice(&token.what)))
+}
+
+fn scene_number(what: &crate::typing::piece::What) -> bool {
+    matches!(what, crate::typing::piece::What::Number(_) | crate::typing::piece::What::Times(_))
+}
+
 fn same(one: &Reading, other: &Reading) -> bool {
     one.command.name == other.command.name
 }
@@ -231,68 +258,10 @@ pub fn unsure(scene: &Scene<'_>, best: &Ranked, offers: Vec<Reading>) -> Outcome
         .take(3)
         .map(|word| format!("\u{201c}{word}\u{201d}"))
         .collect();
-    let question = format!("Is this what you mean? I made nothing of {}.", words.join(", "));
-    Outcome::Ask { question, command: best.reading.command, option: None, offers, choices: Vec::new() }
-}
-
-/// The sentence that alone is the question, where all else in the message is an aside.
-pub fn sole_question<'a>(scene: &Scene<'a>, index: &'a PackIndex) -> Option<(Scene<'a>, Vec<Ranked>)> {
-    let sentences = scene.tokens.last().map_or(0, |token| token.sentence) + 1;
-    if sentences < 2 {
-        return None;
-    }
-    let text = |sentence: usize| {
-        let mut tokens = scene.tokens.iter().filter(|token| token.sentence == sentence);
-        let first = tokens.next()?;
-        let last = tokens.next_back().unwrap_or(first);
-        let end = if scene.text[last.span.end..].starts_with('?') { last.span.end + 1 } else { last.span.end };
-        scene.text.get(first.span.start..end)
+    let question = if words.is_empty() {
+        "Is this what you mean?".to_owned()
+    } else {
+        format!("Is this what you mean? I made nothing of {}.", words.join(", "))
     };
-    let parts: Vec<&'a str> = (0..sentences).filter_map(text).collect();
-    let mut found: Vec<(usize, Scene<'a>, Vec<Ranked>)> = Vec::new();
-    let mut asides = true;
-    for (at, part) in parts.iter().enumerate() {
-        let alone = Scene::of(part, index);
-        let (ranked, battle) = readings(&alone, None);
-        let questioned = !scene.asks() || part.ends_with('?');
-        let clear = questioned && ranked.first().is_some_and(|best| best.is_clear() && best.value > 2.2);
-        if clear {
-            found.push((at, alone, ranked));
-        } else {
-            let slots =
-                !battle.table.is_empty() || battle.sides.iter().any(|side| side.count.is_some_and(|count| count > 1));
-            let numbers = alone.tokens.iter().any(|token| {
-                !matches!(
-                    token.what,
-                    crate::typing::piece::What::Word(_)
-                        | crate::typing::piece::What::Break
-                        | crate::typing::piece::What::Line
-                        | crate::typing::piece::What::Colon
-                )
-            });
-            // What begins so goes on with the question, and what names something of a unit belongs to it.
-            let goes_on = alone.tokens.first().is_some_and(|token| {
-                matches!(token.word.as_str(), "and" | "but" | "only" | "count" | "with" | "without" | "from")
-            });
-            let told = alone.mentions.iter().any(|one| {
-                !matches!(
-                    one.sort,
-                    super::names::Sort::Unit
-                        | super::names::Sort::Stat
-                        | super::names::Sort::Check
-                        | super::names::Sort::Role
-                )
-            });
-            asides &= !slots
-                && !numbers
-                && !goes_on
-                && !alone.has(Class::Without)
-                && !(told && !part.ends_with('?'))
-                && !alone.has(Class::Only);
-        }
-    }
-    if found.len() != 1 || !asides {
-        return None;
-    }
-    found.pop().map(|(_, alone, ranked)| (alone, ranked))
+    Outcome::Ask { question, command: best.reading.command, option: None, offers, choices: Vec::new() }
 }

@@ -42,7 +42,7 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
     let table = situation(&battle.table);
     if let (true, [target]) = (cheapest, all.as_slice()) {
         let score = 4.8;
-        let Some((at, len, chance)) = told.percent() else {
+        let Some((at, len, chance)) = told.percent().or_else(|| super::counts::of_times(told)) else {
             return Some(Reading::lacks(
                 &COMPARE,
                 Some("chance"),

@@ -1,7 +1,7 @@
 //! Each word that carries meaning must be explained by the reading; what is left over blocks it.
 use super::lexicon::Class;
 use super::names::{Fit, Sort};
-use super::reading::Reading;
+use super::reading::{Act, Reading};
 use super::scene::Scene;
 use crate::typing::piece::What;
 
@@ -19,6 +19,9 @@ pub struct Left {
 /// Holds a reading against all words.
 pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
     let mut left = Left::default();
+    // A check that the pack names is no question in plain numbers.
+    let named = matches!(&reading.act, Act::Args(read) if read.name("check").is_some());
+    let plain = reading.is_whole() && !named && ["check", "odds", "draw", "blast"].contains(&reading.command.name);
     for (at, token) in scene.tokens.iter().enumerate() {
         if reading.used.get(at).copied().unwrap_or(false) {
             continue;
@@ -27,12 +30,17 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             What::Break | What::Line | What::Colon | What::Plus => continue,
             What::Word(_) => {}
             What::Number(number) if token.word == "one" && (*number - 1.0).abs() < 0.1 => continue,
+            // `took seven off. seven.`
+            What::Number(_) if is_said_again(scene, &reading.used, at) => continue,
+            // `which of the two`, `swap the two sides`: both that were named.
+            What::Number(_) if is_both(scene, at) => continue,
             // `as I have told him twice`
             What::Times(_)
                 if !["check", "repair", "odds"].contains(&reading.command.name)
                     && scene.text.get(token.span.clone()).is_some_and(|said| said.chars().all(char::is_alphabetic)) =>
             {
-                left.soft += 0.5;
+                left.soft += 0.3;
+                left.words.push(at);
                 continue;
             }
             _ => {
@@ -57,6 +65,39 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             Sort::Cover => one.len > 1 || !super::english::is_word(&token.word),
             Sort::Check | Sort::Arc | Sort::Range | Sort::Role => false,
         });
+        // A result that is told asks for no chance of it.
+        if reading.command.name == "check"
+            && reading.is_whole()
+            && ["passed", "failed", "missed"].contains(&token.word.as_str())
+        {
+            left.soft += 1.3;
+            left.words.push(at);
+            continue;
+        }
+        // Who stands near changes an attack.
+        if left_near(scene, reading, at) {
+            left.soft += 1.3;
+            left.words.push(at);
+            continue;
+        }
+        // In plain numbers each word counts: `both black`, `again if I fail`.
+        if plain && !scene.is(at, Class::Wh) && QUANTITIES.contains(&token.word.as_str()) {
+            left.soft += 1.3;
+            left.words.push(at);
+            continue;
+        }
+        // `given that they are Ice-wise`: what the unit is anyway.
+        let given = ["check", "matchup", "repair"].contains(&reading.command.name)
+            && named.clone().all(|one| {
+                one.sort == Sort::Rule
+                    && scene.any(one.at.wrapping_sub(1), &["are", "is", "being", "were", "theyre", "hes", "its"])
+            })
+            && named.clone().next().is_some();
+        if given {
+            left.soft += 0.2;
+            left.words.push(at);
+            continue;
+        }
         if blocking
             && !(cue
                 && named.clone().all(|one| matches!(one.sort, Sort::Check | Sort::Weapon | Sort::Rule | Sort::Cover)))
@@ -68,6 +109,9 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
         } else if token.classes.has(Class::Small) {
         } else if token.classes.is_empty() && !token.unknown && is_whereabouts(scene, at) {
             left.blocks.push(at);
+        } else if token.word == "without" && scene.word(at + 1).ends_with("ing") && scene.number(at + 1).is_none() {
+            left.soft += 0.3;
+            left.words.push(at);
         } else if token.classes.has(Class::Without) && token.word != "no" || token.classes.has(Class::Charged) {
             left.blocks.push(at);
         } else if is_place(token.classes) {
@@ -86,12 +130,48 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             {
                 left.blocks.push(at);
             }
+        } else if named.clone().any(|one| one.sort == Sort::Rule && one.fit == Fit::Whole) {
+            left.soft += 1.3;
+            left.words.push(at);
         } else {
-            left.soft += if token.classes.is_empty() { 0.35 } else { 0.25 };
+            left.soft += if token.classes.is_empty() { 0.35 } else { 0.25 } + if plain { 0.2 } else { 0.0 };
             left.words.push(at);
         }
     }
     left
+}
+
+/// Words that change what plain numbers say.
+const QUANTITIES: &[&str] = &[
+    "both", "all", "none", "neither", "either", "every", "again", "twice", "half", "double", "exactly", "except",
+    "best", "worst", "highest", "lowest", "another", "fewer", "passed", "failed", "missed", "rolled", "until", "till",
+];
+
+/// `next to`, `beside` that no reading of an attack has given to anybody.
+fn left_near(scene: &Scene<'_>, reading: &Reading, at: usize) -> bool {
+    const NEAR: &[&str] =
+        &["near", "beside", "alongside", "next", "adjacent", "accompanied", "supported", "backed", "led"];
+    scene.any(at, NEAR)
+        && scene.spans(Class::Near).any(|(from, len)| from <= at && at < from + len)
+        && ["matchup", "needed", "luck"].contains(&reading.command.name)
+        && reading.is_whole()
+}
+
+/// A number that stands alone as a sentence and repeats one that is explained.
+fn is_said_again(scene: &Scene<'_>, used: &[bool], at: usize) -> bool {
+    let alone = (at == 0 || scene.is_end(at - 1)) && scene.is_end(at + 1);
+    alone && (0..at).any(|before| used[before] && scene.number(before) == scene.number(at))
+}
+
+/// `the two`, `the two sides`, `these two`: no number of anything.
+fn is_both(scene: &Scene<'_>, at: usize) -> bool {
+    let pointed = at > 0 && scene.any(at - 1, &["the", "these", "those", "other", "last"]);
+    let ends = scene.is_end(at + 1)
+        || scene.any(
+            at + 1,
+            &["sides", "units", "would", "will", "is", "does", "do", "of", "then", "wins", "has", "places", "comes"],
+        );
+    scene.number(at) == Some(2) && pointed && ends && scene.named_at(Sort::Unit, at + 1).is_none()
 }
 
 /// `not`, `no`, `without` that nothing explains.

@@ -8,6 +8,10 @@ use crate::typing::Value;
 use crate::typing::piece::What;
 use serde_json::{Value as Json, json};
 
+mod again;
+use again::keeps;
+pub(super) use again::rerolls;
+
 /// A roll, as far as it was said.
 #[derive(Clone, Debug, Default)]
 pub struct Roll {
@@ -241,6 +245,11 @@ fn counted(scene: &Scene<'_>, at: usize, number: u64, roll: &mut Roll, before: &
         }
         return 2;
     }
+    // `on a ten sider`
+    if scene.any(next, &["sided", "sider", "siders"]) {
+        roll.dice.get_or_insert(format!("1d{number}"));
+        return 2;
+    }
     let tests = (next..next + 3).any(|at| scene.any(at, &["tests", "checks", "saves", "rolls"]));
     if tests && number > 1 && !scene.any(next, &["of", "out", "outta"]) {
         roll.tries.get_or_insert(number);
@@ -270,6 +279,11 @@ fn counted(scene: &Scene<'_>, at: usize, number: u64, roll: &mut Roll, before: &
     if number <= 20 && matches!(scene.tokens.get(next).map(|token| &token.what), Some(What::Faces(_))) {
         return 1;
     }
+    // `two of them to be 5 or up`
+    if scene.any(next, &["of"]) && scene.any(next + 1, &["them", "em", "those", "these"]) {
+        roll.passes = Some(number);
+        return 3;
+    }
     if number == 1 && scene.number(next).is_some() {
         roll.passes = Some(1);
         roll.needs.push(format!("{}+", scene.number(next).unwrap_or(6)));
@@ -293,57 +307,6 @@ fn counted(scene: &Scene<'_>, at: usize, number: u64, roll: &mut Roll, before: &
         return 1;
     }
     0
-}
-
-pub(super) fn rerolls(scene: &Scene<'_>, used: &mut [bool], roll: &mut Roll) {
-    for at in 0..scene.tokens.len() {
-        let word = scene.word(at);
-        let again = word.starts_with("reroll")
-            || word.starts_with("re-roll")
-            || word == "rr"
-            || scene.any(at, &["roll", "rolling"]) && scene.any(at.wrapping_sub(1), &["re"]);
-        if !again {
-            continue;
-        }
-        let ones = (at + 1..at + 4).find(|at| {
-            matches!(scene.tokens.get(*at).map(|token| &token.what), Some(What::Faces(1)))
-                || scene.number(*at) == Some(1)
-        });
-        if let Some(budget) = at.checked_sub(1).and_then(|at| scene.number(at)).filter(|_| ones.is_none()) {
-            roll.rerolls = Some(budget);
-            mark(used, at - 1, at + 1);
-            continue;
-        }
-        roll.reroll = Some(if ones.is_some() { "worst" } else { "failures" });
-        mark(used, at, ones.map_or(at + 1, |ones| ones + 1));
-        if scene.number(at.wrapping_sub(1)) == Some(1) {
-            mark(used, at - 1, at);
-        }
-    }
-}
-
-/// `best of 2`, `keep the highest`.
-fn keeps(scene: &Scene<'_>, die: u32, used: &mut [bool], roll: &mut Roll) {
-    for at in 0..scene.tokens.len() {
-        let highest = scene.any(at, &["best", "highest", "higher"]);
-        if !(highest || scene.any(at, &["worst", "lowest"])) {
-            continue;
-        }
-        let of =
-            (at + 1..at + 4).find(|at| scene.any(*at, &["of"])).and_then(|of| Some((of + 1, scene.number(of + 1)?)));
-        if let Some((place, count)) = of {
-            if roll.keep.is_some() && (0..at).any(|at| scene.is(at, Class::Vs)) {
-                roll.versus_keep = Some((highest, 1));
-                roll.versus = Some(format!("{count}d{die}"));
-                mark(used, at, place + 1);
-                continue;
-            }
-            roll.keep = Some((highest, 1));
-            roll.dice = Some(format!("{count}d{die}"));
-            (roll.tries, roll.passes, roll.count) = (None, None, None);
-            mark(used, at, place + 1);
-        }
-    }
 }
 
 const CHECKED: &[Class] = &[Class::Check, Class::Wh, Class::YesNo, Class::Needed, Class::Luck];
@@ -374,7 +337,8 @@ pub fn check(told: &Told<'_>) -> Option<Reading> {
         }
     }
     let dice = (0..used.len()).any(|at| scene.any(at, &["dice", "die", "roll", "rolls", "rolling"]));
-    let score = 1.4
+    // What was lucky is asked of luck.
+    let score = 1.4 - 1.2 * told.has(Class::Luck)
         + 0.3 * f64::from(u8::from(dice))
         + told.has(Class::Check) * 0.8
         + 0.6 * f64::from(u8::from(roll.dice.is_some()))

@@ -99,6 +99,7 @@ pub fn cued(scene: &Scene<'_>) -> bool {
     }) || (1..scene.tokens.len())
         .any(|at| scene.is_end(at - 1) && scene.any(at, &["without", "with", "from", "instead", "same"]))
         || scene.has(Class::Swap)
+        || hits_back(scene)
         || scene.any(start, &["no", "nah", "sorry", "not", "actually", "i"])
             && scene.any(start, &["no", "nah", "sorry", "not", "actually"])
         || scene.has(Class::Why)
@@ -205,7 +206,8 @@ fn of_units(
             && (at.saturating_sub(3)..at).any(|at| scene.any(at, &theirs))
             && (at + 1..at + 3).any(|at| scene.any(at, &mine))
     });
-    let swapped = scene.has(Class::Swap) || strikes && battle.fighters().count() == 0;
+    let back = hits_back(scene);
+    let swapped = scene.has(Class::Swap) || (strikes || back) && battle.fighters().count() == 0;
     if swapped && before.path != "/v1/appraisal" {
         swap(&mut question, places);
         changes += 1;
@@ -336,6 +338,10 @@ fn of_units(
             changes += 1;
         }
     }
+    // A change that changes nothing was meant otherwise.
+    if changes > 0 && question == before.question {
+        changes = 0;
+    }
     let again = changes == 0 && repeats(scene);
     if scene.has(Class::Why) && changes == 0 {
         for at in 0..used.len() {
@@ -354,6 +360,16 @@ fn of_units(
     notes.dedup();
     reading.notes = std::mem::take(&mut notes);
     Some(reading)
+}
+
+/// `now mine throw back`
+fn hits_back(scene: &Scene<'_>) -> bool {
+    (0..scene.tokens.len()).any(|at| {
+        (scene.is(at, Class::Attack) || scene.is(at, Class::Charged))
+            && (scene.any(at + 1, &["back"])
+                || scene.any(at + 2, &["back"]) && scene.any(at + 1, &["it", "them", "right", "straight"]))
+            && (scene.is_end(at + 2) || scene.is_end(at + 3) || scene.is(at + 2, Class::Small))
+    })
 }
 
 /// Whether the same question is asked in other words: `would they run?`, `how often does that wipe them out`, `why is that`.

@@ -22,8 +22,15 @@ pub fn points(told: &Told<'_>) -> Option<Reading> {
     }
     let mut used = told.battle.used.clone();
     let how = (0..used.len()).any(|at| scene.any(at, &["how"]) && scene.any(at + 1, &["much", "many"]))
-        || (0..used.len())
-            .any(|at| scene.any(at, &["cost", "costs", "total", "price", "legal", "allowed", "pts", "points", "add"]));
+        || (0..used.len()).any(|at| {
+            scene.any(
+                at,
+                &[
+                    "cost", "costs", "total", "price", "legal", "allowed", "pts", "points", "add", "tot", "sum",
+                    "afford",
+                ],
+            )
+        });
     let list = (0..used.len()).any(|at| scene.any(at, &["list", "lists", "roster", "army"]));
     if fighters.is_empty() {
         return list
@@ -46,9 +53,9 @@ pub fn points(told: &Told<'_>) -> Option<Reading> {
     }
     let lines: Vec<String> = fighters.iter().map(|side| line(told, side)).collect();
     args.push(arg("list", Value::Text(lines.join("\n"))));
-    let word = scene
-        .spans(Class::Points)
-        .any(|(at, len)| len > 1 || scene.any(at, &["cost", "costs", "pts", "legal", "price", "allowed"]));
+    let word = scene.spans(Class::Points).any(|(at, len)| {
+        len > 1 || scene.any(at, &["cost", "costs", "pts", "legal", "price", "allowed", "tot", "sum", "total"])
+    });
     let joined = fighters.len() > 1;
     let value = scene.has(Class::Appraise) && !joined;
     let sheet =

@@ -1,15 +1,12 @@
-//! Look-ups: a unit's sheet, a list's cost, a rule, a term, what a unit is worth, the pack, help.
-//!
-//! Long because each kind of look-up is read by itself.
+//! Look-ups: a unit's sheet, a term, what a unit is worth, which side is hit, the pack, help.
 use super::lexicon::Class;
-use super::names::{Fit, Sort};
+use super::names::Sort;
 use super::reading::{Reading, Told, arg, mark, side_value, unit_name};
 use super::sides::Side;
 use crate::commands::appraise::APPRAISE;
 use crate::commands::arc::ARC;
 use crate::commands::help::HELP;
 use crate::commands::pack::PACK;
-use crate::commands::rule::RULE;
 use crate::commands::unit::UNIT;
 use crate::typing::piece::What;
 use crate::typing::{self, Value};
@@ -26,8 +23,17 @@ const LOOKED: &[Class] = &[
     Class::UnitList,
 ];
 
-const VALUED: &[Class] =
-    &[Class::Appraise, Class::Points, Class::Wh, Class::YesNo, Class::Turn, Class::Luck, Class::Compare, Class::Repair];
+const VALUED: &[Class] = &[
+    Class::Appraise,
+    Class::Points,
+    Class::Wh,
+    Class::YesNo,
+    Class::Turn,
+    Class::Luck,
+    Class::Compare,
+    Class::Repair,
+    Class::Neg,
+];
 
 /// A unit's sheet, or one number of it.
 pub fn unit(told: &Told<'_>) -> Option<Reading> {
@@ -38,14 +44,17 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
     let mut used = told.battle.used.clone();
     let role_asked = told.free(Sort::Role).is_some()
         && (0..used.len()).any(|at| scene.any(at, &["what", "which", "whatve", "list", "show", "whats"]))
-        && !scene.has(Class::Attack);
+        && !scene
+            .spans(Class::Attack)
+            .any(|(at, _)| !scene.named(Sort::Role).any(|one| one.at <= at && at < one.at + one.len));
     if (scene.has(Class::UnitList) || role_asked) && fighters.is_empty() {
         let mut args = vec![arg("list", Value::Flag)];
         if let Some(role) = told.free(Sort::Role) {
             args.push(arg("role", Value::Text(role.ids[0].0.clone())));
             mark(&mut used, role.at, role.at + role.len);
         }
-        return Some(Reading::args(&UNIT, args, 2.6, used, LOOKED));
+        let sure = scene.has(Class::UnitList) && args.len() > 1;
+        return Some(Reading::args(&UNIT, args, if sure { 3.6 } else { 2.6 }, used, LOOKED));
     }
     let speed = scene.any(0, &["how"])
         || (0..used.len())
@@ -82,6 +91,12 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
                 mark(&mut used, stat.at, stat.at + stat.len);
                 args.push(arg("stat", Value::Text(stat.ids[0].0.clone())));
                 score += if yes { 0.6 } else { 1.8 };
+                // `must test nettle`
+                if (0..used.len())
+                    .any(|at| scene.any(at, &["test", "tests", "check", "roll", "pass", "passes", "fail"]))
+                {
+                    score -= 1.5;
+                }
             }
             if told.battle.sides.iter().any(|side| side.helper) {
                 score -= 1.2;
@@ -206,8 +221,11 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
         return None;
     }
     let said = typing::pieces(scene.text, Some(told.index()));
-    let mut read = typing::assign::assign(scene.text, &said, &ARC, Some(told.index()));
-    read.args.retain(|arg| arg.option != "unit" || told.fighters() == 1);
+    let mut read = typing::assign::assign(scene.text, &said, &ARC, None);
+    read.args.retain(|arg| arg.option != "unit");
+    if let (1, Some(side)) = (told.fighters(), told.battle.fighters().next()) {
+        read.args.push(arg("unit", Value::Name(unit_name(told.index(), &side.ids[0]))));
+    }
     read.corrected.clear();
     let mut reading = Reading::args(&ARC, Vec::new(), 3.0, vec![true; scene.tokens.len()], &[]);
     for span in &read.unread {
@@ -221,177 +239,6 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
     }
     reading.act = super::reading::Act::Args(read);
     Some(reading)
-}
-
-/// A rule: what it says, or yes or no to a question about it.
-pub fn rule(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
-    let count = scene.tokens.len();
-    let mention = scene
-        .named(Sort::Rule)
-        .filter(|one| one.ids.len() == 1 && told.battle.used[one.at..one.at + one.len].iter().any(|used| !used));
-    let mention = mention.max_by_key(|one| (one.len, one.fit)).cloned();
-    let ask = scene.has(Class::RuleAsk);
-    let word = scene.has(Class::Rule);
-    // `tar goes through doors, yeah?`
-    let last = (0..count).rev().find(|at| !scene.word(*at).is_empty());
-    let tag =
-        count > 3 && last.is_some_and(|at| scene.any(at, &["yes", "yeah", "yea", "right", "correct", "innit", "true"]));
-    let yes = told.begins(Class::YesNo) || tag || (0..2).any(|at| scene.any(at, &["surely"]));
-    let wh = told.begins(Class::Wh);
-    let which = (0..count)
-        .any(|at| scene.any(at, &["which", "what", "name"]) && (at + 1..at + 4).any(|at| scene.any(at, &["rule"])));
-    let happens = (0..count).any(|at| scene.any(at, &["what"]) && scene.any(at + 1, &["happens", "happen"]))
-        && scene.named(Sort::Flag).next().is_some();
-    // Effects that a rule has, of what one side does or is.
-    const EFFECTS: &[&str] = &[
-        "worse",
-        "better",
-        "harder",
-        "easier",
-        "mess",
-        "messes",
-        "cancel",
-        "cancels",
-        "cancelled",
-        "double",
-        "doubled",
-        "twice",
-        "more",
-        "less",
-        "bonus",
-        "penalty",
-        "spoil",
-        "spoils",
-        "help",
-        "helps",
-        "hinder",
-        "hinders",
-        "hamper",
-        "hampers",
-        "affect",
-        "affects",
-        "aim",
-        "goes",
-        "bite",
-        "bites",
-        "ignore",
-        "ignores",
-        "blocks",
-        "block",
-        "stop",
-        "stops",
-    ];
-    let effect = (0..count).any(|at| scene.any(at, EFFECTS));
-    let stem = stem(told);
-    let arms = (0..count).any(|at| scene.any(at, &["guns", "gun", "weapons", "weapon", "blades", "bows"]));
-    let numbered = told.battle.fighters().any(|side| side.count.is_some_and(|count| count > 1));
-    let chance = (0..count)
-        .any(|at| scene.any(at, &["chance", "chances", "odds", "likely", "likelihood", "probability", "percent"]));
-    let other = [Sort::Stat, Sort::Weapon, Sort::Flag, Sort::Cover, Sort::Option, Sort::Range]
-        .iter()
-        .any(|sort| scene.named(*sort).any(|one| one.fit != Fit::Part));
-    let mut score = 0.0;
-    if let Some(mention) = &mention {
-        score += if mention.len > 1 || mention.fit == Fit::Whole { 1.9 } else { 1.2 };
-    }
-    score += if stem { 1.5 } else { 0.0 };
-    // `can guns be used in contact`
-    if arms && yes && told.fighters() == 0 {
-        score += 1.6;
-    }
-    score += 1.1 * f64::from(u8::from(ask))
-        + 0.4 * f64::from(u8::from(word))
-        + 0.7 * f64::from(u8::from(yes))
-        + 0.3 * f64::from(u8::from(wh && mention.is_some()))
-        + 0.3 * f64::from(u8::from(scene.asks()));
-    if mention.is_none() && !stem {
-        if !(other || arms || told.fighters() >= 1 || which)
-            || !(yes || ask || word || which || happens || other && scene.asks())
-        {
-            let nothing = ask && (0..count).any(|at| scene.any(at, &["that", "this"]) && scene.any(at + 1, &["rule"]));
-            return nothing.then(|| {
-                Reading::lacks(
-                    &RULE,
-                    Some("about"),
-                    "Which rule? Say its name, or some of its words.",
-                    2.0,
-                    vec![true; count],
-                    &[],
-                )
-            });
-        }
-        score += if other { 0.6 } else { 0.0 };
-        // `do sappers still get grit against a culverin`
-        if yes && scene.named(Sort::Stat).next().is_some() && scene.named(Sort::Check).next().is_none() {
-            score += 1.5;
-        }
-    }
-    let weapon = told.battle.fighters().count() <= 1
-        && scene.named(Sort::Weapon).any(|one| one.fit != Fit::Part)
-        && (yes || ask)
-        && (0..count).any(|at| {
-            scene.any(at, &["i", "we", "you", "u", "they", "one", "contact", "allowed", "grips", "clinch"])
-                || scene.is(at, Class::ContactBand)
-        });
-    if weapon {
-        score += 1.2;
-    }
-    if which || happens {
-        score += 2.2;
-    }
-    if effect
-        && yes
-        && told.battle.roles.targets.len() + told.battle.roles.attackers.len() <= 2
-        && !numbered
-        && told.turns().is_none()
-    {
-        score += if told.fighters() <= 1 { 1.3 } else { 0.9 };
-    }
-    if other && told.fighters() == 0 && scene.asks() {
-        score += 0.7;
-    }
-    if numbered {
-        score -= 0.9;
-    }
-    // What tells of a fight, or of points lost over turns, asks for numbers and not for a rule.
-    let pair = told.battle.roles.attackers.len() == 1 && told.battle.roles.targets.len() == 1;
-    if pair && (numbered || !told.battle.table.without.is_empty() || !told.battle.table.with.is_empty()) && !ask {
-        score -= 1.6;
-    }
-    if told.turns().is_some() || !told.battle.amounts.is_empty() && told.fighters() > 0 {
-        score -= 1.8;
-    }
-    let facts = scene
-        .tokens
-        .iter()
-        .any(|token| !matches!(token.what, What::Word(_) | What::Break | What::Line | What::Colon | What::Plus));
-    if facts && !yes && !ask && !scene.has(Class::Rule) {
-        score -= 1.2;
-    }
-    if chance {
-        score -= 1.6;
-    }
-    if told.fighters() >= 2 && mention.is_none() && !ask {
-        score -= 0.6;
-    }
-    (score > 0.9).then(|| {
-        let args = vec![arg("about", Value::Text(scene.text.trim().to_owned()))];
-        Reading::args(&RULE, args, score, vec![true; count], &[])
-    })
-}
-
-/// Whether a word is of the stem of a rule's name: `do oxen trample other oxen`.
-fn stem(told: &Told<'_>) -> bool {
-    let long: Vec<&str> =
-        told.scene.tokens.iter().map(|token| token.word.as_str()).filter(|word| word.len() >= 6).collect();
-    told.index().rules.iter().any(|rule| {
-        let words = crate::client::index::name_words(&rule.name);
-        words
-            .iter()
-            .filter(|word| word.len() >= 6)
-            .any(|word| long.iter().any(|said| said[..6] == word[..6] && said.is_char_boundary(6)))
-    })
 }
 
 /// Which rules are played.

@@ -37,6 +37,9 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     let lost = told.battle.amounts.iter().any(|amount| amount.says == Says::Lost)
         && told.turns().is_some()
         && told.fighters() == 1;
+    if super::ruled::may_be(told) {
+        return None;
+    }
     if !(scene.has(Class::Repair) || own || lost && !scene.has(Class::Attack)) {
         return None;
     }
@@ -76,6 +79,9 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
         && (0..used.len()).any(|at| scene.any(at, &["fresh", "undamaged", "unhurt", "intact", "untouched"]))
     {
         missing = Some(0);
+        for at in 0..used.len() {
+            used[at] |= scene.any(at, &["fresh", "undamaged", "unhurt", "intact", "untouched"]);
+        }
     }
     let incoming = (0..used.len()).find_map(|at| {
         let verb = scene.any(at, &["loses", "losing", "taking", "takes", "suffers", "suffering"]);
@@ -85,7 +91,8 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
         (verb && each).then_some((number, scene.number(number)?))
     });
     if let Some((at, incoming)) = incoming {
-        mark(&mut used, at, at + 1);
+        let words = 1 + usize::from(super::amounts::is_structure(scene, at + 1));
+        mark(&mut used, at, at + words);
         args.push(arg("incoming", Value::Dice(incoming.to_string())));
         if missing == Some(incoming) {
             missing = (0..used.len()).any(|at| scene.any(at, &["fresh", "undamaged", "unhurt", "intact"])).then_some(0);

@@ -26,6 +26,15 @@ pub(super) fn join(tokens: &mut Vec<Token>) {
     let old = std::mem::take(tokens);
     let mut at = 0;
     while at < old.len() {
+        if let Some(ordinal) = ordinal(&old[at..]) {
+            let mut token = old[at].clone();
+            token.span = old[at].span.start..old[at + 1].span.end;
+            token.what = What::Word(ordinal.to_owned());
+            token.word = ordinal.to_owned();
+            tokens.push(token);
+            at += 2;
+            continue;
+        }
         let (taken, what) = read(&old[at..]).unwrap_or((1, old[at].what.clone()));
         let mut token = old[at].clone();
         token.span = old[at].span.start..old[at + taken - 1].span.end;
@@ -42,6 +51,18 @@ pub(super) fn join(tokens: &mut Vec<Token>) {
     }
 }
 
+/// `2nd` is no number of anything.
+fn ordinal(rest: &[Token]) -> Option<&'static str> {
+    let [first, second, ..] = rest else { return None };
+    let What::Number(number) = first.what else { return None };
+    let joined = first.span.end == second.span.start;
+    (joined && matches!(second.word.as_str(), "st" | "nd" | "rd" | "th")).then_some(())?;
+    const WORDS: [&str; 10] =
+        ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"];
+    let place = whole(number)?.checked_sub(1)?;
+    WORDS.get(usize::try_from(place).ok()?).copied()
+}
+
 fn read(rest: &[Token]) -> Option<(usize, What)> {
     let word = |at: usize| rest.get(at).map_or("", |token| token.word.as_str());
     let plain = |at: usize| match rest.get(at)?.what {
@@ -56,6 +77,7 @@ fn read(rest: &[Token]) -> Option<(usize, What)> {
         ("a", "dozen", _) => return is(2, 12),
         ("a", "score", "of") => return is(2, 20),
         ("a", "hundred", _) => return is(2, 100),
+        ("a", "thousand", _) => return is(2, 1000),
         ("a", "couple", "of") => return is(3, 2),
         ("a", "pair", "of") => return is(3, 2),
         ("a", "couple", _) | ("a", "pair", _) => return is(2, 2),
@@ -80,6 +102,9 @@ fn read(rest: &[Token]) -> Option<(usize, What)> {
     }
     if word(1) == "hundred" {
         return is(2, first * 100);
+    }
+    if word(1) == "thousand" {
+        return is(2, first * 1000);
     }
     let spelled = !word(0).is_empty();
     let tens = first >= 20 && first % 10 == 0 && spelled;

@@ -7,7 +7,7 @@ use crate::commands::check::CHECK;
 use crate::commands::odds::ODDS;
 use crate::commands::repair::REPAIR;
 use crate::commands::{Command, Kind};
-use crate::typing::{self, Value, assign::assign};
+use crate::typing::{self, Value, What, assign::assign};
 
 /// The readings by options.
 pub fn readings(told: &Told<'_>) -> Vec<Reading> {
@@ -20,12 +20,21 @@ pub fn readings(told: &Told<'_>) -> Vec<Reading> {
         (&CHECK, &["needs"], !has(Class::Luck), dice(2.1)),
         (&ODDS, &["attacks", "hit"], has(Class::Odds), 3.4),
         (&REPAIR, &["needs"], has(Class::Repair), 3.2),
-        (&BLAST, &["template", "models"], has(Class::Blast), 3.4),
+        (&BLAST, &["template", "models"], has(Class::Blast), 3.1),
         (&ARC, &["clock"], true, 2.9),
     ];
+    if told
+        .scene
+        .tokens
+        .iter()
+        .all(|token| matches!(token.what, What::Word(_) | What::Break | What::Line | What::Colon))
+    {
+        return Vec::new();
+    }
     let said = typing::pieces(told.scene.text, Some(told.index()));
     let reading = |(command, needed, allowed, score): (&'static Command, &[&str], bool, f64)| {
-        let read = assign(told.scene.text, &said, command, Some(told.index()));
+        // Without names: a reading with one of them is none of these.
+        let read = assign(told.scene.text, &said, command, None);
         let whole = read.unread.is_empty() && read.corrected.is_empty() && read.guessed == 0;
         let named = read.args.iter().any(|arg| {
             matches!(arg.value, Value::Name(_) | Value::Side(_) | Value::Text(_))

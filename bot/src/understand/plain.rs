@@ -25,7 +25,9 @@ fn length(scene: &Scene<'_>, at: usize) -> Option<(usize, f64)> {
     };
     match scene.word(at + 1) {
         "inch" | "inches" | "in" => Some((2, number * 254.0 / 10.0)),
-        "mm" | "millimetre" | "millimetres" => Some((2, number)),
+        "mm" | "mil" | "mils" | "mill" | "millimeter" | "millimeters" | "millimetre" | "millimetres" => {
+            Some((2, number))
+        }
         "cm" => Some((2, number * 10.0)),
         _ => None,
     }
@@ -49,10 +51,14 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
                 "scattering",
                 "drifting",
                 "bunched",
+                "plate",
             ],
         )
     };
-    let named = |at: usize| scene.named(super::names::Sort::Unit).any(|one| one.at <= at && at < one.at + one.len);
+    use super::names::Sort;
+    let sorts = [Sort::Unit, Sort::Weapon, Sort::Option, Sort::Rule];
+    let named =
+        |at: usize| scene.mentions.iter().any(|one| sorts.contains(&one.sort) && one.at <= at && at < one.at + one.len);
     if !(0..scene.tokens.len()).any(|at| strong(at) && !named(at)) {
         return None;
     }
@@ -67,7 +73,8 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
         };
         let behind = |words: &[&str], reach: usize| (at + len..at + len + reach).any(|place| scene.any(place, words));
         let before = |words: &[&str], reach: usize| (at.saturating_sub(reach)..at).any(|place| scene.any(place, words));
-        if behind(&["apart", "gap", "between", "spacing"], 2) || before(&["apart", "gap"], 2) {
+        if behind(&["apart", "gap", "gaps", "between", "spacing", "space", "spaces"], 2) || before(&["apart", "gap"], 2)
+        {
             gap = Some(mm);
         } else if behind(&["base", "bases"], 2) || before(&["base", "bases"], 2) {
             base = Some(mm);
@@ -81,7 +88,8 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
         at += len;
     }
     let files = (0..used.len()).find_map(|at| {
-        let ranks = scene.any(at, &["ranks", "rank", "rows", "files"]) && scene.any(at + 1, &["of", "by"]);
+        let ranks =
+            scene.any(at, &["ranks", "rank", "rows", "row", "files", "lines"]) && scene.any(at + 1, &["of", "by"]);
         let number = if ranks { Some(at + 2) } else { (scene.any(at + 1, &["abreast", "wide"])).then_some(at) }?;
         Some((at, number, scene.number(number)?))
     });
@@ -106,8 +114,16 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
         What::Dice(dice) => Some((at, dice.clone())),
         _ => None,
     });
-    let touching = (0..used.len()).any(|at| scene.any(at, &["touching", "touchin"])) && gap.is_none();
-    if touching {
+    let touching = (0..used.len()).find(|at| {
+        scene.any(*at, &["touching", "touchin", "packed", "jammed"])
+            || scene.any(*at, &["base", "shoulder"])
+                && scene.any(*at + 1, &["to", "2"])
+                && scene.any(*at + 2, &["base", "shoulder"])
+            || scene.any(*at, &["base", "shoulder"]) && scene.number(*at + 1) == Some(2)
+            || scene.any(*at, &["no"]) && scene.any(*at + 1, &["gap", "gaps", "space", "spacing"])
+    });
+    if let Some(at) = touching.filter(|_| gap.is_none()) {
+        mark(&mut used, at, at + 3);
         gap = Some(0.0);
     }
     let none = (0..used.len()).find(|at| scene.is(*at, Class::Neg) && (at + 1..at + 3).any(strong));
@@ -247,7 +263,14 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
     if wanted.is_empty() && draws.is_some() {
         for at in 0..used.len() {
             if let Some(name) = colour(at).filter(|name| !used[at] && contents.contains_key(name)) {
-                wanted.insert(name, json!(1));
+                // `both black`, `all of them red`
+                let whole =
+                    (at.saturating_sub(4)..at + 3).find(|at| scene.any(*at, &["both", "all", "every", "nothing"]));
+                let count = whole.and(draws).unwrap_or(1);
+                if let Some(whole) = whole {
+                    mark(&mut used, whole, whole + 1);
+                }
+                wanted.insert(name, json!(count));
                 used[at] = true;
             }
         }

@@ -197,13 +197,44 @@ impl Told<'_> {
         })
     }
 
+    /// `could you work out …`, `would you kindly tell me …`: a request that wants no yes or no, unless of whether or if.
+    pub fn is_courteous(&self) -> bool {
+        const VERBS: &[&str] = &[
+            "tell",
+            "give",
+            "work",
+            "show",
+            "calculate",
+            "compute",
+            "kindly",
+            "please",
+            "say",
+            "figure",
+            "let",
+            "explain",
+            "find",
+            "run",
+            "do",
+            "help",
+        ];
+        let scene = self.scene;
+        (0..scene.tokens.len()).any(|at| {
+            scene.any(at, &["could", "can", "would", "will"])
+                && scene.any(at + 1, &["you", "u", "somebody", "someone", "anyone", "one", "we", "i"])
+                && (at + 2..at + 6).any(|at| scene.any(at, VERBS))
+                && !(at + 2..at + 9).any(|at| scene.any(at, &["whether", "if"]))
+        })
+    }
+
     /// Numbers with turns behind them: the place of the number, the number.
     pub fn turns(&self) -> Option<(usize, u64)> {
         let scene = self.scene;
         (0..scene.tokens.len()).find_map(|at| {
             let number = scene.number(at).filter(|_| !self.battle.used[at])?;
             let skip = usize::from(scene.any(at + 1, &["more", "full", "whole", "game"]));
-            (scene.any(at + 1 + skip, &["turn", "turns", "round", "rounds"])).then_some((at, number))
+            let goes = scene.any(at + 1, &["goes", "go"])
+                && (scene.any(at + 2, &["left", "to", "remaining", "each"]) || scene.is_end(at + 2));
+            (scene.any(at + 1 + skip, &["turn", "turns", "round", "rounds"]) || goes).then_some((at, number))
         })
     }
 

@@ -93,8 +93,15 @@ fn is_participle(scene: &Scene<'_>, at: usize) -> bool {
 /// Whether the second of two units attacks the first, and whether something says who does.
 fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> (bool, bool) {
     let between = first.end()..second.start;
-    let attack =
-        |at: usize| scene.is(at, Class::Attack) || scene.is(at, Class::Charged) || scene.is(at, Class::Contact);
+    // `down to its last wound` is no attack.
+    let point = |at: usize| {
+        scene.is(at, Class::Structure)
+            && at > 0
+            && (scene.any(at - 1, &["last", "one", "a", "its", "final"]) || scene.number(at - 1).is_some())
+    };
+    let attack = |at: usize| {
+        (scene.is(at, Class::Attack) || scene.is(at, Class::Charged) || scene.is(at, Class::Contact)) && !point(at)
+    };
     let led = lead(scene, second).filter(|at| *at >= first.end());
     let led_first = lead(scene, first);
     if led_first.is_some_and(|at| scene.is(at, Class::Vs)) && !between.clone().any(|at| scene.is(at, Class::Vs)) {

@@ -157,7 +157,11 @@ impl<'a> Scene<'a> {
                 let fits = said.words.iter().enumerate().all(|(more, word)| {
                     self.tokens.get(at + more).is_some_and(|token| singles(&token.word).contains(word))
                 });
-                if !fits || (said.fit == Fit::Part && said.words.len() == 1 && self.is_trade(at)) {
+                // `gun down`: a verb of two words is no part of a name.
+                let verb = said.fit != Fit::Whole
+                    && said.words.len() == 1
+                    && self.begins(Class::Attack, at).is_some_and(|len| len > 1);
+                if verb || !fits || (said.fit == Fit::Part && said.words.len() == 1 && self.is_trade(at)) {
                     continue;
                 }
                 let (len, id) = (said.words.len(), (said.id.clone(), said.owner.clone()));

@@ -133,6 +133,28 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
         if mention.ids.len() > 1 && !owned && !scene.any(at.wrapping_sub(1), &["a", "an"]) {
             continue;
         }
+        // `a crab that's lost its gun already`: a part of the unit before.
+        let part = mention.fit == Fit::Part
+            && at >= 2
+            && scene.any(at - 1, &["its", "his", "their", "the", "her", "a"])
+            && scene.any(at - 2, &["lost", "losing", "without", "damaged"])
+            && !sides.is_empty();
+        if part {
+            continue;
+        }
+        // `wardens, six of em, bolt guns`: what the unit before may take.
+        let taken = mention.fit == Fit::Part
+            && scene.mentions.iter().any(|one| {
+                one.sort == Sort::Option
+                    && one.at == at
+                    && one.len >= len
+                    && one.ids.iter().any(|(_, owner)| {
+                        owner.as_ref().is_some_and(|owner| sides.iter().any(|side| side.ids.contains(owner)))
+                    })
+            });
+        if taken {
+            continue;
+        }
         // A word of several that also means something else is a name only where it stands as one.
         let stands_by = (at + len..at + len + 3).any(|at| {
             scene
@@ -231,8 +253,10 @@ fn number_at(scene: &Scene<'_>, at: usize) -> Option<u64> {
 
 /// `barges x3`, `barges (3)`, `wardens, 5 of them`.
 fn count_behind(scene: &Scene<'_>, used: &mut [bool], at: usize, most: u64) -> Option<u64> {
+    // `barges x3`, but not `a skiff 2 times in 3`
     if let Some(What::Times(times)) = scene.tokens.get(at).map(|token| &token.what)
         && !used[at]
+        && !scene.any(at + 1, &["in", "out", "outta", "of"])
     {
         used[at] = true;
         return Some(*times);
@@ -262,8 +286,39 @@ fn count_behind(scene: &Scene<'_>, used: &mut [bool], at: usize, most: u64) -> O
             return Some(number);
         }
     }
+    // `his rifles, he has 5`, `the rifles, there are 5`
+    let told = (at..at + 3).find(|at| {
+        scene.any(*at, &["has", "have", "had", "are", "got"])
+            && scene.any(at.wrapping_sub(1), &["he", "i", "we", "they", "she", "there", "theyve", "hes", "ive"])
+    });
+    if let Some(place) =
+        told.map(|told| told + 1).filter(|place| *place < next_unit && !used.get(*place).unwrap_or(&true))
+        && let Some(number) = scene.number(place).filter(|number| *number <= most)
+        && (scene.is_end(place + 1) || scene.any(place + 1, &["of"]) && scene.any(place + 2, &["them", "em", "those"]))
+    {
+        let of = if scene.is_end(place + 1) { 1 } else { 3 };
+        used[place - 1..place + of].fill(true);
+        return Some(number);
+    }
     if let Some(number) = scene.number(at).filter(|_| !used[at] && scene.any(at + 1, &["strong", "men", "models"])) {
         used[at] = true;
+        return Some(number);
+    }
+    // `increase the barges to four`
+    let raised = scene.any(at, &["to"])
+        && (0..at).any(|at| {
+            scene.any(
+                at,
+                &[
+                    "increase", "raise", "raising", "reduce", "cut", "lower", "bump", "change", "bring", "make", "up",
+                    "drop",
+                ],
+            )
+        });
+    if let Some(number) =
+        scene.number(at + 1).filter(|number| raised && !used[at + 1] && scene.is_end(at + 2) && *number <= most)
+    {
+        used[at..at + 2].fill(true);
         return Some(number);
     }
     // A number in brackets, or one on its own before the other side.

@@ -30,7 +30,11 @@ static KNOWN: LazyLock<BTreeSet<&'static str>> = LazyLock::new(|| Lexicon::get()
 
 /// How many slips a word may have.
 fn allowed(word: &str) -> usize {
-    match word.chars().count() {
+    allowed_in(word.chars().count())
+}
+
+fn allowed_in(letters: usize) -> usize {
+    match letters {
         0..=3 => 0,
         4..=6 => 1,
         _ => 2,
@@ -66,7 +70,8 @@ pub fn spelt(word: &str, names: &Names) -> Spelt {
                 continue;
             }
             let slips = slips(word, known);
-            if slips <= allowed(word).min(allowed(known)).max(usize::from(known.len() == 4 && word.len() >= 4)) {
+            let whole = if word.ends_with('s') { allowed_in(known.chars().count() + 1) } else { allowed(known) };
+            if slips <= allowed(word).min(whole).max(usize::from(known.len() == 4 && word.len() >= 4)) {
                 best.push((slips, trade, known.chars().next() != word.chars().next(), known));
             }
         }

@@ -198,7 +198,8 @@ impl Reader<'_, '_> {
                 .scene
                 .tokens
                 .get(at + len)
-                .is_some_and(|token| matches!(token.what, crate::typing::piece::What::Colon));
+                .is_some_and(|token| matches!(token.what, crate::typing::piece::What::Colon))
+                && self.scene.any(at + len - 1, &["cover", "behind", "range", "arc"]);
             if label || !self.is_free(at, len) || !self.is_place(at, len) {
                 continue;
             }
@@ -236,7 +237,7 @@ impl Reader<'_, '_> {
                 || self.is_slot(at + len)
                 || scene.any(at + len, &["instead", "arc", "range"]);
         };
-        let verb = scene.is(at, Class::Attack) && len == 1;
+        let verb = len == 1 && [Class::Attack, Class::Charged, Class::Contact].iter().any(|class| scene.is(at, *class));
         let led = scene.any(before, PREPOSITIONS) && !(verb && !scene.any(before, &["in", "behind"]))
             || scene.any(
                 before,

@@ -27,11 +27,9 @@ const TRIED: &[Class] = &[
     Class::Duel,
 ];
 
-/// A check that the pack names, as a unit takes it.
-pub fn named_check(told: &Told<'_>) -> Option<Reading> {
+/// Which check of the pack is spoken of: where its words stand, how many they are, its id, and its name where that was said.
+pub fn which<'a>(told: &'a Told<'_>) -> Option<(usize, usize, String, Option<&'a super::scene::Mention>)> {
     let scene = told.scene;
-    let battle = told.battle;
-    let mut used = battle.used.clone();
     let mention = scene.named(Sort::Check).filter(|one| one.ids.len() == 1).max_by_key(|one| one.len);
     let classes = [
         (Class::CheckHazard, &["hazard"][..]),
@@ -50,14 +48,28 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
         })?;
         Some((place, check.id.clone(), class))
     };
-    let fighters: Vec<&Side> = battle.fighters().collect();
     let by_class = classes.iter().find_map(|(class, words)| of_class(*class, words));
-    let (at, len, id) = match (mention, by_class) {
-        (Some(mention), _) => (mention.at, mention.len, mention.ids[0].0.clone()),
-        (None, Some(((at, len), id, _))) => (at, len, id),
-        _ => return None,
-    };
+    match (mention, by_class) {
+        (Some(mention), _) => Some((mention.at, mention.len, mention.ids[0].0.clone(), Some(mention))),
+        (None, Some(((at, len), id, _))) => Some((at, len, id, None)),
+        _ => None,
+    }
+}
+
+/// A check that the pack names, as a unit takes it.
+pub fn named_check(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    let battle = told.battle;
+    let mut used = battle.used.clone();
+    let (at, len, id, mention) = which(told)?;
+    let fighters: Vec<&Side> = battle.fighters().collect();
     let check = told.index().checks.iter().find(|check| check.id == id)?;
+    if super::ruled::may_be(told) && mention.is_none() {
+        return None;
+    }
+    if fighters.len() >= 2 && told.turns().is_some() {
+        return None;
+    }
     let moving =
         ["charge", "rush", "dash"].iter().any(|word| check.id == *word || check.also.iter().any(|also| also == word));
     let mut args = vec![arg("check", Value::Name(name(&check.id, &check.name)))];

@@ -194,8 +194,32 @@ pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Opti
         }
         let goes = scene.any(
             at,
-            &["go", "goes", "going", "begins", "starts", "shoots", "fires", "strikes", "hits", "start", "begin"],
-        ) && (scene.any(at + 1, &["first", "second"]) || scene.any(at, &["begins", "starts"]));
+            &[
+                "go",
+                "goes",
+                "going",
+                "begins",
+                "starts",
+                "shoots",
+                "fires",
+                "strikes",
+                "hits",
+                "start",
+                "begin",
+                "beginning",
+                "starting",
+                "shoot",
+                "fire",
+                "strike",
+                "hit",
+                "attack",
+                "attacks",
+                "moves",
+                "move",
+            ],
+        ) && (scene.any(at + 1, &["first", "second"])
+            || scene.any(at, &["begins", "starts"])
+            || scene.any(at, &["beginning", "starting"]) && scene.is_end(at + 1));
         if !goes || scene.any(at.wrapping_sub(1), &["who", "who's"]) {
             continue;
         }

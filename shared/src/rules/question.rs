@@ -89,6 +89,12 @@ pub fn answer(pack: &Pack, text: &str, known: Option<usize>) -> Answer {
     let named = is_named(pack, &reading);
     if !form.yes_or_no
         && !named
+        && let Some(rule) = which::of_flag(pack, &reading)
+    {
+        return Answer::Rule(rule, None, others(rule));
+    }
+    if !form.yes_or_no
+        && !named
         && form.meaning
         && let Some(term) = term::asked(pack, &reading)
     {

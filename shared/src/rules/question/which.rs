@@ -234,11 +234,12 @@ fn effects(pack: &Pack, at: usize, reading: &Reading, form: &Form) -> f64 {
         // A roll was spoken of, and it is not this rule's.
         (false, false) => -weight::ROLL,
     };
-    score + verbs(pack, rule, reading, form)
+    score + verbs(pack, at, reading, form)
 }
 
 /// What the question's verbs say is done.
-fn verbs(pack: &Pack, rule: &Rule, reading: &Reading, form: &Form) -> f64 {
+fn verbs(pack: &Pack, at: usize, reading: &Reading, form: &Form) -> f64 {
+    let rule = &pack.rules[at];
     let has = |list: &[&str]| reading.words.iter().any(|word| is_in(list, &word.plain));
     let any = |test: &dyn Fn(&Change) -> bool| rule.changes.iter().any(test);
     let to_hit = |change: &Change| {
@@ -258,9 +259,15 @@ fn verbs(pack: &Pack, rule: &Rule, reading: &Reading, form: &Form) -> f64 {
     score += if form.twice && doubles(rule) { weight::VERB } else { 0.0 };
     let faces = !reading.said.faces.is_empty() && any(&|change| change.effects.critical.is_some());
     score += if faces { weight::VERB } else { 0.0 };
-    let spills = has(&["leftover", "left", "excess", "spill", "surplus", "carry", "pass"])
-        && any(&|change| change.effects.spill == Some(true));
-    score += if spills { weight::ROLL } else { 0.0 };
+    // Whoever is named mends by a rule of its own.
+    let mender = rule.repair.is_some()
+        && has(lexicon::MENDS)
+        && reading.said.mentions.iter().any(|one| one.units.iter().any(|unit| pack.units[*unit].rules.contains(&at)));
+    score += if mender { weight::ROLL } else { 0.0 };
+    const SPILLS: &[&str] = &["leftover", "left", "excess", "spill", "surplus", "carry", "pass", "over", "next"];
+    let told = SPILLS.iter().filter(|word| has(&[**word])).count();
+    let spills = told > 0 && any(&|change| change.effects.spill == Some(true));
+    score += if spills { weight::ROLL * if told > 2 { 2.5 } else { 1.0 } } else { 0.0 };
     let again = has(&["reroll", "rerolled", "rerolls"]) && any(&|change| change.effects.reroll.is_some());
     score += if again { weight::VERB } else { 0.0 };
     let sign = rule.changes.iter().map(|change| sign(change)).find(|sign| *sign != 0).unwrap_or(0);
@@ -298,6 +305,24 @@ pub(super) fn sign(change: &Change) -> i32 {
         + i32::from(effects.keep.is_some())
         + i32::from(effects.spill == Some(true));
     if after { -good.signum() } else { good.signum() }
+}
+
+/// The one rule that hangs on a flag: `what happens in a snowstorm`.
+pub(super) fn of_flag(pack: &Pack, reading: &Reading) -> Option<usize> {
+    let happens = reading.words.iter().any(|word| is_in(&["happen", "happens", "effect", "effects"], &word.plain));
+    let flags: Vec<usize> =
+        reading.said.flags.iter().enumerate().filter(|(_, so)| **so == Some(true)).map(|(at, _)| at).collect();
+    let ([flag], true) = (flags.as_slice(), happens) else { return None };
+    let hangs = |rule: &&usize| {
+        let mut whole = Asks::default();
+        whole.of(&pack.rules[**rule].when);
+        whole.flags.contains(flag)
+    };
+    let all: Vec<usize> = (0..pack.rules.len()).collect();
+    match all.iter().filter(hangs).collect::<Vec<_>>().as_slice() {
+        [one] => Some(**one),
+        _ => None,
+    }
 }
 
 /// What a rule's conditions ask for.

@@ -1,0 +1,95 @@
+//! A message of several sentences: the one that asks, or several that do.
+use super::battle::Battle;
+use super::choose::{Outcome, Ranked, choose, readings};
+use super::lexicon::Class;
+use super::reading::Told;
+use super::scene::Scene;
+use crate::client::index::PackIndex;
+
+/// Two sentences that are each a clear question of their own: which of them is answered first is asked.
+pub fn two_questions(scene: &Scene<'_>) -> Option<Outcome> {
+    if scene.text.matches('?').count() < 2 {
+        return None;
+    }
+    let mut clear: Vec<Ranked> = Vec::new();
+    for part in scene.text.split_inclusive('?').map(str::trim).filter(|part| part.ends_with('?')) {
+        let alone = Scene::of(part, scene.index);
+        let outcome = choose(&alone, &readings(&alone, None).0);
+        if let Outcome::Answer(best) = outcome
+            && best.value > 1.8
+        {
+            clear.push(*best);
+        }
+    }
+    let [first, second, ..] = clear.as_slice() else { return None };
+    let question = "Those are several questions. Which one first?".to_owned();
+    let offers = vec![first.reading.clone(), second.reading.clone()];
+    Some(Outcome::Ask { question, command: first.reading.command, option: None, offers, choices: Vec::new() })
+}
+
+/// The sentence that alone is the question, where all else in the message is an aside.
+pub fn sole_question<'a>(scene: &Scene<'a>, index: &'a PackIndex) -> Option<(Scene<'a>, Vec<Ranked>)> {
+    let sentences = scene.tokens.last().map_or(0, |token| token.sentence) + 1;
+    if sentences < 2 {
+        return None;
+    }
+    let text = |sentence: usize| {
+        let mut tokens = scene.tokens.iter().filter(|token| token.sentence == sentence);
+        let first = tokens.next()?;
+        let last = tokens.next_back().unwrap_or(first);
+        let end = if scene.text[last.span.end..].starts_with('?') { last.span.end + 1 } else { last.span.end };
+        scene.text.get(first.span.start..end)
+    };
+    let parts: Vec<&'a str> = (0..sentences).filter_map(text).collect();
+    let mut found: Vec<(usize, Scene<'a>, Vec<Ranked>)> = Vec::new();
+    let mut asides = true;
+    // Where one of the sentences asks, the others only tell.
+    let asked = |part: &str, alone: &Scene<'_>| {
+        part.ends_with('?') || !scene.asks() && Told { scene: alone, battle: &Battle::of(alone) }.begins(Class::Wh)
+    };
+    let scenes: Vec<Scene<'a>> = parts.iter().map(|part| Scene::of(part, index)).collect();
+    let some = parts.iter().zip(&scenes).any(|(part, alone)| asked(part, alone));
+    for ((at, part), alone) in parts.iter().enumerate().zip(scenes) {
+        let (ranked, battle) = readings(&alone, None);
+        let questioned = !some || asked(part, &alone);
+        let clear = questioned && ranked.first().is_some_and(|best| best.is_clear() && best.value > 2.2);
+        if clear {
+            found.push((at, alone, ranked));
+        } else {
+            let slots =
+                !battle.table.is_empty() || battle.sides.iter().any(|side| side.count.is_some_and(|count| count > 1));
+            let numbers = alone.tokens.iter().any(|token| {
+                !matches!(
+                    token.what,
+                    crate::typing::piece::What::Word(_)
+                        | crate::typing::piece::What::Break
+                        | crate::typing::piece::What::Line
+                        | crate::typing::piece::What::Colon
+                )
+            });
+            // What begins so goes on with the question, and what names something of a unit belongs to it.
+            let goes_on = alone.tokens.first().is_some_and(|token| {
+                matches!(token.word.as_str(), "and" | "but" | "only" | "count" | "with" | "without" | "from")
+            });
+            let told = alone.mentions.iter().any(|one| {
+                !matches!(
+                    one.sort,
+                    super::names::Sort::Unit
+                        | super::names::Sort::Stat
+                        | super::names::Sort::Check
+                        | super::names::Sort::Role
+                )
+            });
+            asides &= !slots
+                && !numbers
+                && !goes_on
+                && !alone.has(Class::Without)
+                && !(told && !part.ends_with('?'))
+                && !alone.has(Class::Only);
+        }
+    }
+    if found.len() != 1 || !asides {
+        return None;
+    }
+    found.pop().map(|(_, alone, ranked)| (alone, ranked))
+}

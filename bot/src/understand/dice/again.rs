@@ -1,0 +1,77 @@
+//! Dice that are rolled again, and of which only some count.
+use super::super::lexicon::Class;
+use super::super::reading::mark;
+use super::super::scene::Scene;
+use super::{FAILED, Roll};
+use crate::typing::piece::What;
+
+/// What is rolled again.
+pub(in crate::understand) fn rerolls(scene: &Scene<'_>, used: &mut [bool], roll: &mut Roll) {
+    for at in 0..scene.tokens.len() {
+        let word = scene.word(at);
+        // `I get to roll again if I fail`, `roll the ones again`
+        let later = scene.any(at, &["roll", "rolling", "rolled"])
+            && (at + 1..at + 5).any(|at| scene.any(at, &["again"]))
+            || scene.any(at, &["second", "another"]) && scene.any(at + 1, &["go", "try", "chance", "roll", "throw"]);
+        if later {
+            let end = (at + 1..at + 5).find(|at| scene.any(*at, &["again"])).unwrap_or(at + 1);
+            let ones = (at + 1..end + 4).find(|at| {
+                matches!(scene.tokens.get(*at).map(|token| &token.what), Some(What::Faces(1)))
+                    || scene.number(*at) == Some(1) && scene.any(at.wrapping_sub(1), &["a", "of"])
+            });
+            roll.reroll = Some(if ones.is_some() { "worst" } else { "failures" });
+            let failed = (end + 1..end + 6).filter(|at| {
+                scene.any(*at, FAILED) || scene.any(*at, &["flunk", "flunked", "wrong", "bad", "doesnt", "dont"])
+            });
+            let last = failed.max().unwrap_or(end).max(ones.unwrap_or(0));
+            mark(used, at, end + 1);
+            mark(used, last, last + 1);
+            continue;
+        }
+        let again = word.starts_with("reroll")
+            || word.starts_with("re-roll")
+            || word == "rr"
+            || scene.any(at, &["roll", "rolling"]) && scene.any(at.wrapping_sub(1), &["re"]);
+        if !again {
+            continue;
+        }
+        let ones = (at + 1..at + 4).find(|at| {
+            matches!(scene.tokens.get(*at).map(|token| &token.what), Some(What::Faces(1)))
+                || scene.number(*at) == Some(1)
+        });
+        if let Some(budget) = at.checked_sub(1).and_then(|at| scene.number(at)).filter(|_| ones.is_none()) {
+            roll.rerolls = Some(budget);
+            mark(used, at - 1, at + 1);
+            continue;
+        }
+        roll.reroll = Some(if ones.is_some() { "worst" } else { "failures" });
+        mark(used, at, ones.map_or(at + 1, |ones| ones + 1));
+        if scene.number(at.wrapping_sub(1)) == Some(1) {
+            mark(used, at - 1, at);
+        }
+    }
+}
+
+/// `best of 2`, `keep the highest`.
+pub(super) fn keeps(scene: &Scene<'_>, die: u32, used: &mut [bool], roll: &mut Roll) {
+    for at in 0..scene.tokens.len() {
+        let highest = scene.any(at, &["best", "highest", "higher"]);
+        if !(highest || scene.any(at, &["worst", "lowest"])) {
+            continue;
+        }
+        let of =
+            (at + 1..at + 4).find(|at| scene.any(*at, &["of"])).and_then(|of| Some((of + 1, scene.number(of + 1)?)));
+        if let Some((place, count)) = of {
+            if roll.keep.is_some() && (0..at).any(|at| scene.is(at, Class::Vs)) {
+                roll.versus_keep = Some((highest, 1));
+                roll.versus = Some(format!("{count}d{die}"));
+                mark(used, at, place + 1);
+                continue;
+            }
+            roll.keep = Some((highest, 1));
+            roll.dice = Some(format!("{count}d{die}"));
+            (roll.tries, roll.passes, roll.count) = (None, None, None);
+            mark(used, at, place + 1);
+        }
+    }
+}

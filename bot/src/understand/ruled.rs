@@ -1,0 +1,234 @@
+//! Questions about a rule: what it says, or yes or no.
+use super::lexicon::Class;
+use super::names::{Fit, Sort};
+use super::reading::{Reading, Told, arg};
+use crate::commands::rule::RULE;
+use crate::typing::Value;
+use crate::typing::piece::What;
+
+/// What a statement ends with that asks for a yes.
+const TAGS: &[&str] = &[
+    "yes", "yeah", "yea", "yep", "right", "correct", "innit", "true", "dunnit", "doesnt", "isnt", "dont", "wont",
+    "aye", "eh", "huh", "surely", "agreed", "init",
+];
+
+/// A rule: what it says, or yes or no to a question about it.
+pub fn rule(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    let count = scene.tokens.len();
+    let mention = scene
+        .named(Sort::Rule)
+        .filter(|one| one.ids.len() == 1 && told.battle.used[one.at..one.at + one.len].iter().any(|used| !used));
+    let mention = mention.max_by_key(|one| (one.len, one.fit)).cloned();
+    let ask = scene.has(Class::RuleAsk);
+    let word = scene.has(Class::Rule);
+    // `tar goes through doors, yeah?`
+    let last = (0..count).rev().find(|at| !scene.word(*at).is_empty());
+    let tag = count > 3 && last.is_some_and(|at| TAGS.iter().any(|tag| scene.any(at, &[tag])));
+    // `tar sticks, doesn't it`
+    let pronoun = last.is_some_and(|at| {
+        count > 4
+            && scene.any(at, &["it", "they", "he", "she", "we", "i", "you", "there"])
+            && scene.is(at.wrapping_sub(1), Class::YesNo)
+            && (scene.is(at.wrapping_sub(1), Class::Neg) || at >= 2 && scene.is_end(at - 2))
+    });
+    let yes = told.begins(Class::YesNo) || tag || pronoun || (0..2).any(|at| scene.any(at, &["surely"]));
+    let wh = told.begins(Class::Wh);
+    let which = (0..count)
+        .any(|at| scene.any(at, &["which", "what", "name"]) && (at + 1..at + 4).any(|at| scene.any(at, &["rule"])));
+    let happens = (0..count).any(|at| scene.any(at, &["what"]) && scene.any(at + 1, &["happens", "happen"]))
+        && scene.named(Sort::Flag).next().is_some();
+    // Effects that a rule has, of what one side does or is.
+    const EFFECTS: &[&str] = &[
+        "worse",
+        "better",
+        "harder",
+        "easier",
+        "mess",
+        "messes",
+        "cancel",
+        "cancels",
+        "cancelled",
+        "double",
+        "doubled",
+        "twice",
+        "more",
+        "less",
+        "bonus",
+        "penalty",
+        "spoil",
+        "spoils",
+        "help",
+        "helps",
+        "hinder",
+        "hinders",
+        "hamper",
+        "hampers",
+        "affect",
+        "affects",
+        "aim",
+        "goes",
+        "bite",
+        "bites",
+        "ignore",
+        "ignores",
+        "blocks",
+        "block",
+        "stop",
+        "stops",
+        "anything",
+        "matter",
+        "matters",
+        "difference",
+        "count",
+        "counts",
+        "apply",
+        "applies",
+    ];
+    let effect = (0..count).any(|at| scene.any(at, EFFECTS));
+    let stem = stem(told);
+    let arms = (0..count).any(|at| scene.any(at, &["guns", "gun", "weapons", "weapon", "blades", "bows"]));
+    let numbered = told.battle.fighters().any(|side| side.count.is_some_and(|count| count > 1));
+    let chance = (0..count)
+        .any(|at| scene.any(at, &["chance", "chances", "odds", "likely", "likelihood", "probability", "percent"]));
+    let other = [Sort::Stat, Sort::Weapon, Sort::Flag, Sort::Cover, Sort::Option, Sort::Range]
+        .iter()
+        .any(|sort| scene.named(*sort).any(|one| one.fit != Fit::Part));
+    let mut score = 0.0;
+    if let Some(mention) = &mention {
+        score += if mention.len > 1 || mention.fit == Fit::Whole { 1.9 } else { 1.2 };
+    }
+    score += if stem { 1.5 } else { 0.0 };
+    // `can guns be used in contact`
+    if arms && yes && told.fighters() == 0 {
+        score += 1.6;
+    }
+    score += 1.1 * f64::from(u8::from(ask))
+        + 0.4 * f64::from(u8::from(word))
+        + 0.7 * f64::from(u8::from(yes))
+        + 0.3 * f64::from(u8::from(wh && mention.is_some()))
+        + 0.3 * f64::from(u8::from(scene.asks()));
+    if mention.is_none() && !stem {
+        if !(other || arms || told.fighters() >= 1 || which)
+            || !(yes || ask || word || which || happens || other && scene.asks())
+        {
+            let nothing = ask && (0..count).any(|at| scene.any(at, &["that", "this"]) && scene.any(at + 1, &["rule"]));
+            return nothing.then(|| {
+                Reading::lacks(
+                    &RULE,
+                    Some("about"),
+                    "Which rule? Say its name, or some of its words.",
+                    2.0,
+                    vec![true; count],
+                    &[],
+                )
+            });
+        }
+        score += if other { 0.6 } else { 0.0 };
+        // `do sappers still get grit against a culverin`
+        if yes && scene.named(Sort::Stat).next().is_some() && scene.named(Sort::Check).next().is_none() {
+            score += 1.5;
+        }
+    }
+    let weapon = told.battle.fighters().count() <= 1
+        && scene.named(Sort::Weapon).any(|one| one.fit != Fit::Part)
+        && (yes || ask)
+        && (0..count).any(|at| {
+            scene.any(at, &["i", "we", "you", "u", "they", "one", "contact", "allowed", "grips", "clinch"])
+                || scene.is(at, Class::ContactBand)
+        });
+    if weapon {
+        score += 1.2;
+    }
+    // `can eel spears waver`, `can the heron mend twice`: whether it may be, and no chance of it.
+    if may_be(told) {
+        score += 2.6;
+    }
+    if scene.has(Class::UnitList) && scene.named(Sort::Role).next().is_some() {
+        score -= 2.5;
+    }
+    // `could you work out what these do to those` asks for no yes or no.
+    if told.is_courteous() && told.battle.roles.attackers.len() == 1 && told.battle.roles.targets.len() == 1 {
+        score -= 1.4;
+    }
+    if scene.spans(Class::Appraise).any(|(_, len)| len > 1) && !ask {
+        score -= 1.5;
+    }
+    if which || happens {
+        score += 2.2;
+    }
+    if effect
+        && yes
+        && told.battle.roles.targets.len() + told.battle.roles.attackers.len() <= 2
+        && !numbered
+        && told.turns().is_none()
+    {
+        score += if told.fighters() <= 1 { 1.3 } else { 0.9 };
+    }
+    if other && told.fighters() == 0 && scene.asks() {
+        score += 0.7;
+    }
+    if numbered {
+        score -= 0.9;
+    }
+    // What tells of a fight, or of points lost over turns, asks for numbers and not for a rule.
+    let pair = told.battle.roles.attackers.len() == 1 && told.battle.roles.targets.len() == 1;
+    if pair && (numbered || !told.battle.table.without.is_empty() || !told.battle.table.with.is_empty()) && !ask {
+        score -= 1.6;
+    }
+    if told.turns().is_some() || !told.battle.amounts.is_empty() && told.fighters() > 0 {
+        score -= 1.8;
+    }
+    let facts = scene
+        .tokens
+        .iter()
+        .any(|token| !matches!(token.what, What::Word(_) | What::Break | What::Line | What::Colon | What::Plus));
+    if facts && !yes && !ask && !scene.has(Class::Rule) {
+        score -= 1.2;
+    }
+    if chance {
+        score -= 1.6;
+    }
+    if told.fighters() >= 2 && mention.is_none() && !ask {
+        score -= 0.6;
+    }
+    (score > 0.9).then(|| {
+        let args = vec![arg("about", Value::Text(without_asides(scene.text.trim())))];
+        Reading::args(&RULE, args, score, vec![true; count], &[])
+    })
+}
+
+/// `can eel spears waver`: whether something can happen to a unit at all, with no number that a chance would need.
+pub fn may_be(told: &Told<'_>) -> bool {
+    let scene = told.scene;
+    let numbers = scene.tokens.iter().any(|token| {
+        !matches!(token.what, What::Word(_) | What::Break | What::Line | What::Colon | What::Plus | What::Times(_))
+    });
+    let can = (0..2).any(|at| scene.any(at, &["can"]));
+    let what = scene.has(Class::CheckMorale) || scene.has(Class::Run) || scene.has(Class::Repair);
+    can && what && !numbers && told.fighters() == 1 && told.battle.amounts.is_empty() && scene.tokens.len() <= 9
+}
+
+/// Whether a word is of the stem of a rule's name: `do oxen trample other oxen`.
+fn stem(told: &Told<'_>) -> bool {
+    let long: Vec<&str> =
+        told.scene.tokens.iter().map(|token| token.word.as_str()).filter(|word| word.len() >= 6).collect();
+    told.index().rules.iter().any(|rule| {
+        let words = crate::client::index::name_words(&rule.name);
+        words
+            .iter()
+            .filter(|word| word.len() >= 6)
+            .any(|word| long.iter().any(|said| said[..6] == word[..6] && said.is_char_boundary(6)))
+    })
+}
+
+/// A question without what a relative clause between two commas adds to a name: `the call, which is for folk near by, …`.
+fn without_asides(text: &str) -> String {
+    let Some((before, rest)) = text.split_once(", which ").or_else(|| text.split_once(", who ")) else {
+        return text.to_owned();
+    };
+    match rest.split_once(", ") {
+        Some((_, after)) if !before.is_empty() => format!("{before} {after}"),
+        _ => text.to_owned(),
+    }
+}
