@@ -141,7 +141,8 @@ fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> 
         (first.end()..at).any(|at| {
             scene.is(at, Class::Contact)
                 || scene.is(at, Class::ContactBand)
-                || scene.any(at, &["grips", "clinch", "melee", "fight", "stuck"])
+                || scene.any(at, &["melee", "fight", "stuck"])
+                || scene.named(Sort::Range).any(|one| (one.at..one.at + one.len).contains(&at))
         })
     });
     if led.is_some_and(|at| scene.any(at, &["with", "w"])) && joined && !verb_before {

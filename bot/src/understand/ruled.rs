@@ -134,7 +134,8 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
         && scene.named(Sort::Weapon).any(|one| one.fit != Fit::Part)
         && (yes || ask)
         && (0..count).any(|at| {
-            scene.any(at, &["i", "we", "you", "u", "they", "one", "contact", "allowed", "grips", "clinch"])
+            scene.any(at, &["i", "we", "you", "u", "they", "one", "contact", "allowed"])
+                || scene.named(Sort::Range).any(|one| (one.at..one.at + one.len).contains(&at))
                 || scene.is(at, Class::ContactBand)
         });
     if weapon {

@@ -279,7 +279,7 @@ impl Reader<'_, '_> {
             .filter(|mention| mention.ids.len() == 1)
             .map(|mention| (mention.at, mention.len, mention.ids[0].0.clone()))
             .collect();
-        let words = ["fog", "mist", "blizzard", "snowstorm", "whiteout"];
+        let words = ["fog", "mist", "blizzard", "snowstorm"];
         let foggy = self
             .scene
             .index
