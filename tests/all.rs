@@ -11,3 +11,4 @@ mod player;
 mod rules;
 mod strangers;
 mod understand;
+mod words;

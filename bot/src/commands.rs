@@ -25,6 +25,7 @@ pub mod rule;
 mod told;
 pub mod unit;
 pub mod volley;
+pub mod who;
 
 pub use asked::{Asked, Halt, set, unset};
 pub use definition::{Answering, Command, Kind, Opt, Share};

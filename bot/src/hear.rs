@@ -50,8 +50,7 @@ pub async fn hear(api: &Api, message: Message<'_>) -> Card {
     // A file is too long for a link, and nobody keeps it.
     if card.link.take().is_some() {
         card.follow_ups.clear();
-        card.notes
-            .push("Worked out with the file that came with it; send the file again with the next question.".into());
+        card.notes.push("Worked out with the file you sent; send it again with the next question.".into());
     }
     card
 }
@@ -130,7 +129,7 @@ async fn repeated(
     link: &Link,
 ) -> Card {
     let Some(command) = commands::at(&link.path) else {
-        return Card::saying(Sort::Refusal, "That answer is of another version. Ask its question again.");
+        return Card::saying(Sort::Refusal, "That answer comes from another version. Ask the question again.");
     };
     let read = Read { about: about(command, &link.question), ..Read::default() };
     ask(api, message, (index, inline), command, read, "", Some(link)).await
@@ -147,16 +146,16 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inli
     if !text.chars().any(char::is_alphanumeric) {
         return Card::saying(
             Sort::Question,
-            "What do you want to know? Try `/check 2d6 7+`, or `/help` for all that can be asked.",
+            "What would you like to know? Try `/check 2d6 7+`, or `/help` for everything you can ask.",
         );
     }
     let nameless = PackIndex::default();
     let (outcome, corrected) = match understand(text, index.unwrap_or(&nameless), message.before) {
-        Understood::Forget => return Card::saying(Sort::Refusal, "Dropped. Ask whatever you like."),
+        Understood::Forget => return Card::saying(Sort::Refusal, "All right, forgotten. Ask away."),
         Understood::Back => {
             return match message.before {
                 Some(link) => repeated(api, message, (index, inline), link).await,
-                None => Card::saying(Sort::Refusal, "There is no answer to go back to."),
+                None => Card::saying(Sort::Refusal, "There is no earlier answer to go back to."),
             };
         }
         Understood::Said { outcome, corrected, .. } => (outcome, corrected),
@@ -230,7 +229,7 @@ async fn ask(
     let understood = understood(command, &read);
     let before = before.map(|link| link.question.clone());
     if inline.is_some() && !command.takes_book() {
-        let sentence = format!("/{} takes no pack or unit book of your own.", command.name);
+        let sentence = format!("/{} can't use a pack or unit book of your own.", command.name);
         return Card::saying(Sort::Refusal, sentence);
     }
     let (pack, attached) = (message.pack, message.attached);
@@ -295,7 +294,7 @@ fn notes(text: &str, read: &Read) -> Vec<String> {
         .collect();
     if !read.unread.is_empty() {
         let words: Vec<String> = read.unread.iter().filter_map(|span| text.get(span.clone())).map(quoted).collect();
-        notes.push(format!("Left out, not understood: {}.", words.join(", ")));
+        notes.push(format!("Not understood and left out: {}.", words.join(", ")));
     }
     notes
 }
@@ -306,11 +305,11 @@ fn quoted(text: &str) -> String {
 
 fn unknown(name: &str, close: &[&str]) -> Card {
     if typing::scan::folded(name) == "roll" {
-        return Card::saying(Sort::Refusal, "We give odds, we don't roll. Try `/check 2d6 7+`.");
+        return Card::saying(Sort::Refusal, "I give odds, I don't roll dice. Try `/check 2d6 7+`.");
     }
     let close: Vec<String> = close.iter().map(|name| format!("/{name}")).collect();
     let mean = if close.is_empty() {
-        "`/help` lists all.".to_owned()
+        "`/help` lists all commands.".to_owned()
     } else {
         format!("Did you mean {}?", close.join(" or "))
     };

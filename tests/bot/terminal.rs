@@ -26,7 +26,7 @@ async fn a_script_gets_the_answer_or_the_error() {
     let error = ask(&fake, &["/roll", "2d6"]);
     assert_eq!(error.status.code(), Some(2));
     assert_eq!(String::from_utf8(error.stdout).expect("text"), "");
-    assert!(String::from_utf8(error.stderr).expect("text").starts_with("We give odds, we don't roll."));
+    assert!(String::from_utf8(error.stderr).expect("text").starts_with("I give odds, I don't roll dice."));
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

@@ -137,5 +137,5 @@ async fn half_understood() {
     assert!(card.headline.starts_with("Who attacks?"), "{}", card.headline);
     assert!(card.text.join(" ").contains("Heron Carriage") && card.text.join(" ").contains("Rear"), "{:?}", card.text);
     let card = fake.hear("/roll 2d6", None).await;
-    assert!(card.headline.starts_with("We give odds, we don't roll"), "{}", card.headline);
+    assert!(card.headline.starts_with("I give odds, I don't roll dice"), "{}", card.headline);
 }

@@ -100,9 +100,9 @@ fn each_sentence_turns_round_where_its_number_crosses_what_it_is_held_against() 
     answer.protections.truncate(1);
     let words = [
         ("/cost/points", "more than", "no more than"),
-        ("/damage/0/per_point", "back:", "back from nobody"),
-        ("/protections/0/gained", "does most: ", "Nothing that it carries"),
-        ("/sensitivities/0/moved", "up by", "down by"),
+        ("/damage/0/per_point", "it earns its points back", "it does not earn its points back"),
+        ("/protections/0/gained", "longest is Bilge gang:", "and barely:"),
+        ("/sensitivities/0/moved", " adds ", " costs "),
     ];
     for (of, above, below) in words {
         let against = verdict(&answer).into_iter().find(|row| row.of == of).unwrap_or_else(|| panic!("{of}")).against;
@@ -113,8 +113,17 @@ fn each_sentence_turns_round_where_its_number_crosses_what_it_is_held_against() 
     }
     let at = answer.checks.iter().position(|check| check.asked.is_none()).unwrap();
     let of = format!("/checks/{at}/fails_once");
-    assert!(with_number(&answer, &of, 0.500_001).ends_with(": more often than not."));
-    assert!(with_number(&answer, &of, 0.499_999).ends_with(": not more often than not."));
+    assert!(with_number(&answer, &of, 0.500_001).contains("it fails at least one in most games"));
+    assert!(with_number(&answer, &of, 0.499_999).contains("it passes them all in most games"));
+    // What shortens a life is called a drawback, and only that.
+    let mut shorter = answer.clone();
+    assert!(!verdict(&shorter).iter().any(|row| row.text.contains("drawback")));
+    shorter.protections[0].gained = -0.25;
+    let rows = verdict(&shorter);
+    assert!(
+        rows.iter().any(|row| row.text == "A drawback is Bilge gang: 0.25 fewer turns where it applies."),
+        "{rows:?}"
+    );
     // From the usual arc alone, then from two.
     let mut usual = answer.clone();
     usual.survival.truncate(1);
@@ -124,10 +133,10 @@ fn each_sentence_turns_round_where_its_number_crosses_what_it_is_held_against() 
     arcs.survival.retain(|life| life.without.is_none());
     arcs.survival.truncate(2);
     arcs.survival[0].stood = 2.0;
-    assert!(with_number(&arcs, "/survival/1/stood", 1.999_999).contains("falls sooner"));
+    assert!(with_number(&arcs, "/survival/1/stood", 1.999_999).contains("dies sooner"));
     arcs.survival[1].stood = 2.5;
     let rows = verdict(&arcs);
-    assert!(rows.iter().any(|row| row.text.contains("falls no sooner")), "{rows:?}");
+    assert!(rows.iter().any(|row| row.text.contains("dies no sooner")), "{rows:?}");
 }
 
 /// A unit book with one unit that has this and that.

@@ -25,35 +25,27 @@ fn all_close(ours: &[f64], theirs: &[f64]) {
 }
 
 /// A Heron Carriage under a Dredge Walker in contact, by the rules of the Canal Guild read aloud: chances by what is
-/// missing of its frame of four (the last: wrecked) and by which of steering, gun and boiler have been hit.
+/// missing of its frame of four; the last is wrecked.
 struct Heron {
-    chances: [[f64; 8]; 5],
+    chances: [f64; 5],
 }
 
 impl Heron {
     fn new() -> Self {
-        let mut chances = [[0.0; 8]; 5];
-        chances[0][0] = 1.0;
-        Self { chances }
+        Self { chances: [1.0, 0.0, 0.0, 0.0, 0.0] }
     }
 
-    /// One attack that pierces with some chance: a point of frame, and two dice on the breach chart.
+    /// One attack that pierces with some chance: a point of frame, and two dice on the breach chart, where a 7 is a hole
+    /// below the line and an 11 or a 12 a cracked boiler: a point more.
     fn attacked(&mut self, pierces: f64) {
-        let mut after = [[0.0; 8]; 5];
+        let mut after = [0.0; 5];
         after[4] = self.chances[4];
-        for (missing, marks) in (0..4).flat_map(|missing| (0..8).map(move |marks| (missing, marks))) {
-            let chance = self.chances[missing][marks];
-            after[missing][marks] += chance * (1.0 - pierces);
+        for missing in 0..4 {
+            let chance = self.chances[missing];
+            after[missing] += chance * (1.0 - pierces);
             for (one, other) in (1..=6).flat_map(|one| (1..=6).map(move |other| (one, other))) {
-                let (mark, first, again) = match one + other {
-                    2..=4 => (0, 0, 0),
-                    5..=7 => (1, 0, 1),
-                    8 | 9 => (2, 0, 1),
-                    10 | 11 => (4, 1, 4),
-                    _ => (0, 4, 4),
-                };
-                let more = if marks & mark > 0 { again } else { first };
-                after[(missing + 1 + more).min(4)][marks | mark] += chance * pierces / 36.0;
+                let more = usize::from(matches!(one + other, 7 | 11 | 12));
+                after[(missing + 1 + more).min(4)] += chance * pierces / 36.0;
             }
         }
         self.chances = after;
@@ -61,43 +53,41 @@ impl Heron {
 
     /// A turn of the Dredge Walker, then the roll of the bilge gang, which mends on a 6.
     fn turn(&mut self, hull: i32) {
-        let beats = |add: i32| (1..=6).filter(|die| die + add > hull).count() as f64 / 6.0;
-        // Three blows of the claw: Brawl 3+, a ram in contact 17 and Drive 2.
-        (0..3).for_each(|_| self.attacked(4.0 / 6.0 * beats(19)));
-        // A die of shots from the steam pipe: Drill 5+, a ball in contact 13 and Drive 2. It scalds its own crew, which is
+        let reaches = |add: i32| (1..=6).filter(|die| die + add >= hull).count() as f64 / 6.0;
+        // Three blows of the claw: Brawl 3+, a ram in contact 16 and Drive 2.
+        (0..3).for_each(|_| self.attacked(4.0 / 6.0 * reaches(18)));
+        // A die of shots from the steam pipe: Drill 5+, a ball in contact 12 and Drive 2. It scalds its own crew, which is
         // nothing to anybody here.
-        let mut sum = [[0.0; 8]; 5];
+        let mut sum = [0.0; 5];
         for _ in 1..=6 {
-            self.attacked(2.0 / 6.0 * beats(15));
-            for (sum, chance) in sum.iter_mut().flatten().zip(self.chances.iter().flatten()) {
+            self.attacked(2.0 / 6.0 * reaches(14));
+            for (sum, chance) in sum.iter_mut().zip(self.chances) {
                 *sum += chance / 6.0;
             }
         }
         self.chances = sum;
         for missing in 1..4 {
-            for marks in 0..8 {
-                let mended = self.chances[missing][marks] / 6.0;
-                self.chances[missing][marks] -= mended;
-                self.chances[missing - 1][marks] += mended;
-            }
+            let mended = self.chances[missing] / 6.0;
+            self.chances[missing] -= mended;
+            self.chances[missing - 1] += mended;
         }
     }
 
     fn standing(&self) -> f64 {
-        self.chances[..4].iter().flatten().sum()
+        self.chances[..4].iter().sum()
     }
 
     fn missing(&self) -> f64 {
-        self.chances.iter().zip([0.0, 1.0, 2.0, 3.0, 4.0]).map(|(row, missing)| missing * row.iter().sum::<f64>()).sum()
+        self.chances.iter().zip([0.0, 1.0, 2.0, 3.0, 4.0]).map(|(chance, missing)| missing * chance).sum()
     }
 }
 
-/// An attacker whose weapon backfires goes on attacking: 2.52, 1.05 and 0.57 turns from front, side and rear, and still
-/// standing after six from the front in 7%.
+/// An attacker whose weapon backfires goes on attacking: 2.89, 1.23 and 0.70 turns from front, side and rear, and still
+/// standing after six from the front in 11%.
 #[test]
 fn the_heron_under_the_dredge_walker() {
     let answer = ask("appraisal", json!({"unit": "heron-carriage", "against": [{"unit": "dredge-walker"}]}));
-    for (arc, hull, turns) in [("front", 22, "2.52"), ("side", 20, "1.05"), ("rear", 18, "0.57")] {
+    for (arc, hull, turns) in [("front", 22, "2.89"), ("side", 20, "1.23"), ("rear", 18, "0.70")] {
         let mut heron = Heron::new();
         let expected: Vec<f64> = (0..6)
             .map(|_| {
@@ -110,7 +100,7 @@ fn the_heron_under_the_dredge_walker() {
         close(number(&row["stood"]), expected.iter().sum());
         assert_eq!(format!("{:.2}", number(&row["stood"])), turns);
     }
-    assert_eq!(format!("{:.2}", standing(life(&answer, "front"))[5]), "0.07");
+    assert_eq!(format!("{:.2}", standing(life(&answer, "front"))[5]), "0.11");
 }
 
 /// In a league too, with the marks that stay and the blows that are more than enough: what is gone at the end, for each
@@ -138,7 +128,7 @@ fn book(gun: &str, of_gunner: &str, target: &str) -> String {
 }
 
 /// A template that covers whoever stands is one attack for each of them: every one of four lives through a turn with
-/// 2 in 3 (Force 3 on Bulk 4 hurts on 5+, no coat), and nobody with Nerve 20 runs.
+/// 1 in 2 (Force 3 on Bulk 4, no coat: stays up on 4+), and nobody with Nerve 20 runs.
 #[test]
 fn templates_thin_as_models_fall() {
     let gun = "stats = { force = 3, bore = \"pin\" }\nreach = 48\ntemplate = { diameter_mm = 900 }";
@@ -146,7 +136,7 @@ fn templates_thin_as_models_fall() {
     let book = book(gun, "", mark);
     let of_gunner =
         ask("appraisal", json!({"book": book, "unit": "test-gunner", "against": [{"unit": "test-mark"}], "turns": 6}));
-    let lives = 2.0_f64 / 3.0;
+    let lives = 0.5_f64;
     close(number(&of_gunner["damage"][0]["left"]), 4.0 * lives.powi(6));
     let of_mark =
         ask("appraisal", json!({"book": book, "unit": "test-mark", "against": [{"unit": "test-gunner"}], "turns": 6}));
@@ -154,7 +144,7 @@ fn templates_thin_as_models_fall() {
     all_close(&standing(&of_mark["survival"][0]), &expected);
 }
 
-/// Three shots, each fells one of five with 5/6 (Drill 2+) times 5/6 (Force 7 on Bulk 4 hurts on 2+). Three at once are
+/// Three shots, each fells one of five with 5/6 (Drill 2+) times 5/6 (Force 7 on Bulk 4, no coat: stays up on 6+). Three at once are
 /// what a rout counts: two dice and three against Nerve 7, so 5 or more of 36 throws 30.
 #[test]
 fn who_runs_is_gone() {

@@ -33,7 +33,7 @@ impl Made {
     }
 
     /// One by what it loses of itself in a turn in which it is attacked, on average over the attackers: point by point,
-    /// each shot takes one that finds its mark (Drill), hurts (Force 4 on Bulk 3: 3+) and is not shrugged off (Grit).
+    /// each shot takes one that finds its mark (Drill), is not stayed up against (Force 4 on Bulk 3: 5+) and gets past Grit.
     /// With Nerve 20 nobody runs.
     fn lasts(self, attackers: &[Self], turns: u32) -> f64 {
         let health = (self.models * self.vigour) as usize;
@@ -187,5 +187,5 @@ fn units_that_cannot_be_compared_are_left_out_with_a_reason() {
     let answer = league(&book, 1, json!({}));
     assert!(answer.rows.is_empty());
     assert_eq!(answer.left_out[0].unit, "made-0");
-    assert!(html(&sheet(&answer)).contains("takes nothing"));
+    assert!(html(&sheet(&answer)).contains("Bare is left out: "));
 }

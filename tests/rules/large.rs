@@ -35,7 +35,7 @@ role = "{role}"
 models = {{ least = 3, most = 12 }}
 points = {points}
 each_more = 7
-stats = {{ eye = "4+", girth = {girth}, smock = "5+", calm = 8 }}
+stats = {{ eye = "4+", girth = {girth}, smock = 1, calm = 8 }}
 rules = ["hedge-born"]
 weapons = ["tool-{at}", "apple-sling"]
 [[unit.option]]

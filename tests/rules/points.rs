@@ -82,24 +82,23 @@ fn five_faults_are_five_problems() {
 
 #[test]
 fn roles_shares_and_the_limit() {
-    // Heavy: 4 x 190 = 760 is over 60% of 1000 and over three slots; foot and command are missing; 760 is legal in
+    // Heavy: 4 x 190 = 760 is over 60% of 1000 and over three slots; a light crawler is missing; 760 is legal in
     // points, and each Bittern costs 19%.
     let (list, _) = list("1000 points\n4x Bittern");
     let codes: Vec<Code> = points::problems(&pack(), &list).iter().map(|problem| problem.code).collect();
-    assert_eq!(codes, [Code::RoleLeast, Code::RoleLeast, Code::RoleMost, Code::RoleShareMost]);
-    // 265 + 20 + 15 = 300 is over 40% of 700 (280) and the whole, 300 + 70 + 30 + 30 = 430, is under 700.
-    let (list, _) = self::list("700 pts\nheron + mast + skirts\ncaptain\ndyke hands\ndyke hands");
+    assert_eq!(codes, [Code::RoleLeast, Code::RoleMost, Code::RoleShareMost]);
+    // 265 + 20 + 15 = 300 is over 40% of 700 (280) and the whole, 300 + 70 + 55 = 425, is under 700.
+    let (list, _) = self::list("700 pts\nheron + mast + skirts\ncaptain\nskiff");
     let problems = points::problems(&pack(), &list);
     assert_eq!(problems.len(), 1);
     assert_eq!((problems[0].code, problems[0].line), (Code::UnitShare, Some(2)));
     // The mast costs just the 20; the skirts at 15 are not enough.
     assert_eq!(problems[0].mend, "leave Signal mast off Heron Carriage on line 2 (20 points)");
-    // 265 + 70 + 30 + 30 = 395 is 15 over 380, and 265 is over 40% of it (152). A captain and two units of foot must stay,
-    // so the Heron goes.
-    let (list, _) = self::list("380 pts\nheron\ncaptain\ndyke hands\ndyke hands");
+    // 265 + 55 = 320 is 20 over 300, and 265 is over 40% of it (120). A light crawler must stay, so the Heron goes.
+    let (list, _) = self::list("300 pts\nheron\nskiff");
     let over = points::problems(&pack(), &list).pop().unwrap();
     assert_eq!(over.code, Code::OverPoints);
-    assert_eq!(over.text, "395 points are 15 over the limit of 380");
+    assert_eq!(over.text, "320 points are 20 over the limit of 300");
     assert_eq!(over.mend, "drop one Heron Carriage on line 2 (265 points)");
 }
 

@@ -149,62 +149,58 @@ fn the_canal_guild_does_what_it_says() {
         // 1/2 + 1/6 x 1/2.
         (
             "well-served",
-            "ones to hit are rolled again",
+            "re-roll ones to hit",
             Step(on(with("swivel crew", 3, "swivel gun"), a("dyke hands"), json!({})), "hit", "7/12"),
         ),
-        (
-            "braced-stock",
-            "misses are rolled again",
-            Step(on(rifles(), a("dyke hands"), json!({"braced": true})), "hit", "3/4"),
-        ),
-        // Two shots on average, each 1/2 and 1/6 more; Force 3 on Bulk 3 is 4+; a coat of 6+ fails 5/6.
+        ("braced-stock", "re-roll misses", Step(on(rifles(), a("dyke hands"), json!({"braced": true})), "hit", "3/4")),
+        // Two shots on average, each 1/2 and 1/6 more; Force 3 on Bulk 3 without a coat goes down 1/2.
         (
             "shrapnel",
             "A 6 to hit counts as two hits",
-            Mean(on(with("mud sappers", 1, "scatter gun"), a("dyke hands"), json!({})), "/through/expected", 5.0 / 9.0),
+            Mean(on(with("mud sappers", 1, "scatter gun"), a("dyke hands"), json!({})), "/through/expected", 2.0 / 3.0),
         ),
-        // A 4 or 5 (1/3) against a coat of 3+ (fails 1/3), a 6 (1/6) against 5+ (fails 2/3); Force 4 on Bulk 4 is 4+.
+        // Force 4 on Bulk 4 is 4+, Coat 3 leaves only the 1: a 4 or 5 (1/3) brings one down with 1/6, a 6 (1/6) with 2/6.
         (
             "barbed",
-            "the save against it is harder by two",
+            "staying up is harder by two",
             Mean(
                 on(with("stilt riders", 1, "boat hook"), a("lock wardens"), near("contact")),
                 "/through/expected",
                 1.0 / 9.0,
             ),
         ),
-        // Only a 6 comes to 22, and the d3 takes it beyond: 1/2 x 1/6. A breach costs 1; on the chart 10 and 11 one more, a 12
-        // the other three: 1 + 5/36 + 3/36.
+        // 15 and a 6 is 21, which the d3 takes to 22 and more: 1/2 x 1/6. A breach costs 1, and on the chart a 7 (6/36), an 11
+        // or a 12 (3/36) one more.
         (
             "auger-head",
             "A 6 against a hull bites on: a d3 more",
-            Mean(on(crew("bolt gun"), a("heron"), json!({})), "/structure/expected", 11.0 / 108.0),
+            Mean(on(crew("bolt gun"), a("heron"), json!({})), "/structure/expected", 5.0 / 48.0),
         ),
-        // 17 and a die against 22: 5 and 6, and once more.
+        // 16 and a die against 22: a 6, and once more.
         (
             "double-charge",
-            "a roll that stays below the hull is made again",
-            Step(on(crew("culverin"), a("heron"), json!({})), "pierce", "5/9"),
+            "re-roll a shot that does not reach the hull",
+            Step(on(crew("culverin"), a("heron"), json!({})), "pierce", "11/36"),
         ),
         (
             "double-charge",
             "When the unit has not moved",
-            Step(on(crew("culverin"), a("heron"), json!({"moved": true})), "pierce", "1/3"),
+            Step(on(crew("culverin"), a("heron"), json!({"moved": true})), "pierce", "1/6"),
         ),
-        // 17 and two more against 22.
+        // 16 and two more against 22: 4 and more.
         (
             "under-way",
             "Drive is better by two when its unit has moved",
             Step(
                 on(with("ram barge", 1, "ram prow"), a("heron"), json!({"range": "contact", "moved": true})),
                 "pierce",
-                "2/3",
+                "1/2",
             ),
         ),
         (
             "under-way",
             "when its unit has moved",
-            Step(on(with("ram barge", 1, "ram prow"), a("heron"), near("contact")), "pierce", "1/3"),
+            Step(on(with("ram barge", 1, "ram prow"), a("heron"), near("contact")), "pierce", "1/6"),
         ),
         // Three and a half shots, 1/6 of them a 1, of which a 1 or a 2 is not saved.
         (
@@ -216,14 +212,15 @@ fn the_canal_guild_does_what_it_says() {
                 3.5 / 18.0,
             ),
         ),
-        // 18 and a die against 18 always breaches. Two dice and two: 8 and 9 cost one more (9/36), 10 and more the last two (6/36).
+        // 17 and a die against 18 always breaches. Two dice and two: 7 (a 5 on the dice, 4/36) and 11 or more (9 and more,
+        // 10/36) cost one more: 1/2 x 50/36.
         (
             "seeks-the-stern",
             "two more on the breach chart",
             Mean(
                 on(with("heron", 1, "long culverin"), a("bittern"), json!({"arc": "rear"})),
                 "/structure/expected",
-                19.0 / 24.0,
+                25.0 / 36.0,
             ),
         ),
         (
@@ -231,34 +228,35 @@ fn the_canal_guild_does_what_it_says() {
             "from the front at middle or far range count two less against the hull",
             Step(on(crew("culverin"), a("heron"), near("mid")), "pierce", "0"),
         ),
-        // 17 and a die against 20 and one: 4 and more, and once more.
+        // 16 and a die against 20 and one: 5 and more, and once more.
         (
             "reed-skirts",
             "hull is better by one against shots from the side",
-            Step(on(crew("culverin"), a("dredge walker"), json!({"arc": "side"})), "pierce", "3/4"),
+            Step(on(crew("culverin"), a("dredge walker"), json!({"arc": "side"})), "pierce", "5/9"),
         ),
         (
             "low-in-the-water",
             "shots from middle or far range are harder by one",
             Step(on(rifles(), a("lamp skiff"), near("mid")), "hit", "1/3"),
         ),
-        // Reeds on 5+ are better than a coat of 5+ less 1.
+        // Force 4 on Bulk 3 is 5+; reeds and one are 2, more than Coat 1 less Rend 1: 3+.
         (
             "reed-wise",
             "reeds shelter them better by one",
-            Step(on(rifles(), a("quay rifles"), json!({"cover": "reeds"})), "save", "2/3"),
+            Step(on(rifles(), a("quay rifles"), json!({"cover": "reeds"})), "stay up", "1/3"),
         ),
+        // Force 4 on Bulk 4 is 4+; Coat 1 and one leave only the 1.
         (
             "tarred-coats",
             "against weapons that lay a template the coat is better by one",
             Step(
                 on(
                     with("mortar crew", 3, "mud mortar"),
-                    json!({"unit": "wharf captain", "options": ["tarred greatcoat"]}),
+                    json!({"unit": "mud sappers", "options": ["tarred coats"]}),
                     near("mid"),
                 ),
-                "save",
-                "1/3",
+                "stay up",
+                "1/6",
             ),
         ),
         (
@@ -290,7 +288,7 @@ fn the_canal_guild_does_what_it_says() {
         ),
         (
             "signal-flags",
-            "Units near it shoot easier by one at middle and far range",
+            "Units near it hit easier by one at middle and far range",
             Step(
                 on(
                     json!({"unit": "quay rifles", "weapons": ["long rifle"], "near": ["guild launch"]}),
@@ -315,18 +313,31 @@ fn the_canal_guild_does_what_it_says() {
             ),
         ),
         ("signal-flags", "Its own arrival is easier by one", Check("guild launch", "", "", "arrival", "2/3")),
-        // Force 4 on Bulk 3 is 3+: 2/3 + 1/6 x 2/3. Crews are soldiers as well.
+        // Force 4 on Bulk 3 is 5+, and 6+ by the captain. Crews are soldiers as well: 4+ and 5+.
         (
             "captain-s-eye",
-            "ones to hurt are rolled again",
+            "staying up is harder by one against what they do at near range or in contact",
             Step(
                 on(
                     json!({"unit": "quay rifles", "weapons": ["long rifle"], "near": ["wharf captain"]}),
                     a("dyke hands"),
                     json!({}),
                 ),
-                "hurt",
-                "7/9",
+                "stay up",
+                "5/6",
+            ),
+        ),
+        (
+            "captain-s-eye",
+            "at near range or in contact",
+            Step(
+                on(
+                    json!({"unit": "quay rifles", "weapons": ["long rifle"], "near": ["wharf captain"]}),
+                    a("dyke hands"),
+                    near("mid"),
+                ),
+                "stay up",
+                "2/3",
             ),
         ),
         (
@@ -338,8 +349,8 @@ fn the_canal_guild_does_what_it_says() {
                     a("dyke hands"),
                     json!({}),
                 ),
-                "hurt",
-                "7/12",
+                "stay up",
+                "2/3",
             ),
         ),
         (
@@ -349,8 +360,8 @@ fn the_canal_guild_does_what_it_says() {
         ),
         ("bilge-gang", "on a 6 a point comes back", Repair("heron", "", "", "6+", json!("one"))),
         ("master-tinker", "mends on a 5 or more", Repair("heron", "", "tinker's cutter", "5+", json!("one"))),
-        ("ledge-rails", "a failed hazard test is rolled again", Check("ram barge", "", "", "hazard", "35/36")),
-        ("leadsman", "a 1 no worse than a 2", Check("guild launch", "leadsman aboard", "", "hazard", "1")),
+        ("ledge-rails", "re-roll a failed hazard test", Check("ram barge", "", "", "hazard", "35/36")),
+        ("leadsman", "a 1 counts as a 2", Check("guild launch", "leadsman aboard", "", "hazard", "1")),
         // Two dice at most 6 and one: 21/36.
         (
             "guild-banner",
@@ -472,7 +483,7 @@ fn the_floe_run_does_what_it_says() {
         ),
         // Elbow 4 and one against 2, ties hold: behind by 3 at most: 100 - 21.
         ("sea-chest", "a grapnel is thrown with one more", Check("grapnel gang", "", "", "grapnel", "79/100")),
-        ("ice-wise", "a failed ice test is rolled again", Check("ice pilot", "", "", "ice-test", "24/25")),
+        ("ice-wise", "re-roll a failed ice test", Check("ice pilot", "", "", "ice-test", "24/25")),
         ("ice-wise", "nettle tests are easier by one", Check("ice pilot", "", "", "nettle-test", "9/10")),
         // 1 - (6/10)^3.
         (
@@ -519,7 +530,7 @@ fn the_sedge_moot_does_what_it_says() {
         // Knack 2 on 7+: the best two of three come to less than 5 in 11 of 216 ways.
         (
             "long-barrel",
-            "three dice are rolled and the highest two count",
+            "roll three dice and keep the highest two",
             Step(
                 on(with("fowlers", 4, "fowling piece"), a("peat cutters"), json!({"settled": true})),
                 "loose",
@@ -538,7 +549,7 @@ fn the_sedge_moot_does_what_it_says() {
         // 4 and three more against 12: 5 or more, and once more.
         (
             "driven-stake",
-            "three more to stave in, and a stroke that glances off is made again",
+            "three more to stave in, and re-roll a stroke that glances off",
             Step(on(with("stake crew", 3, "stake thrower"), a("turf lighter"), json!({})), "stave", "35/36"),
         ),
         // Boards 3+ are 4+, less a gnaw of 2: a 6.
@@ -558,7 +569,7 @@ fn the_sedge_moot_does_what_it_says() {
         // A die shows 1 in 1 of 36 ways, anything else in 7. Shove 1 on 6 and 2: 7 or more fails in 6 x 49 + 8 x 7 + 1 of 1296.
         (
             "reeve-s-call",
-            "every 1 on their dice to hit is rolled again",
+            "re-roll every 1 on their dice to hit",
             Step(
                 on(
                     json!({"unit": "peat cutters", "weapons": ["peat spade"], "near": ["moot reeve"]}),
@@ -627,7 +638,7 @@ fn the_sedge_moot_does_what_it_says() {
             ),
         ),
         // Stride 1 on 4+: 2/3, and once more.
-        ("bog-born", "a failed bog step is rolled again", Check("leech gatherers", "", "", "bog-step", "8/9")),
+        ("bog-born", "re-roll a failed bog step", Check("leech gatherers", "", "", "bog-step", "8/9")),
         (
             "hard-to-follow",
             "their ducking is better by one",

@@ -119,11 +119,11 @@ fn sentences_begin_with_the_verdict() {
 #[test]
 fn terms_are_looked_up() {
     for (pack, text, sort, words) in [
-        ("canal-guild", "what is grit", "stat", vec!["shrug off"]),
+        ("canal-guild", "what is grit", "stat", vec!["carry on"]),
         ("canal-guild", "what does Drill mean", "stat", vec!["find its mark"]),
-        ("canal-guild", "what is the driving chart", "chart", vec!["17", "great"]),
-        ("canal-guild", "what does reeds do", "cover", vec!["6+", "Reed-wise"]),
-        ("canal-guild", "what's the save behind brick", "cover", vec!["4+"]),
+        ("canal-guild", "what is the driving chart", "chart", vec!["16", "great"]),
+        ("canal-guild", "what does reeds do", "cover", vec!["Shelter", "1", "Reed-wise"]),
+        ("canal-guild", "what's the shelter behind brick", "cover", vec!["2"]),
         ("canal-guild", "what is a breach", "term", vec!["Hull", "steering gone"]),
         ("sedge-moot", "whats salt", "stat", vec!["stand up again"]),
         ("sedge-moot", "what is wavering", "aftermath", vec!["gives ground"]),

@@ -77,6 +77,27 @@ fn what_follows_from_wrecks_and_steps() {
     assert_eq!(wrong[0].pointer, "/aftermath/0/when");
 }
 
+/// By hand: a die against 5 grazes on a 5 and goes in on a 6; where an equal total goes in, it does so on both.
+#[test]
+fn an_equal_total_is_a_graze_or_a_breach() {
+    let shot = |more: Value| {
+        let mut step = json!({"name": "pierce", "kind": "penetrate", "against": 5, "breach": {"structure": 1}});
+        step.as_object_mut().expect("fields").extend(more.as_object().expect("fields").clone());
+        json!({"steps": [step], "target": {"structure": 3}, "exact": true})
+    };
+    let lost = |more: Value| {
+        let answer = ask("odds", shot(more));
+        (answer["structure"]["distribution"][1]["fraction"].clone(), answer["steps"][0]["fraction"].clone())
+    };
+    assert_eq!(lost(json!({})), (json!("1/6"), json!("1/3")));
+    assert_eq!(lost(json!({"equal": "graze"})), (json!("1/6"), json!("1/3")));
+    assert_eq!(lost(json!({"equal": "breach"})), (json!("1/3"), json!("1/3")));
+    // With no graze to roll again only failures are: 2/6 and 4/6 x 2/6.
+    assert_eq!(lost(json!({"equal": "breach", "reroll": "failures_and_grazes"})), (json!("5/9"), json!("5/9")));
+    let wrong = refused("odds", shot(json!({"equal": "breach", "graze": {"structure": 1}})));
+    assert_eq!(wrong[0].pointer, "/steps/0/graze");
+}
+
 /// By hand. Of a margin and a critical on one roll the margin's word comes first, a later one put in place wins, and all that
 /// is added is added, in whatever order.
 #[test]

@@ -32,7 +32,7 @@ kinds! {
     BrokenJson "broken-json" BAD_REQUEST "The body is not JSON"
         "The body could not be read as JSON. The detail names the line and column where reading stopped; often a comma, a quote or a bracket is missing just before it.";
     BrokenRequest "broken-request" BAD_REQUEST "A request that breaks the rules of HTTP"
-        "A request has one Host header, and a link is written in UTF-8. What is no HTTP at all is refused with a bare status and no page.";
+        "A request must have exactly one Host header, and a link must be UTF-8. Anything that is not HTTP at all gets a bare status and no page.";
     UnknownKey "unknown-key" UNAUTHORIZED "An API key that is not known here"
         "The request carried an API key that is not in this service's configuration. Leave the key out to be counted by address, or ask whoever runs the service for a key.";
     UnknownPath "unknown-path" NOT_FOUND "Nothing at this path"
@@ -42,7 +42,7 @@ kinds! {
     WrongMethod "wrong-method" METHOD_NOT_ALLOWED "The path does not take this method"
         "The Allow header of the response lists the methods that the path takes. Calculations take POST with a JSON body, or GET with the same fields in the query string.";
     SlowBody "slow-body" REQUEST_TIMEOUT "The body took too long to arrive"
-        "The request was announced but its body did not come in time. Send it again over a steadier connection.";
+        "The body of the request did not arrive in time. Send it again over a steadier connection.";
     WrongPrecondition "wrong-precondition" PRECONDITION_FAILED "If-Match names another answer"
         "The If-Match header asks for an answer that is not the current one. Leave the header out.";
     TooLarge "too-large" PAYLOAD_TOO_LARGE "The body is too large"
@@ -52,7 +52,7 @@ kinds! {
     BadValue "bad-value" UNPROCESSABLE_ENTITY "A value that the field does not take"
         "The pointer names the field, and the detail says what it takes.";
     UnknownField "unknown-field" UNPROCESSABLE_ENTITY "A field that the request does not have"
-        "The pointer names the field. Fields are spelt exactly as in /openapi.json; one too many is refused so that a misspelt one is not silently left out.";
+        "The pointer names the field. Fields are spelt exactly as in /openapi.json; an unknown one is refused, so that a misspelt one is not silently ignored.";
     MissingField "missing-field" UNPROCESSABLE_ENTITY "A field is missing"
         "The pointer names the field that must be there.";
     TooMuchWork "too-much-work" UNPROCESSABLE_ENTITY "The question asks for more work than one question may"
@@ -61,10 +61,10 @@ kinds! {
         "Wait as many seconds as Retry-After says. Ask whoever runs the service for a key with a rate of its own, and send many small questions as one to /v1/batch.";
     Internal "internal" INTERNAL_SERVER_ERROR "A fault of the service"
         "Nothing is wrong with the request. The fault has been logged under the X-Request-Id of the response; tell whoever runs the service.";
-    Busy "busy" SERVICE_UNAVAILABLE "The service has too much to do"
+    Busy "busy" SERVICE_UNAVAILABLE "The service is too busy"
         "Nothing is wrong with the request. Try again after as many seconds as Retry-After says.";
     TooSlow "too-slow" SERVICE_UNAVAILABLE "The answer took too long"
-        "The question was within the budget, but was not done in time, most likely because the service has much to do. Try again after as many seconds as Retry-After says.";
+        "The question was within the budget but did not finish in time, most likely because the service is busy. Try again after as many seconds as Retry-After says.";
     NotReady "not-ready" SERVICE_UNAVAILABLE "The service is starting or stopping"
         "Another copy of the service will answer.";
 }

@@ -15,11 +15,11 @@ use pipwright_shared::wire::appraisal::{AppraisalAnswer, AppraisalRequest, sheet
 
 /// What a unit is worth: its cost, what it does to a board of targets, how long it lives, and what drives that.
 ///
-/// The board is the pack's own, or the units of `against`. What attacks is not attacked back and chooses the range at
-/// which it takes most in one turn; the arc is the usual one where none is named. Worth is the mean of the points taken
-/// off the table in a game, times the mean share of a game's turns that the unit stands, for each point that it costs: a
-/// target that it cannot attack counts as nothing taken, an attacker that cannot attack it as a whole game stood. Every
-/// number of the rows is that of the question in its `ask`.
+/// The board is the pack's own, or the units of `against`. Whoever attacks is not attacked back, and chooses the range at
+/// which one turn removes most; the arc is the usual one where none is named. Worth is the average number of points
+/// destroyed in a game, times the average share of a game's turns that the unit survives, for each point that it costs. A
+/// target that it cannot attack counts as no points destroyed, an attacker that cannot attack it as a whole game survived.
+/// Each row carries the question that gives its numbers in `ask`.
 #[utoipa::path(
     post,
     path = "/v1/appraisal",

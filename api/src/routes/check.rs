@@ -6,7 +6,7 @@ use axum::{
 };
 use pipwright_shared::wire::check::{CheckOutcome, CheckRequest};
 
-/// One roll, or several: how many pass, and when the first does.
+/// One roll, or several: how many pass, and which is the first to pass.
 #[utoipa::path(
     post,
     path = "/v1/check",

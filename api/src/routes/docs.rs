@@ -86,11 +86,11 @@ fn index() -> String {
         <dd><code>tries=3&amp;exact=true&amp;needs=[\"3%2B\",\"4%2B\"]</code>\
         <dt>Text that looks like JSON goes in quotes<dd><code>unit=\"12\"</code>\
         <dt>In a link, <code>+</code> is written <code>%2B</code></dl>\
-        <h2>What is not there</h2><p>Packets are resolved in the order rolled, not in one chosen by a player; no re-roll \
-        is shared by a whole chain; pools do not cancel one for one; nothing cascades to neighbouring units.</p>\
+        <h2>What is not there</h2><p>Damage is resolved in the order rolled, not in an order chosen by a player; one re-roll \
+        can't be shared by a whole chain; dice pools do not cancel each other out; nothing spreads to neighbouring units.</p>\
         <h2>Changes</h2><p>Fields are added without notice; nothing under <code>/v1</code> is removed or changes its \
-        meaning. What is to go is announced by the headers <code>Deprecation</code> and <code>Sunset</code> at least six \
-        months before. The <code>RateLimit</code> headers follow a draft and may change with it.</p>"
+        meaning. Anything to be removed is announced with the headers <code>Deprecation</code> and <code>Sunset</code> at \
+        least six months ahead. The <code>RateLimit</code> headers follow a draft and may change with it.</p>"
     )
 }
 
@@ -111,7 +111,8 @@ fn problems() -> String {
 
 async fn problem(Path(path): Path<String>, headers: HeaderMap) -> Result<Response, Problem> {
     let kind = Kind::ALL.iter().find(|kind| kind.path() == path);
-    let kind = kind.ok_or_else(|| Problem::new(Kind::UnknownPath, "No problem is called so; see /docs/problems."))?;
+    let kind =
+        kind.ok_or_else(|| Problem::new(Kind::UnknownPath, "There is no problem of that name; see /docs/problems."))?;
     let (title, page, status) = (kind.title(), kind.page(), kind.status());
     let page = Page::html(format!(
         "{STYLE}<title>{title}</title><h1>{title}</h1><p>Status {status}.</p><p>{page}</p><p><a href='/docs/problems'>All problems</a></p>"

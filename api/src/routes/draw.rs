@@ -6,7 +6,7 @@ use axum::{
 };
 use pipwright_shared::wire::draw::{DrawOutcome, DrawRequest};
 
-/// Tokens or cards drawn without putting back.
+/// Tokens or cards drawn without replacement.
 #[utoipa::path(
     post,
     path = "/v1/draw",

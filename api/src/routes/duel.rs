@@ -6,7 +6,7 @@ use axum::{
 };
 use pipwright_shared::wire::duel::{DuelOutcome, DuelRequest};
 
-/// Two sides turn by turn: who is left, and when.
+/// Two sides fight turn by turn: who is left, and when.
 #[utoipa::path(
     post,
     path = "/v1/duel",

@@ -6,7 +6,7 @@ use axum::{
 };
 use pipwright_shared::wire::matchup::{MatchupAnswer, MatchupRequest};
 
-/// This unit, so many, against that one: what happens, and why.
+/// One unit attacks another: what happens, and why.
 #[utoipa::path(
     post,
     path = "/v1/matchup",

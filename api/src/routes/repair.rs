@@ -6,7 +6,7 @@ use axum::{
 };
 use pipwright_shared::wire::repair::{RepairOutcome, RepairRequest};
 
-/// What is mended turn by turn, and whether the unit lives to see it.
+/// What is repaired turn by turn, and whether the unit survives that long.
 #[utoipa::path(
     post,
     path = "/v1/repair",

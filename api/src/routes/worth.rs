@@ -8,7 +8,7 @@ use axum::{
 use pipwright_shared::report::{csv::csv, markdown::markdown, page, sheet::Sheet};
 use pipwright_shared::wire::worth::{WorthAnswer, WorthRequest, sheet};
 
-/// A whole unit book ranked by what its units give for their points, all against all, and which price is off.
+/// A whole unit book ranked by what its units give for their points, all against all, with the prices that are off.
 ///
 /// Every unit faces every unit of the board, itself too. The answer says how it was measured and what that does not see.
 /// This may take some seconds; `/v1/worth/events` tells how far it has come.

@@ -1,6 +1,6 @@
 //! The chart of a card, as data: bars with their labels. Text is drawn by the place, pictures by the one drawing code.
 use crate::client::answers::Summary;
-use crate::saying::{mean, percent};
+use crate::saying::{mean, percent, unproven};
 use pipwright_shared::report::{chart, palette::Theme, picture};
 
 /// A chart of a distribution.
@@ -60,6 +60,10 @@ impl Chart {
             }
         } else {
             bars.extend(rows.chunks(width).map(|rows| bar(rows, &strong, None)));
+        }
+        // Of several bars none is certain, whatever a sum rounds to.
+        if bars.len() > 1 {
+            bars.iter_mut().for_each(|bar| bar.chance = unproven(bar.chance));
         }
         let alt = alt(&title, summary);
         let at_least = (0..bars.len()).map(|at| bars[at..].iter().map(|bar| bar.chance).sum()).collect();

@@ -1,4 +1,5 @@
 //! The answers of the service, as much of them as cards show.
+use crate::saying::unproven;
 use serde::Deserialize;
 use serde_json::Value as Json;
 use std::collections::BTreeMap;
@@ -44,9 +45,10 @@ pub struct Row {
 }
 
 impl Summary {
-    /// The chance of `value` or more.
+    /// The chance of `value` or more: 1 only where nothing less can come, whatever a double rounds to.
     pub fn at_least(&self, value: u64) -> f64 {
-        self.distribution.iter().find(|row| row.value >= value).map_or(0.0, |row| row.at_least)
+        let chance = self.distribution.iter().find(|row| row.value >= value).map_or(0.0, |row| row.at_least);
+        if self.distribution.first().is_some_and(|row| row.value >= value) { 1.0 } else { unproven(chance) }
     }
 }
 
@@ -106,6 +108,16 @@ pub struct OddsAnswer {
     pub points: Option<Points>,
     /// What was left open, and how it was taken.
     pub defaults: Vec<Stated>,
+}
+
+impl OddsAnswer {
+    /// The chance that nothing is left of the target: 1 only where it can't come otherwise.
+    pub fn all_gone(&self) -> f64 {
+        let lost = self.structure.as_ref().or(self.models.as_ref());
+        // Where one result is left, it happens.
+        let sure = lost.is_some_and(|lost| lost.distribution.len() == 1);
+        if sure { self.destroyed.chance } else { unproven(self.destroyed.chance) }
+    }
 }
 
 /// What became of the rules that a side carries.
@@ -227,6 +239,8 @@ pub struct NeededAnswer {
     pub points: Option<u64>,
     /// As many as are tried, where no number is enough.
     pub limit: Option<Enough>,
+    /// The most models that a list may hold.
+    pub list_most: Option<u64>,
 }
 
 /// A number and its chance.

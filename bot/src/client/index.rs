@@ -124,6 +124,8 @@ pub struct UnitName {
     pub least: u64,
     /// Its most models.
     pub most: u64,
+    /// The most models of it that a list may hold.
+    pub list_most: Option<u64>,
     /// Whether it loses structure and has arcs.
     pub armoured: bool,
     /// Its weapons.

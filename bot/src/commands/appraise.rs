@@ -6,14 +6,14 @@ use super::unit::text;
 use crate::card::{Bar, Card, Chart};
 use crate::client::index::PackIndex;
 use crate::link::Link;
-use crate::saying::{mean, percent, plural};
+use crate::saying::{count, mean, percent, unproven, verb};
 use crate::typing::{Side, Value};
 use serde_json::{Value as Json, json};
 
 /// The definition.
 pub const APPRAISE: Command = Command {
     name: "appraise",
-    about: "What a unit is worth: cost, what it does, how long it lives, what drives it",
+    about: "What a unit is worth: what it costs, what it does, how long it lives, what matters most",
     words: &["appraise", "appraisal", "appraised", "worth", "value", "review", "rate"],
     options: &[
         Opt::new("unit", Kind::Side, "The unit, with what it carries").required("Which unit? Name one of the pack."),
@@ -74,29 +74,25 @@ fn number(value: &Json) -> f64 {
     value.as_f64().unwrap_or(0.0)
 }
 
-fn counted(name: &Json, models: &Json) -> String {
-    match models.as_u64() {
-        Some(models) if models > 1 => format!("{models} {}", plural(&text(name))),
-        _ => text(name),
-    }
-}
-
 fn card(names: &PackIndex, question: Json, answer: &Json) -> Card {
     let mut card = Card::default();
-    let (name, worth, turns) = (text(&answer["name"]), &answer["worth"], text(&answer["turns"]));
+    let (name, worth) = (text(&answer["name"]), &answer["worth"]);
+    let who = text(&answer["counted"]);
+    let several = who.starts_with(|c: char| c.is_ascii_digit());
+    let the = if several { "" } else { "the " };
     card.headline = format!(
-        "For {} points {} takes {} off the table in a game of {turns} turns, and stands {} of it.",
-        text(&answer["cost"]["points"]),
-        counted(&answer["name"], &answer["models"]),
+        "For {}, {the}{who} {} {} points on average in a game of {}, and {} {} of it.",
+        count(answer["cost"]["points"].as_u64().unwrap_or(0), "point", "points"),
+        verb("destroy", several),
         mean(number(&worth["takes"])),
-        percent(number(&worth["stands"]))
+        count(answer["turns"].as_u64().unwrap_or(0), "turn", "turns"),
+        verb("survive", several),
+        percent(unproven(number(&worth["stands"])))
     );
     for game in each(&answer["damage"]) {
-        let each = game["per_point"].as_f64().map_or_else(String::new, |earned| format!(", {} a point", mean(earned)));
-        card.line(
-            counted(&game["target"], &game["target_models"]),
-            format!("{} points off{each}", mean(number(&game["points"]))),
-        );
+        let each = game["per_point"].as_f64();
+        let each = each.map_or_else(String::new, |earned| format!(", {} per point spent", mean(earned)));
+        card.line(text(&game["target_counted"]), format!("{} points destroyed{each}", mean(number(&game["points"]))));
     }
     card.text.extend(each(&answer["verdict"]).map(|row| text(&row["text"])));
     let games = each(&answer["survival"]).filter(|life| life["without"].is_null());
@@ -109,26 +105,29 @@ fn card(names: &PackIndex, question: Json, answer: &Json) -> Card {
         card.follow_up(format!("with {option}"), format!("/appraise {name} + {option}"));
     }
     let link = Link::new("/v1/appraisal", question);
-    card.notes
-        .push(format!("As a page, to show or to print: {}", Link::new("/v1/appraisal.html", link.question.clone())));
+    card.notes.push(format!(
+        "The whole review as a page, to show or to print: {}",
+        Link::new("/v1/appraisal.html", link.question.clone())
+    ));
     card.link = Some(link);
     card
 }
 
 /// The chances of still standing, turn by turn, where it lives shortest.
 fn chart(life: &Json) -> Chart {
-    let attacker = counted(&life["attacker"], &life["attacker_models"]);
-    let from = life["arc"].as_str().map_or_else(String::new, |arc| format!(", from the {arc}"));
+    let attacker = text(&life["attacker_counted"]);
+    let the = if attacker.starts_with(|c: char| c.is_ascii_digit()) { "" } else { "the " };
+    let from = life["arc"].as_str().map_or_else(String::new, |arc| format!(" from the {arc}"));
     let bars: Vec<Bar> = each(&life["standing"])
         .zip(1..)
         .map(|(chance, turn)| Bar {
             label: format!("turn {turn}"),
-            chance: number(chance),
+            chance: unproven(number(chance)),
             strong: number(chance) >= 0.5,
         })
         .collect();
     let last = bars.last().map_or(0.0, |bar| bar.chance);
-    let title = format!("still standing under {attacker}{from}");
+    let title = format!("still alive, attacked by {the}{attacker}{from}");
     let alt = format!("Bar chart of {title}: {} after the last turn.", percent(last));
     Chart { title, bars, alt, ..Chart::default() }
 }
@@ -147,7 +146,7 @@ fn described(names: &PackIndex, question: &Json) -> String {
         words.push_str(&format!(" against {}", side(against)));
     }
     if let Some(turns) = question["turns"].as_u64() {
-        words.push_str(&format!(", {turns} turns"));
+        words.push_str(&format!(", {}", count(turns, "turn", "turns")));
     }
     words
 }

@@ -106,18 +106,18 @@ fn card(question: Json, answer: &ArcAnswer) -> Card {
     let mut card = Card::default();
     let from = bearing(answer.bearing);
     card.headline = match &answer.border {
-        None => format!("{}: there is no other arc.", sentence(&answer.arc.name)),
+        None => format!("{}: it has no other arc.", sentence(&answer.arc.name)),
         Some(border) if border.off_degrees < 0.005 => {
-            format!("On the very border of {} and {}: agree on one.", answer.arc.name, border.other.name)
+            format!("Right on the line between {} and {}: agree on one.", answer.arc.name, border.other.name)
         }
         Some(border) if answer.near => format!(
-            "{}, but only just: {}\u{b0} from the border with the {}.",
+            "{}, but only just: {}\u{b0} from the line to the {}.",
             sentence(&answer.arc.name),
             degrees(border.off_degrees),
             border.other.name
         ),
         Some(border) => format!(
-            "{}: {}\u{b0} clear of the {}.",
+            "{}, {}\u{b0} clear of the {}.",
             sentence(&answer.arc.name),
             degrees(border.off_degrees),
             border.other.name
@@ -125,9 +125,9 @@ fn card(question: Json, answer: &ArcAnswer) -> Card {
     };
     card.line("bearing", from.clone());
     if let Some(border) = &answer.border {
-        card.line("nearest border", format!("{}, with the {}", bearing(border.bearing), border.other.name));
+        card.line("nearest border", format!("{} ({})", bearing(border.bearing), border.other.name));
         if let Some(across) = border.across {
-            card.line("to the border", format!("{} across", mean(across)));
+            card.line("to that border", format!("{} across", mean(across)));
         }
     }
     if let Some(distance) = answer.distance {
@@ -150,6 +150,9 @@ fn bearing(of: f64) -> String {
 }
 
 fn degrees(of: f64) -> String {
+    if of > 0.0 && of < 0.05 {
+        return "under 0.1".to_owned();
+    }
     let text = format!("{of:.1}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

@@ -4,13 +4,13 @@ use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::{Card, Chart, Step};
 use crate::client::answers::{BlastAnswer, Drift, Summary};
 use crate::link::Link;
-use crate::saying::{count, length, mean, often, percent};
+use crate::saying::{apart, count, length, mean, often, percent};
 use serde_json::{Value as Json, json};
 
 /// The definition.
 pub const BLAST: Command = Command {
     name: "blast",
-    about: "How many bases a round template catches, with its drift",
+    about: "How many bases a round template catches, with its scatter",
     words: &["blast", "blasts", "template", "templates", "scatter", "scatters", "drift", "drifts"],
     options: &[
         Opt::new("template", Kind::Length, "The template's diameter, such as 3\" or 76mm")
@@ -120,9 +120,9 @@ fn card(question: Json, answer: &BlastAnswer) -> Card {
         Some(covered) => bases(&mut card, &question, covered),
         None => {
             card.headline = format!(
-                "The template touches the hull {}; its middle is over it {}.",
+                "The template touches the hull {}; its middle is over the hull {} of the time.",
                 often(answer.touched.chance),
-                percent(answer.centre_inside.chance)
+                apart(&[answer.touched.chance, answer.centre_inside.chance])[1]
             );
             card.line("touches it", percent(answer.touched.chance));
             card.line("middle over it", percent(answer.centre_inside.chance));
@@ -145,20 +145,25 @@ fn bases(card: &mut Card, question: &Json, covered: &Summary) {
     let most = covered.distribution.last().map_or(0, |row| row.value);
     let all = count(models, "model", "models");
     if let [only] = covered.distribution.as_slice() {
-        card.headline = format!("The template catches {} of {all}, always.", only.value);
+        card.headline = format!("The template catches {} of {all}.", only.value);
         return;
     }
-    card.headline = format!(
-        "The template catches {} of {all} on average; at least one {}.",
-        mean(covered.expected),
-        often(covered.at_least(1))
-    );
+    let least = covered.distribution.first().map_or(0, |row| row.value);
+    card.headline = if least >= 1 {
+        format!("The template catches {} of {all} on average, and at least {least}.", mean(covered.expected))
+    } else {
+        format!(
+            "The template catches {} of {all} on average; at least one {}.",
+            mean(covered.expected),
+            often(covered.at_least(1))
+        )
+    };
     let few = covered.distribution.iter().rev().find(|row| row.at_least >= 0.5).map_or(0, |row| row.value);
     if few > 1 {
         card.line(format!("{few} or more"), percent(covered.at_least(few)));
     }
-    card.line("none", percent(1.0 - covered.at_least(1)));
-    card.line(format!("the most, {most}"), percent(covered.at_least(most)));
+    card.line("none", percent(covered.distribution.iter().find(|row| row.value == 0).map_or(0.0, |row| row.chance)));
+    card.line(format!("{most}, the most it can"), percent(covered.at_least(most)));
     card.chart = Some(Chart::of("bases caught", covered, |caught| caught > 0));
 }
 

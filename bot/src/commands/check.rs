@@ -5,7 +5,7 @@ use crate::card::{Card, Chart, Step};
 use crate::client::answers::CheckAnswer;
 use crate::client::index::NameKind;
 use crate::link::Link;
-use crate::saying::{count, exact, listed, mean, often, percent, reroll, small};
+use crate::saying::{apart, count, exact, listed, mean, often, percent, proven, reroll, small, verb};
 use crate::typing::Value;
 use serde_json::{Value as Json, json};
 
@@ -17,7 +17,7 @@ pub const CHECK: Command = Command {
     options: &[
         Opt::new("check", Kind::Name(NameKind::Check), "A check that the pack names, such as a charge"),
         Opt::new("unit", Kind::Name(NameKind::Unit), "The unit that takes the pack's check"),
-        Opt::new("near", Kind::Name(NameKind::Unit), "A unit that it stands near").cues(&["beside", "alongside"]),
+        Opt::new("near", Kind::Name(NameKind::Unit), "A unit nearby").cues(&["beside", "alongside"]),
         Opt::new("distance", Kind::Distance, "What the pack's check asks for, such as a distance")
             .cues(&["distance", "over", "inch"])
             .bare(),
@@ -34,14 +34,14 @@ pub const CHECK: Command = Command {
         Opt::new("tries", Kind::Times, "How many rolls")
             .cues(&["try", "attempt", "roll", "turn", "test", "check", "model", "unit"])
             .bare(),
-        Opt::new("want", Kind::Number, "How many of the tries are to pass").cues(&[
+        Opt::new("want", Kind::Number, "How many of the tries must pass").cues(&[
             "pass",
             "passes",
             "success",
             "successes",
         ]),
-        Opt::new("reroll", Kind::Reroll, "What is rolled again, such as re-rolling 1s"),
-        Opt::new("rerolls", Kind::Budget, "How many failures may be rolled again in all"),
+        Opt::new("reroll", Kind::Reroll, "What is re-rolled, such as 1s"),
+        Opt::new("rerolls", Kind::Budget, "How many failures may be re-rolled in all"),
         Opt::new("keep", Kind::Keep, "Which dice count, such as best of 2"),
         Opt::new(
             "ties",
@@ -173,21 +173,29 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
     let what = words(&question);
     let mut card = Card { read_as: described(&question), ..Card::default() };
     let opposed = question.get("versus").is_some();
+    let chance = proven(answer.chance, answer.fraction.as_deref());
+    let (all, any) = (answer.passes.at_least(tries), answer.passes.at_least(1));
+    let none = proven(answer.none.chance, (answer.passes.at_least(1) <= 0.0).then_some("1"));
     card.headline = match (tries, want) {
-        (1, _) if opposed => format!("{what} wins {}.", often(answer.chance)),
+        (1, _) if opposed => format!("{} wins {}.", question["label"].as_str().unwrap_or(&what), often(chance)),
         (1, _) => match question["label"].as_str() {
-            Some(label) => format!("{label} passes {}.", often(answer.chance)),
-            None => format!("{what} passes {}.", often(answer.chance)),
+            Some(label) => format!("{label} passes {}.", often(chance)),
+            None => format!("{what} passes {}.", often(chance)),
         },
         (_, Some(want)) => {
-            let verb = if want == 1 { "passes" } else { "pass" };
-            format!("At least {} of {} {verb} {}.", small(want), small(tries), often(answer.passes.at_least(want)))
+            let pass = verb("pass", want != 1);
+            let which = if want == tries { "All".to_owned() } else { format!("At least {} of", small(want)) };
+            format!("{which} {} {pass} {}.", small(tries), often(answer.passes.at_least(want)))
         }
+        _ if all >= 1.0 => {
+            format!("{} always pass.", if tries == 2 { "Both".to_owned() } else { format!("All {}", small(tries)) })
+        }
+        _ if any <= 0.0 => "None of them can pass.".to_owned(),
         _ => format!(
             "{} pass {}; at least one passes {}.",
             if tries == 2 { "Both".to_owned() } else { format!("All {}", small(tries)) },
-            often(answer.all.chance),
-            percent(answer.any.chance)
+            often(all),
+            apart(&[all, any])[1]
         ),
     };
     let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
@@ -196,9 +204,9 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
         1 => "passes",
         _ => "one roll passes",
     };
-    card.line(one, format!("{}{fraction}", percent(answer.chance)));
+    card.line(one, format!("{}{fraction}", percent(chance)));
     if tries == 1 {
-        card.line("fails", percent(1.0 - answer.chance));
+        card.line("fails", percent(1.0 - chance));
         if opposed {
             let ties = match question["ties"].as_str() {
                 Some("win") => "won",
@@ -210,16 +218,13 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
             card.line("total on average", mean(answer.total.expected));
         }
     } else {
-        card.line(
-            if tries == 2 { "both pass".to_owned() } else { format!("all {tries} pass") },
-            percent(answer.all.chance),
-        );
-        card.line("none passes", percent(answer.none.chance));
+        card.line(if tries == 2 { "both pass".to_owned() } else { format!("all {tries} pass") }, percent(all));
+        card.line("none passes", percent(none));
         card.line("passes on average", mean(answer.passes.expected));
     }
     card.steps.push(Step {
         name: "roll".into(),
-        text: format!("{}: {}{fraction}", described(&question), percent(answer.chance)),
+        text: format!("{}: {}{fraction}", described(&question), percent(chance)),
         ..Step::default()
     });
     let target = target(&question);

@@ -7,7 +7,7 @@ use crate::card::{Bar, Card, Chart, Step};
 use crate::client::answers::{CompareAnswer, Compared};
 use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
-use crate::saying::{listed, mean, percent, plural, sentence};
+use crate::saying::{apart, count, listed, mean, means_apart, percent, sentence, unproven};
 use crate::typing::Value;
 use serde_json::{Value as Json, json};
 use std::cmp::Ordering;
@@ -34,13 +34,17 @@ pub const COMPARE: Command = Command {
             .required("Against whom? Name the target."),
         Opt::new("points", Kind::Number, "At equal points: as many of each as these buy")
             .cues(&["points", "point", "pts"]),
-        Opt::new("chance", Kind::Chance, "As many of each as this chance that all are gone takes, the cheapest first")
-            .cues(&["sure", "certain"])
-            .bare(),
+        Opt::new(
+            "chance",
+            Kind::Chance,
+            "As many of each as it takes to destroy all of it this often, the cheapest first",
+        )
+        .cues(&["sure", "certain"])
+        .bare(),
         Opt::new("arc", Kind::Name(NameKind::Arc), "The side of the target that is hit"),
         Opt::new("range", Kind::Name(NameKind::Range), "The range band"),
         Opt::new("cover", Kind::Name(NameKind::Cover), "What the target stands behind"),
-        Opt::new("situation", Kind::Name(NameKind::Situation), "What else is so on the table").many(),
+        Opt::new("situation", Kind::Name(NameKind::Situation), "Anything else about the table").many(),
     ],
     shares: &[],
     examples: &[],
@@ -143,8 +147,8 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
     let (wanted, points) = (question["want"]["destroyed"].as_f64(), question["points"].as_u64());
     let mut rows: Vec<&Compared> = answer.rows.iter().collect();
     if wanted.is_some() {
-        // The cheapest first; those that never do it last.
-        rows.sort_by_key(|row| (row.attackers.is_none(), row.points.unwrap_or(u64::MAX)));
+        // The cheapest first; those that no list may hold behind those, and those that do not do it last.
+        rows.sort_by_key(|row| (row.attackers.is_none(), !fits(names, row), row.points.unwrap_or(u64::MAX)));
     } else if question.get("every").is_some() {
         rows.sort_by(|one, other| {
             (other.destroyed.chance, removed(other).0)
@@ -153,27 +157,34 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
         });
     }
     let said = match (wanted, points) {
-        (Some(wanted), _) => cheapest(&targets, &rows, wanted),
-        (None, Some(points)) => format!("For {points} points each: {}", headline(&targets, &answer.rows)),
-        (None, None) => headline(&targets, &answer.rows),
+        (Some(wanted), _) => cheapest(names, &targets, &rows, wanted),
+        (None, Some(points)) => format!("For {points} points each: {}", headline(names, &targets, &answer.rows)),
+        (None, None) => headline(names, &targets, &answer.rows),
     };
     let mut card = Card { headline: sentence(&said), ..Card::default() };
+    // What stands in one table is told apart.
+    let alls = apart(&rows.iter().map(|row| unproven(row.destroyed.chance)).collect::<Vec<_>>());
+    let numbers = means_apart(&rows.iter().map(|row| removed(row).0).collect::<Vec<_>>());
     for (index, row) in rows.iter().enumerate() {
-        let (number, what) = removed(row);
-        let name = many(row);
+        let what = if numbers[index] == "1" && removed(row).1 == "models" { "model" } else { removed(row).1 };
+        let name = many(names, row);
         let label = if targets.len() > 1 { format!("{name} v {}", row.target) } else { name };
-        let all = percent(row.destroyed.chance);
+        let (all, number) = (&alls[index], &numbers[index]);
+        let cost = |points: Option<u64>| count(points.unwrap_or(0), "point", "points");
         let each = row.points_each.map_or_else(String::new, |each| format!(", {} points for each", mean(each)));
         let text = match (wanted, points) {
             (Some(_), _) if row.attackers.is_none() => {
-                format!("not with {} points either: {all}", row.points.unwrap_or(0))
+                let most = row.points.map_or_else(String::new, |points| format!(" for {points} points"));
+                let tried = names.unit_called(&row.variant).map(|unit| unit.counting(names).digits(TRIED));
+                let tried = tried.unwrap_or_else(|| TRIED.to_string());
+                format!("not with {tried}{most} ({all}); more were not tried")
             }
-            (Some(_), _) => format!("{} points: all gone {all}", row.points.unwrap_or(0)),
-            (None, Some(_)) if row.attackers == Some(0) => "costs more".to_owned(),
+            (Some(_), _) => format!("{}: all gone {all}{}", cost(row.points), beyond(names, row)),
+            (None, Some(_)) if row.attackers == Some(0) => "one costs more than that".to_owned(),
             (None, Some(_)) => {
-                format!("{} {what} on average, all gone {all}, {} points", mean(number), row.points.unwrap_or(0))
+                format!("{number} {what} on average, all gone {all}, {}{}", cost(row.points), beyond(names, row))
             }
-            (None, None) => format!("{} {what} on average, all gone {all}{each}", mean(number)),
+            (None, None) => format!("{number} {what} on average, all gone {all}{each}"),
         };
         if index < MOST {
             card.line(label, text);
@@ -189,11 +200,11 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
         let most = answer.rows.iter().map(|row| row.destroyed.chance).fold(0.0, f64::max);
         let bars = answer.rows.iter().map(|row| Bar {
             label: row.variant.clone(),
-            chance: row.destroyed.chance,
+            chance: unproven(row.destroyed.chance),
             strong: row.destroyed.chance >= most,
         });
         let title = format!("{} all gone", targets[0]);
-        let said = answer.rows.iter().map(|row| format!("{} {}", row.variant, percent(row.destroyed.chance)));
+        let said = answer.rows.iter().map(|row| format!("{} {}", row.variant, percent(unproven(row.destroyed.chance))));
         let alt = format!("Bar chart of {title}: {}.", said.collect::<Vec<_>>().join(", "));
         card.chart = Some(Chart { title, bars: bars.collect(), alt, ..Chart::default() });
     }
@@ -222,29 +233,49 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
     card
 }
 
+/// As many as are tried where nobody says, as the service has it.
+const TRIED: u32 = 60;
+
 /// `6 Ram Barges`, where it was looked for how many.
-fn many(row: &Compared) -> String {
-    match row.attackers {
-        Some(number) if number > 1 => format!("{number} {}", plural(&row.variant)),
-        Some(1) => format!("1 {}", row.variant),
+fn many(names: &PackIndex, row: &Compared) -> String {
+    let number = row.attackers.and_then(|number| u32::try_from(number).ok()).filter(|number| *number > 0);
+    match (number, names.unit_called(&row.variant)) {
+        (Some(number), Some(unit)) => unit.counting(names).digits(number),
+        (Some(number), None) if number > 1 => format!("{number} x {}", row.variant),
         _ => row.variant.clone(),
     }
 }
 
+/// Says it where a list may not hold so many.
+fn beyond(names: &PackIndex, row: &Compared) -> String {
+    let unit = names.unit_called(&row.variant);
+    let most = unit.and_then(|unit| Some((unit, unit.list_most.filter(|most| row.attackers > Some(*most))?)));
+    most.map_or_else(String::new, |(unit, most)| {
+        let most = u32::try_from(most).unwrap_or(u32::MAX);
+        let counting = unit.counting(names);
+        let most = if unit.is_counted_whole() { counting.units(most) } else { most };
+        format!(" (at most {most} in a list)")
+    })
+}
+
 /// Who does what is wanted for the fewest points.
-fn cheapest(targets: &[&str], rows: &[&Compared], wanted: f64) -> String {
+fn cheapest(names: &PackIndex, targets: &[&str], rows: &[&Compared], wanted: f64) -> String {
     let sure = sure(wanted);
     let said = targets.iter().map(|target| {
-        let mut able = rows.iter().filter(|row| row.target == *target && row.attackers.is_some());
-        let told = |row: &Compared| {
-            format!("{} for {} points ({})", many(row), row.points.unwrap_or(0), percent(row.destroyed.chance))
+        let able: Vec<_> = rows.iter().filter(|row| row.target == *target && row.attackers.is_some()).take(2).collect();
+        let chances = apart(&able.iter().map(|row| unproven(row.destroyed.chance)).collect::<Vec<_>>());
+        let told = |at: usize| {
+            format!(
+                "{} for {} ({})",
+                many(names, able[at]),
+                count(able[at].points.unwrap_or(0), "point", "points"),
+                chances[at]
+            )
         };
-        match (able.next(), able.next()) {
-            (None, _) => format!("none of them reaches {sure} against the {target}"),
-            (Some(first), None) => format!("only {} reach {sure} against the {target}", told(first)),
-            (Some(first), Some(next)) => {
-                format!("cheapest for {sure} against the {target}: {}, then {}", told(first), told(next))
-            }
+        match able.len() {
+            0 => format!("nobody reaches {sure} against the {target} with as many as were tried"),
+            1 => format!("only {} can reach {sure} against the {target} with as many as were tried", told(0)),
+            _ => format!("cheapest for {sure} against the {target}: {}, then {}", told(0), told(1)),
         }
     });
     format!("{}.", said.collect::<Vec<_>>().join("; "))
@@ -253,24 +284,32 @@ fn cheapest(targets: &[&str], rows: &[&Compared], wanted: f64) -> String {
 /// Rows that a phone shows.
 const MOST: usize = 8;
 
+/// Whether a list may hold so many.
+fn fits(names: &PackIndex, row: &Compared) -> bool {
+    let most = names.unit_called(&row.variant).and_then(|unit| unit.list_most);
+    most.is_none_or(|most| row.attackers.is_none_or(|number| number <= most))
+}
+
 /// Who takes most from the target, and who does it for the fewest points.
-fn headline(targets: &[&str], rows: &[Compared]) -> String {
+fn headline(names: &PackIndex, targets: &[&str], rows: &[Compared]) -> String {
     let said = targets.iter().map(|target| {
         let on: Vec<&Compared> = rows.iter().filter(|row| row.target == *target).collect();
         let Some(most) = on.iter().max_by(|one, other| removed(one).0.total_cmp(&removed(other).0)) else {
             return String::new();
         };
         if removed(most).0 <= 0.0 {
-            return format!("none of them hurts the {target}");
+            return format!("none of them can hurt the {target}");
         }
         let priced = on.iter().filter_map(|row| Some((row, row.points_each?)));
         let cheap = priced.min_by(|one, other| one.1.total_cmp(&other.1)).map(|(row, _)| row.variant.as_str());
+        let of = |name: &str| names.unit_called(name).map_or_else(|| name.to_owned(), |unit| unit.plural.clone());
+        let does = if names.unit_called(&most.variant).is_some() { "do" } else { "does" };
         let points = match cheap {
             Some(cheap) if cheap == most.variant => ", and for the fewest points".to_owned(),
-            Some(cheap) => format!(", {cheap} for the fewest points"),
+            Some(cheap) => format!("; {} do it for the fewest points", of(cheap)),
             None => String::new(),
         };
-        format!("{} takes most from the {target}{points}", most.variant)
+        format!("{} {does} the most damage to the {target}{points}", of(&most.variant))
     });
     format!("{}.", sentence(&said.collect::<Vec<_>>().join("; ")))
 }

@@ -4,14 +4,14 @@ use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::{Card, Chart, Step};
 use crate::client::answers::DrawAnswer;
 use crate::link::Link;
-use crate::saying::{count, exact, mean, often, percent};
+use crate::saying::{count, exact, mean, often, percent, proven, unproven};
 use crate::typing::scan::folded;
 use serde_json::{Map, Value as Json, json};
 
 /// The definition.
 pub const DRAW: Command = Command {
     name: "draw",
-    about: "Tokens or cards drawn without putting back: which come, and when it ends",
+    about: "Tokens from a bag or cards from a deck: which come, and when it ends",
     words: &["draw", "drawing", "bag", "token", "tokens", "card", "cards", "deck"],
     options: &[
         Opt::new("draws", Kind::Number, "How many are drawn; all where it is not said")
@@ -82,22 +82,24 @@ fn card(question: Json, answer: &DrawAnswer) -> Card {
     card.headline = match (&ends_on, &answer.ended) {
         (Some(end), Some(ended)) => {
             let half = answer.ends.iter().find(|row| row.by >= 0.5);
-            let half = half.map_or_else(String::new, |row| {
-                format!("; by draw {} it is over {} of the time", row.draw, percent(row.by))
-            });
-            format!(
-                "{} ends it {} after {} on average{half}.",
-                end,
-                often(ended.chance),
-                count_mean(answer.drawn.expected)
-            )
+            let half =
+                half.map_or_else(String::new, |row| format!("; it is over by draw {} {}", row.draw, often(row.by)));
+            let drawn = count_mean(answer.drawn.expected);
+            // Whoever draws until the end comes to it.
+            if question.get("draws").is_none() {
+                format!("It takes {drawn} on average until {end} comes up{half}.")
+            } else {
+                let ended = often(unproven(ended.chance));
+                format!("{} comes up {ended}; on average {drawn} are made{half}.", crate::saying::sentence(end))
+            }
         }
         _ => match most {
             Some((name, colour)) => format!(
-                "{} is drawn first {}; {} of it come on average.",
+                "{} is drawn first {}; on average {} of the draws are {}.",
                 crate::saying::sentence(name),
-                often(colour.first.chance),
-                mean(colour.drawn.expected)
+                often(proven(colour.first.chance, colour.first.fraction.as_deref())),
+                mean(colour.drawn.expected),
+                name
             ),
             None => "Nothing is drawn.".to_owned(),
         },
@@ -107,17 +109,21 @@ fn card(question: Json, answer: &DrawAnswer) -> Card {
             exact(colour.first.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
         card.line(
             name.clone(),
-            format!("{} on average, at least one {}", mean(colour.drawn.expected), percent(colour.any.chance)),
+            format!(
+                "{} on average, at least one {}",
+                mean(colour.drawn.expected),
+                percent(proven(colour.any.chance, colour.any.fraction.as_deref()))
+            ),
         );
         card.steps.push(Step {
             name: name.clone(),
-            text: format!("first of all {}{fraction}", percent(colour.first.chance)),
+            text: format!("drawn first {}{fraction}", percent(colour.first.chance)),
             ..Step::default()
         });
     }
     let end = |row: &crate::client::answers::End| Step {
         name: format!("draw {}", row.draw),
-        text: format!("ends it {}, by then {}", percent(row.chance), percent(row.by)),
+        text: format!("ends it then {}, by then {}", percent(row.chance), percent(row.by)),
         ..Step::default()
     };
     card.steps.extend(answer.ends.iter().map(end));

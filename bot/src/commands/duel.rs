@@ -3,27 +3,28 @@ use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::matchup::{named, put_side, unit_name};
 use super::volley::step_words;
+use super::who::Who;
 use crate::card::{Bar, Card, Chart, Step};
-use crate::client::answers::{DuelAnswer, DuelSide, DuelTurn};
+use crate::client::answers::{DuelAnswer, DuelSide, DuelTurn, Stated};
 use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
-use crate::saying::{mean, often, percent, plural, sentence, small};
+use crate::saying::{apart, count, mean, often, percent, sentence, small, unproven, verb};
 use crate::typing::Value;
 use serde_json::{Value as Json, json};
 
 /// The definition.
 pub const DUEL: Command = Command {
     name: "duel",
-    about: "Two units turn by turn: who is left, and when",
+    about: "Two units fight it out turn by turn: who is left, and when",
     words: &["duel", "duels", "outlast", "outlasts"],
     options: &[
         Opt::new("unit", Kind::Side, "One side: how many, which unit, and what it carries")
             .required("Who fights? Say it like 5 and the unit's name."),
         Opt::new("against", Kind::Side, "The other side").required("Against whom? Name the unit."),
-        Opt::new("range", Kind::Name(NameKind::Range), "The range band of each turn, the last one going on").many(),
+        Opt::new("range", Kind::Name(NameKind::Range), "The range band of each turn; the last one goes on").many(),
         Opt::new("arc", Kind::Name(NameKind::Arc), "The side that the other unit shows"),
         Opt::new("cover", Kind::Name(NameKind::Cover), "What the other unit stands behind"),
-        Opt::new("situation", Kind::Name(NameKind::Situation), "What else is so on the table").many(),
+        Opt::new("situation", Kind::Name(NameKind::Situation), "Anything else about the table").many(),
         Opt::new("turns", Kind::Number, "How many turns").cues(&["turn", "rounds"]),
         Opt::new(
             "first",
@@ -35,11 +36,11 @@ pub const DUEL: Command = Command {
             ]),
             "Who goes first in a turn",
         ),
-        Opt::new("left", Kind::Number, "What is left of the other unit").cues(&["remaining", "standing"]),
-        Opt::new("hurt", Kind::Number, "What the other unit has lost already").cues(&["missing", "lost", "damaged"]),
-        Opt::new("with", Kind::Name(NameKind::Rule), "A rule that is to act").many(),
-        Opt::new("without", Kind::Name(NameKind::Rule), "A rule that is not to act").cues(&["no", "ignoring"]).many(),
-        Opt::new("swap", Kind::Flag(&["swap", "swap sides", "swapped", "other way round"]), "The sides change places"),
+        Opt::new("left", Kind::Number, "How much of the other unit is left").cues(&["remaining", "standing"]),
+        Opt::new("hurt", Kind::Number, "What the other unit has already lost").cues(&["missing", "lost", "damaged"]),
+        Opt::new("with", Kind::Name(NameKind::Rule), "A rule to add").many(),
+        Opt::new("without", Kind::Name(NameKind::Rule), "A rule to leave out").cues(&["no", "ignoring"]).many(),
+        Opt::new("swap", Kind::Flag(&["swap", "swap sides", "swapped", "other way round"]), "Swap the two sides"),
     ],
     shares: &[],
     examples: &[],
@@ -109,41 +110,38 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
 /// Turns of a duel where nobody says.
 const USUAL: usize = 6;
 
-/// A side in words: `the Heron Carriage`, `five Quay Rifles`.
-fn who(names: &PackIndex, side: &Json) -> String {
-    let name = unit_name(names, &side["unit"]);
-    match side["models"].as_u64().filter(|models| *models > 1) {
-        Some(models) => format!("{} {}", small(models), plural(&name)),
-        None => format!("the {name}"),
-    }
-}
-
 fn card(names: &PackIndex, question: Json, answer: &DuelAnswer) -> Card {
-    let (a, b) = (who(names, &question["a"]), who(names, &question["b"]));
+    let (mut a, mut b) = (Who::of(names, &question["a"]), Who::of(names, &question["b"]));
     // Where both sides are of one unit, their names alone would not tell them apart.
-    let (a, b) = if a == b { (format!("{a} on this side"), format!("{b} on the other")) } else { (a, b) };
+    if a.name == b.name {
+        a.name.push_str(" on this side");
+        b.name.push_str(" on the other");
+    }
     let turns = answer.turns.len() as u64;
     let last = answer.turns.last().copied().unwrap_or_default();
-    let mut card = Card { headline: headline(&a, &b, turns, last.b_destroyed, last.a_destroyed), ..Card::default() };
+    let (wins, falls) = (unproven(last.b_destroyed), unproven(last.a_destroyed));
+    let mut card = Card { headline: headline(&a, &b, turns, wins, falls), ..Card::default() };
     if answer.harmless {
-        card.headline = format!("{} and {b} can't hurt each other.", sentence(&a));
+        card.headline = format!("{} and {} can't hurt each other.", sentence(&a.name), b.name);
     }
+    let first = a.clone();
+    let (a, b) = (a.name, b.name);
     let told = told(answer.turns.len());
     for row in answer.turns.iter().filter(|row| told.contains(&row.turn)) {
-        let value = format!("{b} gone {}, {a} gone {}", percent(row.b_destroyed), percent(row.a_destroyed));
-        card.line(format!("by turn {}", row.turn), value);
+        let gone = apart(&[unproven(row.b_destroyed), unproven(row.a_destroyed)]);
+        card.line(format!("by turn {}", row.turn), format!("{b} gone {}, {a} gone {}", gone[0], gone[1]));
     }
-    card.line("both still there", percent(last.both_standing));
+    card.line("both still alive", percent(unproven(last.both_standing)));
     for (who, side) in [(&a, &answer.a), (&b, &answer.b)] {
         card.line(format!("left of {who}"), format!("{} on average", mean(side.left.expected)));
     }
     let spent = match answer.better_spent.as_deref() {
-        Some("a") => format!(", better spent on {a}"),
-        Some("b") => format!(", better spent on {b}"),
+        Some("a") => format!(", more destroyed per point by {a}"),
+        Some("b") => format!(", more destroyed per point by {b}"),
         _ => String::new(),
     };
     let costs = [&answer.a, &answer.b].map(|side| side.unit.points.as_ref().map_or(0, |points| points.cost));
-    card.line("points", format!("{} against {}{spent}", costs[0], costs[1]));
+    card.line("points", format!("{} v {}{spent}", costs[0], costs[1]));
     card.chart = chart(&a, &b, answer);
     card.read_as = described(names, &question);
     for (who, side, plain) in
@@ -151,36 +149,45 @@ fn card(names: &PackIndex, question: Json, answer: &DuelAnswer) -> Card {
     {
         card.steps.extend(steps(who, side, plain, names));
     }
-    notes(&mut card, answer);
+    notes(&mut card, &first, answer);
     follow_ups(&mut card, names, &question);
     card.link = Some(Link::new("/v1/duel", question));
     card
 }
 
-/// One sentence: who does away with whom, how often, and the other way round.
-fn headline(a: &str, b: &str, turns: u64, wins: f64, falls: f64) -> String {
+/// One sentence: who finishes off whom, how often, and the other way round.
+fn headline(a: &Who, b: &Who, turns: u64, wins: f64, falls: f64) -> String {
     let within = if turns == 1 { "in one turn".to_owned() } else { format!("within {} turns", small(turns)) };
-    let verb = |who: &str| if is_several(who) { "do" } else { "does" };
+    let finish = |who: &Who| verb("finish", who.many);
+    let both = apart(&[wins, falls]);
     match (wins > 0.0, falls > 0.0) {
-        (false, false) => format!("Neither {a} nor {b} can be done away with {within}."),
-        (true, false) => {
-            format!("{} {} away with {b} {} {within}, never the other way round.", sentence(a), verb(a), often(wins))
-        }
-        (false, true) => {
-            format!("{} can't do away with {b} {within}; the other way round it comes {}.", sentence(a), often(falls))
-        }
+        (false, false) => format!("Neither {} nor {} can be finished off {within}.", a.name, b.name),
+        (true, false) => format!(
+            "{} {} off {} {within} {}; the other way round can't happen.",
+            sentence(&a.name),
+            finish(a),
+            b.name,
+            often(wins)
+        ),
+        (false, true) => format!(
+            "{} {} off {} {within} {}; the other way round can't happen.",
+            sentence(&b.name),
+            finish(b),
+            a.name,
+            often(falls)
+        ),
         (true, true) => format!(
-            "{} {} away with {b} {} {within}; the other way round {}.",
-            sentence(a),
-            verb(a),
+            "{} {} off {} {within} {}; {} {} off {} {}.",
+            sentence(&a.name),
+            finish(a),
+            b.name,
             often(wins),
-            percent(falls)
+            b.name,
+            finish(b),
+            a.name,
+            both[1]
         ),
     }
-}
-
-fn is_several(who: &str) -> bool {
-    !who.starts_with("the ")
 }
 
 /// The turns that a phone shows: all of a few, else some and the last.
@@ -199,11 +206,11 @@ fn chart(a: &str, b: &str, answer: &DuelAnswer) -> Option<Chart> {
     let gone = |row: &DuelTurn| if of_b { row.b_destroyed } else { row.a_destroyed };
     let bars = answer.turns.iter().map(|row| Bar {
         label: row.turn.to_string(),
-        chance: gone(row),
+        chance: unproven(gone(row)),
         strong: row.turn == last.turn,
     });
     let title = format!("{who} gone by turn");
-    let alt = format!("Bar chart of {title}: {} by turn {}.", percent(gone(last)), last.turn);
+    let alt = format!("Bar chart of {title}: {} by turn {}.", percent(unproven(gone(last))), last.turn);
     Some(Chart { title, bars: bars.collect(), alt, ..Chart::default() })
 }
 
@@ -225,10 +232,11 @@ fn described(names: &PackIndex, question: &Json) -> String {
         }
         band => parts.push(named(names, NameKind::Range, band)),
     }
-    for (key, kind) in [("arc", NameKind::Arc), ("cover", NameKind::Cover)] {
-        if let Some(word) = question["b"]["situation"].get(key) {
-            parts.push(format!("the other side {}", named(names, kind, word)));
-        }
+    if let Some(arc) = question["b"]["situation"].get("arc") {
+        parts.push(format!("the {} of the other unit", named(names, NameKind::Arc, arc)));
+    }
+    if let Some(cover) = question["b"]["situation"].get("cover") {
+        parts.push(format!("the other unit in {}", named(names, NameKind::Cover, cover)));
     }
     for flag in &names.situation {
         if question["situation"][flag.id.as_str()] == json!(true) {
@@ -236,7 +244,7 @@ fn described(names: &PackIndex, question: &Json) -> String {
         }
     }
     if let Some(turns) = question["turns"].as_u64() {
-        parts.push(format!("{turns} turns"));
+        parts.push(count(turns, "turn", "turns"));
     }
     match question["first"].as_str() {
         Some("a") => parts.push("this side first".into()),
@@ -283,11 +291,23 @@ fn steps(who: &str, side: &DuelSide, attack: &Json, names: &PackIndex) -> Vec<St
     told
 }
 
-fn notes(card: &mut Card, answer: &DuelAnswer) {
+/// What was assumed, in words that name the sides.
+fn said(a: &Who, stated: &Stated) -> String {
+    match stated.pointer.as_str() {
+        "/first" => format!("{} {} first", a.name, verb("go", a.many)),
+        "/situation/range" => match stated.text.split_once(": ") {
+            Some((_, band)) => format!("{band} every turn"),
+            None => stated.text.clone(),
+        },
+        _ => stated.text.clone(),
+    }
+}
+
+fn notes(card: &mut Card, a: &Who, answer: &DuelAnswer) {
     // Who goes first and how long it lasts stand in the headline's place; arcs and covers are told where they were said.
     let told = |pointer: &str| ["/situation/range", "/first"].contains(&pointer) || pointer.ends_with("/weapons");
     let open: Vec<String> =
-        answer.defaults.iter().filter(|stated| told(&stated.pointer)).map(|stated| stated.text.clone()).collect();
+        answer.defaults.iter().filter(|stated| told(&stated.pointer)).map(|stated| said(a, stated)).collect();
     if !open.is_empty() {
         card.read_as.push_str(&format!(" \u{b7} assumed: {}", open.join("; ")));
     }

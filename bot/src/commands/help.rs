@@ -7,9 +7,9 @@ use crate::typing::Value;
 /// The definition.
 pub const HELP: Command = Command {
     name: "help",
-    about: "What can be asked, and how",
+    about: "What you can ask, and how",
     words: &["help", "commands", "use"],
-    options: &[Opt::new("command", Kind::Command, "A command, to see all that it can be told")],
+    options: &[Opt::new("command", Kind::Command, "A command, to see everything you can tell it")],
     shares: &[],
     examples: &["/help check"],
     path: None,
@@ -32,7 +32,7 @@ fn all() -> Card {
         card.line(format!("/{}", command.name), command.about);
     }
     card.notes.push(
-        "Order, case, plurals and small slips make no difference; `what about …` changes one thing of the last answer."
+        "Order, capitals, plurals and small typos make no difference; `what about …` changes one thing in the last question."
             .into(),
     );
     for command in super::ALL.iter().filter(|command| command.name != "help").take(4) {

@@ -6,7 +6,7 @@ use crate::card::Card;
 use crate::client::Trouble;
 use crate::client::answers::{Chance, LuckAnswer};
 use crate::link::Link;
-use crate::saying::{exact, percent};
+use crate::saying::{exact, percent, proven};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -37,7 +37,7 @@ pub const LUCK: Command = Command {
         Opt::new(
             "about",
             Kind::About(&["check", "matchup", "odds", "repair"]),
-            "The question, as it would be asked alone",
+            "The question, as you would ask it by itself",
         )
         .required("Luck at what? Say it like failed 5 of 6 on 2s, or a matchup and what was lost."),
     ],
@@ -85,11 +85,16 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let mut card = Card { headline: answer.sentence.clone(), read_as, ..Card::default() };
     let says = |chance: &Chance| {
         let fraction = exact(chance.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
-        format!("{}{fraction}", percent(chance.chance))
+        format!("{}{fraction}", percent(proven(chance.chance, chance.fraction.as_deref())))
+    };
+    // Where nothing more can come, this or fewer is all that can; and the other way round.
+    let sure = |of: &Chance, other: &Chance| match other.chance == answer.exactly.chance {
+        true => "100%".to_owned(),
+        false => says(of),
     };
     card.line("just this", says(&answer.exactly));
-    card.line("this or less", says(&answer.at_most));
-    card.line("this or more", says(&answer.at_least));
+    card.line("this or fewer", sure(&answer.at_most, &answer.at_least));
+    card.line("this or more", sure(&answer.at_least, &answer.at_most));
     card.link = Some(Link::new("/v1/luck", question));
     Ok(card)
 }

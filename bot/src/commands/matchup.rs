@@ -2,19 +2,20 @@
 use super::asked::{Asked, Halt, set, unset};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::volley::{Attack, attack_card};
+use super::who::Who;
 use crate::card::{Card, Step};
 use crate::client::answers::{OddsAnswer, Points, RuleNote, Silent};
 use crate::client::index::{NameKind, PackIndex};
 use crate::client::{Problem, Trouble};
 use crate::link::Link;
-use crate::saying::{full_stop, listed, mean, percent, plural, sentence, small};
+use crate::saying::{apart, full_stop, listed, mean, means_apart, verb};
 use crate::typing::{Side, Value, sides::POINTING};
 use serde_json::{Value as Json, json};
 
 /// The definition.
 pub const MATCHUP: Command = Command {
     name: "matchup",
-    about: "This unit, so many, against that one, from that arc, at that range: what happens?",
+    about: "One unit attacks another, from an arc, at a range: what happens?",
     words: POINTING,
     options: &[
         Opt::new("attacker", Kind::Side, "Who attacks: how many, which unit, and what it carries")
@@ -26,7 +27,7 @@ pub const MATCHUP: Command = Command {
             .cues(&["away", "range", "inches"])
             .bare(),
         Opt::new("cover", Kind::Name(NameKind::Cover), "What the target stands behind"),
-        Opt::new("situation", Kind::Name(NameKind::Situation), "What else is so on the table").many(),
+        Opt::new("situation", Kind::Name(NameKind::Situation), "Anything else about the table").many(),
         Opt::new(
             "moved",
             Kind::Choice(&[
@@ -35,25 +36,25 @@ pub const MATCHUP: Command = Command {
             ]),
             "Whether the attacker moved",
         ),
-        Opt::new("left", Kind::Number, "What is left of the target").cues(&[
+        Opt::new("left", Kind::Number, "How much of the target is left").cues(&[
             "remaining",
             "standing",
             "structure",
             "health",
         ]),
-        Opt::new("hurt", Kind::Number, "What the target has lost already")
+        Opt::new("hurt", Kind::Number, "What the target has already lost")
             .cues(&["missing", "gone", "lost", "damaged"]),
-        Opt::new("with", Kind::Name(NameKind::Rule), "A rule that is to act").many(),
-        Opt::new("without", Kind::Name(NameKind::Rule), "A rule that is not to act")
+        Opt::new("with", Kind::Name(NameKind::Rule), "A rule to add").many(),
+        Opt::new("without", Kind::Name(NameKind::Rule), "A rule to leave out")
             .cues(&["no", "ignoring", "minus"])
             .many(),
         Opt::new(
             "swap",
             Kind::Flag(&["swap", "swap sides", "swapped", "other way round", "other way around", "reversed"]),
-            "The sides change places",
+            "Swap the two sides",
         ),
         Opt::new("attackers", Kind::Number, "How many attack").cues(&["them"]),
-        Opt::new("more", Kind::Flag(&["one more", "another", "one more attacker"]), "One attacker more"),
+        Opt::new("more", Kind::Flag(&["one more", "another", "one more attacker"]), "One more attacker"),
         Opt::new("fewer", Kind::Flag(&["one fewer", "one less", "one fewer attacker"]), "One attacker fewer"),
     ],
     shares: &[],
@@ -132,18 +133,19 @@ fn compared(names: &PackIndex, question: &Json, answer: &OddsAnswer, usual: &Odd
         ([], _) => (format!("Without {}", listed(&without)), "with them"),
         ([_], []) => (format!("With {}", listed(&with)), "without it"),
         (_, []) => (format!("With {}", listed(&with)), "without them"),
-        _ => (format!("With {} and without {}", listed(&with), listed(&without)), "as it stands"),
+        _ => (format!("With {} and without {}", listed(&with), listed(&without)), "by the rules as written"),
     };
-    let number = |answer: &OddsAnswer, chances: bool| match (&answer.structure, &answer.models) {
-        _ if chances => percent(answer.destroyed.chance),
-        (Some(structure), _) => format!("{} structure lost on average", mean(structure.expected)),
-        (_, Some(models)) => format!("{} taken out on average", mean(models.expected)),
-        _ => percent(answer.destroyed.chance),
+    // Where both chances are alike, the means may still tell.
+    let chances = [answer.all_gone(), usual.all_gone()];
+    let (now, before) = match (apart(&chances), means(answer).zip(means(usual))) {
+        (said, Some(((now, what), (before, _)))) if said[0] == said[1] => {
+            let said = means_apart(&[now, before]);
+            (format!("{} {what} on average", said[0]), said[1].clone())
+        }
+        (said, _) => (said[0].clone(), said[1].clone()),
     };
-    // Where both chances look alike, the means may still tell.
-    let alike = percent(answer.destroyed.chance) == percent(usual.destroyed.chance);
-    let (now, before) = (number(answer, !alike), number(usual, !alike));
-    if now == before {
+    let alike = now.split(' ').next() == Some(before.as_str());
+    if alike {
         let rules: Vec<String> = with.iter().chain(&without).cloned().collect();
         let why = answer
             .rules
@@ -152,10 +154,18 @@ fn compared(names: &PackIndex, question: &Json, answer: &OddsAnswer, usual: &Odd
             .chain(&usual.rules.did_not)
             .find(|note| rules.contains(&note.rule) && !note.why.contains("on request"));
         let why = why.map_or_else(String::new, |note| format!(": {}", note.why));
-        return format!("{}: no difference here{why}.", listed(&rules));
+        let make = verb("make", rules.len() != 1);
+        return format!("{} {make} no difference here{why}.", listed(&rules));
     }
-    let before = before.split(" on average").next().unwrap_or_default();
     format!("{said}: {now} ({other} {before}).")
+}
+
+/// What is lost on average, and of what.
+fn means(answer: &OddsAnswer) -> Option<(f64, &'static str)> {
+    match (&answer.structure, &answer.models) {
+        (Some(structure), _) => Some((structure.expected, "structure lost")),
+        (_, models) => Some((models.as_ref()?.expected, "taken out")),
+    }
 }
 
 pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
@@ -245,20 +255,16 @@ pub(super) fn put_side(question: &mut Json, seat: &str, side: &Side) {
 
 /// Who is attacked: `the Heron Carriage`, `ten Dyke Hands`.
 pub(super) fn whom(names: &PackIndex, question: &Json) -> String {
-    match question["target"]["models"].as_u64().filter(|models| *models > 1) {
-        Some(models) => format!("{} {}", small(models), plural(&unit_name(names, &question["target"]["unit"]))),
-        None => format!("the {}", unit_name(names, &question["target"]["unit"])),
-    }
+    Who::of(names, &question["target"]).name
 }
 
 fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
-    let attacker = unit_name(names, &question["attacker"]["unit"]);
-    let who = match question["attacker"]["models"].as_u64() {
-        Some(1) | None => format!("one {attacker}"),
-        Some(models) => format!("{} {}", small(models), plural(&attacker)),
-    };
+    let who = Who::of(names, &question["attacker"]);
     let whom = whom(names, &question);
-    let attack = Attack { who: &sentence(&who), whom: &whom, chain: &answer.chain, counts_through: false };
+    let crew =
+        names.unit(question["target"]["unit"].as_str().unwrap_or_default()).filter(|unit| unit.is_counted_whole());
+    let crew_of = crew.map(|unit| unit.counting(names).words.1);
+    let attack = Attack { who: &who, whom: &whom, chain: &answer.chain, counts_through: false, crew_of };
     let mut card = attack_card(&attack, answer);
     card.read_as = described(names, &question);
     if let Some(spent) = &answer.points {
@@ -325,7 +331,7 @@ pub(super) fn described(names: &PackIndex, question: &Json) -> String {
 }
 
 fn points(card: &mut Card, points: &Points) {
-    card.line("points", format!("{} spent, {} removed on average", points.cost, mean(points.removed)));
+    card.line("points", format!("{} spent, {} destroyed on average", points.cost, mean(points.removed)));
 }
 
 /// What the card is to say beside the numbers: what was left open, what is not used, which rules did nothing.
@@ -341,20 +347,20 @@ fn notes(card: &mut Card, answer: &OddsAnswer) {
     let mut aside: Vec<String> = Vec::new();
     let acted: Vec<String> = answer.rules.acted.iter().map(|note| note.rule.clone()).collect();
     if !acted.is_empty() {
-        card.notes.push(format!("Rules that act: {}.", acted.join(", ")));
+        card.notes.push(format!("Rules that apply: {}.", acted.join(", ")));
     }
     if !answer.silent.is_empty() {
         // A rule's name says why; its text stands among the steps.
         let why = |silent: &Silent| silent.why.split(": ").next().unwrap_or_default().to_lowercase();
-        let silent = answer.silent.iter().map(|silent| format!("{}, {}", silent.weapon, why(silent)));
-        card.notes.push(format!("Not used: {}.", silent.collect::<Vec<_>>().join("; ")));
+        let silent = answer.silent.iter().map(|silent| format!("{} ({})", silent.weapon, why(silent)));
+        card.notes.push(format!("Not used: {}.", silent.collect::<Vec<_>>().join(", ")));
         aside.extend(answer.silent.iter().map(|silent| full_stop(&format!("{}: {}", silent.weapon, silent.why))));
     }
-    let idle = |note: &RuleNote| full_stop(&format!("{} does not act: {}", note.rule, note.why));
+    let idle = |note: &RuleNote| full_stop(&format!("{} does not apply: {}", note.rule, note.why));
     card.notes.extend(answer.rules.did_not.iter().take(NOTED).map(idle));
     aside.extend(answer.rules.did_not.iter().skip(NOTED).map(idle));
     if !aside.is_empty() {
-        card.steps.push(Step { name: "what does nothing here".into(), text: String::new(), because: aside });
+        card.steps.push(Step { name: "what does not apply".into(), text: String::new(), because: aside });
     }
 }
 

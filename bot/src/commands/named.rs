@@ -6,7 +6,7 @@ use crate::card::{Card, Step};
 use crate::client::answers::CheckAnswer;
 use crate::client::index::PackIndex;
 use crate::link::Link;
-use crate::saying::{exact, percent, sentence};
+use crate::saying::{apart, exact, proven, sentence};
 use crate::typing::{Name, Value};
 use futures::future::try_join_all;
 use serde_json::Value as Json;
@@ -24,7 +24,7 @@ struct Taken {
 pub async fn request(asked: &Asked<'_>) -> Result<Option<(Json, Vec<String>)>, Halt> {
     let (Some(name), Some(unit)) = (asked.read.name("check"), asked.read.name("unit")) else { return Ok(None) };
     let Some(taken) = taken(asked, name, &unit.id).await? else {
-        return Err(Halt::Say(format!("{} takes no {}.", unit.name, name.name.to_lowercase())));
+        return Err(Halt::Say(format!("{} does not take that check: {}.", unit.name, name.name.to_lowercase())));
     };
     let mut request = taken.check["request"].clone();
     set(&mut request, "/label", Json::from(format!("{}: {}", taken.unit, words(&taken.check))));
@@ -79,30 +79,28 @@ pub async fn all(asked: &Asked<'_>, name: &Name) -> Result<Card, Halt> {
         answers.into_iter().zip(groups).map(|(answer, (request, group))| (answer, request, group)).collect();
     rows.sort_by(|a, b| b.0.chance.total_cmp(&a.0.chance));
     let Some((best, request, first)) = rows.first() else {
-        return Err(Halt::Say(format!("No unit takes the check {}.", name.name)));
+        return Err(Halt::Say(format!("No unit of this pack takes that check: {}.", name.name)));
     };
     let what = words(&first[0].check);
     let mut card = Card::default();
-    let worst = rows.last().map_or(best.chance, |row| row.0.chance);
+    let sure = |answer: &CheckAnswer| proven(answer.chance, answer.fraction.as_deref());
+    let said = apart(&rows.iter().map(|row| sure(&row.0)).collect::<Vec<_>>());
     card.headline = if rows.len() == 1 {
-        format!("{what} passes {}, whoever takes it.", crate::saying::often(best.chance))
+        format!("{what} passes {}, whichever unit takes it.", crate::saying::often(sure(best)))
     } else {
         format!(
             "{what} passes from {} to {} of the time: it depends on the unit.",
-            percent(worst),
-            percent(best.chance)
+            said.last().map_or("", String::as_str),
+            said[0]
         )
     };
     card.text.push(text(&first[0].check["text"]));
-    for (answer, _, group) in &rows {
+    for ((answer, _, group), chance) in rows.iter().zip(&said) {
         let names: Vec<&str> = group.iter().map(|taken| taken.unit.as_str()).collect();
         let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
-        card.line(
-            format!("{}{fraction}", percent(answer.chance)),
-            if rows.len() == 1 { "all".to_owned() } else { names.join(", ") },
-        );
+        card.line(format!("{chance}{fraction}"), if rows.len() == 1 { "all".to_owned() } else { names.join(", ") });
         let text = format!("{}: {}", check::described(&group[0].check["request"]), names.join(", "));
-        card.steps.push(Step { name: format!("{}{fraction}", percent(answer.chance)), text, ..Step::default() });
+        card.steps.push(Step { name: format!("{chance}{fraction}"), text, ..Step::default() });
     }
     if rows.len() == 1 {
         card.link = Some(Link::new("/v1/check", request.clone()));
@@ -142,11 +140,11 @@ fn asked_number(asked: &Asked<'_>) -> Option<u64> {
     })
 }
 
-/// `Charge, distance in inches 9`.
+/// `Charge (distance in inches: 9)`.
 fn words(check: &Json) -> String {
     let name = sentence(&text(&check["name"]));
     match (check["asks"].as_str(), check["asked"].as_i64()) {
-        (Some(what), Some(number)) => format!("{name} ({what} {number})"),
+        (Some(what), Some(number)) => format!("{name} ({what}: {number})"),
         _ => name,
     }
 }

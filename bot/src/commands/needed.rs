@@ -3,9 +3,9 @@ use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::{check, matchup, odds};
 use crate::card::{Card, Step};
-use crate::client::answers::{Enough, NeededAnswer};
+use crate::client::answers::NeededAnswer;
 use crate::link::Link;
-use crate::saying::{count, mean, percent, plural};
+use crate::saying::{apart, count, mean, sentence, unproven, verb};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -14,10 +14,9 @@ pub const NEEDED: Command = Command {
     about: "How many attackers, tries or points for a wanted chance",
     words: &["needed", "enough", "many", "to kill", "to wreck", "to destroy"],
     options: &[
-        Opt::new("chance", Kind::Chance, "How sure it is to be, such as 90%").cues(&["sure", "certain"]).bare(),
-        Opt::new("lost", Kind::Number, "How much is to be lost, where it is not all")
-            .cues(&["lose", "loses", "remove"]),
-        Opt::new("about", Kind::About(&["matchup", "check", "odds"]), "The question, as it would be asked alone")
+        Opt::new("chance", Kind::Chance, "How sure you want to be, such as 90%").cues(&["sure", "certain"]).bare(),
+        Opt::new("lost", Kind::Number, "How much must be lost, if not all of it").cues(&["lose", "loses", "remove"]),
+        Opt::new("about", Kind::About(&["matchup", "check", "odds"]), "The question, as you would ask it by itself")
             .required("How many of what? Say who attacks whom and a chance, or 90% check 6+."),
     ],
     shares: &[],
@@ -70,54 +69,94 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     Ok(card)
 }
 
-/// What is counted: one of it, and several.
-fn counted(asked: &Asked<'_>, key: &str, inner: &Json) -> Result<(String, String), Halt> {
+/// How so many of what is looked for are said: `11 Ram Barges`, `one try`.
+fn counted(asked: &Asked<'_>, key: &str, inner: &Json, number: u64) -> Result<(String, bool), Halt> {
+    let plain = |one: &str, many: &str| (count(number, one, many), number != 1);
     Ok(match key {
         "matchup" => {
-            let name = matchup::unit_name(asked.names()?, &inner["attacker"]["unit"]);
-            (name.clone(), plural(&name))
+            let names = asked.names()?;
+            let models = u32::try_from(number).unwrap_or(u32::MAX);
+            match names.unit(inner["attacker"]["unit"].as_str().unwrap_or_default()) {
+                Some(unit) => (unit.counting(names).digits(models), unit.counting(names).is_several(models)),
+                None => plain("attacker", "attackers"),
+            }
         }
-        "check" => ("try".into(), "tries".into()),
-        _ => ("attacker".into(), "attackers".into()),
+        "check" => plain("try", "tries"),
+        _ => plain("attacker", "attackers"),
+    })
+}
+
+/// What is wanted, behind a number of attackers or tries: `wreck the Heron Carriage`.
+fn does(asked: &Asked<'_>, key: &str, question: &Json, many: bool) -> Result<String, Halt> {
+    let want = |name: &str| question["want"][name].as_u64();
+    let inner = &question[key];
+    let whom = match key {
+        "matchup" => matchup::whom(asked.names()?, inner),
+        _ => "the target".to_owned(),
+    };
+    Ok(match (key, want("passes"), want("models"), want("structure")) {
+        ("check", passes, ..) => {
+            let passes = count(passes.unwrap_or(1), "pass", "passes");
+            format!("{} at least {passes} on {}", verb("give", many), check::described(inner))
+        }
+        (_, _, Some(models), _) => {
+            format!("{} out at least {models} of {whom}", verb("take", many))
+        }
+        (_, _, _, Some(points)) => {
+            format!("{} at least {points} structure off {whom}", verb("take", many))
+        }
+        _ => format!("{} off {whom}", verb("finish", many)),
     })
 }
 
 fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) -> Result<Card, Halt> {
     let inner = &question[key];
-    let (one, many) = counted(asked, key, inner)?;
     let wanted = ["chance", "destroyed"].iter().find_map(|name| question["want"][name].as_f64()).unwrap_or(USUAL);
-    let what = match key {
-        "matchup" => format!("against {}", matchup::whom(asked.names()?, inner)),
-        "check" => format!("of {}", check::described(inner)),
-        _ => format!("of {}", odds::who(inner)),
-    };
+    let said = |number: u64| counted(asked, key, inner, number);
     let headline = match answer.attackers {
         Some(number) => {
             let below = answer.below.filter(|below| below.attackers > 0);
-            let fewer = below
-                .map_or_else(String::new, |below| format!("; {} do it {}", below.attackers, percent(below.chance)));
-            format!(
-                "{} {what} for {}: they do it {}{fewer}.",
-                count(number, &one, &many),
-                sure(wanted),
-                percent(answer.chance)
-            )
+            let chances: Vec<f64> = std::iter::once(answer.chance).chain(below.map(|below| below.chance)).collect();
+            let chances = apart(&chances.into_iter().map(unproven).collect::<Vec<_>>());
+            let fewer = match below {
+                Some(below) => format!("; {} only {}", said(below.attackers)?.0, chances[1]),
+                None => String::new(),
+            };
+            let (who, many) = said(number)?;
+            format!("{} {} {} of the time{fewer}.", sentence(&who), does(asked, key, question, many)?, chances[0])
         }
         None => {
-            let limit = answer.limit.map_or_else(String::new, |limit| {
-                format!(": {} do it {}", crate::saying::grouped(limit.attackers as f64), percent(limit.chance))
-            });
-            format!("No number of {many} {what} reaches {}{limit}.", sure(wanted))
+            let limit = answer.limit.unwrap_or_default();
+            let (who, many) = said(limit.attackers)?;
+            if limit.chance <= 0.0 {
+                format!("{} can't {}; more were not tried.", sentence(&who), does(asked, key, question, true)?)
+            } else {
+                let does = does(asked, key, question, many)?;
+                let chances = apart(&[limit.chance, wanted]);
+                format!(
+                    "{} {does} only {} of the time, not {}; more were not tried.",
+                    sentence(&who),
+                    chances[0],
+                    sure(wanted)
+                )
+            }
         }
     };
     let mut card = Card { headline, ..Card::default() };
     if let Some(points) = answer.points {
         card.line("points", points.to_string());
     }
-    let row = |row: &Enough| (count(row.attackers, &one, &many), percent(row.chance));
-    card.lines.extend(answer.table.iter().take(MOST).map(row).map(|(label, value)| crate::card::Line { label, value }));
-    let rest = answer.table.iter().skip(MOST).map(row);
-    card.steps.extend(rest.map(|(name, text)| Step { name, text, ..Step::default() }));
+    if let Some(most) = answer.list_most.filter(|most| answer.attackers.is_some_and(|number| number > *most)) {
+        card.notes.push(format!("A list may hold no more than {}.", said(most)?.0));
+    }
+    let chances = apart(&answer.table.iter().map(|row| unproven(row.chance)).collect::<Vec<_>>());
+    let mut rows = Vec::new();
+    for (row, chance) in answer.table.iter().zip(chances) {
+        rows.push((said(row.attackers)?.0, chance));
+    }
+    let rest = rows.split_off(rows.len().min(MOST));
+    card.lines.extend(rows.into_iter().map(|(label, value)| crate::card::Line { label, value }));
+    card.steps.extend(rest.into_iter().map(|(name, text)| Step { name, text, ..Step::default() }));
     card.read_as = match key {
         "matchup" => matchup::described(asked.names()?, inner),
         "check" => check::described(inner),

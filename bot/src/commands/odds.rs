@@ -2,6 +2,7 @@
 use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::volley::{Attack, attack_card, step_words};
+use super::who::Who;
 use crate::card::Card;
 use crate::client::answers::OddsAnswer;
 use crate::link::Link;
@@ -11,7 +12,7 @@ use serde_json::{Map, Value as Json, json};
 /// The definition.
 pub const ODDS: Command = Command {
     name: "odds",
-    about: "An attack from plain numbers: what comes through, what is lost",
+    about: "An attack from plain numbers: what gets through, what is lost",
     words: &["shots", "attacks", "hitting", "wounding", "saving", "penetrating"],
     options: &[
         Opt::new("attacks", Kind::Amount, "How many attacks, such as 20 or 2d6")
@@ -67,8 +68,12 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let answer: OddsAnswer = asked.api.ask("/v1/odds", &question).await?;
     let who = who(&question);
     let named = is_named(&question);
-    let mut card =
-        attack_card(&Attack { who: &who, whom: "the target", chain: &question, counts_through: !named }, &answer);
+    let many = !who.starts_with("one ");
+    let whose = Who { name: who.clone(), many };
+    let mut card = attack_card(
+        &Attack { who: &whose, whom: "the target", chain: &question, counts_through: !named, crew_of: Some("models") },
+        &answer,
+    );
     card.read_as = described(&who, &question, named);
     if question["steps"][0].get("reroll").is_none() {
         card.follow_up("re-roll ones", "what about rerolling 1s");
@@ -84,10 +89,15 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
 pub(super) fn who(question: &Json) -> String {
     let attacks = question["attacks"].as_str().map_or_else(|| question["attacks"].to_string(), str::to_owned);
     match question["attackers"].as_u64() {
-        Some(attackers) => format!("{attackers} attackers with {attacks} attacks each"),
+        Some(1) => format!("one attacker with {}", times_attacks(&attacks)),
+        Some(attackers) => format!("{attackers} attackers with {} each", times_attacks(&attacks)),
         None if attacks == "1" => "one attack".to_owned(),
         None => format!("{attacks} attacks"),
     }
+}
+
+fn times_attacks(attacks: &str) -> String {
+    if attacks == "1" { "one attack".to_owned() } else { format!("{attacks} attacks") }
 }
 
 pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
@@ -255,9 +265,9 @@ pub(super) fn described(who: &str, question: &Json, named: bool) -> String {
     } else if let Some(models) = target["models"].as_u64().filter(|_| named) {
         let health = target["health"].as_u64().unwrap_or(1);
         parts.push(if health > 1 {
-            format!("against {models} models of health {health}")
+            format!("against {} of health {health}", crate::saying::count(models, "model", "models"))
         } else {
-            format!("against {models} models")
+            format!("against {}", crate::saying::count(models, "model", "models"))
         });
     }
     if let Some(needs) = target["ignore"]["needs"].as_str() {

@@ -3,12 +3,12 @@ use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
 use crate::client::index::{PackIndex, name_words};
-use crate::saying::sentence;
+use crate::saying::{sentence, the};
 
 /// The definition.
 pub const PACK: Command = Command {
     name: "pack",
-    about: "Choose the pack for this chat, or see which there are",
+    about: "Choose the house rules for this chat, or list them",
     words: &["pack", "packs"],
     options: &[Opt::new("name", Kind::Text, "The pack; without it all are listed")],
     shares: &[],
@@ -34,7 +34,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let found: Vec<&PackIndex> = packs.iter().filter(fits).collect();
     match found.as_slice() {
         [pack] => Ok(Card {
-            headline: format!("This chat now plays by {}.", pack.name),
+            headline: format!("This chat now plays by the rules of {}.", the(&pack.name)),
             pack: Some(pack.id.clone()),
             ..Card::default()
         }),
@@ -50,8 +50,11 @@ const IDLE: &[&str] =
     &["are", "we", "using", "use", "playing", "play", "is", "this", "chat", "by", "with", "chosen", "now"];
 
 fn listed(asked: &Asked<'_>, packs: &[PackIndex]) -> Card {
-    let chosen = asked.index.map_or("none", |index| index.name.as_str());
-    let mut card = Card { headline: format!("This chat plays by {chosen}."), ..Card::default() };
+    let headline = match asked.index {
+        Some(index) => format!("This chat plays by the rules of {}.", the(&index.name)),
+        None => "This chat has no pack chosen.".to_owned(),
+    };
+    let mut card = Card { headline, ..Card::default() };
     for pack in packs {
         card.line(pack.name.clone(), sentence(&pack.about));
         card.follow_up(pack.name.clone(), format!("/pack {}", pack.id));

@@ -3,6 +3,7 @@ use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
 use crate::client::answers::ListAnswer;
+use crate::client::index::PackIndex;
 use crate::link::Link;
 use crate::saying::{count, full_stop};
 use serde_json::{Value as Json, json};
@@ -10,7 +11,7 @@ use serde_json::{Value as Json, json};
 /// The definition.
 pub const POINTS: Command = Command {
     name: "points",
-    about: "Cost of a pasted or attached list, and what breaks which limit",
+    about: "What a pasted or attached list costs, and which limits it breaks",
     words: &["points", "list", "lists", "cost", "costs", "legal", "army", "roster"],
     options: &[
         Opt::new("limit", Kind::Number, "The points limit").cues(&["limit", "point", "max"]).bare(),
@@ -53,7 +54,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         set(&mut question, "/limit", json!(limit));
     }
     let answer: ListAnswer = asked.api.ask("/v1/list-points", &question).await?;
-    let mut card = card(&answer);
+    let mut card = card(names, &answer);
     // A long list is too long for a link.
     card.link = Some(Link::new("/v1/list-points", question)).filter(|link| link.to_string().len() <= LONGEST);
     Ok(card)
@@ -62,18 +63,20 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
 /// Addresses longer than this are cut somewhere.
 const LONGEST: usize = 1_800;
 
-fn card(answer: &ListAnswer) -> Card {
+fn card(names: &PackIndex, answer: &ListAnswer) -> Card {
     let mut card = Card::default();
-    let room = match answer.limit {
-        Some(limit) if answer.left < 0 => format!(", {} over the limit of {limit}", -answer.left),
-        Some(limit) => format!(" of {limit}, {} left", answer.left),
-        None => String::new(),
+    let sum = match answer.limit {
+        Some(limit) if answer.left < 0 => {
+            format!("{} points, {} over the limit of {limit}", answer.total, -answer.left)
+        }
+        Some(limit) => format!("{} of {limit} points, {} left", answer.total, answer.left),
+        None => count(answer.total.unsigned_abs(), "point", "points"),
     };
-    card.headline = if answer.legal {
-        format!("{} points{room}, and legal.", answer.total)
-    } else {
-        let wrong = count(answer.problems.len() as u64, "thing", "things");
-        format!("{} points{room}, but not legal: {wrong} to mend.", answer.total)
+    let wrong = count(answer.problems.len() as u64, "thing", "things");
+    card.headline = match answer.left < 0 {
+        _ if answer.legal => format!("{sum}: legal."),
+        true => format!("{sum}: not legal, {wrong} to fix."),
+        false => format!("{sum}, but not legal: {wrong} to fix."),
     };
     for problem in &answer.problems {
         let line = problem.line.map_or_else(String::new, |line| format!("line {line}: "));
@@ -82,24 +85,23 @@ fn card(answer: &ListAnswer) -> Card {
     for line in &answer.lines {
         let name = line["name"].as_str().or_else(|| line["unit"].as_str()).unwrap_or("a line");
         if let Some(points) = line["points"].as_i64() {
-            card.line(points.to_string(), written(name, line));
+            card.line(points.to_string(), written(names, name, line));
         }
     }
     let buys: Vec<String> = answer.buys.iter().filter_map(bought).take(3).collect();
     if !buys.is_empty() {
-        card.notes.push(format!("The {} points left could buy {}.", answer.left, buys.join("; or ")));
+        let left = count(answer.left.unsigned_abs(), "point", "points");
+        card.notes.push(format!("With the {left} left you could add {}.", buys.join("; or ")));
     }
     card
 }
 
-/// `3 x Heron Carriage`, `5 Quay Rifles + marksman`.
-fn written(name: &str, line: &Json) -> String {
-    let mut words = match (line["count"].as_u64().unwrap_or(1), line["models"].as_u64().unwrap_or(1)) {
-        (1, 1) => name.to_owned(),
-        (1, models) => format!("{models} {name}"),
-        (count, 1) => format!("{count} x {name}"),
-        (count, models) => format!("{count} x {models} {name}"),
-    };
+/// `3 x Heron Carriage`, `5 Quay Rifles + marksman`, `2 x 10 Dyke Hands`.
+fn written(names: &PackIndex, name: &str, line: &Json) -> String {
+    let (count, models) = (line["count"].as_u64().unwrap_or(1), line["models"].as_u64().unwrap_or(1));
+    let unit = names.unit_called(name).zip(u32::try_from(models).ok());
+    let one = unit.map_or_else(|| name.to_owned(), |(unit, models)| unit.counting(names).named(models));
+    let mut words = if count == 1 { one } else { format!("{count} x {one}") };
     for option in line["options"].as_array().into_iter().flatten() {
         let times =
             option["times"].as_u64().filter(|times| *times > 1).map_or_else(String::new, |times| format!("{times} "));

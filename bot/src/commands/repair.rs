@@ -5,13 +5,13 @@ use crate::card::{Card, Chart, Step};
 use crate::client::answers::{RepairAnswer, RepairTurn};
 use crate::client::index::NameKind;
 use crate::link::Link;
-use crate::saying::{count, exact, mean, often, percent, reroll};
+use crate::saying::{apart, count, exact, mean, often, percent, proven, reroll, unproven};
 use serde_json::{Value as Json, json};
 
 /// The definition.
 pub const REPAIR: Command = Command {
     name: "repair",
-    about: "Will it mend, how much, by when; two rules side by side",
+    about: "Will it be repaired, how much, and by when; two rules side by side",
     words: &[
         "repair",
         "repairs",
@@ -43,7 +43,7 @@ pub const REPAIR: Command = Command {
         Opt::new("turns", Kind::Number, "Over how many turns").cues(&["turn", "round"]).bare(),
         Opt::new("left", Kind::Number, "How many points are left").cues(&["remaining"]),
         Opt::new("unit", Kind::Name(NameKind::Unit), "A unit of the pack, with its own repair roll"),
-        Opt::new("near", Kind::Name(NameKind::Unit), "A unit that it stands near").cues(&["beside", "alongside"]),
+        Opt::new("near", Kind::Name(NameKind::Unit), "A unit nearby").cues(&["beside", "alongside"]),
         Opt::new("want", Kind::Times, "How many points are to come back")
             .cues(&["point", "times", "back", "restored"])
             .bare(),
@@ -112,7 +112,7 @@ pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), H
     }
     if let Some(want) = asked.read.number("want").filter(|_| question.get("missing").is_none()) {
         set(&mut question, "/missing", json!(want));
-        notes.push(format!("Taken as {want} missing."));
+        notes.push(format!("Assumed: {want} missing."));
     }
     asked.need(&question, "missing", "/missing")?;
     if let Some(crate::typing::Value::Dice(points)) = asked.read.get("incoming") {
@@ -143,30 +143,32 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer) -> Card {
     let compared: Vec<(String, &RepairAnswer)> = compared(&question, answer);
     card.headline = if compared.is_empty() {
         let stands = match question.get("incoming") {
-            Some(_) => format!("; it still stands then {}", percent(last.alive)),
+            Some(_) => format!("; it survives that long {} of the time", percent(unproven(last.alive))),
             None => String::new(),
         };
         let who = question["label"].as_str().and_then(|label| label.split(" (").next());
         let who = who.map_or_else(|| "It".to_owned(), |who| format!("The {who}"));
         format!("{who} gets {back} back {by} {}{stands}.", often(last.restored.at_least(want)))
     } else {
-        let mut sides = vec![format!("{needs} gets {back} back {by} {}", often(last.restored.at_least(want)))];
-        for (name, other) in &compared {
-            let last = other.turns.last().map_or(0.0, |turn| turn.restored.at_least(want));
-            sides.push(format!("{name} {}", percent(last)));
-        }
+        let reached = |of: &RepairAnswer| of.turns.last().map_or(0.0, |turn| turn.restored.at_least(want));
+        let all: Vec<f64> =
+            std::iter::once(reached(answer)).chain(compared.iter().map(|(_, other)| reached(other))).collect();
+        let said = apart(&all);
+        let mut sides = vec![format!("On {needs} it gets {back} back {by} {} of the time", said[0])];
+        sides.extend(compared.iter().zip(&said[1..]).map(|((name, _), said)| format!("on {name} {said}")));
         format!("{}.", sides.join("; "))
     };
     let all =
         std::iter::once((needs.clone(), answer)).chain(compared.iter().map(|(name, other)| (name.clone(), *other)));
     for (name, one) in all {
         let fraction = exact(one.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
-        card.line(format!("one roll on {name}"), format!("{}{fraction}", percent(one.chance)));
+        let chance = proven(one.chance, one.fraction.as_deref());
+        card.line(format!("one roll on {name}"), format!("{}{fraction}", percent(chance)));
         let back = one.turns.last().map_or(0.0, |turn| turn.restored.expected);
         card.line("points back", format!("{} on average", mean(back)));
         let fire = question.get("incoming").is_some();
         if fire {
-            card.line("still standing", percent(1.0 - one.destroyed.chance));
+            card.line("still alive", percent(unproven(1.0 - one.destroyed.chance)));
         }
         let several = if compared.is_empty() { "" } else { name.as_str() };
         card.steps.extend(one.turns.iter().map(|turn| step(several, turn, fire)));
@@ -190,13 +192,13 @@ fn compared<'a>(question: &Json, answer: &'a RepairAnswer) -> Vec<(String, &'a R
 fn step(needs: &str, turn: &RepairTurn, fire: bool) -> Step {
     let whose = if needs.is_empty() { String::new() } else { format!("{needs}, ") };
     let mut text = format!(
-        "a point back by now {}, {} back and {} missing on average",
-        percent(turn.any_restored),
+        "at least one point back by then {}; on average {} back and {} missing",
+        percent(turn.restored.at_least(1)),
         mean(turn.restored.expected),
         mean(turn.missing.expected),
     );
     if fire {
-        text.push_str(&format!(", still standing {}", percent(turn.alive)));
+        text.push_str(&format!(", still alive {}", percent(unproven(turn.alive))));
     }
     Step { name: format!("{whose}turn {}", turn.turn), text, ..Step::default() }
 }

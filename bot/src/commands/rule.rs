@@ -7,14 +7,14 @@ use crate::client::answers::Chance;
 use crate::client::answers::table::{RuleAnswer, RuleNumbers};
 use crate::client::index::NameKind;
 use crate::link::Link;
-use crate::saying::{exact, full_stop, listed, mean, percent, sentence};
+use crate::saying::{apart, exact, full_stop, listed, means_apart, proven, sentence, verb};
 use serde_json::{Value as Json, json};
 use std::collections::BTreeSet;
 
 /// The definition.
 pub const RULE: Command = Command {
     name: "rule",
-    about: "A rule's text and what it changes in numbers; yes or no to a question about it",
+    about: "What a rule says and what it changes; yes or no to a question about it",
     words: &[
         "rule", "rules", "work", "works", "working", "mean", "means", "explain", "apply", "applies", "helps", "matter",
         "matters", "act", "acts", "stack", "stacks",
@@ -53,7 +53,7 @@ fn none(trouble: Trouble) -> Halt {
         Trouble::Refused(problem) if problem.is_at("/ask") => {
             let choices = problem.did_you_mean.clone();
             let near =
-                if choices.is_empty() { String::new() } else { format!(" Near by name: {}.", choices.join(", ")) };
+                if choices.is_empty() { String::new() } else { format!(" Close names: {}.", choices.join(", ")) };
             let what = problem.detail.split("; did you").next().unwrap_or_default().to_owned();
             Halt::Say(format!("{}{near}", full_stop(&what)))
         }
@@ -102,14 +102,16 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
     }
     let names = |list: &[crate::client::index::Named]| list.iter().map(|one| one.name.clone()).collect::<Vec<_>>();
     for (what, list) in
-        [("Carried by", &answer.units), ("Weapons with it", &answer.weapons), ("To be had by", &answer.options)]
+        [("Units with it", &answer.units), ("Weapons with it", &answer.weapons), ("Can take it", &answer.options)]
     {
         if !list.is_empty() {
-            card.notes.push(format!("{what} {}.", listed(&names(list))));
+            card.notes.push(format!("{what}: {}.", listed(&names(list))));
         }
     }
     if answer.example.is_none() && !answer.asked_by.is_empty() {
-        card.notes.push(format!("It changes no number by itself; {} ask for it.", listed(&names(&answer.asked_by))));
+        let others = names(&answer.asked_by);
+        let depend = verb("depend", others.len() != 1);
+        card.notes.push(format!("It changes no roll by itself; {} {depend} on it.", listed(&others)));
     }
     for other in answer.others.iter().take(3) {
         card.follow_up(other.name.clone(), format!("/rule {}", other.name));
@@ -121,36 +123,44 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
 /// With the rule and without it, as far as the two differ.
 fn compared(with: &RuleNumbers, without: &RuleNumbers) -> Vec<(String, String)> {
     let mut lines = Vec::new();
-    let mut add = |label: &str, with: String, without: String| {
+    let mut add = |label: &str, [with, without]: [String; 2]| {
         if with != without {
             lines.push((label.to_owned(), format!("{with} with it, {without} without")));
         }
     };
-    let said = |chance: &Option<Chance>| {
-        chance.as_ref().map_or_else(
-            || "none".to_owned(),
-            |chance| match exact(chance.fraction.as_deref()).filter(|fraction| fraction.contains('/')) {
-                Some(fraction) => format!("{} ({fraction})", percent(chance.chance)),
-                None => percent(chance.chance),
-            },
-        )
+    // Both are held against each other, and unlike ones are told apart.
+    let said = |with: &Option<Chance>, without: &Option<Chance>| {
+        let both = [with, without].map(|one| one.as_ref());
+        let known: Vec<f64> = both.iter().flatten().map(|one| proven(one.chance, one.fraction.as_deref())).collect();
+        let mut percents = apart(&known).into_iter();
+        both.map(|one| {
+            let Some(one) = one else { return "none".to_owned() };
+            let percent = percents.next().unwrap_or_default();
+            match exact(one.fraction.as_deref()).filter(|fraction| fraction.contains('/')) {
+                Some(fraction) => format!("{percent} ({fraction})"),
+                None => percent,
+            }
+        })
     };
-    let average = |number: Option<f64>| mean(number.unwrap_or_default());
+    let average = |with: Option<f64>, without: Option<f64>| {
+        let said = means_apart(&[with.unwrap_or_default(), without.unwrap_or_default()]);
+        [said[0].clone(), said[1].clone()]
+    };
     if with.chance.is_some() {
-        add("one roll", said(&with.chance), said(&without.chance));
+        add("one roll", said(&with.chance, &without.chance));
         return lines;
     }
     if with.structure.is_some() || without.structure.is_some() {
-        add("structure lost", average(with.structure), average(without.structure));
-        add("wrecked", said(&with.destroyed), said(&without.destroyed));
+        add("structure lost", average(with.structure, without.structure));
+        add("wrecked", said(&with.destroyed, &without.destroyed));
     } else {
-        add("models lost", average(with.models), average(without.models));
-        add("wiped out", said(&with.destroyed), said(&without.destroyed));
+        add("models lost", average(with.models, without.models));
+        add("wiped out", said(&with.destroyed, &without.destroyed));
     }
-    add("backfires", average(with.backfires), average(without.backfires));
+    add("backfires", average(with.backfires, without.backfires));
     let effects: BTreeSet<&String> = with.aftermath.keys().chain(without.aftermath.keys()).collect();
     for effect in effects {
-        add(effect, said(&with.aftermath.get(effect).cloned()), said(&without.aftermath.get(effect).cloned()));
+        add(effect, said(&with.aftermath.get(effect).cloned(), &without.aftermath.get(effect).cloned()));
     }
     lines
 }

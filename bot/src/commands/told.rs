@@ -3,7 +3,7 @@ use super::asked::Halt;
 use super::unit::{each, text};
 use crate::card::{Card, Sort};
 use crate::client::index::{PackIndex, Term};
-use crate::saying::{full_stop, sentence};
+use crate::saying::{count, full_stop, sentence, the};
 use serde_json::Value as Json;
 
 /// One stat leads its unit's sheet.
@@ -11,7 +11,7 @@ pub(super) fn stat(card: &mut Card, unit: &Json, id: &str) {
     if let Some(found) = each(&unit["profile"]).find(|stat| stat["id"] == id) {
         card.headline = format!("{}: {} {}.", text(&unit["name"]), text(&found["name"]), text(&found["value"]));
     } else {
-        card.headline = format!("{} has none of that.", text(&unit["name"]));
+        card.headline = format!("The {} has no such stat.", text(&unit["name"]));
     }
 }
 
@@ -19,10 +19,13 @@ pub(super) fn stat(card: &mut Card, unit: &Json, id: &str) {
 pub(super) fn list(names: &PackIndex, role: Option<&str>) -> Card {
     let role = role.and_then(|role| names.roles.iter().find(|known| known.id == role)).map(|role| role.name.clone());
     let units: Vec<_> = names.units.iter().filter(|unit| role.as_ref().is_none_or(|role| unit.role == *role)).collect();
-    let of = role.map_or_else(String::new, |role| format!(" in {role}"));
-    let mut card = Card::saying(Sort::Answer, format!("The {} has {} units{of}.", names.name, units.len()));
+    let of = role.map_or_else(String::new, |role| format!(" that count as {role}"));
+    let mut card = Card::saying(
+        Sort::Answer,
+        format!("{} has {}{of}.", sentence(&the(&names.name)), count(units.len() as u64, "unit", "units")),
+    );
     for unit in &units {
-        card.line(unit.name.clone(), format!("{}, {} points", unit.role, unit.points));
+        card.line(unit.name.clone(), format!("{}, {}", unit.role, count(unit.points, "point", "points")));
     }
     for unit in units.iter().take(3) {
         card.follow_up(unit.name.clone(), format!("/unit {}", unit.name));
@@ -37,12 +40,14 @@ pub(super) fn list(names: &PackIndex, role: Option<&str>) -> Card {
 pub(super) fn term(names: &PackIndex, id: &str) -> Result<Card, Halt> {
     let general = match id {
         "breach" => Some(
-            "A breach is a hit that beats the armour: it takes structure, and the breach chart says what else it does.",
+            "A breach is a hit that goes through the armour: it costs structure, and the breach chart says what else it does.",
         ),
-        "graze" => Some("A graze is a hit that only equals the armour: it does less than a breach, or nothing."),
+        "graze" => Some(
+            "A graze is a hit that only equals the armour: it does less than a breach, or nothing; some packs count it as a breach.",
+        ),
         "structure" => Some("Structure is what armour can lose before it is wrecked."),
         "critical" => Some("A critical is a roll so good that it does more: the rule that gives it says what."),
-        "aftermath" => Some("An aftermath is a roll made when an attack is over, for what it did."),
+        "aftermath" => Some("An aftermath is a roll made after an attack, because of what it did."),
         _ => None,
     };
     let found: Option<&Term> = names.terms.iter().find(|term| term.id == id);
@@ -50,9 +55,9 @@ pub(super) fn term(names: &PackIndex, id: &str) -> Result<Card, Halt> {
         (Some(general), _) => general.to_owned(),
         (None, Some(term)) if !term.text.is_empty() => format!("{}: {}", sentence(&term.name), full_stop(&term.text)),
         (None, Some(term)) => format!(
-            "{} is a word of the {} for a {}; its pack says no more of it.",
+            "{} is a {2} of {1}; the pack does not explain it further.",
             sentence(&term.name),
-            names.name,
+            the(&names.name),
             term.sort
         ),
         (None, None) => {

@@ -4,6 +4,7 @@ use super::definition::{Answering, Command, Kind, Opt};
 use super::told;
 use crate::card::Card;
 use crate::client::index::NameKind;
+use crate::saying::count;
 use crate::typing::Value;
 use serde_json::Value as Json;
 
@@ -96,11 +97,17 @@ fn card(unit: &Json) -> Card {
     let name = text(&unit["name"]);
     let models = &unit["models"];
     let size = match (models["least"].as_u64(), models["most"].as_u64()) {
-        (Some(least), Some(most)) if most > least => format!(" for {least} of up to {most} models"),
+        (Some(least), Some(most)) if most > least => {
+            format!(" for {}, up to {most}", count(least, "model", "models"))
+        }
         (Some(least), _) if least > 1 => format!(" for {least} models"),
         _ => String::new(),
     };
-    card.headline = format!("{name}: {} points{size}, {}.", text(&unit["points"]), text(&unit["role"]).to_lowercase());
+    card.headline = format!(
+        "{name} ({}): {}{size}.",
+        text(&unit["role"]),
+        count(unit["points"].as_u64().unwrap_or(0), "point", "points")
+    );
     for stat in each(&unit["profile"]) {
         card.line(text(&stat["name"]), text(&stat["value"]));
     }

@@ -1,20 +1,33 @@
 //! The card of an attack: the same for plain numbers and for units of a book.
+use super::who::Who;
 use crate::card::{Card, Chart, Step};
 use crate::client::answers::{OddsAnswer, Rules, StepAnswer, Summary};
-use crate::saying::{exact, mean, often, percent, reroll, sentence, times};
+use crate::saying::{exact, mean, often, percent, proven, reroll, sentence, times, unproven, verb};
 use serde_json::Value as Json;
 
 /// An attack as a card speaks of it.
 #[derive(Clone, Copy, Debug)]
 pub struct Attack<'a> {
     /// Who attacks.
-    pub who: &'a str,
+    pub who: &'a Who,
     /// Who is attacked.
     pub whom: &'a str,
     /// The plain numbers.
     pub chain: &'a Json,
     /// Whether what comes through is the question: no target was named.
     pub counts_through: bool,
+    /// Of a target whose whole units are counted: what its models are called.
+    pub crew_of: Option<&'a str>,
+}
+
+impl Attack<'_> {
+    fn who(&self) -> String {
+        sentence(&self.who.name)
+    }
+
+    fn verb(&self, base: &str) -> String {
+        verb(base, self.who.many)
+    }
 }
 
 /// The card of an attack: headline, numbers, steps and chart.
@@ -31,7 +44,7 @@ pub fn attack_card(attack: &Attack<'_>, answer: &OddsAnswer) -> Card {
         card.line("backfires on average", mean(backfires.expected));
     }
     for (name, chance) in &answer.aftermath {
-        card.line(name.clone(), percent(chance.chance));
+        card.line(name.clone(), percent(unproven(chance.chance)));
     }
     card.steps = steps(attack.chain, answer);
     card
@@ -40,26 +53,32 @@ pub fn attack_card(attack: &Attack<'_>, answer: &OddsAnswer) -> Card {
 fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure: &Summary) {
     let left = structure.distribution.last().map_or(0, |row| row.value);
     let units = attack.chain["target"]["units"].as_u64().unwrap_or(1);
-    let verb = if is_many(attack.who) { "wreck" } else { "wrecks" };
+    let destroyed = answer.all_gone();
+    let (who, wreck) = (attack.who(), attack.verb("wreck"));
     card.headline = match &answer.wrecked {
+        _ if structure.expected <= 0.0 => format!("{who} can't hurt {}.", attack.whom),
         Some(wrecked) if units > 1 => {
-            let all = match answer.destroyed.chance {
-                chance if chance <= 0.0 => "never all of them".to_owned(),
-                chance => format!("all of them {}", often(chance)),
+            let all = if destroyed <= 0.0 {
+                "but can't wreck them all".to_owned()
+            } else {
+                format!("and all of them {}", often(destroyed))
             };
-            format!("{} {verb} {} of {units} on average, {all}.", sentence(attack.who), mean(wrecked.expected))
+            if wrecked.expected <= 0.0 {
+                let lost = mean(structure.expected);
+                format!("{who} can't wreck any of {} in one go; {lost} structure lost on average.", attack.whom)
+            } else {
+                format!("{who} {wreck} {} of {} on average, {all}.", mean(wrecked.expected), attack.whom)
+            }
         }
-        _ if structure.expected <= 0.0 => format!("{} can't hurt {} at all.", sentence(attack.who), attack.whom),
-        _ if answer.destroyed.chance <= 0.0 => format!(
-            "{} can't wreck {} in one go; {} structure lost on average.",
-            sentence(attack.who),
+        _ if destroyed <= 0.0 => format!(
+            "{who} can't wreck {} in one go; {} structure lost on average.",
             attack.whom,
             mean(structure.expected)
         ),
-        _ => format!("{} {verb} {} {}.", sentence(attack.who), attack.whom, often(answer.destroyed.chance)),
+        _ => format!("{who} {wreck} {} {}.", attack.whom, often(destroyed)),
     };
     if let Some(fraction) = exact(answer.destroyed.fraction.as_deref()) {
-        card.line("wrecked", format!("{} = {fraction}", percent(answer.destroyed.chance)));
+        card.line("wrecked", format!("{} = {fraction}", percent(destroyed)));
     }
     card.line("structure lost", format!("{} on average", mean(structure.expected)));
     card.line("at least 1 lost", percent(structure.at_least(1)));
@@ -69,54 +88,58 @@ fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure
     let mut statuses: Vec<_> = answer.statuses.iter().filter(|(_, chance)| chance.chance > 0.0).collect();
     statuses.sort_by(|a, b| b.1.chance.total_cmp(&a.1.chance));
     for (status, chance) in statuses.into_iter().take(3) {
-        card.line(status.clone(), percent(chance.chance));
+        card.line(status.clone(), percent(unproven(chance.chance)));
     }
     card.chart =
         (structure.expected > 0.0).then(|| Chart::of("structure lost", structure, |lost| lost == left && left > 0));
 }
 
 fn counted(card: &mut Card, attack: &Attack<'_>, through: &Summary) {
-    let middle = median(through);
-    card.headline = format!(
-        "{} get {} through on average; {middle} or more {}.",
-        sentence(attack.who),
-        mean(through.expected),
-        often(through.at_least(middle)),
-    );
+    let highest = through.distribution.last().map_or(0, |row| row.value);
+    let middle = median(through).max(1);
+    let (who, get) = (attack.who(), attack.verb("get"));
+    card.headline = match highest {
+        0 => format!("{who} can't get anything through."),
+        1 => format!("{who} {get} through {}.", often(through.at_least(1))),
+        _ => format!(
+            "{who} {get} {} through on average; {middle} or more {}.",
+            mean(through.expected),
+            often(through.at_least(middle))
+        ),
+    };
     card.line("at least 1", percent(through.at_least(1)));
     card.line("average", format!("{} give or take {}", mean(through.expected), mean(through.deviation)));
     card.chart = Some(Chart::of("attacks that come through", through, |value| value >= middle));
 }
 
 fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &Summary) {
-    let all = attack.chain["target"]["models"]
-        .as_u64()
-        .unwrap_or_else(|| models.distribution.last().map_or(0, |row| row.value));
+    let all = attack.chain["target"]["models"].as_u64().or_else(|| groups(attack.chain));
+    let all = all.unwrap_or_else(|| models.distribution.last().map_or(0, |row| row.value));
     let one = all == 1;
-    let verb = if is_many(attack.who) { ("take", "wipe") } else { ("takes", "wipes") };
-    card.headline = if one {
-        match answer.destroyed.chance {
-            chance if chance <= 0.0 => {
-                let health = answer.health_lost.as_ref().map_or(0.0, |health| health.expected);
-                format!(
-                    "{} can't take {} out; {} health lost on average.",
-                    sentence(attack.who),
-                    attack.whom,
-                    mean(health)
-                )
-            }
-            chance => format!("{} {} {} out {}.", sentence(attack.who), verb.0, attack.whom, often(chance)),
-        }
+    let destroyed = answer.all_gone();
+    let health = answer.health_lost.as_ref().map_or(0.0, |health| health.expected);
+    let (who, take) = (attack.who(), attack.verb("take"));
+    card.headline = if health <= 0.0 && models.expected <= 0.0 {
+        format!("{who} can't hurt {}.", attack.whom)
+    } else if models.expected <= 0.0 {
+        format!("{who} can't take out even one of {}; {} health lost on average.", attack.whom, mean(health))
+    } else if one {
+        format!("{who} {take} out {} {}.", attack.whom, often(destroyed))
     } else {
-        let many = format!("{} {} out {} of {all} on average", sentence(attack.who), verb.0, mean(models.expected));
-        match answer.destroyed.chance {
-            chance if chance <= 0.0 => format!("{many}, never all of them."),
-            chance => format!("{many} and {} out {} {}.", verb.1, attack.whom, often(chance)),
+        let whose = attack.crew_of.map_or_else(String::new, |models| format!("the {all} {models} of "));
+        let many = format!("{who} {take} out {} of {whose}{} on average", mean(models.expected), attack.whom);
+        if destroyed <= 0.0 {
+            format!("{many}, but can't take out all of them.")
+        } else {
+            format!("{many}, and all of them {}.", often(destroyed))
         }
     };
-    card.line("at least 1 model", percent(models.at_least(1)));
+    if one && models.expected <= 0.0 {
+        card.headline = card.headline.replacen("even one of ", "", 1);
+    }
+    card.line(if one { "taken out" } else { "at least 1 model" }, percent(models.at_least(1)));
     if !one {
-        let middle = median(models).max(1);
+        let middle = median(models).max(2).min(all);
         card.line(format!("{middle} or more"), percent(models.at_least(middle)));
     }
     if let Some(health) = &answer.health_lost {
@@ -125,15 +148,15 @@ fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &
     card.chart = Some(Chart::of("models lost", models, |lost| lost >= all));
 }
 
+/// The models of a target of unlike ones.
+fn groups(chain: &Json) -> Option<u64> {
+    let groups = chain["target"]["groups"].as_array()?;
+    Some(groups.iter().filter_map(|group| group["models"].as_u64()).sum())
+}
+
 /// The largest value that is reached at least half of the time.
 fn median(summary: &Summary) -> u64 {
     summary.distribution.iter().rev().find(|row| row.at_least >= 0.5).map_or(0, |row| row.value)
-}
-
-/// Whether it speaks of several.
-fn is_many(who: &str) -> bool {
-    let first = who.split(' ').next().unwrap_or_default();
-    !matches!(first, "1" | "One" | "one" | "A" | "a" | "The" | "the")
 }
 
 /// Each step with its need, its chance, and what made it so.
@@ -170,7 +193,11 @@ fn chance(step: &Json, answer: &StepAnswer) -> String {
     let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
     // A chance is the attacker's: the defender's rolls are told as they fail.
     let fails = if step["by"] == "defender" { "fails " } else { "" };
-    format!(": {fails}{}{fraction}, rolled {} on average", percent(answer.chance), times(answer.reached))
+    let chance = proven(answer.chance, answer.fraction.as_deref());
+    // Where a total that equals the armour only grazes it, that is in favour, too.
+    let grazes = step["kind"] == "penetrate" && step["equal"] != "breach";
+    let fails = if grazes { "equals or beats it " } else { fails };
+    format!(": {fails}{}{fraction}, rolled {} on average", percent(chance), times(answer.reached))
 }
 
 /// The rules that made a part of a chain what it is.

@@ -243,6 +243,8 @@ pub struct Penetrate {
     pub reroll: PenetrateReroll,
     /// The bonus: when any natural die shows this or more, these dice are added.
     pub critical: Option<(u32, Amount)>,
+    /// A total equal to the armour is a breach, not a graze.
+    pub equal_breaches: bool,
     /// Structure lost to a graze.
     pub graze: Amount,
     /// Structure lost to a breach.

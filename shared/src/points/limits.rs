@@ -137,7 +137,8 @@ pub(super) fn of_role(view: &View<'_>, at: usize) -> Vec<Problem> {
     };
     let (least, most) = (u64::from(role.least), role.most.map(u64::from));
     if used.slots < least {
-        let text = format!("{label}: at least {} must be filled, and {} {}", slots(least), used.slots, is(used.slots));
+        let held = if used.slots == 0 { "none is".to_owned() } else { format!("{} {}", used.slots, is(used.slots)) };
+        let text = format!("{label}: at least {} must be filled, and {held}", slots(least));
         add(Code::RoleLeast, least - used.slots, text);
     }
     if let Some(most) = most.filter(|most| used.slots > *most) {

@@ -73,6 +73,20 @@ impl<'a> Counting<'a> {
         self.write(models, |number| number.to_string())
     }
 
+    /// As a table names it: `10 Dyke Hands`, and what is one by itself without a number: `Bolt-gun Crew`, `Ram Barge`.
+    pub fn named(&self, models: u32) -> String {
+        let one = models == self.models.1 && (self.counted == Counted::Units || models == 1);
+        if one { self.singular.to_owned() } else { self.digits(models) }
+    }
+
+    /// Whether so many models are several of what is counted.
+    pub fn is_several(&self, models: u32) -> bool {
+        match self.counted {
+            Counted::Models => models != 1,
+            Counted::Units => self.units(models) != 1,
+        }
+    }
+
     fn write(&self, models: u32, number: impl Fn(u32) -> String) -> String {
         if self.counted == Counted::Models {
             return format!("{} {}", number(models), self.name(models));

@@ -1,74 +1,8 @@
-//! Numbers as people say them: `41.2% of the time, about 2 in 5`.
+//! Numbers as people say them. Every phrase that states a chance, a mean or a count is made here and nowhere else, so
+//! that all answers round alike: `about 1 time in 28 (3.5%)`, `3 tries`, `five Dyke Hands`.
 
-/// A chance in per cent, with as many places as tell it from never and always.
-pub fn percent(chance: f64) -> String {
-    let percent = chance * 100.0;
-    let rest = percent.min(100.0 - percent);
-    if chance <= 0.0 {
-        "0%".into()
-    } else if chance >= 1.0 {
-        "100%".into()
-    } else if rest >= 0.495 {
-        // Halves go up, as people round: a binary fraction cannot show them all, so they are met from just below.
-        format!("{:.1}%", (percent * 10.0 + 1e-9).round() / 10.0)
-    } else if rest >= 0.05 {
-        format!("{percent:.2}%")
-    } else if rest >= 0.000_5 {
-        format!("{percent:.3}%")
-    } else if percent < 1.0 {
-        "under 0.001%".into()
-    } else {
-        "over 99.999%".into()
-    }
-}
-
-/// A share of something, which may be more than the whole of it.
-pub fn share(of: f64) -> String {
-    if of > 1.0 { format!("{:.0}%", of * 100.0) } else { percent(of) }
-}
-
-/// How often, in a form that fits behind a verb: `41.2% of the time, about 2 in 5`.
-pub fn often(chance: f64) -> String {
-    match roughly(chance) {
-        Some(roughly) => format!("{} of the time, {roughly}", percent(chance)),
-        None if chance <= 0.0 => "never".into(),
-        None => "always".into(),
-    }
-}
-
-/// A chance as a small fraction in words; none for what is impossible or certain.
-pub fn roughly(chance: f64) -> Option<String> {
-    if chance <= 0.0 || chance >= 1.0 {
-        return None;
-    }
-    if chance < 0.08 {
-        return Some(format!("about 1 in {}", grouped(rounded(1.0 / chance))));
-    }
-    if chance > 0.92 {
-        return Some(format!("all but about 1 in {}", grouped(rounded(1.0 / (1.0 - chance)))));
-    }
-    let mut best: Option<(f64, u32, u32)> = None;
-    for whole in [2_u32, 3, 4, 5, 6, 8, 9, 10, 12, 20] {
-        for part in 1..whole {
-            let error = (f64::from(part) / f64::from(whole) - chance).abs();
-            // A larger denominator has to be clearly nearer, or the simpler fraction is the better answer.
-            if best.is_none_or(|(least, ..)| least > 0.02 && error < least * 0.6) {
-                best = Some((error, part, whole));
-            }
-        }
-    }
-    best.map(
-        |(error, part, whole)| {
-            if error < 1e-9 { format!("{part} in {whole}") } else { format!("about {part} in {whole}") }
-        },
-    )
-}
-
-/// Two leading digits, the rest noughts.
-fn rounded(number: f64) -> f64 {
-    let scale = 10_f64.powf((number.log10().floor() - 1.0).max(0.0));
-    (number / scale).round() * scale
-}
+mod chance;
+pub use chance::{apart, often, percent, proven, roughly, share, unproven};
 
 /// A number with its thousands parted.
 pub fn grouped(number: f64) -> String {
@@ -86,10 +20,23 @@ pub fn grouped(number: f64) -> String {
     grouped
 }
 
-/// A mean: two places, without noughts at the end.
+/// A mean: two places, without noughts at the end. What is more than nothing is not said to be nothing.
 pub fn mean(number: f64) -> String {
-    let text = format!("{number:.2}");
+    if number > 0.0 && number < 0.005 {
+        return "under 0.01".to_owned();
+    }
+    // A number just below a half of the last place is a half that binary fractions can't show.
+    let text = format!("{:.2}", number + if number > 0.0 { 1e-9 } else { 0.0 });
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// Means that are held against each other: as many places as tell unlike ones apart.
+pub fn means_apart(numbers: &[f64]) -> Vec<String> {
+    let at = |number: f64, places: usize| {
+        let text = format!("{number:.places$}");
+        if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+    };
+    chance::told_apart(numbers, mean, at)
 }
 
 /// `once`, `1.5 times`.
@@ -118,7 +65,7 @@ pub fn count(number: u64, one: &str, many: &str) -> String {
     format!("{} {}", number, if number == 1 { one } else { many })
 }
 
-/// `1 in 6` for small counts, in words to ten.
+/// A number in words to ten, else in digits.
 pub fn small(number: u64) -> String {
     const WORDS: [&str; 11] = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
     usize::try_from(number)
@@ -137,6 +84,18 @@ pub fn reroll(what: &str, needs: Option<&str>) -> &'static str {
         "successes" => "re-rolling successes",
         "not_critical" => "re-rolling what is not critical",
         _ => "no re-rolls",
+    }
+}
+
+/// A verb of the third person for one or for several: `wrecks`, `wreck`.
+pub fn verb(base: &str, many: bool) -> String {
+    match base {
+        _ if many => base.to_owned(),
+        "have" => "has".to_owned(),
+        "are" => "is".to_owned(),
+        "do" | "go" => format!("{base}es"),
+        _ if ["s", "sh", "ch", "x"].iter().any(|end| base.ends_with(end)) => format!("{base}es"),
+        _ => format!("{base}s"),
     }
 }
 
@@ -159,6 +118,13 @@ pub fn listed(words: &[String]) -> String {
         [one] => one.clone(),
         [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
+}
+
+/// A name of house rules with its article: `the Canal Guild`; but `Our Club` and `Ann's Rules` are names without one.
+pub fn the(name: &str) -> String {
+    let first = name.split(' ').next().unwrap_or_default();
+    let owned = ["Our", "My", "Your", "The"].contains(&first) || first.ends_with("'s") || first.ends_with("s'");
+    if owned { name.to_owned() } else { format!("the {name}") }
 }
 
 /// `a hazard test`, `an ice test`.

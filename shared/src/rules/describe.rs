@@ -17,7 +17,7 @@ pub fn rule(pack: &Pack, at: usize) -> Vec<String> {
         lines.push(format!("{}: mends on {needs}", with_when(pack, seat(rule.side), &[&rule.when])));
     }
     for replaced in &rule.replaces {
-        lines.push(format!("stands in place of {}", pack.rules[*replaced].named.label));
+        lines.push(format!("replaces {}", pack.rules[*replaced].named.label));
     }
     lines
 }

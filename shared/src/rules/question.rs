@@ -46,7 +46,7 @@ pub struct Asked {
     pub rule: usize,
     /// Yes, no, or it depends.
     pub answer: Ternary,
-    /// Why, in a sentence without its beginning: `it acts when …`.
+    /// Why, in a sentence without its beginning: `it applies when …`.
     pub because: String,
     /// Weapons of which the opposite is so.
     pub except: Vec<usize>,
@@ -189,7 +189,7 @@ fn stacks(pack: &Pack, text: &str, reading: &Reading) -> Option<Asked> {
     asks.then(|| Asked {
         rule,
         answer: Ternary::No,
-        because: format!("{} stands in place of {}", pack.rules[rule].named.label, pack.rules[other].named.label),
+        because: format!("{} replaces {}", pack.rules[rule].named.label, pack.rules[other].named.label),
         except: Vec::new(),
         said: reading.said.clone(),
     })
@@ -235,7 +235,8 @@ pub fn decide(pack: &Pack, rule: usize, by_name: bool, reading: &Reading, form: 
     let label = &plan.named.label;
     if form.always && found.truth == Ternary::Open {
         // `every time` is not so where it depends.
-        let because = because(pack, rule, &found).replacen("it acts when", "it does not always act, but only when", 1);
+        let because =
+            because(pack, rule, &found).replacen("it applies when", "it does not always apply, but only when", 1);
         return Asked { rule, answer: Ternary::No, because, except, said: said.clone() };
     }
     let why = because(pack, rule, &found);

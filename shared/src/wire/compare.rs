@@ -84,16 +84,16 @@ pub struct CompareRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(minimum = 0, maximum = 1)]
     pub chance: Option<f64>,
-    /// Of soldiers: models removed, in the mean.
+    /// Of soldiers: models removed, on average.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub models: Option<f64>,
-    /// Of soldiers: points of health lost, in the mean.
+    /// Of soldiers: points of health lost, on average.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub health_lost: Option<f64>,
-    /// Of armour: points of structure lost, in the mean.
+    /// Of armour: points of structure lost, on average.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub structure: Option<f64>,
-    /// Of armour: units wrecked, in the mean.
+    /// Of armour: units wrecked, on average.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub wrecked: Option<f64>,
     /// Nothing is left.
@@ -101,7 +101,7 @@ pub struct CompareRow {
     /// What the variant costs, where it is known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub points: Option<u64>,
-    /// Its points for each model, or each point of structure, that it removes in the mean; less is better.
+    /// Its points for each model, or each point of structure, that it removes on average; less is better.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub points_each: Option<f64>,
 }

@@ -87,7 +87,7 @@ pub struct ListAnswer {
     /// Lines that were taken as headings: they cost nothing.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub headings: Vec<HeadingForm>,
-    /// Single things that the points left could buy without breaking a limit that holds, dearest first; 30 at most.
+    /// Single additions that the points left pay for and that break no limit that holds now, dearest first; 30 at most.
     pub buys: Vec<BuyForm>,
     /// In how many ways units at their fewest models add up to exactly the points left, limits aside.
     pub ways: u64,

@@ -53,11 +53,11 @@ pub struct NeededRequest {
 /// The smallest number that reaches it, and its neighbourhood.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
 pub struct NeededAnswer {
-    /// How many attackers (of a matchup: models of the attacker); `null` where no number reaches it.
+    /// How many attackers (of a matchup: models of the attacker); `null` where no number up to `most` reaches it.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<u32>)]
     pub attackers: Option<Option<u32>>,
-    /// Of a check: how many tries; `null` where no number reaches it.
+    /// Of a check: how many tries; `null` where no number up to `most` reaches it.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<u32>)]
     pub tries: Option<Option<u32>>,
@@ -75,11 +75,15 @@ pub struct NeededAnswer {
     /// One fewer, which does not reach it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub below: Option<NeededRow>,
-    /// Where no number reaches it: the chance with the largest that was looked at.
+    /// Where no number up to `most` reaches it: the chance with the largest that was looked at.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub limit: Option<NeededRow>,
-    /// The numbers around it; where no number reaches it, numbers from small to large.
+    /// The numbers around it; where none up to `most` reaches it, numbers from small to large.
     pub table: Vec<NeededRow>,
+    /// Of a matchup: the most models of the attacker that a list may hold, where the pack limits them; numbers above it are
+    /// answered all the same.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub list_most: Option<u32>,
     /// Why there are no fractions although they were asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub no_fractions: Option<String>,
@@ -184,6 +188,7 @@ impl NeededReady {
         let base = NeededAnswer {
             table,
             defaults: self.of.defaults(),
+            list_most: self.of.list_most(),
             chance: found.number.and_then(row).map(|row| row.chance),
             points: found.number.and_then(|number| self.of.points(number)),
             below: found.number.and_then(|number| row(number.checked_sub(1)?)),

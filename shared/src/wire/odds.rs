@@ -93,7 +93,7 @@ pub struct OddsAnswer {
     /// Armour: units wrecked.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub wrecked: Option<Summary>,
-    /// Armour: for each status, the chance that it came up at least once on any unit, wrecked or not.
+    /// Armour: for each status, the chance that at least one unit bore it, from the start or after a hit, wrecked or not.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub statuses: Option<BTreeMap<String, Chance>>,
     /// Nothing is left.
@@ -101,7 +101,8 @@ pub struct OddsAnswer {
     /// Backfires that were not saved, where a step can backfire.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub backfires: Option<Summary>,
-    /// The chance of each effect afterwards.
+    /// The chance of each effect afterwards: that enough was lost, its roll succeeded, and something of the target is left
+    /// (unless the effect says `even_destroyed`).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub aftermath: Option<BTreeMap<String, Chance>>,
 }

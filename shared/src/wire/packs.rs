@@ -131,6 +131,9 @@ pub struct UnitHead {
     pub least: u32,
     /// Its most models.
     pub most: u32,
+    /// The most models of it that a list may hold, over all its units.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub list_most: Option<u32>,
     /// Whether it is armour: loses structure, and has arcs.
     pub armoured: bool,
     /// Its weapons, as requests have them.
@@ -281,6 +284,7 @@ fn unit_head(pack: &Pack, at: usize) -> UnitHead {
         points: unit.points,
         least: unit.models.0,
         most: unit.models.1,
+        list_most: unit.list_most(pack),
         armoured: pack.kinds[unit.kind].body.is_armoured(),
         weapons: unit.weapons.iter().map(|carried| pack.weapons[carried.weapon].named.id.clone()).collect(),
         options: unit.options.iter().map(|option| option_head(pack, option)).collect(),

@@ -10,6 +10,16 @@ use crate::odds::dice::{Amount, Dice};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
+/// What a total equal to the armour is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum EqualForm {
+    /// A graze.
+    Graze,
+    /// A breach, as a total above it.
+    Breach,
+}
+
 /// What a graze does.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
@@ -116,7 +126,7 @@ pub(super) fn settle(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Optio
         ("keep", form.keep.is_some(), "a penetrate step sums all its dice"),
         ("needs", form.needs.is_some(), "a penetrate step is against the armour: give against"),
         ("versus", form.versus.is_some(), "a penetrate step is against the armour: give against"),
-        ("ties", form.ties.is_some(), "a penetrate step has a graze in place of ties"),
+        ("ties", form.ties.is_some(), "a penetrate step has equal in place of ties"),
         ("modifier", form.modifier.is_some(), "a penetrate step takes add in place of a modifier"),
         ("low_fails", form.low_fails.is_some(), "a penetrate step has no natural failures"),
         ("high_succeeds", form.high_succeeds.is_some(), "a penetrate step has no natural successes"),
@@ -148,6 +158,11 @@ pub(super) fn settle(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Optio
             None
         }
     };
+    let equal_breaches = form.equal == Some(EqualForm::Breach);
+    if equal_breaches && form.graze.is_some() {
+        let detail = "there is no graze where an equal total is a breach";
+        mistakes.push(Mistake::value(pointer(at, "graze"), detail));
+    }
     let critical = form.critical.map(|critical| settle_critical(critical, at, mistakes));
     let breach = form.breach.unwrap_or_default();
     let chart = breach.chart.map(settle_chart);
@@ -157,6 +172,7 @@ pub(super) fn settle(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Optio
         against: against?,
         reroll: reroll?,
         critical,
+        equal_breaches,
         graze: amount(form.graze.and_then(|graze| graze.structure), 0),
         breach: amount(breach.structure, 0),
         chart,
@@ -211,6 +227,7 @@ pub(super) fn form(step: &Penetrate, base: StepForm) -> StepForm {
         against: Some(step.against),
         reroll,
         critical,
+        equal: step.equal_breaches.then_some(EqualForm::Breach),
         graze: amount_form(&step.graze, 0).map(|lost| GrazeForm { structure: Some(lost), ..GrazeForm::default() }),
         breach: Some(BreachForm { structure: amount_form(&step.breach, 0), chart, ..BreachForm::default() }),
         ..base

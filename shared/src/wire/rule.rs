@@ -213,7 +213,7 @@ fn questions(pack: &Pack, rules: &[usize]) -> Vec<String> {
 
 /// No rule speaks of it; the nearest as complete questions.
 fn nothing(pack: &Pack, text: &str, nearest: &[usize]) -> Mistake {
-    let detail = format!("no rule of the {} speaks of {text:?}", pack.named.label);
+    let detail = format!("no rule of {} mentions {text:?}", crate::report::saying::the(&pack.named.label));
     let close = || pack.find.rules.find(text).map_or_else(|error| error.closest, |_| Vec::new());
     let at = |id: &String| pack.rules.iter().position(|rule| rule.named.id == *id);
     let nearest = if nearest.is_empty() { close().iter().filter_map(at).take(2).collect() } else { nearest.to_vec() };

@@ -3,7 +3,7 @@ use super::amount::{AmountForm, NeedsForm, amount, amount_form};
 use super::change::{ChangeForm, settle_then, then_form};
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
-use super::penetrate::{self, BreachForm, GrazeForm};
+use super::penetrate::{self, BreachForm, EqualForm, GrazeForm};
 use super::roll::{self, KeepForm, RerollForm, VersusForm, some_unless};
 use crate::odds::chain::{Backfire, By, Gain, Kind, RollStep, Step};
 use crate::odds::dice::{Amount, Dice};
@@ -107,7 +107,11 @@ pub struct StepForm {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(minimum = 0, maximum = 10000)]
     pub against: Option<u32>,
-    /// Penetrate: what a total equal to the armour does.
+    /// Penetrate: what a total equal to the armour is; default `graze`. Where it is a breach there are no grazes, and
+    /// `failures_and_grazes` re-rolls failures.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub equal: Option<EqualForm>,
+    /// Penetrate: what a graze does: a total equal to the armour.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub graze: Option<GrazeForm>,
     /// Penetrate: what a total above the armour does.
@@ -224,6 +228,7 @@ impl StepForm {
         let penetrating = [
             ("add", self.add.is_some()),
             ("against", self.against.is_some()),
+            ("equal", self.equal.is_some()),
             ("graze", self.graze.is_some()),
             ("breach", self.breach.is_some()),
             ("critical/add", self.critical.as_ref().is_some_and(|critical| critical.add.is_some())),

@@ -84,6 +84,8 @@ pub struct WorthRow {
     pub name: String,
     /// Its models.
     pub models: u32,
+    /// The unit as people count it: `5 Dyke Hands`, `Bolt-gun Crew`.
+    pub counted: String,
     /// What it costs.
     pub points: u64,
     /// Points that it takes in a turn, the mean of the board, where there is always more to hit.

@@ -69,7 +69,10 @@ async fn what_is_no_answer_is_told_to_one_person() {
     assert_eq!((&aside["to"], &aside["quiet"]), (&json!(4), &json!(true)), "{aside}");
     bo.say("/roll 2d6").await;
     let aside = bo.told("aside").await;
-    assert!(aside["card"]["headline"].as_str().expect("text").starts_with("We give odds, we don't roll."), "{aside}");
+    assert!(
+        aside["card"]["headline"].as_str().expect("text").starts_with("I give odds, I don't roll dice."),
+        "{aside}"
+    );
     bo.say("/check 2d6 7+").await;
     bo.line(7).await;
     ada.line(7).await;

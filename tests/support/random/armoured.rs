@@ -65,6 +65,10 @@ fn penetrate(rng: &mut Rng, size: Size) -> Value {
         |rng| json!({"on": rng.u32(2..=size.pick(2, 4)), "add": one_of(rng, &[json!(1), json!("d3")])}),
     );
     maybe(rng, 70, &mut step, "graze", |rng| json!({"structure": few(rng, size, 0)}));
+    // Where nothing is said of a graze, some have none.
+    if step.get("graze").is_none() && step["against"].as_u64().is_some_and(|against| against % 2 == 0) {
+        object(&mut step).insert("equal".into(), json!("breach"));
+    }
     let mut breach = json!({});
     maybe(rng, 70, &mut breach, "structure", |rng| few(rng, size, 0));
     maybe(rng, 60, &mut breach, "chart", |rng| chart(rng, size));

@@ -228,10 +228,12 @@ impl<'a> Against<'a> {
         });
         let rolled = follow(once.clone(), |found| match again {
             PenetrateReroll::Failures if found.is_lt() => once.clone(),
-            PenetrateReroll::FailuresAndGrazes if found.is_le() => once.clone(),
+            PenetrateReroll::FailuresAndGrazes if found.is_lt() || (found.is_eq() && !plan.equal_breaches) => {
+                once.clone()
+            }
             _ => vec![(found, 1.0)],
         });
-        let named = |found: std::cmp::Ordering| found.is_ge().then_some(found.is_gt());
+        let named = |found: std::cmp::Ordering| found.is_ge().then_some(plan.equal_breaches || found.is_gt());
         merged(rolled.into_iter().map(|(found, chance)| (named(found), chance)))
     }
 

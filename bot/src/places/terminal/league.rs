@@ -48,14 +48,11 @@ pub async fn league(
 }
 
 fn table(of: &WorthAnswer, width: usize) -> String {
-    let name = |row: &WorthRow| match row.models {
-        1 => format!("{}. {}", row.rank, row.name),
-        models => format!("{}. {} {}", row.rank, models, crate::saying::plural(&row.name)),
-    };
+    let name = |row: &WorthRow| format!("{}. {}", row.rank, row.counted);
     let verdict = |row: &WorthRow| match row.verdict {
         Verdict::Fair => String::new(),
-        Verdict::Dear => format!("dear by {:.0}", row.off),
-        Verdict::Cheap => format!("cheap by {:.0}", -row.off),
+        Verdict::Dear => format!("{:.0} too dear", row.off),
+        Verdict::Cheap => format!("{:.0} too cheap", -row.off),
     };
     let head = ["", "points", "fair", "worth", ""].map(str::to_owned);
     let rows = of.rows.iter().map(|row| {
@@ -83,11 +80,11 @@ fn table(of: &WorthAnswer, width: usize) -> String {
         out.push('\n');
     }
     for left in &of.left_out {
-        out.push_str(&wrapped(&format!("Left out: {}, {}.", left.name, left.why), width));
+        out.push_str(&wrapped(&format!("{} is left out: {}.", left.name, left.why), width));
     }
     let about = format!(
-        "A fair price is what it would cost on a par with the others; prices of this book lie within {} of it, and those more \
-         than {} off are marked. {}",
+        "A fair price is what a unit would cost if it gave as much for its points as the others. Prices of this book are \
+         typically within {} of it, and those that are more than {} off are marked. {}",
         percent(of.spread),
         percent(of.marked_from),
         of.method

@@ -8,7 +8,11 @@ pub(crate) fn score<N: Number>(step: &Penetrate, change: &Change) -> [(Option<bo
     let add = i64::from(change.add.unwrap_or(step.add)) + i64::from(change.plus.add);
     let total = total::<N>(step).shifted(add);
     let against = i64::from(change.against.unwrap_or(step.against)) + i64::from(change.plus.against);
-    let once = [total.at_most(against - 1), total.chance(against), total.at_least(against + 1)];
+    let once = if step.equal_breaches {
+        [total.at_most(against - 1), N::zero(), total.at_least(against)]
+    } else {
+        [total.at_most(against - 1), total.chance(against), total.at_least(against + 1)]
+    };
     let mut again = N::zero();
     if step.reroll != PenetrateReroll::None {
         again.add(&once[0]);

@@ -64,7 +64,7 @@ pub(crate) fn acting<'a>(scene: &Scene<'a>, of_attack: bool, log: &mut Log) -> V
         }
         if let Some((_, by)) = replaced.iter().find(|(rule, _)| *rule == carrier.rule) {
             let by = &scene.pack.rules[*by].named.label;
-            log.idle(carrier.rule, || format!("{by} stands in its place"));
+            log.idle(carrier.rule, || format!("{by} replaces it"));
             continue;
         }
         for change in &plan.changes {
@@ -106,7 +106,7 @@ fn elsewhere(seat: Seat) -> &'static str {
         Seat::Target => "it works for the unit that is attacked",
         Seat::NearAttacker => "it works for units near its own when they attack",
         Seat::NearTarget => "it works for units near its own when they are attacked",
-        Seat::Table => "it always holds",
+        Seat::Table => "it holds for everyone",
     }
 }
 

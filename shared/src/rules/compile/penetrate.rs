@@ -99,6 +99,7 @@ pub(super) fn compile(
         against: against.clamp(0, 10_000).unsigned_abs(),
         reroll,
         critical,
+        equal_breaches: plan.equal_breaches,
         graze: amount(graze),
         breach: amount(breach),
         chart: chart.map(|at| chart_of(scene, at, chart_plus)),

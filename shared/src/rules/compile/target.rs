@@ -105,7 +105,7 @@ pub(super) fn part(drafts: &mut [Draft], log: &mut Log) -> Result<(), CompileErr
         } else {
             thin(draft, &ignore)?;
         }
-        let words = "the last roll differs by weapon, so it stands in this one's steps and damage";
+        let words = "the last roll differs by weapon, so it is worked into this one's steps and damage";
         log.from(Spot::Volley(index), base("ignore", "", words));
     }
     Ok(())

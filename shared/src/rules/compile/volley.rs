@@ -224,6 +224,7 @@ pub(super) fn nothing(scene: &Scene<'_>) -> Draft {
             against: 10_000,
             reroll: PenetrateReroll::None,
             critical: None,
+            equal_breaches: false,
             graze: none(),
             breach: none(),
             chart: None,

@@ -1,7 +1,7 @@
 //! Whether a condition holds, and in words why not.
 use super::super::conditions::{self, PartialSituation, Ternary};
 use super::super::model::condition::{Condition, Than, Trait, Whom};
-use super::super::model::sum::Sum;
+use super::super::model::sum::{Source, Sum, Term};
 use super::scene::Scene;
 
 impl PartialSituation for Scene<'_> {
@@ -70,7 +70,7 @@ impl Scene<'_> {
         let words = &self.pack.situations;
         Some(match condition {
             Condition::All(parts) | Condition::Any(parts) => {
-                return parts.iter().find_map(|part| self.why_not(part)).or(Some("nothing asks for it".to_owned()));
+                return parts.iter().find_map(|part| self.why_not(part)).or(Some("no part of it is met".to_owned()));
             }
             Condition::Not(inner) => return Some(self.why(inner)),
             Condition::Arc(_) => format!("the attack comes from the {}", words.arcs[self.situation.arc].named.label),
@@ -80,21 +80,29 @@ impl Scene<'_> {
             Condition::Moved(false) => "the attacker has moved".to_owned(),
             Condition::Template(true) => "the weapon lays no template".to_owned(),
             Condition::Template(false) => "the weapon lays a template".to_owned(),
-            Condition::Flag(flag, true) => format!("there is no word of {}", words.flags[*flag].label),
-            Condition::Flag(flag, false) => format!("{} is said", words.flags[*flag].label),
+            Condition::Flag(flag, true) => format!("the question does not say {}", words.flags[*flag].label),
+            Condition::Flag(flag, false) => format!("the question says {}", words.flags[*flag].label),
             Condition::Is(whom, wanted) => {
                 let wanted: Vec<&str> = wanted.iter().map(|word| self.label(*word)).collect();
                 format!("{} is not: {}", self.who(*whom), wanted.join(", "))
             }
             Condition::Compare(sum, than, number) => {
-                let than = match than {
-                    Than::AtLeast => "or more",
-                    Than::AtMost => "or less",
-                    Than::Equal => "just",
+                let value = self.number(sum);
+                let wanted = match than {
+                    Than::AtLeast => format!("{number} or more"),
+                    Than::AtMost => format!("{number} or less"),
+                    Than::Equal => format!("exactly {number}"),
                 };
-                format!("{} is {}, not {number} {than}", self.spell(sum), self.number(sum))
+                match sum.0.as_slice() {
+                    [Term { minus: false, source: Source::Models(_) }] => {
+                        let models = self.pack.word("models");
+                        let are = if value == 1 { "is" } else { "are" };
+                        format!("it needs {wanted} {models}; there {are} {value}")
+                    }
+                    _ => format!("it needs {wanted}; {} is {value}", self.spell(sum)),
+                }
             }
-            Condition::Status(names) => format!("the target has no mark: {}", names.join(", ")),
+            Condition::Status(names) => format!("the target is not marked {}", names.join(", ")),
         })
     }
 

@@ -96,6 +96,8 @@ pub struct PenetratePlan {
     pub reroll: PenetrateReroll,
     /// The bonus of a high natural die.
     pub critical: Option<CriticalPlan>,
+    /// A total equal to the armour is a breach, not a graze.
+    pub equal_breaches: bool,
     /// Structure lost to a graze.
     pub graze: Sum,
     /// Structure lost to a breach.

@@ -209,6 +209,14 @@ impl Unit {
         }
     }
 
+    /// The most models of it that a list may hold, over all its units; none where nothing limits them.
+    pub fn list_most(&self, pack: &super::Pack) -> Option<u32> {
+        let alike = self.most.or(pack.limits.most_alike);
+        let slots = pack.roles[self.role].most.map(|slots| slots.saturating_mul(self.per_slot.max(1)));
+        let units = [alike, slots, pack.limits.most_units].into_iter().flatten().min()?;
+        Some(units.saturating_mul(self.models.1))
+    }
+
     /// What it costs with so many models, without options.
     pub fn cost(&self, models: u32) -> u64 {
         u64::from(self.points) + u64::from(self.each_more) * u64::from(models.saturating_sub(self.models.0))

@@ -5,7 +5,7 @@ use super::super::model::Pack;
 use super::super::model::change::{RollId, Rule};
 use super::verdict::{Part, Verdict, Who, threshold};
 
-/// Why a rule acts or does not, or what that depends on: `it acts only when …`.
+/// Why a rule acts or does not, or what that depends on: `it applies only when …`.
 pub(super) fn because(pack: &Pack, rule: usize, verdict: &Verdict) -> String {
     let plan = &pack.rules[rule];
     let of = |wanted: Ternary| -> Vec<String> {
@@ -17,7 +17,7 @@ pub(super) fn because(pack: &Pack, rule: usize, verdict: &Verdict) -> String {
             if held.is_empty() {
                 unconditional(pack, rule, verdict)
             } else {
-                format!("it acts when {}", held.join(" and "))
+                format!("it applies when {}", held.join(" and "))
             }
         }
         Ternary::No => {
@@ -28,13 +28,13 @@ pub(super) fn because(pack: &Pack, rule: usize, verdict: &Verdict) -> String {
                 Some(Part::Carried(who)) => format!("it is no rule of {}", name(pack, *who)),
                 Some(Part::Used(weapon)) => format!("the {} can't be used there", pack.weapons[*weapon].named.label),
                 Some(Part::Made(roll)) => {
-                    format!("it changes {}, which is not made there", the_roll(pack, *roll))
+                    format!("it changes {}, which is not rolled there", the_roll(pack, *roll))
                 }
                 Some(Part::Touches) => format!("it changes {}", touches(pack, plan)),
-                _ => format!("it acts only when {}", of(Ternary::No).join(" and ")),
+                _ => format!("it applies only when {}", of(Ternary::No).join(" and ")),
             }
         }
-        Ternary::Open => format!("it acts when {}", of(Ternary::Open).join(" and ")),
+        Ternary::Open => format!("it applies when {}", of(Ternary::Open).join(" and ")),
     }
 }
 
@@ -44,16 +44,16 @@ fn unconditional(pack: &Pack, rule: usize, verdict: &Verdict) -> String {
     let change = verdict.change.map(|at| &plan.changes[at]);
     let face = threshold(pack, plan, change);
     match (face, change) {
-        (Some((on, false)), Some(_)) => format!("it acts on a roll of {on} or more"),
+        (Some((on, false)), Some(_)) => format!("it applies on a roll of {on} or more"),
         (Some((on, true)), Some(_)) => match on {
-            1 => "it acts on a roll of 1".to_owned(),
-            on => format!("it acts on a roll of {on} or less"),
+            1 => "it applies on a roll of 1".to_owned(),
+            on => format!("it applies on a roll of {on} or less"),
         },
         (Some((on, _)), None) => format!("it mends on a {on} or more"),
         (None, Some(change)) => {
             let mut rolls: Vec<String> = change.rolls.iter().map(|roll| the_roll(pack, *roll)).collect();
             rolls.dedup();
-            format!("it acts whenever {} is made", rolls.join(" or "))
+            format!("it applies whenever {} is made", rolls.join(" or "))
         }
         (None, None) => "it has no condition of its own".to_owned(),
     }

@@ -73,6 +73,8 @@ impl Attacks<'_> {
         let dice = fields.get("dice").map_or_else(|| Dice::one(6).ok(), read_dice);
         let against = fields.need("against").and_then(|node| self.words.terms.number(node));
         let reroll = fields.get("reroll").and_then(read_penetrate_reroll).unwrap_or_default();
+        let equal = fields.get("equal").and_then(|node| node.word_of(&["graze", "breach"]));
+        let equal_breaches = equal == Some(1);
         let effect = |key| {
             let effect = fields.get(key).and_then(|node| node.fields());
             let structure = effect.as_ref().and_then(|fields| self.dice_sum(fields, "structure"));
@@ -80,13 +82,26 @@ impl Attacks<'_> {
         };
         let (graze_fields, graze) = effect("graze");
         graze_fields.iter().for_each(Fields::finish);
+        if equal_breaches && graze_fields.is_some() {
+            fields.wrong("there is no graze where an equal total is a breach");
+        }
         let (breach_fields, breach) = effect("breach");
         let chart = breach_fields.as_ref().and_then(|fields| fields.get("chart"));
         let chart = chart.and_then(|node| self.breaches.find(node, "breach chart"));
         breach_fields.iter().for_each(Fields::finish);
         let add = self.sum(fields, "add").unwrap_or_default();
         let critical = fields.get("critical").and_then(|node| self.rolls.critical(node));
-        Some(PenetratePlan { dice: dice?, add, against: against?, reroll, critical, graze, breach, chart })
+        Some(PenetratePlan {
+            dice: dice?,
+            add,
+            against: against?,
+            reroll,
+            critical,
+            equal_breaches,
+            graze,
+            breach,
+            chart,
+        })
     }
 
     pub(super) fn procedure(&self, fields: &Fields<'_>) -> Procedure {

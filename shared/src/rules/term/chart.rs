@@ -123,21 +123,21 @@ pub(super) fn engine(pack: &Pack, reading: &Reading) -> Option<Term> {
     let mut lines = Vec::new();
     let mut table = None;
     for (at, plan) in rolls {
-        let against = describe::sum(pack, &plan.against);
         lines.extend(roll::step(pack, at).lines.into_iter().skip(1));
-        lines.push(format!(
-            "a graze of {against} costs {} {structure}, a breach {}",
-            describe::sum(pack, &plan.graze),
-            describe::sum(pack, &plan.breach)
-        ));
+        let breach_costs = describe::sum(pack, &plan.breach);
+        lines.push(if plan.equal_breaches {
+            format!("a breach costs {breach_costs} {structure}; there are no grazes")
+        } else {
+            format!("a graze costs {} {structure}, a breach {breach_costs}", describe::sum(pack, &plan.graze))
+        });
         table = table.or_else(|| plan.chart.and_then(|chart| breach(pack, chart).table));
     }
     if lines.is_empty() {
         return None;
     }
     let text = match word {
-        "breach" => "A roll against armour that beats it.",
-        "graze" => "A roll against armour that is just as high.",
+        "breach" => "A roll against armour that goes through.",
+        "graze" => "A roll against armour that only equals it, where that is not a breach already.",
         _ => "What a unit of armour has; without any left it is wrecked.",
     };
     let stat = pack.stats.of(Scope::Unit).iter().find(|stat| stat.id == structure).map(|stat| stat.label.clone());

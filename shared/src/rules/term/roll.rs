@@ -22,7 +22,11 @@ pub(super) fn step(pack: &Pack, at: usize) -> Term {
                 if plan.add.0.is_empty() { String::new() } else { format!(" + {}", describe::sum(pack, &plan.add)) };
             let against = describe::sum(pack, &plan.against);
             lines.push(format!("{}{added} against {against}", plan.dice));
-            lines.push(format!("more than {against} is a breach, as much is a graze, less does nothing"));
+            lines.push(if plan.equal_breaches {
+                format!("{against} or more is a breach, less does nothing")
+            } else {
+                format!("more than {against} is a breach, exactly {against} is a graze, less does nothing")
+            });
         }
     }
     let names: Vec<&str> = choices(&plan.form).iter().map(|choice| choice.named.label.as_str()).collect();

@@ -19,6 +19,8 @@ pub struct AppraisalAnswer {
     pub hash: String,
     /// Models of the unit.
     pub models: u32,
+    /// The unit as people count it: `10 Dyke Hands`, `Bolt-gun Crew`.
+    pub counted: String,
     /// Turns of a game.
     pub turns: u32,
     /// What it costs.
@@ -51,7 +53,7 @@ pub struct AppraisalAnswer {
 pub struct CostForm {
     /// Points, options included.
     pub points: u64,
-    /// The middle cost of the units of its book, each at its fewest models.
+    /// The cost in the middle of its book, each unit at its fewest models: of two in the middle the higher.
     pub middle: u64,
     /// Its role.
     pub role: String,
@@ -90,6 +92,8 @@ pub struct AttackRow {
     pub target: String,
     /// Its models.
     pub target_models: u32,
+    /// The target as people count it.
+    pub target_counted: String,
     /// Models of the unit that attack.
     pub models: u32,
     /// The arc that is hit, where it makes a difference.
@@ -120,6 +124,8 @@ pub struct DamageRow {
     pub target: String,
     /// Its models.
     pub target_models: u32,
+    /// The target as people count it.
+    pub target_counted: String,
     /// The range band.
     pub range: String,
     /// Models or units left at the end on average.
@@ -143,6 +149,8 @@ pub struct SurvivalRow {
     pub attacker: String,
     /// Its models.
     pub attacker_models: u32,
+    /// The attacker as people count it.
+    pub attacker_counted: String,
     /// The arc that it attacks, where it makes a difference.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub arc: Option<String>,

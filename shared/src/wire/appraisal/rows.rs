@@ -3,6 +3,7 @@ use super::answer::*;
 use super::verdict::verdict;
 use super::{AppraisalReady, asks};
 use crate::analysis::appraisal::{self, Appraisal, Change, METHOD};
+use crate::report::saying::listed;
 use crate::rules::matchup::Fielded;
 use crate::rules::model::stat::{Holds, Stat};
 
@@ -17,6 +18,7 @@ pub(super) fn answer(of: &AppraisalReady, found: &Appraisal) -> AppraisalAnswer 
         pack: of.pack.named.id.clone(),
         hash: of.pack.hash.clone(),
         models: of.subject.unit.models,
+        counted: rows.counted(&of.subject.unit),
         turns: of.turns,
         cost: rows.cost(&found.cost),
         attacks: found.attacks.iter().map(|attack| rows.attack(attack)).collect(),
@@ -46,6 +48,10 @@ struct Rows<'a> {
 impl Rows<'_> {
     fn unit(&self, unit: &Fielded) -> String {
         self.of.pack.units[unit.unit].named.label.clone()
+    }
+
+    fn counted(&self, unit: &Fielded) -> String {
+        self.of.pack.units[unit.unit].counting(&self.of.pack).named(unit.models)
     }
 
     fn range(&self, range: usize) -> String {
@@ -85,6 +91,7 @@ impl Rows<'_> {
         AttackRow {
             target: self.unit(target),
             target_models: target.models,
+            target_counted: self.counted(target),
             models: attack.matchup.attacker.models,
             arc: attack.arc.map(|arc| self.arc(arc)),
             range: self.range(attack.matchup.situation.range),
@@ -102,6 +109,7 @@ impl Rows<'_> {
         DamageRow {
             target: self.unit(target),
             target_models: target.models,
+            target_counted: self.counted(target),
             range: self.range(game.range),
             left: game.left,
             destroyed: game.destroyed,
@@ -116,6 +124,7 @@ impl Rows<'_> {
         SurvivalRow {
             attacker: self.unit(attacker),
             attacker_models: attacker.models,
+            attacker_counted: self.counted(attacker),
             arc: game.arc.map(|arc| self.arc(arc)),
             range: self.range(game.range),
             without: game.without.map(|rule| self.rule(rule)),
@@ -177,21 +186,27 @@ impl Rows<'_> {
             Change::UnitStat(stat) => one_better(&pack.stats.unit[*stat]),
             Change::WeaponStat(stat) => one_better(&pack.stats.weapon[*stat]),
             Change::Option(option) => {
-                format!("with {}", pack.units[self.of.subject.unit.unit].options[*option].named.label)
+                let option = &pack.units[self.of.subject.unit.unit].options[*option];
+                let gone: Vec<String> =
+                    option.replaces.iter().map(|weapon| format!("the {}", pack.weapons[*weapon].named.label)).collect();
+                let instead = if gone.is_empty() { String::new() } else { format!(" in place of {}", listed(&gone)) };
+                format!("taking {}{instead}", option.named.label)
             }
-            Change::Models(models) => format!("{models} models"),
-            Change::Cover(cover) => format!("behind {}", pack.situations.covers[*cover].named.label),
-            Change::Arc(arc) => format!("attacked from the {}", self.arc(*arc)),
-            Change::Without(rule) => format!("without {}", self.rule(*rule)),
-            Change::Repair => "repair one better".to_owned(),
-            Change::Cheaper => "one point cheaper".to_owned(),
+            Change::Models(models) => {
+                format!("fielding {}", pack.units[self.of.subject.unit.unit].counting(pack).named(*models))
+            }
+            Change::Cover(cover) => format!("standing in {}", pack.situations.covers[*cover].named.label),
+            Change::Arc(arc) => format!("being attacked from the {}", self.arc(*arc)),
+            Change::Without(rule) => format!("losing {}", self.rule(*rule)),
+            Change::Repair => "a repair roll easier by one".to_owned(),
+            Change::Cheaper => "costing one point less".to_owned(),
         }
     }
 }
 
 fn one_better(stat: &Stat) -> String {
     match stat.holds {
-        Holds::Needs => format!("{} one better", stat.label),
+        Holds::Needs => format!("a {} easier by one", stat.label),
         Holds::Number | Holds::Dice | Holds::Word(_) => format!("one more {}", stat.label),
     }
 }

@@ -2,7 +2,7 @@
 use super::answer::{AppraisalAnswer, AttackRow, SurvivalRow};
 use crate::report::curves::{Curve, Curves};
 use crate::report::heat::{Heat, HeatCell, HeatRow};
-use crate::report::saying::{mean, percent, plural, share};
+use crate::report::saying::{count, mean, percent, share};
 use crate::report::sheet::{Cell, Part, Picture, Sheet, Table};
 
 /// More changes than this are left to the JSON.
@@ -11,18 +11,28 @@ const MOST_CHANGES: usize = 12;
 /// The sheet of an appraisal.
 pub fn sheet(of: &AppraisalAnswer) -> Sheet {
     let cost = &of.cost;
-    let models = if of.models == 1 { String::new() } else { format!("{} models, ", of.models) };
+    let counted = if of.counted == of.name { String::new() } else { format!("{}, ", of.counted) };
     Sheet {
         title: of.name.clone(),
-        about: format!("{models}{} points, {}, {} to a slot. {}", cost.points, cost.role, cost.per_slot, of.text),
+        about: format!(
+            "{counted}{}, {}, {}. {}",
+            count(cost.points, "point", "points"),
+            cost.role,
+            match cost.per_slot {
+                1 => "one to a slot".to_owned(),
+                several => format!("up to {several} to a slot"),
+            },
+            of.text
+        ),
         lead: of.verdict.iter().map(|row| row.text.clone()).collect(),
         parts: [Some(price(of)), attacks(of), lives(of), tests(of), drives(of)].into_iter().flatten().collect(),
         foot: vec![
             format!(
-                "A game has {} turns. Targets and attackers are those of the board. {} Worth is the mean of the points \
-                 taken off the table in a game, times the mean share of a game's turns that the unit stands, for each \
-                 point that it costs. Every chance is worked out exactly; nothing is sampled.",
-                of.turns, of.method
+                "A game has {}. Targets and attackers are those of the pack's board unless others were named. {} Worth is \
+                 the average number of points destroyed in a game, times the average share of a game's turns that the \
+                 unit survives, for each point that it costs. Every chance is worked out; nothing is sampled.",
+                count(u64::from(of.turns), "turn", "turns"),
+                of.method
             ),
             format!("Pack {}, content {}.", of.pack, &of.hash[..of.hash.len().min(12)]),
         ],
@@ -33,10 +43,6 @@ fn head(words: &[&str]) -> Vec<String> {
     words.iter().map(|word| (*word).to_owned()).collect()
 }
 
-fn counted(name: &str, models: u32) -> String {
-    if models == 1 { name.to_owned() } else { format!("{models} {}", plural(name)) }
-}
-
 fn price(of: &AppraisalAnswer) -> Part {
     let cost = &of.cost;
     let what = if cost.armoured { "point of structure" } else { "point of health" };
@@ -45,21 +51,24 @@ fn price(of: &AppraisalAnswer) -> Part {
         vec![Cell::words(format!("for each {what} ({})", cost.capacity)), number(cost.points_each)],
     ];
     if cost.most_models > of.models {
-        let label = format!("with {} models", cost.most_models);
+        let label = format!("with {} models, its most", cost.most_models);
         rows.push(vec![Cell::words(label), Cell::number(cost.most_points as f64, cost.most_points.to_string())]);
     }
     for option in &cost.options {
-        let label = format!("more with {}", option.option);
+        let label = format!("{} adds", option.option);
         rows.push(vec![Cell::words(label), Cell::number(option.points as f64, option.points.to_string())]);
     }
     let worth = &of.worth;
-    rows.push(vec![Cell::words("takes in a game, mean of the board"), number(worth.takes)]);
-    rows.push(vec![Cell::words("share of a game that it stands"), chance(worth.stands)]);
+    rows.push(vec![Cell::words("points destroyed in a game, average of the board"), number(worth.takes)]);
+    rows.push(vec![Cell::words("share of a game that it survives"), chance(worth.stands)]);
     if let Some(per_point) = worth.per_point {
-        rows.push(vec![Cell::words("worth for each point"), Cell::number(per_point, format!("{per_point:.3}"))]);
+        rows.push(vec![
+            Cell::words("worth for each point of its cost"),
+            Cell::number(per_point, format!("{per_point:.3}")),
+        ]);
     }
     let table =
-        Table { caption: "What it costs and what it comes to".to_owned(), head: head(&["what", "value"]), rows };
+        Table { caption: "What it costs and what it is worth".to_owned(), head: head(&["what", "value"]), rows };
     Part { heading: "Cost".to_owned(), tables: vec![table], ..Part::default() }
 }
 
@@ -73,7 +82,7 @@ fn chance(of: f64) -> Cell {
 
 fn attacks(of: &AppraisalAnswer) -> Option<Part> {
     if of.attacks.is_empty() {
-        let text = vec!["It has no weapon that can be used on any target of the board.".to_owned()];
+        let text = vec!["None of its weapons can be used on any target of the board.".to_owned()];
         return Some(Part { heading: "What it does".to_owned(), text, ..Part::default() });
     }
     let mut sizes: Vec<u32> = of.attacks.iter().map(|row| row.models).collect();
@@ -82,7 +91,7 @@ fn attacks(of: &AppraisalAnswer) -> Option<Part> {
     let board = |models: &u32| Picture::Heat(board(of, *models));
     let game = |game: &super::answer::DamageRow| {
         vec![
-            Cell::words(counted(&game.target, game.target_models)),
+            Cell::words(game.target_counted.clone()),
             Cell::words(game.range.clone()),
             number(game.left),
             chance(game.destroyed),
@@ -91,8 +100,11 @@ fn attacks(of: &AppraisalAnswer) -> Option<Part> {
         ]
     };
     let games = Table {
-        caption: format!("A game of {} turns against each target, at its best range", of.turns),
-        head: head(&["target", "range", "left", "all gone", "points off", "for each spent"]),
+        caption: format!(
+            "A game of {} against each target, at its best range",
+            count(u64::from(of.turns), "turn", "turns")
+        ),
+        head: head(&["target", "range", "left", "all gone", "points destroyed", "per point spent"]),
         rows: of.damage.iter().map(game).collect(),
     };
     let turn = |row: &AttackRow| {
@@ -105,8 +117,8 @@ fn attacks(of: &AppraisalAnswer) -> Option<Part> {
         ]
     };
     let best = Table {
-        caption: "One turn against each target, at the range that removes most".to_owned(),
-        head: head(&["target", "range", "removed", "all gone", "points off"]),
+        caption: "One turn against each target, at the range that destroys most points".to_owned(),
+        head: head(&["target", "range", "lost", "all gone", "points destroyed"]),
         rows: best_of_each(of).into_iter().map(turn).collect(),
     };
     Some(Part {
@@ -118,10 +130,9 @@ fn attacks(of: &AppraisalAnswer) -> Option<Part> {
 }
 
 fn place(row: &AttackRow) -> String {
-    let target = counted(&row.target, row.target_models);
     match &row.arc {
-        Some(arc) => format!("{target}, {arc}"),
-        None => target,
+        Some(arc) => format!("{}, {arc}", row.target_counted),
+        None => row.target_counted.clone(),
     }
 }
 
@@ -170,13 +181,13 @@ fn board(of: &AppraisalAnswer, models: u32) -> Heat {
     let strongest = own.iter().max_by(|a, b| a.points.total_cmp(&b.points));
     let alt = strongest.map_or_else(String::new, |row| {
         format!(
-            "Points taken off in one turn by target and range{who}: most, {}, from {} at {}.",
+            "Points destroyed in one turn by target and range{who}: most, {}, of {} at {}.",
             mean(row.points),
             place(row),
             row.range
         )
     });
-    Heat { title: format!("Points off in a turn{who}"), alt, columns, rows }
+    Heat { title: format!("Points destroyed in a turn{who}"), alt, columns, rows }
 }
 
 /// A number for a small cell.
@@ -186,7 +197,7 @@ fn short(number: f64) -> String {
 
 fn lives(of: &AppraisalAnswer) -> Option<Part> {
     if of.survival.is_empty() {
-        let text = vec!["No attacker of the board has a weapon that can be used on it.".to_owned()];
+        let text = vec!["No attacker of the board can use a weapon on it.".to_owned()];
         return Some(Part { heading: "How long it lives".to_owned(), text, ..Part::default() });
     }
     // The attacker that is hardest on it, seen from the usual arc, without each protection, and from the others.
@@ -195,7 +206,7 @@ fn lives(of: &AppraisalAnswer) -> Option<Part> {
     let pictures = worst.map(|worst| Picture::Curves(curves(of, worst))).into_iter().collect();
     let row = |life: &SurvivalRow| {
         vec![
-            Cell::words(counted(&life.attacker, life.attacker_models)),
+            Cell::words(life.attacker_counted.clone()),
             Cell::words(life.arc.clone().unwrap_or_else(|| "any".to_owned())),
             Cell::words(life.range.clone()),
             number(life.stood),
@@ -203,8 +214,8 @@ fn lives(of: &AppraisalAnswer) -> Option<Part> {
         ]
     };
     let all = Table {
-        caption: format!("{} turns under each attacker, unanswered", of.turns),
-        head: head(&["attacker", "from", "range", "turns stood", "stands at the end"]),
+        caption: format!("{} under each attacker, without hitting back", count(u64::from(of.turns), "turn", "turns")),
+        head: head(&["attacker", "from", "range", "turns survived", "alive at the end"]),
         rows: of.survival.iter().filter(|life| life.without.is_none()).map(row).collect(),
     };
     let keep = |keep: &super::answer::ProtectionRow| {
@@ -213,8 +224,8 @@ fn lives(of: &AppraisalAnswer) -> Option<Part> {
     let mut tables = vec![all];
     if !of.protections.is_empty() {
         tables.push(Table {
-            caption: "What each protection adds, in turns stood, where it acts".to_owned(),
-            head: head(&["protection", "with it", "without", "gained"]),
+            caption: "Turns survived with and without each rule that bears on them, where it applies".to_owned(),
+            head: head(&["rule", "with it", "without", "gained"]),
             rows: of.protections.iter().map(keep).collect(),
         });
     }
@@ -243,13 +254,13 @@ fn curves(of: &AppraisalAnswer, worst: &SurvivalRow) -> Curves {
             .filter(|life| life.without.is_none() && life.arc != worst.arc)
             .map(|life| curve(life, false)),
     );
-    let attacker = counted(&worst.attacker, worst.attacker_models);
+    let attacker = worst.attacker_counted.clone();
     let alt = format!(
-        "Chance of standing at the end of each turn under {attacker}: {} after {} turns as it is.",
+        "Chance of being alive at the end of each turn under {attacker}: {} at the end of turn {} as it is.",
         percent(worst.standing.last().copied().unwrap_or(0.0)),
         of.turns
     );
-    Curves { title: format!("Standing under {attacker}"), alt, along: "turn".to_owned(), curves: all }
+    Curves { title: format!("Alive under {attacker}"), alt, along: "turn".to_owned(), curves: all }
 }
 
 fn tests(of: &AppraisalAnswer) -> Option<Part> {
@@ -264,15 +275,18 @@ fn tests(of: &AppraisalAnswer) -> Option<Part> {
         };
         tables.push(Table {
             caption: "Tests".to_owned(),
-            head: head(&["test", "passes", &format!("fails once in {}", of.turns)]),
+            head: head(&["test", "passes", &format!("fails at least one of {}", of.turns)]),
             rows: of.checks.iter().map(row).collect(),
         });
     }
     if let Some(mend) = &of.repair {
         let rows = vec![
             vec![Cell::words("one roll"), chance(mend.chance)],
-            vec![Cell::words(format!("something back in {} turns", of.turns)), chance(mend.any_restored)],
-            vec![Cell::words("back on average"), number(mend.restored)],
+            vec![
+                Cell::words(format!("something back in {}", count(u64::from(of.turns), "turn", "turns"))),
+                chance(mend.any_restored),
+            ],
+            vec![Cell::words("points back on average"), number(mend.restored)],
         ];
         tables.push(Table {
             caption: format!("{}, {} of {} missing", mend.rule, mend.missing, mend.capacity),
@@ -298,8 +312,8 @@ fn drives(of: &AppraisalAnswer) -> Option<Part> {
         ]
     };
     let table = Table {
-        caption: "One change at a time, those that move its worth most first".to_owned(),
-        head: head(&["change", "points", "takes", "stands", "worth"]),
+        caption: "One change at a time, the biggest swing first".to_owned(),
+        head: head(&["change", "points", "destroys", "survives", "worth"]),
         rows: of.sensitivities.iter().take(MOST_CHANGES).map(row).collect(),
     };
     Some(Part { heading: "What drives it".to_owned(), tables: vec![table], ..Part::default() })

@@ -1,10 +1,13 @@
 //! The verdict: a few sentences, each from one number held against another, so that anyone can look both up.
-use super::answer::{AppraisalAnswer, VerdictRow};
-use crate::report::saying::{listed, mean, often, one, sentence, share};
+use super::answer::{AppraisalAnswer, SurvivalRow, VerdictRow};
+use crate::report::saying::{count, listed, mean, means_apart, often, one, sentence, share};
 
 /// The sentences of an appraisal.
 pub fn verdict(of: &AppraisalAnswer) -> Vec<VerdictRow> {
-    [price(of), prey(of), enemy(of), arc(of), keep(of), check(of), drive(of)].into_iter().flatten().collect()
+    [price(of), prey(of), enemy(of), arc(of), keep(of), drawback(of), check(of), drive(of)]
+        .into_iter()
+        .flatten()
+        .collect()
 }
 
 fn row(text: String, number: f64, of: impl Into<String>, against: f64) -> VerdictRow {
@@ -12,14 +15,20 @@ fn row(text: String, number: f64, of: impl Into<String>, against: f64) -> Verdic
 }
 
 fn turns(turns: u32) -> String {
-    if turns == 1 { "one turn".to_owned() } else { format!("{turns} turns") }
+    count(u64::from(turns), "turn", "turns")
 }
 
-/// What it costs, against the middle unit of its book.
+/// Whoever has a number goes without an article: `5 Heath Riders`, `the Dredge Walker`.
+fn the(counted: &str) -> String {
+    if counted.starts_with(|c: char| c.is_ascii_digit()) { counted.to_owned() } else { format!("the {counted}") }
+}
+
+/// What it costs, against the median unit of its book.
 fn price(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let (points, middle) = (of.cost.points, of.cost.middle);
     let than = if points > middle { "more than" } else { "no more than" };
-    let text = format!("At {points} points it costs {than} the middle unit of its book ({middle}).");
+    let text =
+        format!("At {} it costs {than} the middle unit of its book ({middle}).", count(points, "point", "points"));
     Some(row(text, points as f64, "/cost/points", middle as f64))
 }
 
@@ -28,14 +37,18 @@ fn prey(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let best = of.damage.iter().enumerate().filter_map(|(at, game)| game.per_point.map(|earned| (at, earned)));
     let (at, earned) = best.max_by(|a, b| a.1.total_cmp(&b.1))?;
     let (game, turns) = (&of.damage[at], turns(of.turns));
-    let target = counted(&game.target, game.target_models);
+    let target = the(&game.target_counted);
     // What rounds to one is not yet one.
-    let earned_text = if earned < 1.0 && mean(earned) == "1" { "not quite 1".to_owned() } else { mean(earned) };
+    let said = means_apart(&[earned, 1.0])[0].clone();
+    let points = if said == "1" { "point" } else { "points" };
     let text = if earned >= 1.0 {
-        format!("In {turns} it earns its points back: {earned_text} removed for each spent, from {target}.")
+        format!(
+            "In {turns} it earns its points back: it destroys {said} {points} for each point spent against {target}."
+        )
     } else {
         format!(
-            "In {turns} it earns its points back from nobody: {earned_text} removed for each spent at best, from {target}."
+            "In {turns} it does not earn its points back: at best it destroys {said} {points} for each point spent \
+             (against {target})."
         )
     };
     Some(row(text, earned, format!("/damage/{at}/per_point"), 1.0))
@@ -46,11 +59,11 @@ fn enemy(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let usual = of.survival.iter().enumerate().filter(|(_, life)| life.without.is_none() && is_usual(of, life));
     let (at, life) = usual.min_by(|a, b| a.1.stood.total_cmp(&b.1.stood))?;
     let half = f64::from(of.turns) / 2.0;
-    let attacker = counted(&life.attacker, life.attacker_models);
     let part = if life.stood >= half { "at least" } else { "less than" };
     let text = format!(
-        "Hardest on it: {attacker}. It stands at the end of {} of {} on average, {part} half of the game.",
-        mean(life.stood),
+        "Its worst enemy is {}: attacked by that alone, it survives {} of {} on average, {part} half the game.",
+        the(&life.attacker_counted),
+        means_apart(&[life.stood, half])[0],
         turns(of.turns)
     );
     Some(row(text, life.stood, format!("/survival/{at}/stood"), half))
@@ -60,9 +73,7 @@ fn enemy(of: &AppraisalAnswer) -> Option<VerdictRow> {
 fn arc(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let mut worst: Option<(usize, f64, f64)> = None;
     for (at, life) in of.survival.iter().enumerate().filter(|(_, life)| life.without.is_none()) {
-        let first = of.survival.iter().find(|other| {
-            other.attacker == life.attacker && other.attacker_models == life.attacker_models && other.without.is_none()
-        })?;
+        let first = usual(of, life)?;
         if first.arc == life.arc {
             continue;
         }
@@ -71,17 +82,20 @@ fn arc(of: &AppraisalAnswer) -> Option<VerdictRow> {
             worst = Some((at, life.stood, first.stood));
         }
     }
-    let (at, stood, usual) = worst?;
+    let (at, stood, from_usual) = worst?;
     let life = &of.survival[at];
-    let than = if stood < usual { "sooner" } else { "no sooner" };
+    let than = if stood < from_usual { "sooner" } else { "no sooner" };
+    let said = means_apart(&[stood, from_usual]);
+    let from = usual(of, life).and_then(|first| first.arc.clone()).unwrap_or_else(|| "elsewhere".to_owned());
     let text = format!(
-        "From the {} it falls {than} than from elsewhere: under {} it stands {} turns, not {}.",
+        "Attacked from the {} it dies {than}: against {} it survives {} of {}, from the {from} {}.",
         life.arc.as_deref().unwrap_or_default(),
-        counted(&life.attacker, life.attacker_models),
-        mean(stood),
-        mean(usual)
+        the(&life.attacker_counted),
+        said[0],
+        turns(of.turns),
+        said[1]
     );
-    Some(row(text, stood, format!("/survival/{at}/stood"), usual))
+    Some(row(text, stood, format!("/survival/{at}/stood"), from_usual))
 }
 
 /// What its best protection adds, against a tenth of a turn.
@@ -89,27 +103,41 @@ fn keep(of: &AppraisalAnswer) -> Option<VerdictRow> {
     const LITTLE: f64 = 0.1;
     let keep = of.protections.first()?;
     let text = if keep.gained >= LITTLE {
-        format!("Of what keeps it alive {} does most: {} turns more where it acts.", keep.rule, mean(keep.gained))
-    } else {
+        format!("What helps it live longest is {}: {} more turns where it applies.", keep.rule, mean(keep.gained))
+    } else if keep.gained > 0.0 {
         format!(
-            "Nothing that it carries keeps it alive for long: {} does most and adds {} turns where it acts.",
+            "What helps it live longest is {}, and barely: {} more turns where it applies.",
             keep.rule,
             mean(keep.gained)
         )
+    } else {
+        format!("{} barely matters: no more turns where it applies.", keep.rule)
     };
     Some(row(text, keep.gained, "/protections/0/gained", LITTLE))
+}
+
+/// What shortens its life most, against nothing at all.
+fn drawback(of: &AppraisalAnswer) -> Option<VerdictRow> {
+    let (at, worst) = of.protections.iter().enumerate().min_by(|a, b| a.1.gained.total_cmp(&b.1.gained))?;
+    let text = format!("A drawback is {}: {} fewer turns where it applies.", worst.rule, mean(-worst.gained));
+    (worst.gained < -1e-9).then(|| row(text, worst.gained, format!("/protections/{at}/gained"), 0.0))
 }
 
 /// Its first test that asks for no number, against an even chance over the game.
 fn check(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let (at, check) = of.checks.iter().enumerate().find(|(_, check)| check.asked.is_none())?;
-    let likely = if check.fails_once > 0.5 { "more often than not" } else { "not more often than not" };
-    let text = format!(
-        "{} in each of {} is failed at least once {}: {likely}.",
-        sentence(&one(&check.check.to_lowercase())),
-        turns(of.turns),
-        often(check.fails_once)
-    );
+    let name = one(&check.check.to_lowercase());
+    let turns = turns(of.turns);
+    let text = match check.fails_once {
+        fails if fails <= 0.0 => format!("With {name} every turn, it can't fail one."),
+        fails if fails > 0.5 => {
+            format!("With {name} every turn for {turns}, it fails at least one in most games: {}.", often(fails))
+        }
+        fails => format!(
+            "With {name} every turn for {turns}, it passes them all in most games; it fails at least one {}.",
+            often(fails)
+        ),
+    };
     Some(row(text, check.fails_once, format!("/checks/{at}/fails_once"), 0.5))
 }
 
@@ -117,10 +145,10 @@ fn check(of: &AppraisalAnswer) -> Option<VerdictRow> {
 fn drive(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let top = of.sensitivities.first()?;
     let others: Vec<String> = of.sensitivities.iter().skip(1).take(2).map(moved).collect();
-    let way = if top.moved > 0.0 { "up" } else { "down" };
-    let then = if others.is_empty() { String::new() } else { format!("; then {}", listed(&others)) };
     let by = share(top.moved.abs());
-    let text = format!("What moves its worth most is {}: {way} by {by} of itself{then}.", top.change);
+    let does = if top.moved > 0.0 { format!("adds {by} to its worth") } else { format!("costs {by} of its worth") };
+    let then = if others.is_empty() { String::new() } else { format!("; next come {}", listed(&others)) };
+    let text = format!("Biggest swing: {} {does}{then}.", top.change);
     Some(row(text, top.moved, "/sensitivities/0/moved", 0.0))
 }
 
@@ -129,14 +157,13 @@ fn moved(drive: &super::answer::SensitivityRow) -> String {
     format!("{} ({sign}{})", drive.change, share(drive.moved.abs()))
 }
 
-/// Whether a life is that of the usual arc: the first of its attacker.
-fn is_usual(of: &AppraisalAnswer, life: &super::answer::SurvivalRow) -> bool {
-    let first = of.survival.iter().find(|other| {
+/// The life at the usual arc under the same attacker: the first of its rows.
+fn usual<'a>(of: &'a AppraisalAnswer, life: &SurvivalRow) -> Option<&'a SurvivalRow> {
+    of.survival.iter().find(|other| {
         other.attacker == life.attacker && other.attacker_models == life.attacker_models && other.without.is_none()
-    });
-    first.is_some_and(|first| first.arc == life.arc)
+    })
 }
 
-fn counted(name: &str, models: u32) -> String {
-    if models == 1 { name.to_owned() } else { format!("{models} {}", crate::report::saying::plural(name)) }
+fn is_usual(of: &AppraisalAnswer, life: &SurvivalRow) -> bool {
+    usual(of, life).is_some_and(|first| first.arc == life.arc)
 }

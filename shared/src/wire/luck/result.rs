@@ -89,16 +89,16 @@ impl Counted {
     /// The quantity in words: one, and several.
     pub(super) fn words(self) -> (&'static str, &'static str) {
         match self {
-            Self::Models => ("model removed", "models removed"),
+            Self::Models => ("model lost", "models lost"),
             Self::HealthLost => ("point of health lost", "points of health lost"),
             Self::Structure => ("point of structure lost", "points of structure lost"),
             Self::Wrecked => ("unit wrecked", "units wrecked"),
             Self::Attacks => ("attack", "attacks"),
-            Self::Through => ("success through", "successes through"),
+            Self::Through => ("attack through", "attacks through"),
             Self::Backfires => ("backfire", "backfires"),
             Self::Passes => ("pass", "passes"),
             Self::Total => ("in total", "in total"),
-            Self::Restored => ("point restored", "points restored"),
+            Self::Restored => ("point back", "points back"),
             Self::Missing => ("point missing", "points missing"),
         }
     }

@@ -3,71 +3,63 @@ use super::result::{Counted, Happened};
 use crate::odds::distribution::Distribution;
 use crate::odds::luck::Luck;
 use crate::odds::number::Number;
+use crate::report::saying::{mean, often, sentence as capital, unproven};
 
 /// The sentence.
 pub(super) fn sentence<N: Number>(happened: &Happened, luck: &Luck<N>, of: &Distribution<N>) -> String {
-    let what = counted(happened.of, happened.value);
     let (lowest, highest) = (of.lowest(), of.highest());
+    let (one, several) = happened.of.words();
+    let what = match happened.of {
+        Counted::Total => format!("a total of {}", happened.value),
+        _ => format!("{} {}", happened.value, if happened.value == 1 { one } else { several }),
+    };
     if luck.exactly.is_zero() {
-        let range = if lowest == highest {
-            format!("it is always {lowest}")
-        } else {
-            format!("{lowest} to {highest} is what can")
+        let range = match (lowest..=highest).contains(&happened.value) {
+            _ if lowest == highest => format!("it is {lowest} whatever is rolled"),
+            true => "the dice can't add up to it".to_owned(),
+            false => format!("the result is from {lowest} to {highest}"),
         };
-        let range =
-            if (lowest..=highest).contains(&happened.value) { "the values around it can".to_owned() } else { range };
-        return format!("{what} cannot happen here: {range}.");
+        return capital(&format!("{what} can't happen here: {range}."));
     }
     if lowest == highest {
-        return format!("{what}: it could not have come out otherwise.");
+        return capital(&format!("{what}: nothing else could happen."));
     }
-    let expected = format!("{:.1} was to be expected", of.expected());
+    let average = format!("The average is {}.", mean(of.expected()));
     let (more, less) = (luck.at_least.to_f64(), luck.at_most.to_f64());
     let tail = more.min(less);
     if tail >= 0.25 {
-        return format!("Nothing unusual: {what} comes up {}; {expected}.", often(luck.exactly.to_f64()));
+        return format!("Nothing unusual: {what}, which happens {}. {average}", often(unproven(luck.exactly.to_f64())));
     }
-    let verdict = match tail {
-        0.1.. => "Not every day",
-        0.02.. => "Unusual",
-        0.001.. => "Rare",
-        _ => "Hardly ever seen",
-    };
-    let side = match (more < less, happened.value == if more < less { highest } else { lowest }) {
+    let high = more < less;
+    let side = match (high, happened.value == if high { highest } else { lowest }) {
         (_, true) => "",
         (true, false) => " or more",
-        (false, false) => " or less",
-    };
-    format!("{verdict}: {what}{side} comes up {}; {expected}.", often(tail))
-}
-
-fn counted(of: Counted, value: i64) -> String {
-    let (one, several) = of.words();
-    format!("{value} {}", if value == 1 { one } else { several })
-}
-
-/// A chance in percent and as one in so many, each where it says something.
-fn often(chance: f64) -> String {
-    let percent = if chance >= 0.1 { format!("{:.0}%", chance * 100.0) } else { format!("{:.2}%", chance * 100.0) };
-    let one_in = 1.0 / chance;
-    match chance {
-        0.4.. => format!("{percent} of the time"),
-        0.000_1.. => format!("{percent} of the time, about once in {one_in:.0}"),
-        1e-15.. => format!("about once in {}", grouped(one_in)),
-        _ => "less than once in a million billion times".to_owned(),
-    }
-}
-
-/// A large number to two digits, in groups of three.
-fn grouped(number: f64) -> String {
-    let scale = 10f64.powf(number.log10().floor() - 1.0);
-    let digits = format!("{:.0}", (number / scale).round() * scale);
-    let mut text = String::new();
-    for (index, digit) in digits.chars().enumerate() {
-        if index > 0 && (digits.len() - index).is_multiple_of(3) {
-            text.push(',');
+        // What is counted comes in numbers; a total does not.
+        (false, false) => {
+            if matches!(happened.of, Counted::Total) {
+                " or less"
+            } else {
+                " or fewer"
+            }
         }
-        text.push(digit);
-    }
-    text
+    };
+    format!("{}: {what}{side}, which happens {}. {average}", verdict(happened.of, high, tail), often(tail))
+}
+
+/// How unusual it is, and for whoever rolled good or bad; of some counts it depends on what is wanted.
+fn verdict(of: Counted, high: bool, tail: f64) -> String {
+    let word = match of {
+        Counted::Backfires | Counted::Missing if high => "unlucky",
+        Counted::Backfires | Counted::Missing => "lucky",
+        Counted::Total => "unusual",
+        _ if high => "lucky",
+        _ => "unlucky",
+    };
+    let how = match tail {
+        0.1.. => "A little",
+        0.02.. => return capital(word),
+        0.001.. => "Very",
+        _ => "Incredibly",
+    };
+    format!("{how} {word}")
 }

@@ -15,10 +15,10 @@ pub(super) fn settle(
     let words = &pack.situations;
     let empty = SituationForm::default();
     let form = form.unwrap_or(&empty);
-    let name = &pack.named.label;
+    let name = &crate::report::saying::the(&pack.named.label);
     match &form.arc {
         Some(arc) => {
-            let what = format!("no arc of the {name} is called {arc:?}");
+            let what = format!("no arc of {name} is called {arc:?}");
             let found = pack.find.arcs.find(arc).map_err(|error| {
                 with_all(unknown("/situation/arc", &what, error), words.arcs.iter().map(|word| &word.named.label))
             });
@@ -35,7 +35,7 @@ pub(super) fn settle(
         Some(RangeForm::Band(text)) => match text.trim().trim_end_matches('"').parse::<u32>() {
             Ok(distance) => set_distance(distance, pack, &mut situation),
             Err(_) => {
-                let what = format!("no range of the {name} is called {text:?}");
+                let what = format!("no range of {name} is called {text:?}");
                 let all = words.ranges.iter().map(|band| &band.word.named.label);
                 let found = pack.find.ranges.find(text);
                 let found = found.map_err(|error| with_all(unknown("/situation/range", &what, error), all));
@@ -50,7 +50,7 @@ pub(super) fn settle(
     }
     match &form.cover {
         Some(cover) => {
-            let what = format!("no cover of the {name} is called {cover:?}");
+            let what = format!("no cover of {name} is called {cover:?}");
             let found = pack.find.covers.find(cover).map_err(|error| {
                 with_all(unknown("/situation/cover", &what, error), words.covers.iter().map(|word| &word.named.label))
             });
@@ -80,7 +80,7 @@ const MOST_UNKNOWN: usize = 20;
 
 fn flags(form: &SituationForm, pack: &Pack, situation: &mut Situation, mistakes: &mut Mistakes) {
     if form.flags.len() > pack.situations.flags.len() + MOST_UNKNOWN {
-        mistakes.push(Mistake::value("/situation", "far more fields than there are words for"));
+        mistakes.push(Mistake::value("/situation", "far more fields than the pack has flags"));
         return;
     }
     for (key, value) in &form.flags {
@@ -88,7 +88,11 @@ fn flags(form: &SituationForm, pack: &Pack, situation: &mut Situation, mistakes:
         let found = pack.find.flags.find(key).map_err(|error| {
             let own = pack.situations.flags.iter().map(|flag| flag.id.as_str());
             let all: Vec<&str> = ["arc", "range", "cover", "moved"].into_iter().chain(own).collect();
-            let what = format!("a situation of the {} has no {key:?}; it has {}", pack.named.label, all.join(", "));
+            let what = format!(
+                "{} has no flag {key:?}; a situation may say {}",
+                crate::report::saying::sentence(&crate::report::saying::the(&pack.named.label)),
+                all.join(", ")
+            );
             unknown(&at, &what, error)
         });
         let Some(flag) = mistakes.keep(found) else { continue };

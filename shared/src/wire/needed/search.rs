@@ -81,6 +81,13 @@ impl Of {
         Some(fielded_cost(&matchup.pack, &Fielded { models: number, ..matchup.attacker.clone() }))
     }
 
+    /// The most models of the attacker that a list may hold.
+    pub(in crate::wire) fn list_most(&self) -> Option<u32> {
+        let Self::Attackers(Fight::Units(ready), _) = self else { return None };
+        let matchup = ready.matchup();
+        matchup.pack.units[matchup.attacker.unit].list_most(&matchup.pack)
+    }
+
     /// What so many attackers come down to; nothing for none of them.
     pub(in crate::wire) fn chain(&self, number: u32) -> Option<Chain> {
         match self {

@@ -241,8 +241,7 @@ fn numbers(odds: &OddsAnswer) -> RuleNumbers {
 
 /// `5 Quay Rifles near the Wharf Captain`.
 fn who(pack: &Pack, side: &Fielded) -> String {
-    let label = &pack.units[side.unit].named.label;
-    let mut words = if side.models > 1 { format!("{} {label}", side.models) } else { label.clone() };
+    let mut words = pack.units[side.unit].counting(pack).named(side.models);
     for (option, _) in &side.options {
         words += &format!(" + {}", pack.units[side.unit].options[*option].named.label);
     }

@@ -7,7 +7,11 @@ use crate::rules::model::Named;
 pub(super) fn answer(of: &WorthReady, league: League) -> WorthAnswer {
     let pack = &of.pack;
     let named = |unit: usize| &pack.units[of.units[unit].unit].named;
-    let rows = league.rows.iter().map(|row| answer_row(row, named(row.unit), of.units[row.unit].models));
+    let rows = league.rows.iter().map(|row| {
+        let unit = &of.units[row.unit];
+        let counted = pack.units[unit.unit].counting(pack).named(unit.models);
+        answer_row(row, named(row.unit), (unit.models, counted))
+    });
     let left_out = league.left_out.iter().map(|(unit, why)| LeftOut {
         unit: named(*unit).id.clone(),
         name: named(*unit).label.clone(),
@@ -26,12 +30,13 @@ pub(super) fn answer(of: &WorthReady, league: League) -> WorthAnswer {
     }
 }
 
-fn answer_row(row: &Row, named: &Named, models: u32) -> WorthRow {
+fn answer_row(row: &Row, named: &Named, (models, counted): (u32, String)) -> WorthRow {
     WorthRow {
         rank: row.rank,
         unit: named.id.clone(),
         name: named.label.clone(),
         models,
+        counted,
         points: row.points,
         damage_rate: row.damage_rate,
         survival: row.survival,
@@ -48,8 +53,8 @@ fn answer_row(row: &Row, named: &Named, models: u32) -> WorthRow {
 
 fn sentence(why: league::LeftOut) -> &'static str {
     match why {
-        league::LeftOut::Free => "It is free.",
-        league::LeftOut::Harmless => "It takes nothing from anybody on the board.",
-        league::LeftOut::Unharmed => "Nobody on the board can wear it down.",
+        league::LeftOut::Free => "it is free",
+        league::LeftOut::Harmless => "it can't hurt anybody on the board",
+        league::LeftOut::Unharmed => "nobody on the board can hurt it",
     }
 }

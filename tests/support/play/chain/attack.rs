@@ -96,7 +96,7 @@ impl Chain {
                 if total < against {
                     return Some(());
                 }
-                attack.breached = total > against;
+                attack.breached = total > against || (penetrate.equal_breaches && total == against);
             }
         }
         attack.step += 1;
@@ -157,7 +157,8 @@ impl Penetrate {
         let total = self.once(add, luck);
         let again = match self.reroll.as_str() {
             "failures" => total < against,
-            "failures_and_grazes" => total <= against,
+            "failures_and_grazes" if !self.equal_breaches => total <= against,
+            "failures_and_grazes" => total < against,
             _ => false,
         };
         if again { self.once(add, luck) } else { total }

@@ -1,0 +1,55 @@
+//! Who fights, as people count them: `three Ram Barges`, `the Heron Carriage`, `7 Bolt-gun Crews (20 models)`.
+use crate::client::index::{PackIndex, UnitName};
+use pipwright_shared::report::counting::{Counted, Counting};
+use serde_json::Value as Json;
+
+/// Somebody in a sentence, with whether it is several.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Who {
+    /// As a sentence has it.
+    pub name: String,
+    /// Whether its verbs are those of several.
+    pub many: bool,
+}
+
+impl Who {
+    /// A side of a question: what stands of it where that was said, else its models, else its fewest.
+    pub fn of(names: &PackIndex, side: &Json) -> Self {
+        let id = side["unit"].as_str().unwrap_or_default();
+        let Some(unit) = names.unit(id) else { return Self { name: id.to_owned(), many: false } };
+        let number = |key: &str| side[key].as_u64().and_then(|number| u32::try_from(number).ok());
+        let left = number("left").filter(|_| !unit.armoured);
+        let said = left.or(number("models"));
+        let counting = unit.counting(names);
+        match said {
+            // One that is always one: the only one there is.
+            None if unit.least <= 1 => Self { name: format!("the {}", unit.name), many: false },
+            said => {
+                let models = said.unwrap_or(u32::try_from(unit.least).unwrap_or(1));
+                Self { name: counting.say(models), many: counting.is_several(models) }
+            }
+        }
+    }
+}
+
+impl UnitName {
+    /// How it is counted aloud, in the words of its pack.
+    pub fn counting<'a>(&'a self, names: &'a PackIndex) -> Counting<'a> {
+        let word = |word: &'static str| names.labels.get(word).map_or(word, String::as_str);
+        let number = |number: u64| u32::try_from(number.max(1)).unwrap_or(u32::MAX);
+        Counting {
+            singular: if self.singular.is_empty() { &self.name } else { &self.singular },
+            plural: if self.plural.is_empty() { &self.name } else { &self.plural },
+            counted: if self.counted == "units" { Counted::Units } else { Counted::Models },
+            models: (number(self.least), number(self.most)),
+            words: (word("model"), word("models")),
+        }
+    }
+}
+
+impl PackIndex {
+    /// A unit by the name that people read.
+    pub fn unit_called(&self, name: &str) -> Option<&UnitName> {
+        self.units.iter().find(|unit| unit.name == name)
+    }
+}

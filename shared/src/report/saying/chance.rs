@@ -1,0 +1,149 @@
+//! Chances in words: never more certain than they are, and never two unlike ones in the same words.
+use super::grouped;
+
+/// Below this many per cent, and that near to 100, a chance is given as a bound.
+const BOUND: f64 = 0.01;
+
+/// A chance in per cent. 0% and 100% are said of nothing else; near to them stand two places, and a bound where two
+/// places do not tell it from them.
+pub fn percent(chance: f64) -> String {
+    let percent = chance * 100.0;
+    let rest = percent.min(100.0 - percent);
+    if chance <= 0.0 {
+        "0%".into()
+    } else if chance >= 1.0 {
+        "100%".into()
+    } else if rest < BOUND * (1.0 - 1e-9) {
+        if percent < 50.0 { "under 0.01%".into() } else { "over 99.99%".into() }
+    } else if is_whole(percent) {
+        format!("{percent:.0}%")
+    } else if is_whole(percent * 10.0) {
+        format!("{percent:.1}%")
+    } else {
+        places(percent, if rest < 0.995 { 2 } else { 1 })
+    }
+}
+
+fn is_whole(number: f64) -> bool {
+    (number - number.round()).abs() < 1e-9
+}
+
+/// Halves go up, as people round: a binary fraction cannot show them all, so they are met from just below. What is not
+/// 0 or 100 is not rounded to them.
+fn places(percent: f64, places: usize) -> String {
+    let scale = 10_f64.powi(i32::try_from(places).unwrap_or(2));
+    let most = 100.0 * scale - 1.0;
+    let rounded = (percent * scale + 1e-9).round().clamp(1.0, most) / scale;
+    format!("{rounded:.places$}%")
+}
+
+/// Chances that are held against each other: unlike ones get as many places as tell them apart.
+pub fn apart(chances: &[f64]) -> Vec<String> {
+    let at = |chance: f64, count: usize| {
+        if chance <= 0.0 || chance >= 1.0 { percent(chance) } else { places(chance * 100.0, count) }
+    };
+    told_apart(chances, percent, at)
+}
+
+/// Each number as it is said alone, and with more places as long as an unlike one is said in the same words. Numbers that
+/// agree to ten digits are alike.
+pub(super) fn told_apart(
+    numbers: &[f64],
+    alone: impl Fn(f64) -> String,
+    places: impl Fn(f64, usize) -> String,
+) -> Vec<String> {
+    const MOST: usize = 10;
+    let mut said: Vec<String> = numbers.iter().map(|number| alone(*number)).collect();
+    let unlike = |a: f64, b: f64| (a - b).abs() > 1e-10 * a.abs().max(b.abs());
+    for count in 2..=MOST {
+        let clash = |at: usize| {
+            numbers.iter().enumerate().any(|(other, number)| unlike(*number, numbers[at]) && said[other] == said[at])
+        };
+        let clashing: Vec<usize> = (0..numbers.len()).filter(|at| clash(*at)).collect();
+        if clashing.is_empty() {
+            break;
+        }
+        clashing.into_iter().for_each(|at| said[at] = places(numbers[at], count));
+    }
+    said
+}
+
+/// A share of something, which may be more than the whole of it.
+pub fn share(of: f64) -> String {
+    if of > 1.0 { format!("{:.0}%", of * 100.0) } else { percent(of) }
+}
+
+/// A chance that is not proved to be 1: a double may round up to it.
+pub fn unproven(chance: f64) -> f64 {
+    chance.min(1.0 - f64::EPSILON / 2.0)
+}
+
+/// A chance of one roll with its fraction: certain only where the fraction is.
+pub fn proven(chance: f64, fraction: Option<&str>) -> f64 {
+    if fraction == Some("1") { 1.0 } else { unproven(chance) }
+}
+
+/// How often, in a form that fits behind a verb: `about 2 times in 5 (41.2%)`, `62.2% of the time`.
+pub fn often(chance: f64) -> String {
+    if chance <= 0.0 {
+        return "never".into();
+    }
+    if chance >= 1.0 {
+        return "always".into();
+    }
+    match roughly(chance) {
+        // A bound says less than the fraction before it.
+        Some(roughly) if !(1e-4..=1.0 - 1e-4).contains(&chance) => roughly,
+        Some(roughly) => format!("{roughly} ({})", percent(chance)),
+        None => format!("{} of the time", percent(chance)),
+    }
+}
+
+/// A chance as a simple fraction in words, at most 3% off; none where there is none so simple.
+pub fn roughly(chance: f64) -> Option<String> {
+    if chance <= 0.0 || chance >= 1.0 {
+        return None;
+    }
+    if chance < 0.06 {
+        return Some(once_in(chance, |number| format!("1 time in {}", grouped(number))));
+    }
+    if chance > 0.94 {
+        let all_but_once = |number| format!("{} times in {}", grouped(number - 1.0), grouped(number));
+        return (1.0 - chance >= 1e-4).then(|| once_in(1.0 - chance, all_but_once));
+    }
+    let near = |part: f64, whole: f64, most: f64| {
+        let error = |of: f64, is: f64| ((of - is) / is).abs();
+        error(part / whole, chance) < most && error(1.0 - part / whole, 1.0 - chance) < most
+    };
+    let fractions = || {
+        [2_u32, 3, 4, 5, 6, 8, 10, 12, 20]
+            .into_iter()
+            .flat_map(|whole| (1..whole).map(move |part| (part, whole)))
+            .chain((7..=16).flat_map(|whole| [(1, whole), (whole - 1, whole)]))
+    };
+    let find = |most: f64| fractions().find(|(part, whole)| near(f64::from(*part), f64::from(*whole), most));
+    if let Some((part, whole)) = find(1e-9) {
+        return Some(times_in(part, whole, ""));
+    }
+    find(0.03).map(|(part, whole)| times_in(part, whole, "about "))
+}
+
+/// `about 1 time in 28`: to three digits, which is less than 3% off.
+fn once_in(chance: f64, said: impl Fn(f64) -> String) -> String {
+    let number = 1.0 / chance;
+    if number >= 1e15 {
+        return "less than 1 time in 1,000,000,000,000,000".to_owned();
+    }
+    let scale = 10_f64.powf((number.log10().floor() - 2.0).max(0.0));
+    let near = (number / scale).round() * scale;
+    let about = if ((near - number) / number).abs() < 1e-9 { "" } else { "about " };
+    format!("{about}{}", said(near))
+}
+
+fn times_in(part: u32, whole: u32, about: &str) -> String {
+    match (part, whole) {
+        (1, 2) => format!("{about}half the time"),
+        (1, whole) => format!("{about}1 time in {whole}"),
+        (part, whole) => format!("{about}{part} times in {whole}"),
+    }
+}
