@@ -1,7 +1,7 @@
 //! `/appraise`: what a unit is worth, on one card; the whole page stands behind its link.
 use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::matchup::unit_name;
+use super::matchup::counted;
 use super::unit::text;
 use crate::card::{Bar, Card, Chart};
 use crate::client::index::PackIndex;
@@ -134,8 +134,7 @@ fn chart(life: &Json) -> Chart {
 
 fn described(names: &PackIndex, question: &Json) -> String {
     let side = |side: &Json| {
-        let models = side["models"].as_u64().map_or_else(String::new, |models| format!("{models} x "));
-        let mut words = format!("{models}{}", unit_name(names, &side["unit"]));
+        let mut words = counted(names, side);
         for (field, joined) in [("options", " + "), ("near", " near ")] {
             each(&side[field]).for_each(|id| words.push_str(&format!("{joined}{}", text(id).replace('-', " "))));
         }

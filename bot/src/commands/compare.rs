@@ -1,7 +1,7 @@
 //! `/compare`: several units against one target, or against several, side by side.
 use super::asked::{Asked, Halt, set, unset};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::matchup::{named, put_side, unit_name};
+use super::matchup::{counted, named, put_side};
 use super::needed::sure;
 use crate::card::{Bar, Card, Chart, Step};
 use crate::client::answers::{CompareAnswer, Compared};
@@ -167,6 +167,7 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
     let numbers = means_apart(&rows.iter().map(|row| removed(row).0).collect::<Vec<_>>());
     for (index, row) in rows.iter().enumerate() {
         let what = if numbers[index] == "1" && removed(row).1 == "models" { "model" } else { removed(row).1 };
+        let what = names.labels.get(what).map_or(what, String::as_str);
         let name = many(names, row);
         let label = if targets.len() > 1 { format!("{name} v {}", row.target) } else { name };
         let (all, number) = (&alls[index], &numbers[index]);
@@ -316,8 +317,7 @@ fn headline(names: &PackIndex, targets: &[&str], rows: &[Compared]) -> String {
 
 fn described(names: &PackIndex, question: &Json) -> String {
     let side = |side: &Json| {
-        let models = side["models"].as_u64().map_or_else(String::new, |models| format!("{models} x "));
-        let mut words = format!("{models}{}", unit_name(names, &side["unit"]));
+        let mut words = counted(names, side);
         for option in side["options"].as_array().into_iter().flatten() {
             words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
         }

@@ -1,7 +1,7 @@
 //! `/duel`: two units fight it out turn by turn.
 use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::matchup::{named, put_side, unit_name};
+use super::matchup::{counted, named, put_side};
 use super::volley::step_words;
 use super::who::Who;
 use crate::card::{Bar, Card, Chart, Step};
@@ -122,7 +122,16 @@ fn card(names: &PackIndex, question: Json, answer: &DuelAnswer) -> Card {
     let (wins, falls) = (unproven(last.b_destroyed), unproven(last.a_destroyed));
     let mut card = Card { headline: headline(&a, &b, turns, wins, falls), ..Card::default() };
     if answer.harmless {
-        card.headline = format!("{} and {} can't hurt each other.", sentence(&a.name), b.name);
+        // What backfires may still take a side away.
+        let own: Vec<String> = [(&a, falls), (&b, wins)]
+            .into_iter()
+            .filter(|(_, chance)| *chance > 0.0)
+            .map(|(who, chance)| {
+                let own = if who.many { "their own weapons finish them" } else { "its own weapons finish it" };
+                format!("; of {} {own} off {}", who.name, often(chance))
+            })
+            .collect();
+        card.headline = format!("{} and {} can't hurt each other{}.", sentence(&a.name), b.name, own.concat());
     }
     let first = a.clone();
     let (a, b) = (a.name, b.name);
@@ -177,7 +186,7 @@ fn headline(a: &Who, b: &Who, turns: u64, wins: f64, falls: f64) -> String {
             often(falls)
         ),
         (true, true) => format!(
-            "{} {} off {} {within} {}; {} {} off {} {}.",
+            "{} {} off {} {within} {}; {} {} off {} {} of the time.",
             sentence(&a.name),
             finish(a),
             b.name,
@@ -216,8 +225,7 @@ fn chart(a: &str, b: &str, answer: &DuelAnswer) -> Option<Chart> {
 
 fn described(names: &PackIndex, question: &Json) -> String {
     let side = |seat: &str| {
-        let models = question[seat]["models"].as_u64().map_or_else(String::new, |models| format!("{models} x "));
-        let mut words = format!("{models}{}", unit_name(names, &question[seat]["unit"]));
+        let mut words = counted(names, &question[seat]);
         for option in question[seat]["options"].as_array().into_iter().flatten() {
             words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
         }

@@ -92,9 +92,13 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         true => "100%".to_owned(),
         false => says(of),
     };
-    card.line("just this", says(&answer.exactly));
+    let only = answer.at_least.chance == answer.exactly.chance && answer.at_most.chance == answer.exactly.chance;
+    card.line("just this", if only { "100%".to_owned() } else { says(&answer.exactly) });
     card.line("this or fewer", sure(&answer.at_most, &answer.at_least));
     card.line("this or more", sure(&answer.at_least, &answer.at_most));
+    if about.key == "matchup" {
+        card.in_words_of(&about.asked.names()?.labels);
+    }
     card.link = Some(Link::new("/v1/luck", question));
     Ok(card)
 }

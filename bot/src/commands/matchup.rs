@@ -277,6 +277,17 @@ fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
     card
 }
 
+/// A side as it was said, in digits: `3 Ram Barges`, `Heron Carriage`.
+pub(super) fn counted(names: &PackIndex, side: &Json) -> String {
+    let name = unit_name(names, &side["unit"]);
+    let models = side["models"].as_u64().and_then(|models| u32::try_from(models).ok());
+    match (models, names.unit(side["unit"].as_str().unwrap_or_default())) {
+        (Some(models), Some(unit)) => unit.counting(names).digits(models),
+        (Some(models), None) => format!("{models} x {name}"),
+        (None, _) => name,
+    }
+}
+
 pub(super) fn unit_name(names: &PackIndex, id: &Json) -> String {
     let id = id.as_str().unwrap_or_default();
     names.units.iter().find(|unit| unit.id == id).map_or_else(|| id.to_owned(), |unit| unit.name.clone())
@@ -290,8 +301,7 @@ pub(super) fn named(names: &PackIndex, kind: NameKind, id: &Json) -> String {
 
 pub(super) fn described(names: &PackIndex, question: &Json) -> String {
     let side = |seat: &str| {
-        let models = question[seat]["models"].as_u64().map_or_else(String::new, |models| format!("{models} x "));
-        let mut words = format!("{models}{}", unit_name(names, &question[seat]["unit"]));
+        let mut words = counted(names, &question[seat]);
         for option in question[seat]["options"].as_array().into_iter().flatten() {
             words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
         }
@@ -338,7 +348,7 @@ fn points(card: &mut Card, points: &Points) {
 fn notes(card: &mut Card, answer: &OddsAnswer) {
     let told = |text: &str| text.replacen(": ", " ", 1);
     let open: Vec<String> = (answer.defaults.iter())
-        .filter(|stated| stated.pointer != "/pack" && !stated.text.contains(": 1 model of"))
+        .filter(|stated| stated.pointer != "/pack" && (!stated.text.contains(": 1 ") || stated.text.contains('(')))
         .map(|stated| assumed(&told(&stated.text), &stated.pointer))
         .collect();
     if !open.is_empty() {

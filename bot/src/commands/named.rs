@@ -98,7 +98,13 @@ pub async fn all(asked: &Asked<'_>, name: &Name) -> Result<Card, Halt> {
     for ((answer, _, group), chance) in rows.iter().zip(&said) {
         let names: Vec<&str> = group.iter().map(|taken| taken.unit.as_str()).collect();
         let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
-        card.line(format!("{chance}{fraction}"), if rows.len() == 1 { "all".to_owned() } else { names.join(", ") });
+        let (label, units) =
+            (format!("{chance}{fraction}"), if rows.len() == 1 { "all".to_owned() } else { names.join(", ") });
+        // Different rolls may come to the same chance.
+        match card.lines.last_mut().filter(|last| last.label == label) {
+            Some(last) => last.value = format!("{}, {units}", last.value),
+            None => card.line(label, units),
+        }
         let text = format!("{}: {}", check::described(&group[0].check["request"]), names.join(", "));
         card.steps.push(Step { name: format!("{chance}{fraction}"), text, ..Step::default() });
     }

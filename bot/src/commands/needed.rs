@@ -75,7 +75,8 @@ fn counted(asked: &Asked<'_>, key: &str, inner: &Json, number: u64) -> Result<(S
     Ok(match key {
         "matchup" => {
             let names = asked.names()?;
-            let models = u32::try_from(number).unwrap_or(u32::MAX);
+            let models = whole(asked, inner, number)?;
+            let models = u32::try_from(models).unwrap_or(u32::MAX);
             match names.unit(inner["attacker"]["unit"].as_str().unwrap_or_default()) {
                 Some(unit) => (unit.counting(names).digits(models), unit.counting(names).is_several(models)),
                 None => plain("attacker", "attackers"),
@@ -84,6 +85,14 @@ fn counted(asked: &Asked<'_>, key: &str, inner: &Json, number: u64) -> Result<(S
         "check" => plain("try", "tries"),
         _ => plain("attacker", "attackers"),
     })
+}
+
+/// So many models as whole units of them are: nobody fields a part of a crew.
+fn whole(asked: &Asked<'_>, inner: &Json, number: u64) -> Result<u64, Halt> {
+    let unit = asked.names()?.unit(inner["attacker"]["unit"].as_str().unwrap_or_default());
+    let each =
+        unit.filter(|unit| unit.is_counted_whole() && unit.least == unit.most).map_or(1, |unit| unit.most.max(1));
+    Ok(number.div_ceil(each) * each)
 }
 
 /// What is wanted, behind a number of attackers or tries: `wreck the Heron Carriage`.
@@ -116,7 +125,10 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
     let headline = match answer.attackers {
         Some(number) => {
             let below = answer.below.filter(|below| below.attackers > 0);
-            let chances: Vec<f64> = std::iter::once(answer.chance).chain(below.map(|below| below.chance)).collect();
+            // With all of the last crew it may be a little more.
+            let all = if key == "matchup" { whole(asked, inner, number)? } else { number };
+            let full = answer.table.iter().find(|row| row.attackers == all).map_or(answer.chance, |row| row.chance);
+            let chances: Vec<f64> = std::iter::once(full).chain(below.map(|below| below.chance)).collect();
             let chances = apart(&chances.into_iter().map(unproven).collect::<Vec<_>>());
             let fewer = match below {
                 Some(below) => format!("; {} only {}", said(below.attackers)?.0, chances[1]),
@@ -150,9 +162,14 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
         card.notes.push(format!("A list may hold no more than {}.", said(most)?.0));
     }
     let chances = apart(&answer.table.iter().map(|row| unproven(row.chance)).collect::<Vec<_>>());
-    let mut rows = Vec::new();
+    let mut rows: Vec<(String, String)> = Vec::new();
     for (row, chance) in answer.table.iter().zip(chances) {
-        rows.push((said(row.attackers)?.0, chance));
+        let label = said(row.attackers)?.0;
+        // Of a crew the row with all of it counts, where it is there.
+        match rows.last_mut().filter(|(known, _)| *known == label) {
+            Some(last) => last.1 = chance,
+            None => rows.push((label, chance)),
+        }
     }
     let rest = rows.split_off(rows.len().min(MOST));
     card.lines.extend(rows.into_iter().map(|(label, value)| crate::card::Line { label, value }));

@@ -167,11 +167,12 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer) -> Card {
         let back = one.turns.last().map_or(0.0, |turn| turn.restored.expected);
         card.line("points back", format!("{} on average", mean(back)));
         let fire = question.get("incoming").is_some();
+        let capacity = question["capacity"].as_u64().unwrap_or(0);
         if fire {
             card.line("still alive", percent(unproven(1.0 - one.destroyed.chance)));
         }
         let several = if compared.is_empty() { "" } else { name.as_str() };
-        card.steps.extend(one.turns.iter().map(|turn| step(several, turn, fire)));
+        card.steps.extend(one.turns.iter().map(|turn| step(several, turn, fire, capacity)));
     }
     card.chart = Some(Chart::of("points back", &last.restored, |points| points >= want));
     card.follow_up("one more turn", format!("what about {} turns", turns + 1));
@@ -189,7 +190,7 @@ fn compared<'a>(question: &Json, answer: &'a RepairAnswer) -> Vec<(String, &'a R
 }
 
 /// One turn; `needs` says whose, where several are compared.
-fn step(needs: &str, turn: &RepairTurn, fire: bool) -> Step {
+fn step(needs: &str, turn: &RepairTurn, fire: bool, capacity: u64) -> Step {
     let whose = if needs.is_empty() { String::new() } else { format!("{needs}, ") };
     let mut text = format!(
         "at least one point back by then {}; on average {} back and {} missing",
@@ -198,7 +199,9 @@ fn step(needs: &str, turn: &RepairTurn, fire: bool) -> Step {
         mean(turn.missing.expected),
     );
     if fire {
-        text.push_str(&format!(", still alive {}", percent(unproven(turn.alive))));
+        // Where no more than what is left can be missing, it is alive.
+        let safe = turn.missing.distribution.last().is_some_and(|row| row.value < capacity);
+        text.push_str(&format!(", still alive {}", percent(if safe { 1.0 } else { unproven(turn.alive) })));
     }
     Step { name: format!("{whose}turn {}", turn.turn), text, ..Step::default() }
 }

@@ -44,7 +44,9 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         inline.put(&mut question);
     }
     let answer: RuleAnswer = asked.api.ask(PATH, &question).await.map_err(none)?;
-    Ok(card(&answer, question))
+    let mut card = card(&answer, question);
+    card.in_words_of(&names.labels);
+    Ok(card)
 }
 
 /// No rule speaks of it: the sentence, with the names that look like it.
@@ -63,7 +65,7 @@ fn none(trouble: Trouble) -> Halt {
 
 fn card(answer: &RuleAnswer, question: Json) -> Card {
     let headline = match &answer.asked {
-        None => format!("{}.", answer.name),
+        None => format!("{}.", sentence(&answer.name)),
         Some(asked) => {
             let except: Vec<String> = asked.except.iter().map(|weapon| weapon.name.clone()).collect();
             let except = if except.is_empty() { String::new() } else { format!(", except the {}", listed(&except)) };

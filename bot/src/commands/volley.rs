@@ -2,7 +2,7 @@
 use super::who::Who;
 use crate::card::{Card, Chart, Step};
 use crate::client::answers::{OddsAnswer, Rules, StepAnswer, Summary};
-use crate::saying::{exact, mean, often, percent, proven, reroll, sentence, times, unproven, verb};
+use crate::saying::{exact, mean, mean_of, often, percent, proven, reroll, sentence, times, unproven, verb};
 use serde_json::Value as Json;
 
 /// An attack as a card speaks of it.
@@ -127,7 +127,7 @@ fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &
         format!("{who} {take} out {} {}.", attack.whom, often(destroyed))
     } else {
         let whose = attack.crew_of.map_or_else(String::new, |models| format!("the {all} {models} of "));
-        let many = format!("{who} {take} out {} of {whose}{} on average", mean(models.expected), attack.whom);
+        let many = format!("{who} {take} out {} of {whose}{} on average", mean_of(models.expected, all), attack.whom);
         if destroyed <= 0.0 {
             format!("{many}, but can't take out all of them.")
         } else {
@@ -229,7 +229,7 @@ fn need_words(step: &Json) -> String {
     } else {
         step.get("needs").map_or_else(String::new, text)
     };
-    let apart = step.get("versus").is_none();
+    let apart = step.get("versus").is_none() && step["needs"] != "never" && step["needs"] != "auto";
     if let Some(modifier) = step["modifier"].as_i64().filter(|modifier| *modifier != 0 && apart) {
         words.push_str(&format!(" at {modifier:+}"));
     }

@@ -23,7 +23,7 @@ impl Who {
         let counting = unit.counting(names);
         match said {
             // One that is always one: the only one there is.
-            None if unit.least <= 1 => Self { name: format!("the {}", unit.name), many: false },
+            None if unit.least <= 1 => Self { name: format!("the {}", counting.singular), many: false },
             said => {
                 let models = said.unwrap_or(u32::try_from(unit.least).unwrap_or(1));
                 Self { name: counting.say(models), many: counting.is_several(models) }

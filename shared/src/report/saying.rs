@@ -30,6 +30,12 @@ pub fn mean(number: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
+/// A mean of something of which there are so many: what is less than all of it is not said to be all of it.
+pub fn mean_of(number: f64, all: u64) -> String {
+    let said = mean(number);
+    if number < all as f64 && said == all.to_string() { format!("almost {said}") } else { said }
+}
+
 /// Means that are held against each other: as many places as tell unlike ones apart.
 pub fn means_apart(numbers: &[f64]) -> Vec<String> {
     let at = |number: f64, places: usize| {

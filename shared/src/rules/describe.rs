@@ -23,7 +23,9 @@ pub fn rule(pack: &Pack, at: usize) -> Vec<String> {
 }
 
 fn change_line(pack: &Pack, when: &Condition, change: &Change) -> String {
-    let rolls: Vec<String> = change.rolls.iter().map(|roll| roll_name(pack, *roll)).collect();
+    let mut rolls: Vec<String> = change.rolls.iter().map(|roll| roll_name(pack, *roll)).collect();
+    // Steps of one name are one roll to a reader.
+    rolls.dedup();
     let head = with_when(pack, seat(change.side), &[when, &change.when]);
     format!("{head}: {} {}", rolls.join(" and "), effects(pack, &change.effects).join(", "))
 }
@@ -40,7 +42,7 @@ fn seat(seat: Seat) -> &'static str {
         Seat::Target => "for the unit that is attacked",
         Seat::NearAttacker => "for units near it that attack",
         Seat::NearTarget => "for units near it that are attacked",
-        Seat::Table => "always",
+        Seat::Table => "for everyone",
     }
 }
 
@@ -252,7 +254,7 @@ pub fn condition(pack: &Pack, of: &Condition) -> String {
             };
             format!("{} is {than} {number}", sum(pack, total))
         }
-        Condition::Status(names) => format!("the target bears {}", or(names.iter().map(String::as_str).collect())),
+        Condition::Status(names) => format!("the target is marked {}", or(names.iter().map(String::as_str).collect())),
     }
 }
 

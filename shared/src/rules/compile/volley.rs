@@ -206,7 +206,7 @@ fn note_idle(scene: &Scene<'_>, procedure: &Procedure, acting: &[Acting<'_>], lo
                     _ => None,
                 })
                 .collect();
-            format!("this attack has no {}", names.join(" or "))
+            format!("this attack has no {} roll", names.join(" or "))
         };
         log.idle(one.rule, || why);
     }

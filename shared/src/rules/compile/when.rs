@@ -84,7 +84,7 @@ impl Scene<'_> {
             Condition::Flag(flag, false) => format!("the question says {}", words.flags[*flag].label),
             Condition::Is(whom, wanted) => {
                 let wanted: Vec<&str> = wanted.iter().map(|word| self.label(*word)).collect();
-                format!("{} is not: {}", self.who(*whom), wanted.join(", "))
+                format!("it does not count for {}, only for {}", self.who(*whom), wanted.join(" or "))
             }
             Condition::Compare(sum, than, number) => {
                 let value = self.number(sum);

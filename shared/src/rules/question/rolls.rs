@@ -32,7 +32,7 @@ pub(super) fn about(pack: &Pack, reading: &Reading, form: &Form) -> Option<(What
     let truth = table.made(roll);
     let why = match truth {
         Ternary::Yes => format!("{name} is made there"),
-        Ternary::No => format!("{name} is not rolled there"),
+        Ternary::No => format!("{name} is not made there"),
         Ternary::Open => format!("{name} is made by those who have one there"),
     };
     Some((*what, truth, why))

@@ -39,8 +39,8 @@ fn prey(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let (game, turns) = (&of.damage[at], turns(of.turns));
     let target = the(&game.target_counted);
     // What rounds to one is not yet one.
-    let said = means_apart(&[earned, 1.0])[0].clone();
-    let points = if said == "1" { "point" } else { "points" };
+    let said = if earned < 1.0 && mean(earned) == "1" { "just under 1".to_owned() } else { mean(earned) };
+    let points = if said.ends_with(" 1") || said == "1" { "point" } else { "points" };
     let text = if earned >= 1.0 {
         format!(
             "In {turns} it earns its points back: it destroys {said} {points} for each point spent against {target}."
@@ -60,8 +60,10 @@ fn enemy(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let (at, life) = usual.min_by(|a, b| a.1.stood.total_cmp(&b.1.stood))?;
     let half = f64::from(of.turns) / 2.0;
     let part = if life.stood >= half { "at least" } else { "less than" };
+    let several = life.attacker_counted.starts_with(|c: char| c.is_ascii_digit());
+    let (is, alone) = if several { ("Its worst enemies are", "them") } else { ("Its worst enemy is", "that") };
     let text = format!(
-        "Its worst enemy is {}: attacked by that alone, it survives {} of {} on average, {part} half the game.",
+        "{is} {}: attacked by {alone} alone, it survives {} of {} on average, {part} half the game.",
         the(&life.attacker_counted),
         means_apart(&[life.stood, half])[0],
         turns(of.turns)

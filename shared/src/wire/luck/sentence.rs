@@ -43,7 +43,12 @@ pub(super) fn sentence<N: Number>(happened: &Happened, luck: &Luck<N>, of: &Dist
             }
         }
     };
-    format!("{}: {what}{side}, which happens {}. {average}", verdict(happened.of, high, tail), often(tail))
+    let what = match happened.of {
+        Counted::Total => format!("{what}{side}"),
+        _ if happened.value == 1 => format!("{what}{side}"),
+        _ => format!("{}{side} {several}", happened.value),
+    };
+    format!("{}: {what}, which happens {}. {average}", verdict(happened.of, high, tail), often(tail))
 }
 
 /// How unusual it is, and for whoever rolled good or bad; of some counts it depends on what is wanted.

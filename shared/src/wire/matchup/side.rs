@@ -56,7 +56,7 @@ pub(super) fn settle(
     }
     let of_several = form.left.is_some() && !armoured && book.models.1 > 1;
     if form.models.is_none() && !of_several {
-        let text = format!("{side}: {}", count(fielded.models, &book.named.label));
+        let text = format!("{side}: {}", book.counting(pack).digits(fielded.models));
         stated.push(Stated::new(&at("models"), fielded.models, &text));
     }
     Some(fielded)
@@ -72,10 +72,6 @@ pub(in super::super) fn fielded(form: &SideForm, pack: &Pack, at: &str) -> Resul
         }
     }
     found.or(fielded)
-}
-
-fn count(models: u32, label: &str) -> String {
-    if models == 1 { format!("1 model of {label}") } else { format!("{models} models of {label}") }
 }
 
 /// `hurt`, or `left`: of several soldiers their number, else the points of the first.
