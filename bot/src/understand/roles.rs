@@ -1,5 +1,6 @@
 //! Who attacks whom, by prepositions, verbs and voice.
 use super::lexicon::Class;
+use super::names::Sort;
 use super::scene::Scene;
 use super::sides::Side;
 

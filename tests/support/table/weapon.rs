@@ -1,4 +1,5 @@
 //! One weapon against one sort of figures: what its dice can show and what they then do.
+use super::Company;
 use super::body::{Body, Frame};
 use super::chances::{Chances, binomial, both, follow, merged, thrown};
 use super::lay::Lay;
@@ -12,7 +13,8 @@ use pipwright_shared::odds::roll::Needs;
 use pipwright_shared::rules::model::attack::{Form, PenetratePlan, Procedure};
 use pipwright_shared::rules::model::change::{Change, RollId};
 use pipwright_shared::rules::model::roll::{GainPlan, ThenPlan};
-use pipwright_shared::rules::model::sum::Sum;
+use pipwright_shared::rules::model::stat::{Scope, StatValue, Value};
+use pipwright_shared::rules::model::sum::{Source, Sum, Term};
 use std::collections::BTreeMap;
 
 /// What is special about one success: changes of later steps, and more damage.
@@ -269,13 +271,25 @@ impl<'a> Against<'a> {
         })
     }
 
+    /// The target with what rules put on the stat that the roll is against: it counts wherever that stat is read.
+    fn raised(&self, plan: &PenetratePlan, step: usize) -> Company<'_> {
+        let mut target = self.scene.target.clone();
+        let more: i32 = effects(&self.changes, RollId::Step(step)).map(|one| self.number(one.against.as_ref())).sum();
+        if let [Term { minus: false, source: Source::Stat(Scope::Target, stat) }] = plan.against.0.as_slice() {
+            target.profile[*stat] = Some(StatValue::One(Value::Number(self.scene.number(&plan.against) + more)));
+        }
+        target
+    }
+
     fn hits_armour(&self, breach: bool, frame: &Frame, body: Body) -> Chances<(Body, bool)> {
         let step = self.procedure.steps.iter().find_map(|step| match &self.scene.pack.steps[*step].form {
             Form::Penetrate(plan) => Some((*step, plan)),
             Form::Roll(_) => None,
         });
         let (step, plan) = step.expect("a penetration");
-        let mut lost = self.scene.throw(if breach { &plan.breach } else { &plan.graze });
+        let raised = self.raised(plan, step);
+        let scene = Scene { target: &raised, ..self.scene };
+        let mut lost = scene.throw(if breach { &plan.breach } else { &plan.graze });
         let (mut chart, mut modifier) = (plan.chart, 0);
         for one in effects(&self.changes, RollId::Step(step)) {
             lost.plus += i64::from(self.number(if breach { one.breach.as_ref() } else { one.graze.as_ref() }));
