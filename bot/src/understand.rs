@@ -84,8 +84,11 @@ pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Under
     let (ranked, battle) = readings(&scene, None);
     let clear = |ranked: &[Ranked]| ranked.first().is_some_and(|best| best.is_clear() && best.value > 1.45);
     let follow = before.and_then(|before| follow::follow(&scene, &battle, before));
-    if let Some(follow) = follow {
+    if let Some(mut follow) = follow {
         let cued = follow::cued(&scene);
+        if !cued {
+            follow.left.soft += follow::unspoken(&scene, &follow.reading.used);
+        }
         let fresh = ranked.first();
         let own = fresh.is_some_and(|fresh| fresh.is_clear() && fresh.value > 2.1);
         // What goes on from the answer before is seldom a question about a rule.

@@ -38,8 +38,17 @@ impl Battle {
         elliptic(scene, &mut sides, &mut used);
         let denied = deny(scene, &mut sides, &mut used);
         merge(&mut sides);
-        let roles = roles(scene, &sides, &mut used);
+        let mut roles = roles(scene, &sides, &mut used);
         let amounts = amounts(scene, &sides, &used);
+        // `heron on its last point, 10 rifles`: who is hurt is attacked, where nothing else says who is.
+        let hurt = |at: usize| amounts.iter().any(|amount| !amount.killed && amount.side == Some(at));
+        if let ([one], [other]) = (roles.attackers.as_slice(), roles.targets.as_slice())
+            && !roles.sure
+            && hurt(*one)
+            && !hurt(*other)
+        {
+            (roles.attackers, roles.targets) = (vec![*other], vec![*one]);
+        }
         Self { sides, table, roles, amounts, used, denied }
     }
 
@@ -171,6 +180,22 @@ fn elliptic(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
         {
             side.count = Some(number);
             used[at..at + 3].fill(true);
+        }
+    }
+    // `killed 6 doors of 8`: so many there were, and so many of them it was.
+    for side in sides.iter_mut().filter(|side| !side.helper && side.start < side.at) {
+        let out = usize::from(scene.any(side.end(), &["out"]));
+        let whole = scene.number(side.end() + out + 1).filter(|_| scene.any(side.end() + out, &["of"]));
+        let place = side.end() + out + 1;
+        if let (Some(part), Some(whole)) = (side.count, whole)
+            && part <= whole
+            && !used[place]
+            && side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| !unit.armoured && unit.most >= whole)
+            && scene.number(side.start) == Some(part)
+        {
+            side.count = Some(whole);
+            used[side.end()..=place].fill(true);
+            used[side.start] = false;
         }
     }
     // `how many riders does a mortar kill out of 10`

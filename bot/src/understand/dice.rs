@@ -203,13 +203,19 @@ fn fact(scene: &Scene<'_>, die: u32, at: usize, used: &[bool], roll: &mut Roll) 
             (roll.passes, roll.tries) = (Some(*part), Some(*whole));
             1
         }
-        What::Number(_) => scene.number(at).map_or(0, |number| counted(scene, at, number, roll, &before)),
+        What::Number(_) => scene.number(at).map_or(0, |number| counted(scene, (at, die), number, roll, &before)),
         _ => 0,
     }
 }
 
 /// What a plain number is to a roll.
-fn counted(scene: &Scene<'_>, at: usize, number: u64, roll: &mut Roll, before: &dyn Fn(&[&str]) -> bool) -> usize {
+fn counted(
+    scene: &Scene<'_>,
+    (at, die): (usize, u32),
+    number: u64,
+    roll: &mut Roll,
+    before: &dyn Fn(&[&str]) -> bool,
+) -> usize {
     let next = at + 1;
     if before(&["plus", "minus"]) {
         let number = i64::try_from(number).unwrap_or(0);
@@ -290,6 +296,12 @@ fn counted(scene: &Scene<'_>, at: usize, number: u64, roll: &mut Roll, before: &
         return 2;
     }
     if scene.any(next, PASSED) || scene.any(next, FAILED) {
+        roll.passes = Some(number);
+        return 1;
+    }
+    // `at least 12 of them` where what each needs is known, or no die shows so much.
+    let many = !roll.needs.is_empty() || roll.count.is_some_and(|count| count >= number) && number > u64::from(die);
+    if before(&["least"]) && many && roll.dice.is_none() && roll.passes.is_none() {
         roll.passes = Some(number);
         return 1;
     }

@@ -16,6 +16,7 @@ use serde_json::{Value as Json, json};
 mod apply;
 mod other;
 use apply::{amounts, carried_along, numbers, push, put_side, stand_in, swap, table};
+pub use other::unspoken;
 use other::{converted, of_numbers, of_rule};
 
 const CHANGED: &[Class] = &[
@@ -92,8 +93,10 @@ pub fn cued(scene: &Scene<'_>) -> bool {
                     .any(*at, &["ok", "okay", "right", "so", "oh", "ah", "hmm", "well", "no", "yes", "yeah", "lol"])
         })
         .unwrap_or(0);
+    // `the master with the bell …` begins with a unit, and changes nothing.
+    let led = |at: usize| at <= start || at == start + 1 && scene.is(start, Class::Small);
     scene.spans(Class::Again).any(|(at, len)| {
-        at <= start + 1 && (len > 1 || !scene.any(at, &["too", "also"]))
+        led(at) && (len > 1 || !scene.any(at, &["too", "also"]))
             || len > 1
             || scene.any(at, &["instead", "same", "nah"])
     }) || (1..scene.tokens.len())
@@ -218,6 +221,10 @@ fn of_units(
     let attacker = unit_of(&question, places.attacker);
     let target = unit_of(&question, places.target);
     let count_of = |question: &Json, place: &str| question.pointer(&format!("{place}/models")).and_then(Json::as_u64);
+    // `how many would I need to kill half`: half of what is wished, not of who attacks.
+    if scene.has(Class::Half) && (0..scene.tokens.len()).any(|at| scene.any(at, &["many", "need", "kill"])) {
+        return None;
+    }
     for (class, change) in [
         (Class::Half, &(|count: u64| count.div_ceil(2)) as &dyn Fn(u64) -> u64),
         (Class::Double, &|count| count * 2),

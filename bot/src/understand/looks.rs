@@ -39,7 +39,9 @@ const VALUED: &[Class] = &[
 pub fn unit(told: &Told<'_>) -> Option<Reading> {
     let scene = told.scene;
     let stat = told.free(Sort::Stat).cloned();
-    let cue = scene.has(Class::Unit);
+    let last = (0..scene.tokens.len()).rev().find(|at| !scene.word(*at).is_empty());
+    let has = told.begins(Class::Wh) && last.is_some_and(|at| scene.any(at, &["have", "has", "got", "get"]));
+    let cue = scene.has(Class::Unit) || has;
     let fighters: Vec<&Side> = told.battle.fighters().collect();
     let mut used = told.battle.used.clone();
     let role_asked = told.free(Sort::Role).is_some()
@@ -125,6 +127,25 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
             }
             Some(Reading::args(&UNIT, args, score, used, LOOKED))
         }
+        // `which has more pluck, cutters or fowlers`
+        [one, other]
+            if (one.end()..other.start).any(|at| scene.any(at, &["or", "than"]))
+                && !scene.has(Class::Attack)
+                && !scene.has(Class::Vs)
+                && !scene.has(Class::Check) =>
+        {
+            let stat = stat?;
+            mark(&mut used, stat.at, stat.at + stat.len);
+            let of = |side: &Side| {
+                let unit = arg("unit", Value::Name(unit_name(told.index(), &side.ids[0])));
+                let args = vec![unit, arg("stat", Value::Text(stat.ids[0].0.clone()))];
+                Reading::args(&UNIT, args, 2.6, used.clone(), LOOKED)
+            };
+            let mut reading =
+                Reading::lacks(&UNIT, Some("unit"), "One at a time: whose first?", 3.0, used.clone(), LOOKED);
+            reading.variants = vec![of(one), of(other)];
+            Some(reading)
+        }
         [] if cue && (0..used.len()).any(|at| scene.any(at, &["unit"])) && told.asks() => {
             Some(Reading::lacks(&UNIT, Some("unit"), "Which unit? Say its name.", 1.6, used, LOOKED))
         }
@@ -179,9 +200,11 @@ pub fn appraise(told: &Told<'_>) -> Option<Reading> {
         + 0.7 * f64::from(u8::from(worth))
         + 0.3 * f64::from(u8::from(told.asks()));
     match fighters.as_slice() {
-        [] => told
-            .asks()
-            .then(|| Reading::lacks(&APPRAISE, Some("unit"), "Which unit? Say its name.", score - 0.6, used, VALUED)),
+        [] => (told.asks()
+            && ![Sort::Weapon, Sort::Rule, Sort::Flag, Sort::Option]
+                .iter()
+                .any(|sort| scene.named(*sort).next().is_some()))
+        .then(|| Reading::lacks(&APPRAISE, Some("unit"), "Which unit? Say its name.", score - 0.6, used, VALUED)),
         [side] => {
             let mut args = vec![arg("unit", side_value(told.index(), side))];
             if let Some((at, turns)) = told.turns() {

@@ -234,7 +234,8 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
             || scene.any(at + 1, &["of"]) && scene.any(at + 2, &["them"]);
         let things = ["chip", "token", "bead", "card", "counter", "marble", "tile", "pebble", "stone"];
         let of_things = things.contains(&singular(scene.word(at + 1)));
-        if (before || counted) && (!contents.is_empty() || of_things) && draws.is_none() {
+        let from = scene.any(at + 1, &["from", "out"]) || scene.is_end(at + 1);
+        if (before || counted) && (!contents.is_empty() || of_things || from) && draws.is_none() {
             draws = Some(number);
             drawn_first = contents.is_empty();
             mark(&mut used, at, at + if of_things { 2 } else { 1 });

@@ -115,6 +115,9 @@ fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> 
     if between.clone().any(|at| scene.is(at, Class::Vs)) {
         return (false, true);
     }
+    if is_told_of(scene, first, second, &attack) {
+        return (true, true);
+    }
     // `heron's down to its last point. his culverin dead astern of it`
     let of_it = (second.end()..(second.end() + 8).min(scene.tokens.len())).any(|at| {
         scene.any(at, &["of", "at", "on", "into", "behind", "to"]) && scene.any(at + 1, &["it", "them", "him"])
@@ -149,7 +152,9 @@ fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> 
     if led.is_some_and(|at| scene.any(at, &["with", "w"])) && joined && !verb_before {
         return (false, true);
     }
-    if led.is_some_and(|at| scene.any(at, &["with", "w", "using"])) && !verb_between {
+    // `what hurts a heron more, hitting its side or its back with 3 barges`
+    let object = led_first.is_some_and(|at| attack(at) && !scene.is(at, Class::Suffer));
+    if led.is_some_and(|at| scene.any(at, &["with", "w", "using"])) && (!verb_between || object) {
         return (true, true);
     }
     // `my whaleback is showing its broadside to his gun`
@@ -192,6 +197,29 @@ fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> 
         }
     }
     (false, verb_between || verb_before)
+}
+
+/// `what's left of my sappers if a crew lands one on them`: the first is only told of, the condition says who acts.
+fn is_told_of(scene: &Scene<'_>, first: &Side, second: &Side, attack: &dyn Fn(usize) -> bool) -> bool {
+    const OUTCOMES: &[&str] =
+        &["left", "remains", "remain", "become", "becomes", "happens", "happen", "bad", "lose", "survivors", "survive"];
+    let cond = (first.end()..second.start)
+        .find(|at| scene.any(*at, &["if", "when", "after", "once", "whenever", "should", "because"]));
+    let Some(cond) = cond.filter(|cond| !(first.end()..*cond).any(|at| attack(at) && !scene.is(at, Class::Suffer)))
+    else {
+        return false;
+    };
+    // `… the heron if it shoots the barge`: the first is the subject of the condition too.
+    if (cond + 1..second.start).any(|at| scene.any(at, &["it", "they", "he", "she", "i", "we"]) || attack(at)) {
+        return false;
+    }
+    let outcome = (0..first.start).any(|at| scene.any(at, OUTCOMES));
+    let end = (second.end()..scene.tokens.len()).find(|at| scene.is_end(*at)).unwrap_or(scene.tokens.len());
+    let harmed = (second.end()..end).any(|at| {
+        scene.any(at, &["it", "them", "him", "em", "me", "us"])
+            && (second.end()..at).any(|at| attack(at) || scene.any(at, &["on", "at", "into", "onto"]))
+    });
+    harmed || outcome
 }
 
 /// Three units or more: all behind the word that points are targets.

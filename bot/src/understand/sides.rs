@@ -227,7 +227,10 @@ fn count_before(scene: &Scene<'_>, used: &[bool], unit: usize) -> (Option<(usize
     let mut start = unit;
     for at in (unit.saturating_sub(4)..unit).rev() {
         // `lost 1, tinkers right next to it`
-        let lost = at > 0 && scene.any(at - 1, &["lost", "missing", "missin", "down"]) && !scene.any(at + 1, &["of"]);
+        let lost = at > 0
+            && scene.any(at - 1, &["lost", "missing", "missin", "down"])
+            && !scene.any(at + 1, &["of"])
+            && !(at > 1 && scene.any(at - 1, &["down"]) && scene.is(at - 2, Class::Attack));
         if lost {
             break;
         }

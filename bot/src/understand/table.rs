@@ -243,7 +243,8 @@ impl Reader<'_, '_> {
                 before,
                 &[
                     "behind", "among", "inside", "under", "at", "range", "arc", "cover", "nah", "about", "if", "but",
-                    "same", "now", "bare", "forget", "no", "not", "give", "him", "them", "got",
+                    "same", "now", "bare", "forget", "no", "not", "give", "him", "them", "got", "actually", "then",
+                    "say", "was", "were", "had", "has", "have", "with", "being", "really", "still",
                 ],
             )
             || !scene.is(at, Class::Attack) && scene.tokens[before].unknown;

@@ -63,8 +63,10 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
         };
         // `heron v bittern, swap sides`; but `shoots back` beside two names only says who attacks.
         let turned = ["swap", "exchange", "switch", "trade", "change", "reverse", "reversed"];
-        if told.scene.spans(Class::Swap).any(|(at, _)| told.scene.any(at, &turned)) {
+        let spans: Vec<_> = told.scene.spans(Class::Swap).filter(|(at, _)| told.scene.any(*at, &turned)).collect();
+        if !spans.is_empty() {
             std::mem::swap(&mut attacker, &mut target);
+            spans.into_iter().for_each(|(at, len)| mark(&mut used, at, at + len));
         }
         // `what do I have to roll`, `hit rolls`: words about the working.
         for at in 0..used.len() {
@@ -219,7 +221,7 @@ pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Opti
             ],
         ) && (scene.any(at + 1, &["first", "second"])
             || scene.any(at, &["begins", "starts"])
-            || scene.any(at, &["beginning", "starting"]) && scene.is_end(at + 1));
+            || scene.any(at, &["beginning", "starting", "start", "begin"]) && scene.is_end(at + 1));
         if !goes || scene.any(at.wrapping_sub(1), &["who", "who's"]) {
             continue;
         }

@@ -18,7 +18,9 @@ impl Reader<'_, '_> {
         }
         found.sort_by_key(|(at, len, _)| (std::cmp::Reverse(*len), *at));
         for (at, len, id) in found {
-            if !self.is_free(at, len) || !self.is_arc(at, len) || self.is_name(at, len) {
+            // `swap sides` names no arc.
+            let swapped = self.scene.spans(Class::Swap).any(|(from, words)| from < at && at + len <= from + words);
+            if swapped || !self.is_free(at, len) || !self.is_arc(at, len) || self.is_name(at, len) {
                 continue;
             }
             let lead = self.before(at).filter(|&before| self.scene.any(before, PREPOSITIONS) && !self.used[before]);
