@@ -261,9 +261,7 @@ fn counted(
         roll.tries.get_or_insert(number);
         return 1;
     }
-    let of = if scene.any(next, &["of"]) {
-        Some(next + 1)
-    } else if scene.any(next, &["outta"]) {
+    let of = if scene.any(next, &["of", "outta"]) {
         Some(next + 1)
     } else if scene.any(next, &["out"]) && scene.any(next + 1, &["of"]) {
         Some(next + 2)
@@ -308,8 +306,7 @@ fn counted(
     if before(&[
         "on", "needs", "need", "needing", "needed", "a", "beat", "score", "roll", "rolling", "hitting", "saving",
         "wounding", "get", "least",
-    ]) && number >= 2
-        && number <= 100
+    ]) && (2..=100).contains(&number)
     {
         roll.needs.push(format!("{number}+"));
         return 1;

@@ -80,7 +80,7 @@ pub fn follow(scene: &Scene<'_>, battle: &Battle, before: &Link) -> Option<Ranke
         of_numbers(scene, battle, before, command)
     };
     let mut reading = change?;
-    reading.score = 1.7 + 1.3 * cue + reading.score;
+    reading.score += 1.7 + 1.3 * cue;
     Some(rank(scene, reading))
 }
 

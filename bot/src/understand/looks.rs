@@ -238,7 +238,7 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
             scene.any(at, &["degrees", "degree", "deg", "bearing", "clockwise", "anticlockwise", "heading"])
         });
     let asks = scene.has(Class::Arc) || !told.battle.table.arcs.is_empty();
-    let places = scene.text.matches(|c: char| c == ',').count() >= 2
+    let places = scene.text.matches(',').count() >= 2
         && scene.tokens.iter().filter(|token| matches!(token.what, What::Number(_) | What::Signed(_))).count() >= 4;
     if !(degrees && scene.tokens.iter().any(|token| matches!(token.what, What::Number(_))) || places && asks) {
         return None;

@@ -54,7 +54,7 @@ fn alone(scene: &Scene<'_>, sides: &[Side], one: usize) -> Roles {
     let led = lead(scene, side);
     let towards = led.is_some_and(|at| is_towards(scene, at) || attack(at));
     let attacked = (0..side.start).any(|at| attack(at) || scene.is(at, Class::Vs));
-    let behind = (side.end()..scene.tokens.len()).any(|at| attack(at));
+    let behind = (side.end()..scene.tokens.len()).any(attack);
     let with = led.is_some_and(|at| scene.any(at, &["with", "w", "by", "using", "from"]));
     let suffers = suffers(scene, side);
     let target = suffers || towards || attacked && !with || (!behind && side.count.is_none() && !with);
@@ -123,12 +123,12 @@ fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> 
         scene.any(at, &["of", "at", "on", "into", "behind", "to"]) && scene.any(at + 1, &["it", "them", "him"])
     });
     let parted = between.clone().any(|at| scene.is_end(at));
-    if of_it && parted && !between.clone().any(|at| attack(at)) && !led.is_some_and(|at| is_towards(scene, at)) {
+    if of_it && parted && !between.clone().any(&attack) && !led.is_some_and(|at| is_towards(scene, at)) {
         return (true, true);
     }
     // `whale on 4 spars, his hauler just drove its prow into it`
     let soon = (second.end()..(second.end() + 3).min(scene.tokens.len())).find(|at| attack(*at));
-    let clean = !between.clone().any(|at| attack(at))
+    let clean = !between.clone().any(&attack)
         && !led.is_some_and(|at| is_towards(scene, at) || scene.any(at, &["with", "w"]));
     if let Some(verb) = soon.filter(|_| parted && clean && first.count.is_none())
         && (second.end()..verb).all(|at| scene.is(at, Class::Small))

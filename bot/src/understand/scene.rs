@@ -111,11 +111,10 @@ impl<'a> Scene<'a> {
                     }
                     token.word = word;
                 }
-                What::Break | What::Line => {
-                    if !said.starts_with(',') {
+                What::Break | What::Line
+                    if !said.starts_with(',') => {
                         sentence += 1;
                     }
-                }
                 _ => {}
             }
             self.tokens.push(token);

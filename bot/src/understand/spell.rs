@@ -56,7 +56,7 @@ pub fn spelt(word: &str, names: &Names) -> Spelt {
     if word.ends_with("in") && known(&format!("{word}g")) {
         return Spelt::As(format!("{word}g"));
     }
-    if word.strip_suffix('s').is_some_and(|single| known(single))
+    if word.strip_suffix('s').is_some_and(&known)
         || word.strip_suffix("ies").is_some_and(|stem| known(&format!("{stem}y")))
     {
         return Spelt::Known;

@@ -149,8 +149,8 @@ pub fn duel(told: &Told<'_>) -> Option<Reading> {
             form.remove("statuses");
         }
     }
-    if let Some(mut situation) = battle::situation(&battle.table) {
-        if let Some(table) = situation.as_object_mut() {
+    if let Some(mut situation) = battle::situation(&battle.table)
+        && let Some(table) = situation.as_object_mut() {
             let own: Vec<(&str, serde_json::Value)> =
                 ["arc", "cover"].into_iter().filter_map(|key| Some((key, table.remove(key)?))).collect();
             table.remove("moved");
@@ -161,7 +161,6 @@ pub fn duel(told: &Told<'_>) -> Option<Reading> {
                 question["situation"] = situation;
             }
         }
-    }
     if let Some((at, turns)) = turns {
         question["turns"] = json!(turns);
         mark(&mut used, at, at + 2);
