@@ -48,9 +48,11 @@ fn side(pack: &Pack, rng: &mut fastrand::Rng) -> Value {
         };
     }
     if let Some(option) = unit.options.first().filter(|option| option.inside.is_none() && option.requires.is_empty())
-        && rng.u8(..4) == 0 && side.get("models").is_none() {
-            side["options"] = json!([option.named.id]);
-        }
+        && rng.u8(..4) == 0
+        && side.get("models").is_none()
+    {
+        side["options"] = json!([option.named.id]);
+    }
     side
 }
 

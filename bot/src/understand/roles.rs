@@ -128,8 +128,8 @@ fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> 
     }
     // `whale on 4 spars, his hauler just drove its prow into it`
     let soon = (second.end()..(second.end() + 3).min(scene.tokens.len())).find(|at| attack(*at));
-    let clean = !between.clone().any(&attack)
-        && !led.is_some_and(|at| is_towards(scene, at) || scene.any(at, &["with", "w"]));
+    let clean =
+        !between.clone().any(&attack) && !led.is_some_and(|at| is_towards(scene, at) || scene.any(at, &["with", "w"]));
     if let Some(verb) = soon.filter(|_| parted && clean && first.count.is_none())
         && (second.end()..verb).all(|at| scene.is(at, Class::Small))
     {

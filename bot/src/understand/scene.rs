@@ -111,10 +111,9 @@ impl<'a> Scene<'a> {
                     }
                     token.word = word;
                 }
-                What::Break | What::Line
-                    if !said.starts_with(',') => {
-                        sentence += 1;
-                    }
+                What::Break | What::Line if !said.starts_with(',') => {
+                    sentence += 1;
+                }
                 _ => {}
             }
             self.tokens.push(token);

@@ -150,17 +150,18 @@ pub fn duel(told: &Told<'_>) -> Option<Reading> {
         }
     }
     if let Some(mut situation) = battle::situation(&battle.table)
-        && let Some(table) = situation.as_object_mut() {
-            let own: Vec<(&str, serde_json::Value)> =
-                ["arc", "cover"].into_iter().filter_map(|key| Some((key, table.remove(key)?))).collect();
-            table.remove("moved");
-            for (key, value) in own {
-                crate::commands::set(&mut question, &format!("/b/situation/{key}"), value);
-            }
-            if !table.is_empty() {
-                question["situation"] = situation;
-            }
+        && let Some(table) = situation.as_object_mut()
+    {
+        let own: Vec<(&str, serde_json::Value)> =
+            ["arc", "cover"].into_iter().filter_map(|key| Some((key, table.remove(key)?))).collect();
+        table.remove("moved");
+        for (key, value) in own {
+            crate::commands::set(&mut question, &format!("/b/situation/{key}"), value);
         }
+        if !table.is_empty() {
+            question["situation"] = situation;
+        }
+    }
     if let Some((at, turns)) = turns {
         question["turns"] = json!(turns);
         mark(&mut used, at, at + 2);
