@@ -179,6 +179,11 @@ fn fact(scene: &Scene<'_>, die: u32, at: usize, used: &[bool], roll: &mut Roll) 
             if before(&["rerolling", "reroll", "rerolled", "rerolls", "rolling", "again"]) {
                 return 0;
             }
+            // `three good ones`
+            let written = scene.text.get(scene.tokens[at].span.clone()).unwrap_or_default();
+            if written == "ones" && before(&["good", "big", "such", "those", "these"]) {
+                return 1;
+            }
             if let Some(count) = count {
                 if u64::from(die) != *face && roll.passes.is_some() {
                     return 0;
@@ -231,7 +236,8 @@ fn counted(
         return 1;
     }
     if scene.any(next, &["or", "and"])
-        && scene.any(next + 1, &["more", "better", "higher", "above", "up", "over", "plus"])
+        && scene
+            .any(next + 1, &["more", "better", "higher", "above", "up", "over", "plus", "upward", "upwards", "greater"])
     {
         roll.needs.push(format!("{number}+"));
         return 3;
@@ -240,11 +246,22 @@ fn counted(
         roll.needs.push(format!("{number}-"));
         return 3;
     }
+    // `5 or 6 is good`
+    if scene.any(next, &["or"]) && number + 1 == u64::from(die) && scene.number(next + 1) == Some(u64::from(die)) {
+        roll.needs.push(format!("{number}+"));
+        return 3;
+    }
+    if scene.any(next, &["good", "successes"]) && !roll.needs.is_empty() {
+        roll.passes = Some(number);
+        return 1;
+    }
     if scene.any(next, &["plus"]) {
         roll.needs.push(format!("{number}+"));
         return 2;
     }
-    if scene.any(next, &["dice", "die", "rolls", "tries", "attempts", "times", "goes"]) {
+    if scene.any(next, &["dice", "die", "rolls", "tries", "attempts", "times", "goes"])
+        && !(scene.any(next, &["times"]) && scene.any(next + 1, &["out", "of", "outta"]))
+    {
         roll.count = Some(number);
         if !scene.any(next, &["dice", "die"]) || before(&["on", "of", "in", "with", "from", "throwing", "rolling"]) {
             roll.tries.get_or_insert(number);
@@ -261,7 +278,15 @@ fn counted(
         roll.tries.get_or_insert(number);
         return 1;
     }
+<<<<<<< HEAD
     let of = if scene.any(next, &["of", "outta"]) {
+=======
+    // `on four occasions out of five`
+    let next = next + usize::from(scene.any(next, &["occasions", "occasion", "times"]));
+    let of = if scene.any(next, &["of"]) {
+        Some(next + 1)
+    } else if scene.any(next, &["outta"]) {
+>>>>>>> understand
         Some(next + 1)
     } else if scene.any(next, &["out"]) && scene.any(next + 1, &["of"]) {
         Some(next + 2)

@@ -93,14 +93,17 @@ pub fn cued(scene: &Scene<'_>) -> bool {
                     .any(*at, &["ok", "okay", "right", "so", "oh", "ah", "hmm", "well", "no", "yes", "yeah", "lol"])
         })
         .unwrap_or(0);
+    let refused = (0..start).any(|at| scene.any(at, &["no", "nah", "nope"]));
     // `the master with the bell …` begins with a unit, and changes nothing.
     let led = |at: usize| at <= start || at == start + 1 && scene.is(start, Class::Small);
-    scene.spans(Class::Again).any(|(at, len)| {
-        led(at) && (len > 1 || !scene.any(at, &["too", "also"]))
-            || len > 1
-            || scene.any(at, &["instead", "same", "nah"])
-    }) || (1..scene.tokens.len())
-        .any(|at| scene.is_end(at - 1) && scene.any(at, &["without", "with", "from", "instead", "same"]))
+    refused
+        || scene.spans(Class::Again).any(|(at, len)| {
+            led(at) && (len > 1 || !scene.any(at, &["too", "also"]))
+                || len > 1
+                || scene.any(at, &["instead", "same", "nah"])
+        })
+        || (1..scene.tokens.len())
+            .any(|at| scene.is_end(at - 1) && scene.any(at, &["without", "with", "from", "instead", "same"]))
         || scene.has(Class::Swap)
         || hits_back(scene)
         || scene.any(start, &["no", "nah", "sorry", "not", "actually", "i"])
@@ -222,7 +225,9 @@ fn of_units(
     let target = unit_of(&question, places.target);
     let count_of = |question: &Json, place: &str| question.pointer(&format!("{place}/models")).and_then(Json::as_u64);
     // `how many would I need to kill half`: half of what is wished, not of who attacks.
-    if scene.has(Class::Half) && (0..scene.tokens.len()).any(|at| scene.any(at, &["many", "need", "kill"])) {
+    if scene.has(Class::Half)
+        && (0..scene.tokens.len()).any(|at| scene.any(at, &["how"]) && scene.any(at + 1, &["many"]))
+    {
         return None;
     }
     for (class, change) in [

@@ -249,6 +249,20 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
     if let (1, Some(side)) = (told.fighters(), told.battle.fighters().next()) {
         read.args.push(arg("unit", Value::Name(unit_name(told.index(), &side.ids[0]))));
     }
+    // `I am at 12,4; his barge is at 0,0`: who speaks shoots.
+    let mine = (0..scene.tokens.len().min(4)).any(|at| scene.any(at, &["i", "im", "ive", "my", "me"]));
+    let place = |name: &str| read.args.iter().find(|arg| arg.option == name).map(|arg| arg.span.start);
+    if let (true, Some(target), Some(attacker)) = (mine, place("target"), place("attacker"))
+        && target < attacker
+    {
+        for arg in &mut read.args {
+            arg.option = match arg.option {
+                "target" => "attacker",
+                "attacker" => "target",
+                other => other,
+            };
+        }
+    }
     read.corrected.clear();
     let mut reading = Reading::args(&ARC, Vec::new(), 3.0, vec![true; scene.tokens.len()], &[]);
     for span in &read.unread {

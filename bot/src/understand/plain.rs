@@ -260,6 +260,19 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
         }
         mark(&mut used, at, place + 1);
     }
+    for at in 0..used.len() {
+        // `two yellow ones`
+        used[at] |= at > 0
+            && used[at - 1]
+            && scene.text.get(scene.tokens[at].span.clone()).is_some_and(|said| matches!(said, "ones" | "one"));
+        // `a single black one`
+        if scene.any(at, &["single", "lone", "solitary"])
+            && let Some(name) = colour(at + 1).filter(|name| !contents.is_empty() && !contents.contains_key(name))
+        {
+            contents.insert(name, json!(1));
+            mark(&mut used, at, at + 3);
+        }
+    }
     // `chance of a red`
     if wanted.is_empty() && draws.is_some() {
         for at in 0..used.len() {

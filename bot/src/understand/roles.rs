@@ -190,7 +190,7 @@ fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> 
     if let Some(at) = verb_behind.filter(|_| !verb_between) {
         let object =
             scene.any(at + 1, &["it", "them", "him", "her", "em"]) || scene.any(at + 2, &["it", "them", "him", "em"]);
-        let many = (first.start.saturating_sub(2)..first.start).any(|at| scene.any(at, &["many"]));
+        let many = (first.start.saturating_sub(5)..first.start).any(|at| scene.any(at, &["many"]));
         let helping = between.clone().any(|at| scene.any(at, &["do", "does", "can", "will", "would", "could", "did"]));
         if object || many || helping && !verb_before {
             return (true, true);

@@ -219,7 +219,8 @@ pub fn must(told: &Told<'_>) -> bool {
     let words = 0..scene.tokens.len();
     let duty = words.clone().any(|at| {
         scene.any(at, &["have", "has", "need", "needs", "got"]) && scene.any(at + 1, &["to"])
-            || scene.any(at, &["must", "ever"])
+            || scene.any(at, &["ever"])
+            || at < 2 && scene.any(at, &["must"])
     });
     let chance = words.clone().any(|at| {
         scene.any(at, &["chance", "chances", "odds", "likely", "likelihood", "probability", "percent", "what", "how"])

@@ -20,6 +20,7 @@ const ATTACK: &[Class] = &[
     Class::Needed,
     Class::Check,
     Class::Rule,
+    Class::Vs,
 ];
 const FIGHT: &[Class] = &[Class::Attack, Class::Kill, Class::Suffer, Class::Duel, Class::Turn, Class::Wh, Class::YesNo];
 

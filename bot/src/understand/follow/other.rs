@@ -108,7 +108,20 @@ fn cost(scene: &Scene<'_>, battle: &Battle, attacker: &Json) -> Option<Reading> 
 /// A question about a rule goes on: `and hide?`
 pub(super) fn of_rule(scene: &Scene<'_>, before: &Link) -> Option<Reading> {
     let ask = before.question.get("ask")?.as_str()?;
-    let text = format!("{} {}", ask.trim_end_matches(['?', ' ']), scene.text.trim());
+    // `and against eel spears?`: another unit takes the place of the one that was asked about.
+    let old = Scene::of(ask, scene.index);
+    let new = scene.named(Sort::Unit).max_by_key(|one| one.len).and_then(|one| {
+        let (first, last) = (scene.tokens.get(one.at)?, scene.tokens.get(one.at + one.len - 1)?);
+        scene.text.get(first.span.start..last.span.end)
+    });
+    let last = old
+        .named(Sort::Unit)
+        .max_by_key(|one| (one.at, one.len))
+        .and_then(|one| Some(old.tokens.get(one.at)?.span.start..old.tokens.get(one.at + one.len - 1)?.span.end));
+    let text = match (new, last) {
+        (Some(new), Some(last)) => format!("{}{new}{}", &ask[..last.start], &ask[last.end..]),
+        _ => format!("{} {}", ask.trim_end_matches(['?', ' ']), scene.text.trim()),
+    };
     let words = scene.tokens.iter().filter(|token| !token.word.is_empty()).count();
     let known = scene.mentions.iter().any(|one| one.sort != Sort::Check);
     (words <= 9 && known && cued(scene)).then(|| {
