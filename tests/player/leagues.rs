@@ -76,10 +76,6 @@ impl<'a> League<'a> {
         let (frame, began) = (&field.sides[0].frame, field.sides[0].began());
         let gone = 1.0 - mean(&ending.left, |bodies| frame.points(bodies[0])) / frame.points(began) as f64;
         let attacked = 1.0 + ending.gone[..self.turns - 1].iter().map(|gone| 1.0 - gone[0]).sum::<f64>();
-<<<<<<< HEAD
-=======
-        if std::env::var_os("SHOW").is_some() { println!("{} {:?} range {} gone {gone} attacked {attacked} {:?} taken {:?}", self.pack.units[attacker.unit].named.id, attacker.options, best.0, ending.gone, self.ranges().map(|r| (r, first_turn(r))).collect::<Vec<_>>()); }
->>>>>>> understand
         gone / attacked
     }
 }

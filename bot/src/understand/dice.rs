@@ -278,15 +278,9 @@ fn counted(
         roll.tries.get_or_insert(number);
         return 1;
     }
-<<<<<<< HEAD
-    let of = if scene.any(next, &["of", "outta"]) {
-=======
     // `on four occasions out of five`
     let next = next + usize::from(scene.any(next, &["occasions", "occasion", "times"]));
-    let of = if scene.any(next, &["of"]) {
-        Some(next + 1)
-    } else if scene.any(next, &["outta"]) {
->>>>>>> understand
+    let of = if scene.any(next, &["of", "outta"]) {
         Some(next + 1)
     } else if scene.any(next, &["out"]) && scene.any(next + 1, &["of"]) {
         Some(next + 2)
