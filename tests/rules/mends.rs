@@ -242,7 +242,10 @@ fn mends_in_words() {
     assert_eq!(told, "add 2 units of Leech Gatherers (48 points)");
     // 70 of 100 points are spent, and a skiff at 55 is more than the 40 that one unit may be.
     let (_, told) = mend("100 points\nWharf Captain", Code::RoleLeast);
-    assert!(told.ends_with("that alone breaks another limit: Lamp Skiff costs 55 points, more than 40% of 100 (40)"), "{told}");
+    assert!(
+        told.ends_with("that alone breaks another limit: Lamp Skiff costs 55 points, more than 40% of 100 (40)"),
+        "{told}"
+    );
     let (text, told) =
         mend("900 points\nWharf Captain\nDyke Hands\nDyke Hands\nHeron Carriage + mast + mortar", Code::OptionExcludes);
     assert_eq!(text, "Stern mortar can't be taken with Signal mast");

@@ -16,7 +16,10 @@ async fn all_see_the_question_and_the_answer() {
         let answer = guest.line(2).await;
         assert_eq!((&answer["asked_by"], &answer["to"]), (&json!("Ada"), &json!(1)));
         let card = &answer["card"];
-        assert!(card["headline"].as_str().expect("text").starts_with("7+ on 2d6 passes 7 times in 12 (58.3%)"), "{card}");
+        assert!(
+            card["headline"].as_str().expect("text").starts_with("7+ on 2d6 passes 7 times in 12 (58.3%)"),
+            "{card}"
+        );
         assert_eq!(card["link"]["text"], "/v1/check?dice=2d6&needs=7%2B");
         assert!(card["chart"]["svg"].as_str().expect("text").starts_with("<svg "), "{card}");
         assert_eq!(card["chart"]["bars"].as_array().map(Vec::len), Some(3), "{card}");
