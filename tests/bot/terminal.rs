@@ -58,12 +58,12 @@ fn sitting(command: Command) -> Result<(), rexpect::error::Error> {
     prompt.exp_string("Three Reed Barge wreck the Heron Carriage 1 time in 4 (25%)")?;
     prompt.exp_string("what about from the side")?;
     prompt.send_line("what about from the side")?;
-    prompt.exp_string("read as: 3 x Reed Barge v Heron Carriage, side")?;
+    prompt.exp_string("read as: 3 Reed Barge v Heron Carriage, side")?;
     // A half-typed question is asked back, and the answer to that completes it.
     prompt.send_line("/matchup heron rear, 2 left")?;
     prompt.exp_string("Who attacks?")?;
     prompt.send_line("3 barges")?;
-    prompt.exp_string("read as: 3 x Reed Barge v Heron Carriage, rear, 2 left")?;
+    prompt.exp_string("read as: 3 Reed Barge v Heron Carriage, rear, 2 left")?;
     // The line before, fetched from the history and edited: arrow up, then two characters more.
     prompt.send_line("/check 2d6 7")?;
     prompt.exp_string("read as: 7+ on 2d6")?;
