@@ -77,7 +77,7 @@ fn sitting(command: Command) -> Result<(), rexpect::error::Error> {
     prompt.exp_string("/matchup")?;
     prompt.exp_string("Heron Carriage")?;
     prompt.send_line("")?;
-    prompt.exp_string("read as: 3 x Otter Skiff v Heron Carriage")?;
+    prompt.exp_string("read as: 3 Otter Skiff v Heron Carriage")?;
     // A list of several lines ends with an empty one.
     prompt.send_line("/points 500")?;
     prompt.send_line("2x Heron Carriage")?;
