@@ -101,7 +101,7 @@ async fn strange_characters_turn_nothing_around() {
     assert_eq!(said["text"], "/check 2d6 7+ @everyone <img src=x onerror=alert(1)> **x**");
     let answer = ada.line(2).await["card"].to_string();
     assert!(!answer.contains(['\u{202e}', '\u{200b}', '\u{2069}']), "{answer}");
-    assert!(answer.contains("Left out, not understood"), "{answer}");
+    assert!(answer.contains("Not understood and left out"), "{answer}");
 }
 
 #[test]
