@@ -119,7 +119,6 @@ pub enum By {
 
 /// The two kinds of step.
 #[derive(Clone, Debug, PartialEq)]
-#[expect(clippy::large_enum_variant, reason = "a chain has a dozen steps at most, nearly all of them rolls")]
 pub enum Kind {
     /// An ordinary roll.
     Roll(RollStep),
