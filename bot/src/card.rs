@@ -32,6 +32,8 @@ pub struct Card {
     pub pack: Option<String>,
     /// The message that the answer to this question completes.
     pub unfinished: Option<Unfinished>,
+    /// Whether the answers before are dropped: what is asked next stands by itself.
+    pub dropped: bool,
 }
 
 /// What a card is.

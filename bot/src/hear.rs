@@ -151,7 +151,9 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inli
     }
     let nameless = PackIndex::default();
     let (outcome, corrected) = match understand(text, index.unwrap_or(&nameless), message.before) {
-        Understood::Forget => return Card::saying(Sort::Refusal, "All right, forgotten. Ask away."),
+        Understood::Forget => {
+            return Card { dropped: true, ..Card::saying(Sort::Refusal, "All right, forgotten. Ask away.") };
+        }
         Understood::Back => {
             return match message.before {
                 Some(link) => repeated(api, message, (index, inline), link).await,

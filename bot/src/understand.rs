@@ -6,7 +6,7 @@
 //! | [`names`] | the names of a pack, indexed once |
 //! | [`english`], [`spell`] | slips of the pen, towards names and words of the trade only |
 //! | [`scene`], `numbers` | a message cut into words, with what each may mean |
-//! | [`sides`], [`carried`], [`amounts`] | one grammar for a side |
+//! | [`sides`], [`elliptic`], [`carried`], [`amounts`] | one grammar for a side |
 //! | [`table`] | one grammar for the situation |
 //! | [`roles`], [`battle`] | who attacks whom |
 //! | [`volleys`], [`counts`], [`luck`], [`contest`], [`mend`], [`dice`], [`plain`], [`looks`], [`ruled`] | readings of each kind of question, with how much speaks for them |
@@ -25,6 +25,7 @@ pub mod contest;
 pub mod counts;
 pub mod cover;
 pub mod dice;
+pub mod elliptic;
 pub mod english;
 pub mod follow;
 pub mod helpers;
@@ -84,8 +85,11 @@ pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Under
     let (ranked, battle) = readings(&scene, None);
     let clear = |ranked: &[Ranked]| ranked.first().is_some_and(|best| best.is_clear() && best.value > 1.45);
     let follow = before.and_then(|before| follow::follow(&scene, &battle, before));
-    if let Some(follow) = follow {
+    if let Some(mut follow) = follow {
         let cued = follow::cued(&scene);
+        if !cued && scene.tokens.first().is_some_and(|token| token.classes.has(Class::YesNo)) {
+            follow.left.soft += follow::unspoken(&scene, &follow.reading.used);
+        }
         let fresh = ranked.first();
         let own = fresh.is_some_and(|fresh| fresh.is_clear() && fresh.value > 2.1);
         // What goes on from the answer before is seldom a question about a rule.

@@ -67,7 +67,10 @@ fn every_setting_is_documented() {
 fn metrics_may_have_a_listener_of_their_own() {
     let elsewhere = format!("127.0.0.1:{}", pipwright_tests::redis::free_port());
     let program = Program::start(&[("PIPWRIGHT_METRICS_LISTEN", &elsewhere)]);
-    let there = blocking::get(format!("http://{elsewhere}/metrics")).expect("a response");
+    // It may open a moment after the service.
+    let asked = || blocking::get(format!("http://{elsewhere}/metrics")).ok();
+    let wait = || thread::sleep(Duration::from_millis(50));
+    let there = (0..600).find_map(|_| asked().or_else(|| (wait(), None).1)).expect("a response");
     assert_eq!(there.status(), 200);
     assert!(there.text().expect("text").contains("pipwright_cache_memory_bytes"));
     assert_eq!(blocking::get(format!("http://{elsewhere}/livez")).expect("a response").status(), 404, "nothing else");

@@ -193,7 +193,7 @@ impl Judge {
         let allowed = |key: &String| {
             with.contains_key(key) || may.iter().any(|may| key == may || key.starts_with(&format!("{may}.")))
         };
-        with.iter().all(|(key, value)| got.get(key) == Some(value)) && got.keys().all(|key| allowed(key))
+        with.iter().all(|(key, value)| got.get(key) == Some(value)) && got.keys().all(allowed)
     }
 }
 

@@ -20,6 +20,7 @@ const FILES: &[(&str, &str)] = &[
     ("voice C", include_str!("voiceC.jsonl")),
     ("voice D", include_str!("voiceD.jsonl")),
     ("voice E", include_str!("voiceE.jsonl")),
+    ("voice F", include_str!("voiceF.jsonl")),
 ];
 
 fn all() -> Vec<Case> {

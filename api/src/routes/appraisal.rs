@@ -103,7 +103,7 @@ pub async fn picture(State(app): State<App>, Path(name): Path<String>, parts: Pa
         if !painted {
             return Ok(drawing.into());
         }
-        picture::png(&drawing, picture.alt()).map(Into::into).map_err(|error| {
+        picture::png(&drawing, picture.alt()).map_err(|error| {
             tracing::error!(%error, "a drawing could not be painted");
             Problem::new(Kind::Internal, "The picture could not be painted.")
         })

@@ -1,4 +1,6 @@
 //! `/matchup`: this unit, so many, against that one, from that arc, at that range.
+//!
+//! Long because its words, its question and its card stand together, as of every command.
 use super::asked::{Asked, Halt, set, unset};
 use super::changed::compared;
 use super::definition::{Answering, Command, Kind, Opt};

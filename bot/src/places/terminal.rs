@@ -64,7 +64,9 @@ impl Chat {
         if let Some(pack) = &card.pack {
             self.pack = Some(pack.clone());
         }
-        if card.sort == Sort::Answer {
+        if card.dropped {
+            self.before = None;
+        } else if card.sort == Sort::Answer {
             self.before = Some(card);
         }
         drawn

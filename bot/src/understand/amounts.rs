@@ -103,7 +103,10 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
         }
         while scene.any(
             next,
-            &["already", "still", "is", "are", "have", "has", "been", "were", "was", "just", "of", "them", "em", "to"],
+            &[
+                "already", "still", "r", "now", "is", "are", "have", "has", "been", "were", "was", "just", "of",
+                "them", "em", "to",
+            ],
         ) && next < at + 6
         {
             next += 1;

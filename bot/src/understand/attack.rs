@@ -98,6 +98,12 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
         let which = if which + 1 == steps.len() { 0 } else { which };
         steps[which]["reroll"] = json!(reroll);
     }
+    // `6s 2 wound`
+    for at in 1..used.len() {
+        let need = matches!(scene.tokens[at - 1].what, What::Needs(_) | What::Faces(_));
+        used[at] |= need && scene.number(at) == Some(2) && scene.any(at + 1, &["hit", "wound", "save", "hurt"])
+            || sided.is_some() && scene.any(at, &["dice", "die"]);
+    }
     for at in 0..used.len() {
         if scene.any(at, &["no"]) && scene.any(at + 1, &["save", "saves", "armour", "armor"]) {
             mark(&mut used, at, at + 2);
@@ -133,7 +139,11 @@ fn needs(scene: &Scene<'_>, used: &[bool]) -> Vec<Need> {
                 || scene.any(at - 1, &["a"]) && scene.any(at.wrapping_sub(2), &["on"]));
         let needs = match &scene.tokens[at].what {
             What::Needs(needs) => needs.clone(),
-            What::Faces(face) if !(at > 0 && scene.word(at - 1).starts_with("reroll")) => format!("{face}+"),
+            What::Faces(face)
+                if !(at > 0 && scene.word(at - 1).starts_with("reroll")) && !scene.any(at + 1, &["again"]) =>
+            {
+                format!("{face}+")
+            }
             What::Number(_) if on && !scene.any(at + 1, &["dice", "models", "sided", "sider"]) => {
                 match scene.number(at) {
                     Some(number) => format!("{number}+"),

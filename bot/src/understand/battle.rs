@@ -1,6 +1,7 @@
 //! The sides, the table and the roles of a message together, and the requests that they make.
 use super::amounts::{Amount, Says, amounts};
 use super::carried::{carried, carriers};
+use super::elliptic::elliptic;
 use super::lexicon::Class;
 use super::names::Sort;
 use super::roles::{Roles, roles};
@@ -38,8 +39,25 @@ impl Battle {
         elliptic(scene, &mut sides, &mut used);
         let denied = deny(scene, &mut sides, &mut used);
         merge(&mut sides);
-        let roles = roles(scene, &sides, &mut used);
+        let mut roles = roles(scene, &sides, &mut used);
         let amounts = amounts(scene, &sides, &used);
+        // `heron on its last point, 10 rifles`: who is hurt is attacked, where nothing else says who is.
+        let hurt = |at: usize| {
+            let side: &Side = &sides[at];
+            let armoured = side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| unit.armoured);
+            let told = |amount: &Amount| {
+                (side.end()..amount.from).all(|at| scene.is(at, Class::Small) && !scene.any(at, &["took", "takes"]))
+            };
+            armoured
+                && amounts.iter().any(|one| !one.killed && one.side == Some(at) && one.from >= side.end() && told(one))
+        };
+        if let ([one], [other]) = (roles.attackers.as_slice(), roles.targets.as_slice())
+            && !roles.sure
+            && hurt(*one)
+            && !hurt(*other)
+        {
+            (roles.attackers, roles.targets) = (vec![*other], vec![*one]);
+        }
         Self { sides, table, roles, amounts, used, denied }
     }
 
@@ -154,65 +172,6 @@ fn stand_ins(scene: &Scene<'_>, found: &mut Vec<Side>, used: &mut [bool]) {
         });
     }
     found.sort_by_key(|side| side.at);
-}
-
-/// `how many rifles do I lose if the skiff hits my 8`: a number without a unit is of the unit that has none.
-fn elliptic(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
-    for at in 0..scene.tokens.len() {
-        let of = scene.any(at + 1, &["of"])
-            && scene.any(at + 2, &["them", "em", "those", "these"])
-            && !scene.any(at + 3, &["with", "w", "have", "got"]);
-        let Some(number) = scene.number(at).filter(|_| of && !used[at]) else { continue };
-        let fits = |side: &Side| {
-            side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| unit.armoured || unit.most >= number)
-        };
-        if let Some(side) =
-            sides.iter_mut().find(|side| !side.helper && side.count.is_none() && side.end() <= at && fits(side))
-        {
-            side.count = Some(number);
-            used[at..at + 3].fill(true);
-        }
-    }
-    // `how many riders does a mortar kill out of 10`
-    for at in 2..scene.tokens.len() {
-        let out = scene.any(at - 1, &["of"]) && scene.any(at - 2, &["out"]) && scene.is_end(at + 1);
-        let Some(number) = scene.number(at).filter(|_| out && !used[at]) else { continue };
-        let many = |side: &Side| {
-            side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| unit.most > 1 && unit.least != unit.most)
-        };
-        if let Some(side) = sides.iter_mut().find(|side| !side.helper && side.count.is_none() && many(side)) {
-            side.count = Some(number);
-            used[at - 2..=at].fill(true);
-        }
-    }
-    for at in 1..scene.tokens.len() {
-        if used[at]
-            || scene.number(at).is_none()
-            || !scene.any(at - 1, &["my", "his", "their", "our", "your", "all", "the"])
-        {
-            continue;
-        }
-        let next = at + 1;
-        let ends = scene.is_end(next)
-            || used.get(next).is_some_and(|used| *used)
-            || scene.any(next, &["out", "in", "from", "at", "of"]);
-        let many = |side: &Side| side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| unit.most > 1);
-        let before: Vec<usize> = (0..sides.len())
-            .filter(|place| {
-                sides[*place].end() <= at
-                    && sides[*place].count.is_none()
-                    && !sides[*place].helper
-                    && many(&sides[*place])
-            })
-            .collect();
-        if let [one] = before.as_slice()
-            && ends
-            && !scene.is(next, Class::Turn)
-        {
-            sides[*one].count = scene.number(at);
-            used[at] = true;
-        }
-    }
 }
 
 /// `not the wardens, the rifles`.

@@ -163,7 +163,7 @@ fn items(scene: &Scene<'_>, side: &mut Side, region: std::ops::Range<usize>, use
                     Item::Option(extra)
                         if extra.times.is_none()
                             && at >= 3
-                            && scene.any(at - 1, &["them", "em"])
+                            && scene.any(at - 1, &["them", "em", "whom", "which"])
                             && scene.any(at - 2, &["of"])
                             && scene.number(at - 3).is_some()
                             && !used[at - 3] =>

@@ -224,7 +224,10 @@ fn is_about(scene: &Scene<'_>) -> bool {
         _ => false,
     });
     let dice = |what: &What| matches!(what, What::Dice(_) | What::Needs(_) | What::Faces(_));
-    let asked = scene.asks() || scene.has(Class::Wh) || scene.tokens.iter().any(|token| scene_number(&token.what));
+    const CHANCES: &[&str] = &["chance", "chances", "odds", "likelihood", "probability", "prob", "percentage"];
+    let chance = (0..scene.tokens.len()).any(|at| scene.any(at, CHANCES));
+    let asked =
+        chance || scene.asks() || scene.has(Class::Wh) || scene.tokens.iter().any(|token| scene_number(&token.what));
     let attacked = scene.has(Class::Attack) && scene.tokens.iter().any(|token| scene_number(&token.what));
     asked && (named || attacked || scene.tokens.iter().any(|token| dice(&token.what)))
 }

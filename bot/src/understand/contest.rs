@@ -224,8 +224,8 @@ fn of_weapons(told: &Told<'_>, all: &[&Side]) -> Option<Reading> {
             .iter()
             .find(|one| matches!(one.sort, Sort::Weapon | Sort::Option) && one.at <= at && at < one.at + one.len)
     };
-    let first = (or.saturating_sub(3)..or).rev().find_map(|at| named(at))?;
-    let second = (or + 1..(or + 5).min(scene.tokens.len())).find_map(|at| named(at));
+    let first = (or.saturating_sub(3)..or).rev().find_map(&named)?;
+    let second = (or + 1..(or + 5).min(scene.tokens.len())).find_map(named);
     let of = |id: &str| {
         unit.options.iter().find(|option| option.id == id || option.weapons.iter().any(|weapon| weapon == id))
     };

@@ -80,6 +80,15 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             left.words.push(at);
             continue;
         }
+        // A move changes an attack.
+        if scene.any(at, MOVES)
+            && ["matchup", "needed", "luck", "compare"].contains(&reading.command.name)
+            && reading.is_whole()
+        {
+            left.soft += 1.3;
+            left.words.push(at);
+            continue;
+        }
         // In plain numbers each word counts: `both black`, `again if I fail`.
         if plain && !scene.is(at, Class::Wh) && QUANTITIES.contains(&token.word.as_str()) {
             left.soft += 1.3;
@@ -140,6 +149,10 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
     }
     left
 }
+
+/// Words of movement that no reading of the table has taken.
+const MOVES: &[&str] =
+    &["move", "moved", "moves", "moving", "march", "marched", "marching", "advance", "advanced", "advancing", "walked"];
 
 /// Words that change what plain numbers say.
 const QUANTITIES: &[&str] = &[

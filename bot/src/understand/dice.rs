@@ -179,6 +179,11 @@ fn fact(scene: &Scene<'_>, die: u32, at: usize, used: &[bool], roll: &mut Roll) 
             if before(&["rerolling", "reroll", "rerolled", "rerolls", "rolling", "again"]) {
                 return 0;
             }
+            // `three good ones`
+            let written = scene.text.get(scene.tokens[at].span.clone()).unwrap_or_default();
+            if written == "ones" && before(&["good", "big", "such", "those", "these"]) {
+                return 1;
+            }
             if let Some(count) = count {
                 if u64::from(die) != *face && roll.passes.is_some() {
                     return 0;
@@ -203,13 +208,19 @@ fn fact(scene: &Scene<'_>, die: u32, at: usize, used: &[bool], roll: &mut Roll) 
             (roll.passes, roll.tries) = (Some(*part), Some(*whole));
             1
         }
-        What::Number(_) => scene.number(at).map_or(0, |number| counted(scene, at, number, roll, &before)),
+        What::Number(_) => scene.number(at).map_or(0, |number| counted(scene, (at, die), number, roll, &before)),
         _ => 0,
     }
 }
 
 /// What a plain number is to a roll.
-fn counted(scene: &Scene<'_>, at: usize, number: u64, roll: &mut Roll, before: &dyn Fn(&[&str]) -> bool) -> usize {
+fn counted(
+    scene: &Scene<'_>,
+    (at, die): (usize, u32),
+    number: u64,
+    roll: &mut Roll,
+    before: &dyn Fn(&[&str]) -> bool,
+) -> usize {
     let next = at + 1;
     if before(&["plus", "minus"]) {
         let number = i64::try_from(number).unwrap_or(0);
@@ -225,7 +236,8 @@ fn counted(scene: &Scene<'_>, at: usize, number: u64, roll: &mut Roll, before: &
         return 1;
     }
     if scene.any(next, &["or", "and"])
-        && scene.any(next + 1, &["more", "better", "higher", "above", "up", "over", "plus"])
+        && scene
+            .any(next + 1, &["more", "better", "higher", "above", "up", "over", "plus", "upward", "upwards", "greater"])
     {
         roll.needs.push(format!("{number}+"));
         return 3;
@@ -234,11 +246,22 @@ fn counted(scene: &Scene<'_>, at: usize, number: u64, roll: &mut Roll, before: &
         roll.needs.push(format!("{number}-"));
         return 3;
     }
+    // `5 or 6 is good`
+    if scene.any(next, &["or"]) && number + 1 == u64::from(die) && scene.number(next + 1) == Some(u64::from(die)) {
+        roll.needs.push(format!("{number}+"));
+        return 3;
+    }
+    if scene.any(next, &["good", "successes"]) && !roll.needs.is_empty() {
+        roll.passes = Some(number);
+        return 1;
+    }
     if scene.any(next, &["plus"]) {
         roll.needs.push(format!("{number}+"));
         return 2;
     }
-    if scene.any(next, &["dice", "die", "rolls", "tries", "attempts", "times", "goes"]) {
+    if scene.any(next, &["dice", "die", "rolls", "tries", "attempts", "times", "goes"])
+        && !(scene.any(next, &["times"]) && scene.any(next + 1, &["out", "of", "outta"]))
+    {
         roll.count = Some(number);
         if !scene.any(next, &["dice", "die"]) || before(&["on", "of", "in", "with", "from", "throwing", "rolling"]) {
             roll.tries.get_or_insert(number);
@@ -255,9 +278,9 @@ fn counted(scene: &Scene<'_>, at: usize, number: u64, roll: &mut Roll, before: &
         roll.tries.get_or_insert(number);
         return 1;
     }
-    let of = if scene.any(next, &["of"]) {
-        Some(next + 1)
-    } else if scene.any(next, &["outta"]) {
+    // `on four occasions out of five`
+    let next = next + usize::from(scene.any(next, &["occasions", "occasion", "times"]));
+    let of = if scene.any(next, &["of", "outta"]) {
         Some(next + 1)
     } else if scene.any(next, &["out"]) && scene.any(next + 1, &["of"]) {
         Some(next + 2)
@@ -293,11 +316,16 @@ fn counted(scene: &Scene<'_>, at: usize, number: u64, roll: &mut Roll, before: &
         roll.passes = Some(number);
         return 1;
     }
+    // `at least 12 of them` where what each needs is known, or no die shows so much.
+    let many = !roll.needs.is_empty() || roll.count.is_some_and(|count| count >= number) && number > u64::from(die);
+    if before(&["least"]) && many && roll.dice.is_none() && roll.passes.is_none() {
+        roll.passes = Some(number);
+        return 1;
+    }
     if before(&[
         "on", "needs", "need", "needing", "needed", "a", "beat", "score", "roll", "rolling", "hitting", "saving",
         "wounding", "get", "least",
-    ]) && number >= 2
-        && number <= 100
+    ]) && (2..=100).contains(&number)
     {
         roll.needs.push(format!("{number}+"));
         return 1;

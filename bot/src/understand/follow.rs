@@ -16,6 +16,7 @@ use serde_json::{Value as Json, json};
 mod apply;
 mod other;
 use apply::{amounts, carried_along, numbers, push, put_side, stand_in, swap, table};
+pub use other::unspoken;
 use other::{converted, of_numbers, of_rule};
 
 const CHANGED: &[Class] = &[
@@ -79,7 +80,7 @@ pub fn follow(scene: &Scene<'_>, battle: &Battle, before: &Link) -> Option<Ranke
         of_numbers(scene, battle, before, command)
     };
     let mut reading = change?;
-    reading.score = 1.7 + 1.3 * cue + reading.score;
+    reading.score += 1.7 + 1.3 * cue;
     Some(rank(scene, reading))
 }
 
@@ -92,12 +93,17 @@ pub fn cued(scene: &Scene<'_>) -> bool {
                     .any(*at, &["ok", "okay", "right", "so", "oh", "ah", "hmm", "well", "no", "yes", "yeah", "lol"])
         })
         .unwrap_or(0);
-    scene.spans(Class::Again).any(|(at, len)| {
-        at <= start + 1 && (len > 1 || !scene.any(at, &["too", "also"]))
-            || len > 1
-            || scene.any(at, &["instead", "same", "nah"])
-    }) || (1..scene.tokens.len())
-        .any(|at| scene.is_end(at - 1) && scene.any(at, &["without", "with", "from", "instead", "same"]))
+    let refused = (0..start).any(|at| scene.any(at, &["no", "nah", "nope"]));
+    // `the master with the bell …` begins with a unit, and changes nothing.
+    let led = |at: usize| at <= start || at == start + 1 && scene.is(start, Class::Small);
+    refused
+        || scene.spans(Class::Again).any(|(at, len)| {
+            led(at) && (len > 1 || !scene.any(at, &["too", "also"]))
+                || len > 1
+                || scene.any(at, &["instead", "same", "nah"])
+        })
+        || (1..scene.tokens.len())
+            .any(|at| scene.is_end(at - 1) && scene.any(at, &["without", "with", "from", "instead", "same"]))
         || scene.has(Class::Swap)
         || hits_back(scene)
         || scene.any(start, &["no", "nah", "sorry", "not", "actually", "i"])
@@ -218,6 +224,12 @@ fn of_units(
     let attacker = unit_of(&question, places.attacker);
     let target = unit_of(&question, places.target);
     let count_of = |question: &Json, place: &str| question.pointer(&format!("{place}/models")).and_then(Json::as_u64);
+    // `how many would I need to kill half`: half of what is wished, not of who attacks.
+    if scene.has(Class::Half)
+        && (0..scene.tokens.len()).any(|at| scene.any(at, &["how"]) && scene.any(at + 1, &["many"]))
+    {
+        return None;
+    }
     for (class, change) in [
         (Class::Half, &(|count: u64| count.div_ceil(2)) as &dyn Fn(u64) -> u64),
         (Class::Double, &|count| count * 2),

@@ -4,7 +4,7 @@ use super::scene::Scene;
 use super::sides::Side;
 
 /// Units that only stand by: `near the captain`, `captain next to em`, `with the captain`.
-pub fn helpers(scene: &Scene<'_>, sides: &mut Vec<Side>, used: &mut [bool]) {
+pub fn helpers(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
     let spans: Vec<(usize, usize)> = scene.spans(Class::Near).collect();
     for (at, len) in spans {
         if used[at] {

@@ -69,7 +69,7 @@ pub fn points(told: &Told<'_>) -> Option<Reading> {
 }
 
 /// A side as a line of a list.
-fn line(told: &Told<'_>, side: &Side) -> String {
+pub fn line(told: &Told<'_>, side: &Side) -> String {
     let id = side.ids.first().cloned().unwrap_or_default();
     let unit = told.index().unit(&id);
     let name = unit.map_or(id.clone(), |unit| unit.name.clone());

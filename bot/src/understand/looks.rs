@@ -39,7 +39,9 @@ const VALUED: &[Class] = &[
 pub fn unit(told: &Told<'_>) -> Option<Reading> {
     let scene = told.scene;
     let stat = told.free(Sort::Stat).cloned();
-    let cue = scene.has(Class::Unit);
+    let last = (0..scene.tokens.len()).rev().find(|at| !scene.word(*at).is_empty());
+    let has = told.begins(Class::Wh) && last.is_some_and(|at| scene.any(at, &["have", "has", "got", "get"]));
+    let cue = scene.has(Class::Unit) || has;
     let fighters: Vec<&Side> = told.battle.fighters().collect();
     let mut used = told.battle.used.clone();
     let role_asked = told.free(Sort::Role).is_some()
@@ -125,6 +127,25 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
             }
             Some(Reading::args(&UNIT, args, score, used, LOOKED))
         }
+        // `which has more pluck, cutters or fowlers`
+        [one, other]
+            if (one.end()..other.start).any(|at| scene.any(at, &["or", "than"]))
+                && !scene.has(Class::Attack)
+                && !scene.has(Class::Vs)
+                && !scene.has(Class::Check) =>
+        {
+            let stat = stat?;
+            mark(&mut used, stat.at, stat.at + stat.len);
+            let of = |side: &Side| {
+                let unit = arg("unit", Value::Name(unit_name(told.index(), &side.ids[0])));
+                let args = vec![unit, arg("stat", Value::Text(stat.ids[0].0.clone()))];
+                Reading::args(&UNIT, args, 2.6, used.clone(), LOOKED)
+            };
+            let mut reading =
+                Reading::lacks(&UNIT, Some("unit"), "One at a time: whose first?", 3.0, used.clone(), LOOKED);
+            reading.variants = vec![of(one), of(other)];
+            Some(reading)
+        }
         [] if cue && (0..used.len()).any(|at| scene.any(at, &["unit"])) && told.asks() => {
             Some(Reading::lacks(&UNIT, Some("unit"), "Which unit? Say its name.", 1.6, used, LOOKED))
         }
@@ -179,9 +200,11 @@ pub fn appraise(told: &Told<'_>) -> Option<Reading> {
         + 0.7 * f64::from(u8::from(worth))
         + 0.3 * f64::from(u8::from(told.asks()));
     match fighters.as_slice() {
-        [] => told
-            .asks()
-            .then(|| Reading::lacks(&APPRAISE, Some("unit"), "Which unit? Say its name.", score - 0.6, used, VALUED)),
+        [] => (told.asks()
+            && ![Sort::Weapon, Sort::Rule, Sort::Flag, Sort::Option]
+                .iter()
+                .any(|sort| scene.named(*sort).next().is_some()))
+        .then(|| Reading::lacks(&APPRAISE, Some("unit"), "Which unit? Say its name.", score - 0.6, used, VALUED)),
         [side] => {
             let mut args = vec![arg("unit", side_value(told.index(), side))];
             if let Some((at, turns)) = told.turns() {
@@ -215,7 +238,7 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
             scene.any(at, &["degrees", "degree", "deg", "bearing", "clockwise", "anticlockwise", "heading"])
         });
     let asks = scene.has(Class::Arc) || !told.battle.table.arcs.is_empty();
-    let places = scene.text.matches(|c: char| c == ',').count() >= 2
+    let places = scene.text.matches(',').count() >= 2
         && scene.tokens.iter().filter(|token| matches!(token.what, What::Number(_) | What::Signed(_))).count() >= 4;
     if !(degrees && scene.tokens.iter().any(|token| matches!(token.what, What::Number(_))) || places && asks) {
         return None;
@@ -225,6 +248,20 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
     read.args.retain(|arg| arg.option != "unit");
     if let (1, Some(side)) = (told.fighters(), told.battle.fighters().next()) {
         read.args.push(arg("unit", Value::Name(unit_name(told.index(), &side.ids[0]))));
+    }
+    // `I am at 12,4; his barge is at 0,0`: who speaks shoots.
+    let mine = (0..scene.tokens.len().min(4)).any(|at| scene.any(at, &["i", "im", "ive", "my", "me"]));
+    let place = |name: &str| read.args.iter().find(|arg| arg.option == name).map(|arg| arg.span.start);
+    if let (true, Some(target), Some(attacker)) = (mine, place("target"), place("attacker"))
+        && target < attacker
+    {
+        for arg in &mut read.args {
+            arg.option = match arg.option {
+                "target" => "attacker",
+                "attacker" => "target",
+                other => other,
+            };
+        }
     }
     read.corrected.clear();
     let mut reading = Reading::args(&ARC, Vec::new(), 3.0, vec![true; scene.tokens.len()], &[]);

@@ -184,6 +184,17 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
         _ => return None,
     };
     let mut side = side.clone();
+    // `the cutter is next to my heron, which has lost 3`: who is hurt is mended, and who stands by helps.
+    let hurt = told.battle.sides.iter().find(|one| {
+        one.helper
+            && one.at > side.at
+            && scene.any(one.end(), &["which", "that", "who", "whos", "has", "is", "had", "with", "down", "missing"])
+            && told.battle.amounts.iter().any(|amount| amount.from >= one.end() && amount.from <= one.end() + 4)
+    });
+    if let Some(hurt) = hurt {
+        let mender = std::mem::replace(&mut side, Side { helper: false, ..hurt.clone() });
+        side.near.extend(mender.ids.first().cloned());
+    }
     if let Some(helper) = helper {
         let led = (helper.start.saturating_sub(2)..helper.start)
             .any(|at| scene.any(at, &["at", "by", "with", "to", "near", "behind"]));

@@ -75,7 +75,13 @@ impl Names {
         for unit in &index.units {
             names.all(Sort::Unit, &unit.id, None, &unit.name, &unit.also);
             for form in [&unit.singular, &unit.plural].into_iter().filter(|form| !form.is_empty()) {
-                names.add(Sort::Unit, &unit.id, None, &name_words(form), Fit::Whole);
+                let words = name_words(form);
+                names.add(Sort::Unit, &unit.id, None, &words, Fit::Whole);
+                if words.len() > 1
+                    && let Some(last) = words.last().filter(|last| last.len() >= 4)
+                {
+                    names.add(Sort::Unit, &unit.id, None, std::slice::from_ref(last), Fit::Part);
+                }
             }
             for option in &unit.options {
                 names.all(Sort::Option, &option.id, Some(&unit.id), &option.name, &option.also);

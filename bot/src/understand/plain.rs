@@ -234,7 +234,8 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
             || scene.any(at + 1, &["of"]) && scene.any(at + 2, &["them"]);
         let things = ["chip", "token", "bead", "card", "counter", "marble", "tile", "pebble", "stone"];
         let of_things = things.contains(&singular(scene.word(at + 1)));
-        if (before || counted) && (!contents.is_empty() || of_things) && draws.is_none() {
+        let from = scene.any(at + 1, &["from", "out"]) || scene.is_end(at + 1);
+        if (before || counted) && (!contents.is_empty() || of_things || from) && draws.is_none() {
             draws = Some(number);
             drawn_first = contents.is_empty();
             mark(&mut used, at, at + if of_things { 2 } else { 1 });
@@ -258,6 +259,19 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
             contents.insert(name, json!(number));
         }
         mark(&mut used, at, place + 1);
+    }
+    for at in 0..used.len() {
+        // `two yellow ones`
+        used[at] |= at > 0
+            && used[at - 1]
+            && scene.text.get(scene.tokens[at].span.clone()).is_some_and(|said| matches!(said, "ones" | "one"));
+        // `a single black one`
+        if scene.any(at, &["single", "lone", "solitary"])
+            && let Some(name) = colour(at + 1).filter(|name| !contents.is_empty() && !contents.contains_key(name))
+        {
+            contents.insert(name, json!(1));
+            mark(&mut used, at, at + 3);
+        }
     }
     // `chance of a red`
     if wanted.is_empty() && draws.is_some() {

@@ -54,7 +54,7 @@ fn alone(scene: &Scene<'_>, sides: &[Side], one: usize) -> Roles {
     let led = lead(scene, side);
     let towards = led.is_some_and(|at| is_towards(scene, at) || attack(at));
     let attacked = (0..side.start).any(|at| attack(at) || scene.is(at, Class::Vs));
-    let behind = (side.end()..scene.tokens.len()).any(|at| attack(at));
+    let behind = (side.end()..scene.tokens.len()).any(attack);
     let with = led.is_some_and(|at| scene.any(at, &["with", "w", "by", "using", "from"]));
     let suffers = suffers(scene, side);
     let target = suffers || towards || attacked && !with || (!behind && side.count.is_none() && !with);
@@ -115,18 +115,21 @@ fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> 
     if between.clone().any(|at| scene.is(at, Class::Vs)) {
         return (false, true);
     }
+    if is_told_of(scene, first, second, &attack) {
+        return (true, true);
+    }
     // `heron's down to its last point. his culverin dead astern of it`
     let of_it = (second.end()..(second.end() + 8).min(scene.tokens.len())).any(|at| {
         scene.any(at, &["of", "at", "on", "into", "behind", "to"]) && scene.any(at + 1, &["it", "them", "him"])
     });
     let parted = between.clone().any(|at| scene.is_end(at));
-    if of_it && parted && !between.clone().any(|at| attack(at)) && !led.is_some_and(|at| is_towards(scene, at)) {
+    if of_it && parted && !between.clone().any(&attack) && !led.is_some_and(|at| is_towards(scene, at)) {
         return (true, true);
     }
     // `whale on 4 spars, his hauler just drove its prow into it`
     let soon = (second.end()..(second.end() + 3).min(scene.tokens.len())).find(|at| attack(*at));
-    let clean = !between.clone().any(|at| attack(at))
-        && !led.is_some_and(|at| is_towards(scene, at) || scene.any(at, &["with", "w"]));
+    let clean =
+        !between.clone().any(&attack) && !led.is_some_and(|at| is_towards(scene, at) || scene.any(at, &["with", "w"]));
     if let Some(verb) = soon.filter(|_| parted && clean && first.count.is_none())
         && (second.end()..verb).all(|at| scene.is(at, Class::Small))
     {
@@ -149,7 +152,9 @@ fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> 
     if led.is_some_and(|at| scene.any(at, &["with", "w"])) && joined && !verb_before {
         return (false, true);
     }
-    if led.is_some_and(|at| scene.any(at, &["with", "w", "using"])) && !verb_between {
+    // `what hurts a heron more, hitting its side or its back with 3 barges`
+    let object = led_first.is_some_and(|at| attack(at) && !scene.is(at, Class::Suffer));
+    if led.is_some_and(|at| scene.any(at, &["with", "w", "using"])) && (!verb_between || object) {
         return (true, true);
     }
     // `my whaleback is showing its broadside to his gun`
@@ -185,13 +190,36 @@ fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> 
     if let Some(at) = verb_behind.filter(|_| !verb_between) {
         let object =
             scene.any(at + 1, &["it", "them", "him", "her", "em"]) || scene.any(at + 2, &["it", "them", "him", "em"]);
-        let many = (first.start.saturating_sub(2)..first.start).any(|at| scene.any(at, &["many"]));
+        let many = (first.start.saturating_sub(5)..first.start).any(|at| scene.any(at, &["many"]));
         let helping = between.clone().any(|at| scene.any(at, &["do", "does", "can", "will", "would", "could", "did"]));
         if object || many || helping && !verb_before {
             return (true, true);
         }
     }
     (false, verb_between || verb_before)
+}
+
+/// `what's left of my sappers if a crew lands one on them`: the first is only told of, the condition says who acts.
+fn is_told_of(scene: &Scene<'_>, first: &Side, second: &Side, attack: &dyn Fn(usize) -> bool) -> bool {
+    const OUTCOMES: &[&str] =
+        &["left", "remains", "remain", "become", "becomes", "happens", "happen", "bad", "lose", "survivors", "survive"];
+    let cond = (first.end()..second.start)
+        .find(|at| scene.any(*at, &["if", "when", "after", "once", "whenever", "should", "because"]));
+    let Some(cond) = cond.filter(|cond| !(first.end()..*cond).any(|at| attack(at) && !scene.is(at, Class::Suffer)))
+    else {
+        return false;
+    };
+    // `… the heron if it shoots the barge`: the first is the subject of the condition too.
+    if (cond + 1..second.start).any(|at| scene.any(at, &["it", "they", "he", "she", "i", "we"]) || attack(at)) {
+        return false;
+    }
+    let outcome = (0..first.start).any(|at| scene.any(at, OUTCOMES));
+    let end = (second.end()..scene.tokens.len()).find(|at| scene.is_end(*at)).unwrap_or(scene.tokens.len());
+    let harmed = (second.end()..end).any(|at| {
+        scene.any(at, &["it", "them", "him", "em", "me", "us"])
+            && (second.end()..at).any(|at| attack(at) || scene.any(at, &["on", "at", "into", "onto"]))
+    });
+    harmed || outcome
 }
 
 /// Three units or more: all behind the word that points are targets.

@@ -205,15 +205,41 @@ pub fn may_be(told: &Told<'_>) -> bool {
     let numbers = scene.tokens.iter().any(|token| {
         !matches!(token.what, What::Word(_) | What::Break | What::Line | What::Colon | What::Plus | What::Times(_))
     });
-    let can = (0..2).any(|at| scene.any(at, &["can"]));
+    let can = (0..2).any(|at| scene.any(at, &["can"])) && scene.tokens.len() <= 9;
+    // `surely the oxen don't have to test`: whether they must, and not how it goes.
+    let must = must(told) && scene.tokens.len() <= 14;
     let what = scene.has(Class::CheckMorale) || scene.has(Class::Run) || scene.has(Class::Repair);
-    can && what && !numbers && told.fighters() == 1 && told.battle.amounts.is_empty() && scene.tokens.len() <= 9
+    let tried = must && (scene.has(Class::Check) || scene.named(Sort::Check).next().is_some());
+    (can && what || tried) && !numbers && told.fighters() == 1 && told.battle.amounts.is_empty()
+}
+
+/// `do they have to`, `must they ever`: asks for a duty, and for no chance.
+pub fn must(told: &Told<'_>) -> bool {
+    let scene = told.scene;
+    let words = 0..scene.tokens.len();
+    let duty = words.clone().any(|at| {
+        scene.any(at, &["have", "has", "need", "needs", "got"]) && scene.any(at + 1, &["to"])
+            || scene.any(at, &["ever"])
+            || at < 2 && scene.any(at, &["must"])
+    });
+    let chance = words.clone().any(|at| {
+        scene.any(at, &["chance", "chances", "odds", "likely", "likelihood", "probability", "percent", "what", "how"])
+    });
+    let yes = told.begins(Class::YesNo) || words.clone().any(|at| scene.any(at, &["surely", "dont", "doesnt"]));
+    duty && yes && !chance
 }
 
 /// Whether a word is of the stem of a rule's name: `do oxen trample other oxen`.
 fn stem(told: &Told<'_>) -> bool {
     let long: Vec<&str> =
         told.scene.tokens.iter().map(|token| token.word.as_str()).filter(|word| word.len() >= 6).collect();
+    // A unit that fights is named for itself and not for a rule that is called after it.
+    let unit = |word: &str| {
+        told.battle
+            .fighters()
+            .any(|side| side.count.is_some() && (side.at..side.end()).any(|at| told.scene.word(at) == word))
+    };
+    let long: Vec<&str> = long.into_iter().filter(|word| !unit(word)).collect();
     told.index().rules.iter().any(|rule| {
         let words = crate::client::index::name_words(&rule.name);
         words

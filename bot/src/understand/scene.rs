@@ -94,7 +94,7 @@ impl<'a> Scene<'a> {
             };
             match &token.what {
                 What::Word(word) => {
-                    let mut word = word.clone();
+                    let mut word = super::spell::in_full(word).map_or_else(|| word.clone(), str::to_owned);
                     match spelt(&word, names) {
                         Spelt::Known => {}
                         Spelt::Unknown => token.unknown = true,
@@ -111,10 +111,8 @@ impl<'a> Scene<'a> {
                     }
                     token.word = word;
                 }
-                What::Break | What::Line => {
-                    if !said.starts_with(',') {
-                        sentence += 1;
-                    }
+                What::Break | What::Line if !said.starts_with(',') => {
+                    sentence += 1;
                 }
                 _ => {}
             }

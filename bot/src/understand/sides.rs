@@ -142,6 +142,16 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
         if part {
             continue;
         }
+        // `five walkers with their bows`: a weapon of the unit before is no unit.
+        let owned_arm = mention.fit != Fit::Whole
+            && scene.any(at.wrapping_sub(1), &["their", "his", "her", "its"])
+            && sides.last().and_then(Side::unit).and_then(|id| scene.index.unit(id)).is_some_and(|unit| {
+                let word = crate::typing::fillers::singular(scene.word(at));
+                unit.weapons.iter().any(|weapon| weapon.rsplit('-').next() == Some(word))
+            });
+        if owned_arm {
+            continue;
+        }
         // `wardens, six of em, bolt guns`: what the unit before may take.
         let taken = mention.fit == Fit::Part
             && scene.mentions.iter().any(|one| {
@@ -227,11 +237,16 @@ fn count_before(scene: &Scene<'_>, used: &[bool], unit: usize) -> (Option<(usize
     let mut start = unit;
     for at in (unit.saturating_sub(4)..unit).rev() {
         // `lost 1, tinkers right next to it`
-        let lost = at > 0 && scene.any(at - 1, &["lost", "missing", "missin", "down"]) && !scene.any(at + 1, &["of"]);
+        let lost = at > 0
+            && scene.any(at - 1, &["lost", "missing", "missin", "down"])
+            && !scene.any(at + 1, &["of"])
+            && !(at > 1 && scene.any(at - 1, &["down"]) && scene.is(at - 2, Class::Attack));
         if lost {
             break;
         }
-        if let Some(number) = number_at(scene, at).filter(|_| !used[at]) {
+        // `next 2 my wardens`
+        let to = at > 0 && scene.number(at) == Some(2) && scene.any(at - 1, &["next", "close", "adjacent", "near"]);
+        if let Some(number) = number_at(scene, at).filter(|_| !used[at] && !to) {
             return (Some((at, unit - 1, number)), at);
         }
         let between = scene.any(at, BETWEEN) || used[at] && scene.named_at(Sort::Flag, at).is_some();

@@ -41,6 +41,30 @@ fn allowed_in(letters: usize) -> usize {
     }
 }
 
+/// Words that are written short on purpose, with what they say.
+const SHORT: &[(&str, &str)] = &[
+    ("hw", "how"),
+    ("wat", "what"),
+    ("wot", "what"),
+    ("wut", "what"),
+    ("r", "are"),
+    ("abt", "about"),
+    ("cud", "could"),
+    ("wud", "would"),
+    ("shud", "should"),
+    ("bcs", "because"),
+    ("dmg", "damage"),
+    ("agn", "again"),
+    ("thru", "through"),
+    ("rng", "range"),
+    ("tgt", "target"),
+];
+
+/// What a word that is written short says.
+pub fn in_full(word: &str) -> Option<&'static str> {
+    SHORT.iter().find(|(short, _)| *short == word).map(|(_, full)| *full)
+}
+
 /// Reads a word.
 pub fn spelt(word: &str, names: &Names) -> Spelt {
     let known = |word: &str| KNOWN.contains(word) || names.has_word(word) || is_word(word);
@@ -56,7 +80,7 @@ pub fn spelt(word: &str, names: &Names) -> Spelt {
     if word.ends_with("in") && known(&format!("{word}g")) {
         return Spelt::As(format!("{word}g"));
     }
-    if word.strip_suffix('s').is_some_and(|single| known(single))
+    if word.strip_suffix('s').is_some_and(&known)
         || word.strip_suffix("ies").is_some_and(|stem| known(&format!("{stem}y")))
     {
         return Spelt::Known;

@@ -95,15 +95,6 @@ impl Reader<'_, '_> {
         (0..at).rev().find(|&at| !self.scene.any(at, ARTICLES))
     }
 
-    fn denied(&mut self, at: usize) -> bool {
-        const DENIALS: &[&str] = &["not", "no", "without", "never", "isnt", "arent", "forget"];
-        let before = self.before(at).filter(|before| self.scene.any(*before, DENIALS));
-        if let Some(before) = before {
-            self.used[before] = true;
-        }
-        before.is_some()
-    }
-
     /// `without lantern screen`, `with the screen`, `no screen`.
     fn rules(&mut self) {
         let rules: Vec<(usize, usize, String)> = self
@@ -242,8 +233,45 @@ impl Reader<'_, '_> {
             || scene.any(
                 before,
                 &[
-                    "behind", "among", "inside", "under", "at", "range", "arc", "cover", "nah", "about", "if", "but",
-                    "same", "now", "bare", "forget", "no", "not", "give", "him", "them", "got",
+                    "behind",
+                    "among",
+                    "inside",
+                    "under",
+                    "at",
+                    "range",
+                    "arc",
+                    "cover",
+                    "nah",
+                    "about",
+                    "if",
+                    "but",
+                    "same",
+                    "now",
+                    "bare",
+                    "forget",
+                    "no",
+                    "not",
+                    "give",
+                    "him",
+                    "them",
+                    "got",
+                    "actually",
+                    "then",
+                    "say",
+                    "was",
+                    "were",
+                    "had",
+                    "has",
+                    "have",
+                    "with",
+                    "being",
+                    "really",
+                    "still",
+                    "quit",
+                    "quitted",
+                    "abandoned",
+                    "leaving",
+                    "vacated",
                 ],
             )
             || !scene.is(at, Class::Attack) && scene.tokens[before].unknown;

@@ -64,7 +64,12 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
     let (at, len, id, mention) = which(told)?;
     let fighters: Vec<&Side> = battle.fighters().collect();
     let check = told.index().checks.iter().find(|check| check.id == id)?;
-    if super::ruled::may_be(told) && mention.is_none() {
+    if super::ruled::may_be(told) && (mention.is_none() || super::ruled::must(told)) {
+        return None;
+    }
+    // `which has more of it, these or those` takes no test.
+    let either = fighters.windows(2).any(|two| (two[0].end()..two[1].start).any(|at| scene.any(at, &["or", "than"])));
+    if either && !scene.spans(Class::Check).any(|(from, len)| !(from..from + len).contains(&at)) {
         return None;
     }
     if fighters.len() >= 2 && told.turns().is_some() {

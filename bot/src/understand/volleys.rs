@@ -20,6 +20,7 @@ const ATTACK: &[Class] = &[
     Class::Needed,
     Class::Check,
     Class::Rule,
+    Class::Vs,
 ];
 const FIGHT: &[Class] = &[Class::Attack, Class::Kill, Class::Suffer, Class::Duel, Class::Turn, Class::Wh, Class::YesNo];
 
@@ -63,8 +64,10 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
         };
         // `heron v bittern, swap sides`; but `shoots back` beside two names only says who attacks.
         let turned = ["swap", "exchange", "switch", "trade", "change", "reverse", "reversed"];
-        if told.scene.spans(Class::Swap).any(|(at, _)| told.scene.any(at, &turned)) {
+        let spans: Vec<_> = told.scene.spans(Class::Swap).filter(|(at, _)| told.scene.any(*at, &turned)).collect();
+        if !spans.is_empty() {
             std::mem::swap(&mut attacker, &mut target);
+            spans.into_iter().for_each(|(at, len)| mark(&mut used, at, at + len));
         }
         // `what do I have to roll`, `hit rolls`: words about the working.
         for at in 0..used.len() {
@@ -147,17 +150,17 @@ pub fn duel(told: &Told<'_>) -> Option<Reading> {
             form.remove("statuses");
         }
     }
-    if let Some(mut situation) = battle::situation(&battle.table) {
-        if let Some(table) = situation.as_object_mut() {
-            let own: Vec<(&str, serde_json::Value)> =
-                ["arc", "cover"].into_iter().filter_map(|key| Some((key, table.remove(key)?))).collect();
-            table.remove("moved");
-            for (key, value) in own {
-                crate::commands::set(&mut question, &format!("/b/situation/{key}"), value);
-            }
-            if !table.is_empty() {
-                question["situation"] = situation;
-            }
+    if let Some(mut situation) = battle::situation(&battle.table)
+        && let Some(table) = situation.as_object_mut()
+    {
+        let own: Vec<(&str, serde_json::Value)> =
+            ["arc", "cover"].into_iter().filter_map(|key| Some((key, table.remove(key)?))).collect();
+        table.remove("moved");
+        for (key, value) in own {
+            crate::commands::set(&mut question, &format!("/b/situation/{key}"), value);
+        }
+        if !table.is_empty() {
+            question["situation"] = situation;
         }
     }
     if let Some((at, turns)) = turns {
@@ -219,7 +222,7 @@ pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Opti
             ],
         ) && (scene.any(at + 1, &["first", "second"])
             || scene.any(at, &["begins", "starts"])
-            || scene.any(at, &["beginning", "starting"]) && scene.is_end(at + 1));
+            || scene.any(at, &["beginning", "starting", "start", "begin"]) && scene.is_end(at + 1));
         if !goes || scene.any(at.wrapping_sub(1), &["who", "who's"]) {
             continue;
         }

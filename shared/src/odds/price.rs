@@ -55,7 +55,7 @@ pub fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
     let joint = chain.aftermath().iter().filter(|after| counts_passed(after) && !after.even_destroyed).count();
     if joint > 0 {
         let all = attacks.iter().map(|attack| attack.most() * attack.each()).sum::<Work>() + 1;
-        sum += attacks.iter().map(Attack::walk).sum::<Work>() * all * Work::from(joint);
+        sum += attacks.iter().map(Attack::beside).sum::<Work>() * all * Work::from(joint);
     }
     for after in chain.aftermath() {
         sum += rows * score(&after.roll);

@@ -60,7 +60,7 @@ pub enum Answer {
     /// A rule, the answer where a yes or a no was asked for, and other rules that the words fit.
     Rule(usize, Option<Box<Asked>>, Vec<usize>),
     /// A word of the pack and what it means, with a yes or a no and why where that was asked for.
-    Term(Box<Term>, Option<(Ternary, String)>, Said),
+    Term(Box<Term>, Option<(Ternary, String)>, Box<Said>),
     /// Several rules fit equally well.
     Several(Vec<usize>),
     /// No rule speaks of it; the nearest.
@@ -98,7 +98,7 @@ pub fn answer(pack: &Pack, text: &str, known: Option<usize>) -> Answer {
         && form.meaning
         && let Some(term) = term::asked(pack, &reading)
     {
-        return Answer::Term(Box::new(term), None, reading.said);
+        return Answer::Term(Box::new(term), None, Box::new(reading.said));
     }
     let by_name = found.first().is_some_and(|found| found.by_name);
     if form.yes_or_no
@@ -117,7 +117,7 @@ pub fn answer(pack: &Pack, text: &str, known: Option<usize>) -> Answer {
         && of_roll
         && let Some((what, truth, why)) = rolls::about(pack, &reading, &form)
     {
-        return Answer::Term(Box::new(term::topic(pack, what)), Some((truth, why)), reading.said);
+        return Answer::Term(Box::new(term::topic(pack, what)), Some((truth, why)), Box::new(reading.said));
     }
     let nearest: Vec<usize> = found.iter().take(2).map(|found| found.rule).collect();
     if form.yes_or_no && !by_name && unexplained(pack, &reading) >= 0.5 {

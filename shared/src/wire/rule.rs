@@ -172,7 +172,7 @@ impl RuleRequest {
                         asked_form(
                             pack,
                             &term.name,
-                            &Asked { rule: 0, answer: truth, because, except: Vec::new(), said },
+                            &Asked { rule: 0, answer: truth, because, except: Vec::new(), said: *said },
                         )
                     });
                     let (pack, text) = (Arc::clone(pack), self.ask.clone());

@@ -157,13 +157,16 @@ impl<'a> Field<'a> {
     }
 }
 
+/// What attacks come to, by the weapons that are used and how the target stands.
+type Known = HashMap<(Vec<usize>, Body), Rc<Chances<End>>>;
+
 /// The attack of a side in some of its turns.
 struct Attack<'a> {
     field: &'a Field<'a>,
     side: usize,
     used: Vec<(usize, Used<'a>)>,
     after: Vec<After<'a>>,
-    known: RefCell<HashMap<(Vec<usize>, Body), Rc<Chances<End>>>>,
+    known: RefCell<Known>,
 }
 
 impl Attack<'_> {

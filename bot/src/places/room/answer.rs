@@ -53,11 +53,14 @@ impl Room {
 
     /// What the message may lean on: an answer before, and a question back that is still open.
     fn context(&self, remark: &Remark) -> Result<(Option<Link>, Option<Unfinished>), &'static str> {
-        let (last, unfinished) =
-            self.people().person(&remark.name).map_or((None, None), |person| (person.last, person.unfinished.take()));
+        let (last, fresh, unfinished) = self
+            .people()
+            .person(&remark.name)
+            .map_or((None, false, None), |person| (person.last, person.fresh, person.unfinished.take()));
         let ledger = self.ledger();
         let Some(about) = remark.about else {
-            let before = last.and_then(|last| ledger.link(last)).or_else(|| ledger.newest_link());
+            let newest = || last.and_then(|last| ledger.link(last)).or_else(|| ledger.newest_link());
+            let before = if fresh { None } else { newest() };
             return Ok((before, unfinished.filter(|_| !remark.text.starts_with('/'))));
         };
         match ledger.link(about) {
@@ -74,8 +77,11 @@ impl Room {
         let name = self.people().person(&remark.name).map(|person| person.name.clone()).unwrap_or_default();
         let mut answer = Answered { number: 0, at: milliseconds(), asked_by: &name, to: remark.number, card: &drawn };
         let number = self.ledger().answer(&mut answer, card.link.clone());
-        if let Some(person) = self.people().person(&remark.name).filter(|_| card.link.is_some()) {
-            person.last = Some(number);
+        if let Some(person) = self.people().person(&remark.name) {
+            if card.link.is_some() {
+                (person.last, person.fresh) = (Some(number), false);
+            }
+            person.fresh |= card.dropped;
         }
         self.tell(number);
     }

@@ -34,6 +34,8 @@ pub struct Person {
     pub unfinished: Option<Unfinished>,
     /// The last answer this person got.
     pub last: Option<u64>,
+    /// Whether the answers before were dropped: the next question stands by itself.
+    pub fresh: bool,
     /// What may be asked.
     pub pace: Pace,
     /// What may be completed.
@@ -100,6 +102,7 @@ impl People {
             key: 0,
             unfinished: None,
             last: None,
+            fresh: false,
             pace: Pace::new(limits.person, now),
             completions: Pace::new(limits.completions, now),
             refusals: Pace::new(limits.refusals, now),

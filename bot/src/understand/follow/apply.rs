@@ -231,10 +231,21 @@ pub(super) fn numbers(
         let of = scene.any(at + 1, &["of"]) && scene.any(at + 2, &["them", "em", "those", "these"]);
         let made = at > 0
             && scene
-                .any(at - 1, &["it", "with", "about", "if", "now", "say", "ok", "that", "them", "be", "only", "just"]);
+                .any(at - 1, &["it", "with", "about", "if", "now", "say", "ok", "that", "them", "be", "only", "just"])
+            || at > 0 && scene.any(at - 1, &["same"])
+            || at > 1
+                && scene
+                    .any(at - 1, &["had", "have", "brought", "took", "used", "bring", "take", "send", "sent", "use"])
+                && (0..at).any(|at| scene.any(at, &["i", "we"]));
         let instead = scene.any(at + 1, &["instead"]) || scene.is_end(at + 1) && made;
         let lone = scene.is_end(at + 1) && (at == 0 || at == 1 && scene.any(0, &["and", "n", "with", "or", "but"]));
         let attackers = scene.any(at + 1, &["attackers"]) || lone;
+        // `3 of them, not 2`: the number of before is taken back.
+        if at > 0 && scene.any(at - 1, &["not"]) && (changes > 0 || battle.fighters().any(|side| side.count.is_some()))
+        {
+            mark(used, at - 1, at + 1);
+            continue;
+        }
         let against = at > 0 && scene.is(at - 1, Class::Vs) && scene.is_end(at + 1);
         if against {
             let unit = question.pointer(&format!("{}/unit", places.target)).and_then(Json::as_str).map(str::to_owned);

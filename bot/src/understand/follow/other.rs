@@ -21,6 +21,9 @@ pub(super) fn converted(scene: &Scene<'_>, battle: &Battle, before: &Link) -> Op
     }
     let told = Told { scene, battle };
     let mut used = battle.used.clone();
+    if let Some(reading) = cost(scene, battle, &before.question["attacker"]) {
+        return Some(reading);
+    }
     let mut matchup = before.question.clone();
     let percent = told.percent();
     let many = (0..scene.tokens.len()).any(|at| scene.any(at, &["how"]) && scene.any(at + 1, &["many"]));
@@ -63,10 +66,62 @@ pub(super) fn converted(scene: &Scene<'_>, battle: &Battle, before: &Link) -> Op
     None
 }
 
+/// How much a message without a word of going on says besides what it changes.
+pub fn unspoken(scene: &Scene<'_>, used: &[bool]) -> f64 {
+    const SILENT: &[Class] = &[Class::Small, Class::Again, Class::Wh, Class::YesNo, Class::Cond];
+    let says = |at: &usize| {
+        !used.get(*at).copied().unwrap_or(false)
+            && !scene.word(*at).is_empty()
+            && !SILENT.iter().any(|class| scene.is(*at, *class))
+    };
+    (0..scene.tokens.len()).filter(says).map(|_| 0.3).sum()
+}
+
+/// What the attackers of the question before cost.
+fn cost(scene: &Scene<'_>, battle: &Battle, attacker: &Json) -> Option<Reading> {
+    let word = (0..scene.tokens.len()).any(|at| scene.any(at, &["cost", "costs", "points", "pts", "price"]));
+    if !word
+        || !scene.has(Class::Points)
+        || !battle.table.is_empty()
+        || scene.has(Class::Needed) && scene.has(Class::Kill)
+    {
+        return None;
+    }
+    let index = scene.index;
+    let mut side = super::apply::stand_in(attacker["unit"].as_str()?);
+    let unit = index.unit(side.unit()?)?;
+    let each = if unit.is_counted_whole() { unit.least.max(1) } else { 1 };
+    side.count = attacker["models"].as_u64().map(|models| models.div_ceil(each));
+    for option in attacker["options"].as_array().into_iter().flatten().filter_map(Json::as_str) {
+        let (times, id) = match option.split_once(' ') {
+            Some((times, id)) => (times.parse().ok(), id),
+            None => (None, option),
+        };
+        side.options.push(super::super::sides::Extra { id: id.to_owned(), times });
+    }
+    let told = Told { scene, battle };
+    let args = vec![arg("list", typing::Value::Text(super::super::lists::line(&told, &side)))];
+    let command = &crate::commands::points::POINTS;
+    Some(Reading::args(command, args, 1.4, battle.used.clone(), CHANGED))
+}
+
 /// A question about a rule goes on: `and hide?`
 pub(super) fn of_rule(scene: &Scene<'_>, before: &Link) -> Option<Reading> {
     let ask = before.question.get("ask")?.as_str()?;
-    let text = format!("{} {}", ask.trim_end_matches(['?', ' ']), scene.text.trim());
+    // `and against eel spears?`: another unit takes the place of the one that was asked about.
+    let old = Scene::of(ask, scene.index);
+    let new = scene.named(Sort::Unit).max_by_key(|one| one.len).and_then(|one| {
+        let (first, last) = (scene.tokens.get(one.at)?, scene.tokens.get(one.at + one.len - 1)?);
+        scene.text.get(first.span.start..last.span.end)
+    });
+    let last = old
+        .named(Sort::Unit)
+        .max_by_key(|one| (one.at, one.len))
+        .and_then(|one| Some(old.tokens.get(one.at)?.span.start..old.tokens.get(one.at + one.len - 1)?.span.end));
+    let text = match (new, last) {
+        (Some(new), Some(last)) => format!("{}{new}{}", &ask[..last.start], &ask[last.end..]),
+        _ => format!("{} {}", ask.trim_end_matches(['?', ' ']), scene.text.trim()),
+    };
     let words = scene.tokens.iter().filter(|token| !token.word.is_empty()).count();
     let known = scene.mentions.iter().any(|one| one.sort != Sort::Check);
     (words <= 9 && known && cued(scene)).then(|| {

@@ -6,6 +6,29 @@ use super::{PREPOSITIONS, Range, Reader};
 use crate::typing::piece::What;
 
 impl Reader<'_, '_> {
+    /// Whether a word before a place denies it.
+    pub(super) fn denied(&mut self, at: usize) -> bool {
+        const DENIALS: &[&str] = &[
+            "not",
+            "no",
+            "without",
+            "never",
+            "isnt",
+            "arent",
+            "forget",
+            "quit",
+            "quitted",
+            "abandoned",
+            "leaving",
+            "vacated",
+        ];
+        let before = self.before(at).filter(|before| self.scene.any(*before, DENIALS));
+        if let Some(before) = before {
+            self.used[before] = true;
+        }
+        before.is_some()
+    }
+
     pub(super) fn arcs(&mut self) {
         let mut found: Vec<(usize, usize, String)> = Vec::new();
         for mention in self.scene.named(Sort::Arc).filter(|mention| mention.ids.len() == 1) {
@@ -18,7 +41,9 @@ impl Reader<'_, '_> {
         }
         found.sort_by_key(|(at, len, _)| (std::cmp::Reverse(*len), *at));
         for (at, len, id) in found {
-            if !self.is_free(at, len) || !self.is_arc(at, len) || self.is_name(at, len) {
+            // `swap sides` names no arc.
+            let swapped = self.scene.spans(Class::Swap).any(|(from, words)| from < at && at + len <= from + words);
+            if swapped || !self.is_free(at, len) || !self.is_arc(at, len) || self.is_name(at, len) {
                 continue;
             }
             let lead = self.before(at).filter(|&before| self.scene.any(before, PREPOSITIONS) && !self.used[before]);

@@ -20,6 +20,8 @@ pub(crate) struct Attack {
     moves: Work,
     /// The same where each of its rolls is followed.
     walk: Work,
+    /// The same with a count beside each state; who comes to one place in several ways is followed once.
+    beside: Work,
     once: Work,
     /// What building the graph of one attack costs.
     graph: Work,
@@ -59,8 +61,10 @@ impl Attack {
         bits += amount_bits(&volley.damage);
         let several = each > Work::ONE || grouped;
         let edges = volley.steps.iter().map(edges).sum::<Work>();
-        let walk = paths * (landing + states * (edges + 4)) * variants;
+        let once_through = (landing + states * (edges + 4)) * variants;
+        let walk = paths * once_through;
         let moves = if several { walk } else { landing };
+        let beside = if several { walk } else { once_through };
         let built = if certain { Work::NONE } else { most * most / 2 };
         let damages = (amount(&volley.damage) + damage * damage) * nodes;
         let graph = rolls * variants + damages;
@@ -70,7 +74,7 @@ impl Attack {
         let many = nodes > Work::new(MOST_NODES) || paths > Work::new(MOST_PATHS);
         let nodes = if many { Work::UNPAYABLE } else { nodes };
         let graph = if many { Work::UNPAYABLE } else { graph };
-        Self { most, each, nodes, moves, walk, once, graph, bits, certain, grouped }
+        Self { most, each, nodes, moves, walk, beside, once, graph, bits, certain, grouped }
     }
 
     /// What building the graph of one attack costs.
@@ -105,9 +109,9 @@ impl Attack {
         (self.moves + 8) * (self.most + 1)
     }
 
-    /// The same where each of its rolls is followed, since a count stands beside the target.
-    pub(crate) fn walk(&self) -> Work {
-        (self.walk + 8) * (self.most + 1)
+    /// The same where a count stands beside the target.
+    pub(crate) fn beside(&self) -> Work {
+        (self.beside + 8) * (self.most + 1)
     }
 
     /// The same where the own side is followed beside the target, of so many states, and each backfire may end there in

@@ -155,7 +155,7 @@ fn moved(reading: &Reading) -> Option<bool> {
             "still" if is_in(lexicon::STOOD, before) => Some(reading.is_denied(at - 1)),
             "put" if is_in(lexicon::STOOD, before) => Some(reading.is_denied(at - 1)),
             "speed" if !matches!(before, "at" | "full") => None,
-            "move" if matches!(before, "the" | "my" | "his") && after != "" => None,
+            "move" if matches!(before, "the" | "my" | "his") && !after.is_empty() => None,
             _ if is_in(lexicon::STILL, word) => Some(false),
             _ if is_in(lexicon::MOVED, word) => Some(!reading.is_denied(at)),
             _ => None,

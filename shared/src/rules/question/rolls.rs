@@ -9,6 +9,7 @@ use super::because::the_roll;
 use super::form::Form;
 use super::said::Reading;
 use super::sides::{is_defenders, plain};
+use super::spots::{Sort, Spot};
 use super::topics::{What, meets};
 
 /// The answer, and why; nothing where the question is not about one roll alone.
@@ -65,7 +66,12 @@ fn aftermath(pack: &Pack, at: usize, reading: &Reading) -> Option<(Ternary, Stri
     let said = &reading.said;
     let plan = &pack.aftermath[at];
     let named = said.mentions.iter().find(|mention| mention.units.len() == 1)?;
-    if !said.weapons.is_empty() || !said.rules.is_empty() || said.mentions.len() > 1 {
+    // A weapon may be called as those who carry it: the word for it then names them.
+    let is_unit = |spot: &Spot| {
+        reading.spots.iter().any(|other| other.sort == Sort::Unit && other.from <= spot.from && other.to >= spot.to)
+    };
+    let armed = reading.spots.iter().any(|spot| spot.sort == Sort::Weapon && !is_unit(spot));
+    if armed || !said.rules.is_empty() || said.mentions.len() > 1 {
         return None;
     }
     let unit = &pack.units[named.units[0]];

@@ -270,7 +270,7 @@ fn verbs(pack: &Pack, at: usize, reading: &Reading, form: &Form) -> f64 {
     score += if spills { weight::ROLL * if told > 2 { 2.5 } else { 1.0 } } else { 0.0 };
     let again = has(&["reroll", "rerolled", "rerolls"]) && any(&|change| change.effects.reroll.is_some());
     score += if again { weight::VERB } else { 0.0 };
-    let sign = rule.changes.iter().map(|change| sign(change)).find(|sign| *sign != 0).unwrap_or(0);
+    let sign = rule.changes.iter().map(sign).find(|sign| *sign != 0).unwrap_or(0);
     let wants = i32::from(form.better) - i32::from(form.worse);
     score += f64::from(sign * wants.signum()) * 0.75;
     if form.defeats && any(&|change| change.effects.deny) {
