@@ -7,6 +7,7 @@ pub mod appraise;
 pub mod arc;
 pub mod asked;
 pub mod blast;
+mod changed;
 pub mod check;
 pub mod compare;
 pub mod definition;

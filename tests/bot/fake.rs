@@ -76,7 +76,9 @@ fn named(id: &str, name: &str) -> Value {
 /// A pack of invented names.
 pub fn pack() -> Value {
     let unit = |id: &str, name: &str, role: &str, points: u32| {
-        json!({"id": id, "name": name, "role": role, "points": points,
+        let plural = pipwright_shared::report::saying::plural(name);
+        let singular = if plural == name { name.trim_end_matches('s') } else { name };
+        json!({"id": id, "name": name, "role": role, "points": points, "singular": singular, "plural": plural,
             "armoured": role.ends_with("crawler")})
     };
     json!({

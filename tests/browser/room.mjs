@@ -98,7 +98,7 @@ assert.equal(await field(ada).inputValue(), "/matchup 3 barges v Heron Carriage 
 await ada.keyboard.type("front");
 await ada.keyboard.press("Escape");
 await ada.keyboard.press("Enter");
-await headline(ada, "Three Reed Barge wreck the Heron Carriage 1 time in 4 (25%)").waitFor();
+await headline(ada, "Three Reed Barges wreck the Heron Carriage 1 time in 4 (25%)").waitFor();
 await field(bo).tap();
 await bo.keyboard.type("otter s");
 await bo.keyboard.press("Backspace");
@@ -110,8 +110,8 @@ console.log("completed with keys and with a finger");
 
 // A follow-up, by the other person, with the finger.
 await bo.getByRole("button", { name: /side/i }).first().tap();
-await bo.getByText("Read as: 3 Reed Barge v Heron Carriage, side").waitFor();
-await ada.getByText("Read as: 3 Reed Barge v Heron Carriage, side").waitFor();
+await bo.getByText("Read as: 3 Reed Barges v Heron Carriage, side").waitFor();
+await ada.getByText("Read as: 3 Reed Barges v Heron Carriage, side").waitFor();
 console.log("asked on with a button");
 
 // A question back is for one person; what is typed next completes it.
@@ -122,7 +122,7 @@ assert.equal(await bo.getByText("Who attacks?").count(), 0);
 await ada.screenshot({ path: join(pictures, "question.png") });
 await field(ada).fill("3 barges");
 await field(ada).press("Enter");
-await ada.getByText("Read as: 3 Reed Barge v Heron Carriage, rear, 2 left").waitFor();
+await ada.getByText("Read as: 3 Reed Barges v Heron Carriage, rear, 2 left").waitFor();
 console.log("a question back");
 
 // Markup and hidden characters are words.

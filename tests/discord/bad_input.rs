@@ -47,7 +47,7 @@ async fn a_command_that_is_no_more() {
     assert_eq!(sent.body["data"]["content"], "There is no /gone any more. `/help` lists all commands.");
     let sent =
         bot.platform.does(&command(somebody(), "check", &[("gone", json!("ever")), ("needs", json!("4+"))])).await;
-    assert!(sent.body["data"]["content"].as_str().is_some_and(|text| text.contains("50%")), "{:#}", sent.body);
+    assert!(sent.body["data"]["content"].as_str().is_some_and(|text| text.contains("(50%)")), "{:#}", sent.body);
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
@@ -63,7 +63,7 @@ async fn one_persons_flood() {
     }
     let begun = Instant::now();
     let answer = bot.platform.does(&asks(calm)).await;
-    assert!(answer.body["data"]["content"].as_str().is_some_and(|text| text.contains("50%")), "{:#}", answer.body);
+    assert!(answer.body["data"]["content"].as_str().is_some_and(|text| text.contains("(50%)")), "{:#}", answer.body);
     let took = answer.at - begun;
     println!("beside the flood somebody else waits {took:?}");
     let answers = join_all(flood.iter().map(|asked| bot.platform.first(asked))).await;

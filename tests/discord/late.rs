@@ -24,7 +24,7 @@ async fn put_off_then_filled_in() {
         let took = first.at - begun;
         println!("put off after {took:?}; the platform waits three seconds");
         let edit = bot.platform.edit(&asked).await;
-        assert!(edit.body["content"].as_str().is_some_and(|text| text.contains("50%")), "{:#}", edit.body);
+        assert!(edit.body["content"].as_str().is_some_and(|text| text.contains("(50%)")), "{:#}", edit.body);
         assert_eq!(edit.files.len(), 1, "with its picture");
     }
 }

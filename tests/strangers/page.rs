@@ -16,7 +16,7 @@ use std::{
 /// How long a refusal may keep the processor. The programs that the tests build read and look up without the optimiser.
 const REFUSED_IN: Duration = Duration::from_millis(if cfg!(debug_assertions) { 500 } else { 100 });
 /// How long a sign of life may take. Generous, since other tests run beside this one; what was frozen took minutes.
-const ALIVE_IN: Duration = Duration::from_secs(10);
+const ALIVE_IN: Duration = Duration::from_secs(3);
 /// The most memory resident at any time.
 const MOST_RESIDENT: u64 = 200 << 20;
 

@@ -47,8 +47,8 @@ fn side(pack: &Pack, rng: &mut fastrand::Rng) -> Value {
             _ => json!(rng.u32(least..=most)),
         };
     }
-    if let Some(option) = unit.options.first().filter(|option| option.inside.is_none() && option.requires.is_empty())
-        && rng.u8(..4) == 0
+    let free = unit.options.first().filter(|option| option.inside.is_none() && option.requires.is_empty());
+    if let Some(option) = free.filter(|_| rng.u8(..4) == 0)
         && side.get("models").is_none()
     {
         side["options"] = json!([option.named.id]);

@@ -35,7 +35,8 @@ pub fn sure(read: &Read<'_>) -> Vec<String> {
         let whole = |other: &str| read.answer["exactly"]["chance"] == read.answer[other]["chance"];
         let all_there_is = read.path == "/v1/luck"
             && (text.starts_with("this or fewer") && whole("at_least")
-                || text.starts_with("this or more") && whole("at_most"));
+                || text.starts_with("this or more") && whole("at_most")
+                || text.starts_with("just this") && whole("at_least") && whole("at_most"));
         let exact = ["/v1/matchup", "/v1/odds", "/v1/check", "/v1/repair", "/v1/luck", "/v1/draw", "/v1/blast"];
         if says && !all_there_is && !(exact.contains(&read.path) && has_certainty(read.answer)) {
             found.push(format!("not certain: {text:?}"));

@@ -155,12 +155,8 @@ impl Read<'_> {
             .skip(1)
             .find_map(|word| VERBS.iter().find(|(many, one)| word == *many || word == *one).map(|pair| (word, pair)))?;
         let right = if one { verb.1.1 } else { verb.1.0 };
-        let can = self
-            .card
-            .headline
-            .split(verb.0)
-            .next()
-            .is_some_and(|before| before.ends_with("can't ") || before.contains("can't"));
+        // `can't take` is said of one and of several.
+        let can = self.card.headline.contains(&format!("can't {}", verb.0));
         (verb.0 != right && !can).then(|| format!("{:?} beside its subject in {:?}", verb.0, self.card.headline))
     }
 

@@ -1,7 +1,6 @@
 //! `/matchup`: this unit, so many, against that one, from that arc, at that range.
-//!
-//! Long because its words, its question and its card stand together, as of every command.
 use super::asked::{Asked, Halt, set, unset};
+use super::changed::compared;
 use super::definition::{Answering, Command, Kind, Opt};
 use super::volley::{Attack, attack_card};
 use super::who::Who;
@@ -10,7 +9,7 @@ use crate::client::answers::{OddsAnswer, Points, RuleNote, Silent};
 use crate::client::index::{NameKind, PackIndex};
 use crate::client::{Problem, Trouble};
 use crate::link::Link;
-use crate::saying::{apart, full_stop, listed, mean, means_apart, verb};
+use crate::saying::{full_stop, mean};
 use crate::typing::{Side, Value, sides::POINTING};
 use serde_json::{Value as Json, json};
 
@@ -117,57 +116,6 @@ fn without_change(question: &Json) -> Option<Json> {
     let members = usual.as_object_mut()?;
     let removed = [members.remove("with"), members.remove("without")];
     removed.iter().any(Option::is_some).then_some(usual)
-}
-
-/// `Without Lantern screen: 3.5% (with it 0.5%).`
-fn compared(names: &PackIndex, question: &Json, answer: &OddsAnswer, usual: &OddsAnswer) -> String {
-    let rules = |option: &str| -> Vec<String> {
-        let list = question[option].as_array().into_iter().flatten();
-        list.map(|rule| {
-            let id = rule.as_str().unwrap_or_default();
-            names.rules.iter().find(|known| known.id == id).map_or_else(|| id.to_owned(), |known| known.name.clone())
-        })
-        .collect()
-    };
-    let (with, without) = (rules("with"), rules("without"));
-    let (said, other) = match (with.as_slice(), without.as_slice()) {
-        ([], [_]) => (format!("Without {}", listed(&without)), "with it"),
-        ([], _) => (format!("Without {}", listed(&without)), "with them"),
-        ([_], []) => (format!("With {}", listed(&with)), "without it"),
-        (_, []) => (format!("With {}", listed(&with)), "without them"),
-        _ => (format!("With {} and without {}", listed(&with), listed(&without)), "by the rules as written"),
-    };
-    // Where both chances are alike, the means may still tell.
-    let chances = [answer.all_gone(), usual.all_gone()];
-    let (now, before) = match (apart(&chances), means(answer).zip(means(usual))) {
-        (said, Some(((now, what), (before, _)))) if said[0] == said[1] => {
-            let said = means_apart(&[now, before]);
-            (format!("{} {what} on average", said[0]), said[1].clone())
-        }
-        (said, _) => (said[0].clone(), said[1].clone()),
-    };
-    let alike = now.split(' ').next() == Some(before.as_str());
-    if alike {
-        let rules: Vec<String> = with.iter().chain(&without).cloned().collect();
-        let why = answer
-            .rules
-            .did_not
-            .iter()
-            .chain(&usual.rules.did_not)
-            .find(|note| rules.contains(&note.rule) && !note.why.contains("on request"));
-        let why = why.map_or_else(String::new, |note| format!(": {}", note.why));
-        let make = verb("make", rules.len() != 1);
-        return format!("{} {make} no difference here{why}.", listed(&rules));
-    }
-    format!("{said}: {now} ({other} {before}).")
-}
-
-/// What is lost on average, and of what.
-fn means(answer: &OddsAnswer) -> Option<(f64, &'static str)> {
-    match (&answer.structure, &answer.models) {
-        (Some(structure), _) => Some((structure.expected, "structure lost")),
-        (_, models) => Some((models.as_ref()?.expected, "taken out")),
-    }
 }
 
 pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {

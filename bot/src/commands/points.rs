@@ -67,9 +67,15 @@ fn card(names: &PackIndex, answer: &ListAnswer) -> Card {
     let mut card = Card::default();
     let sum = match answer.limit {
         Some(limit) if answer.left < 0 => {
-            format!("{} points, {} over the limit of {limit}", answer.total, -answer.left)
+            format!(
+                "{}, {} over the limit of {limit}",
+                count(answer.total.unsigned_abs(), "point", "points"),
+                -answer.left
+            )
         }
-        Some(limit) => format!("{} of {limit} points, {} left", answer.total, answer.left),
+        Some(limit) => {
+            format!("{} of {limit}, {} left", count(answer.total.unsigned_abs(), "point", "points"), answer.left)
+        }
         None => count(answer.total.unsigned_abs(), "point", "points"),
     };
     let wrong = count(answer.problems.len() as u64, "thing", "things");

@@ -17,7 +17,7 @@ async fn all_see_the_question_and_the_answer() {
         assert_eq!((&answer["asked_by"], &answer["to"]), (&json!("Ada"), &json!(1)));
         let card = &answer["card"];
         assert!(
-            card["headline"].as_str().expect("text").starts_with("7+ on 2d6 passes 7 times in 12 (58.3%)"),
+            card["headline"].as_str().expect("text").starts_with("7+ on 2d6 passes 7 times in 12 (58.3%)."),
             "{card}"
         );
         assert_eq!(card["link"]["text"], "/v1/check?dice=2d6&needs=7%2B");
@@ -33,21 +33,21 @@ async fn asking_on_from_an_answer() {
     let mut bo = Guest::join(table.address, "Bo").await;
     ada.say("3 barges v heron front").await;
     let card = ada.line(2).await["card"].clone();
-    assert_eq!(card["read_as"], "3 Reed Barge v Heron Carriage, front");
+    assert_eq!(card["read_as"], "3 Reed Barges v Heron Carriage, front");
     assert!(card["follow_ups"].as_array().is_some_and(|ways| !ways.is_empty()), "{card}");
     // Another person asks on, while newer answers have come.
     ada.say("/check 2d6 7+").await;
     ada.line(4).await;
     bo.line(4).await;
     bo.say_about("what about from the side", Some(2)).await;
-    assert_eq!(bo.line(6).await["card"]["read_as"], "3 Reed Barge v Heron Carriage, side");
+    assert_eq!(bo.line(6).await["card"]["read_as"], "3 Reed Barges v Heron Carriage, side");
     // Without a button it is the person's own last answer that is meant.
     ada.line(6).await;
     ada.say("what about 8+").await;
     assert_eq!(ada.line(8).await["card"]["read_as"], "8+ on 2d6");
     bo.line(8).await;
     bo.say("and from the rear").await;
-    assert_eq!(bo.line(10).await["card"]["read_as"], "3 Reed Barge v Heron Carriage, rear");
+    assert_eq!(bo.line(10).await["card"]["read_as"], "3 Reed Barges v Heron Carriage, rear");
     // An answer that is not there any more is said to be so.
     bo.say_about("in cover", Some(77)).await;
     let aside = bo.told("aside").await;
@@ -65,7 +65,7 @@ async fn what_is_no_answer_is_told_to_one_person() {
     assert_eq!(aside["card"]["sort"], "question");
     assert!(aside["card"]["headline"].as_str().expect("text").starts_with("Who attacks?"), "{aside}");
     ada.say("3 barges").await;
-    assert_eq!(ada.line(3).await["card"]["read_as"], "3 Reed Barge v Heron Carriage, rear, 2 left");
+    assert_eq!(ada.line(3).await["card"]["read_as"], "3 Reed Barges v Heron Carriage, rear, 2 left");
     // The club's own talk is not answered aloud.
     bo.say("who brings the biscuits").await;
     let aside = bo.told("aside").await;

@@ -92,7 +92,7 @@ pub(super) struct Roll {
 }
 
 /// A single example that costs more than this is left out.
-const DEAREST: u64 = 3_000_000;
+const DEAREST: u64 = 12_000_000;
 
 impl Pending {
     pub(super) fn of(pack: &Pack, rule: usize, example: Example) -> Option<Self> {
