@@ -34,8 +34,11 @@ fn numbered() -> Pack {
     read_pack(&files.into_iter().map(laid).collect::<Vec<_>>()).unwrap_or_else(|faults| panic!("{faults:?}"))
 }
 
+/// How many units, of how many models, of what, and its options with how often each.
+type Line = (u32, u32, String, Vec<(String, u32)>);
+
 /// Units, models of each and options with how often, of each line.
-fn lines(pack: &Pack, pasted: &Pasted) -> Vec<(u32, u32, String, Vec<(String, u32)>)> {
+fn lines(pack: &Pack, pasted: &Pasted) -> Vec<Line> {
     let line = |line: &points::Line| {
         let unit = &pack.units[line.unit];
         let options = line.options.iter().map(|(at, times)| (unit.options[*at].named.id.clone(), *times));

@@ -17,7 +17,7 @@ enum Item {
 }
 
 /// Reads what stands around the units.
-pub fn carried(scene: &Scene<'_>, sides: &mut Vec<Side>, used: &mut [bool]) {
+pub fn carried(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
     helpers(scene, sides, used);
     for mention in scene.named(Sort::Status) {
         let next = sides
