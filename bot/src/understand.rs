@@ -12,7 +12,7 @@
 //! | [`volleys`], [`counts`], [`luck`], [`contest`], [`mend`], [`dice`], [`plain`], [`looks`], [`ruled`] | readings of each kind of question, with how much speaks for them |
 //! | [`cover`] | what a reading leaves over |
 //! | [`apart`] | several sentences: which of them asks |
-//! | [`choose`] | the clear winner, or what to ask |
+//! | [`mod@choose`] | the clear winner, or what to ask |
 //! | [`follow`] | the question before with something changed |
 //! | [`speak`] | a reading as a complete sentence |
 pub mod amounts;

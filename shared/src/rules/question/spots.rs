@@ -26,7 +26,7 @@ pub enum Sort {
     Weapon,
     /// A kind of unit.
     Kind,
-    /// An option, in the order of [`options`].
+    /// An option, in the order of `options`.
     Option,
     /// A mark, in the order of [`statuses`].
     Status,
