@@ -10,18 +10,30 @@ use tokio::net::TcpListener;
 use tokio::time::{sleep_until, timeout};
 use tokio_tungstenite::{connect_async, tungstenite::Message};
 
-const GUESTS: u64 = 200;
+const FEW: u64 = 50;
+const MANY: u64 = 200;
 /// Each asks once in this time: together 20 questions a second, and 8,000 lines to deliver.
 const EVERY: Duration = Duration::from_secs(10);
-/// The room, the service and the guests may keep this much of one processor at work. With more, waits would grow without end
-/// on a machine with a single one.
-const MOST_AT_WORK: f64 = 0.8;
+/// A question has a cost of its own and one for each that its answer goes to, so with four times the people it may take
+/// four times the work, and half of that again for what a measurement errs. Work that grows faster takes 16 times.
+const MOST_GROWTH: f64 = 6.0;
+/// No program beside this one takes so long that a guest who has not seen all lines by then is only late.
+const PATIENCE: Duration = Duration::from_secs(180);
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
-#[ignore = "measures times, so it runs alone: tests/run does that"]
+#[ignore = "keeps both processors at work, so it runs alone: tests/run does that"]
 async fn two_hundred_ask_and_nothing_is_lost() {
     let full = std::env::var_os("PIPWRIGHT_TESTS_FULL").is_some();
-    let rounds = if full { 6 } else { 1 };
+    let few = ask(FEW, 4).await;
+    let many = ask(MANY, if full { 6 } else { 1 }).await;
+    // How long somebody waited is shown, not judged, since other programs make it longer; what it took is their own.
+    let growth = many.as_secs_f64() / few.as_secs_f64();
+    println!("a question takes {few:?} of a processor among {FEW} people, {many:?} among {MANY}: {growth:.1} times");
+    assert!(growth < MOST_GROWTH, "{growth}");
+}
+
+/// What one question takes of a processor, for the service, the room and all guests, where so many people ask.
+async fn ask(people: u64, rounds: u64) -> Duration {
     let address = open().await;
     // The names of the pack are fetched before, as they are in a room that has been open for a moment.
     let mut first = Guest::join(address, "First").await;
@@ -31,27 +43,26 @@ async fn two_hundred_ask_and_nothing_is_lost() {
     let own = std::process::id();
     let start = tokio::time::Instant::now() + Duration::from_secs(2);
     let before = of_process(own);
-    let guests: Vec<_> = (0..GUESTS).map(|n| tokio::spawn(guest(address, n, rounds, start))).collect();
+    let guests: Vec<_> = (0..people).map(|n| tokio::spawn(guest(address, n, people, rounds, start))).collect();
     let mut waits = Vec::new();
     for guest in guests {
         waits.extend(guest.await.expect("no guest fails"));
     }
+    let took = of_process(own) - before;
     waits.sort_unstable();
-    assert_eq!(waits.len() as u64, GUESTS * rounds, "every question got its answer");
+    assert_eq!(waits.len() as u64, people * rounds, "every question got its answer");
     let at = |share: f64| waits[((waits.len() - 1) as f64 * share) as usize];
+    let asked = EVERY * u32::try_from(rounds).expect("a small number");
     println!(
-        "{GUESTS} people, {} questions in {:?}: half answered within {:?}, 99 of 100 within {:?}, all within {:?}",
+        "{people} people, {} questions in {asked:?}: half answered within {:?}, 99 of 100 within {:?}, all within {:?}; \
+         {:.2} of one processor",
         waits.len(),
-        EVERY * u32::try_from(rounds).expect("a small number"),
         at(0.5),
         at(0.99),
-        at(1.0)
+        at(1.0),
+        took.as_secs_f64() / asked.as_secs_f64()
     );
-    // How long somebody waited is shown, not judged, since other programs make it longer; what it took is their own.
-    let took = of_process(own) - before;
-    let at_work = took.as_secs_f64() / (EVERY * u32::try_from(rounds).expect("a small number")).as_secs_f64();
-    println!("{took:?} of one processor's time, {at_work:.2} of it");
-    assert!(at_work < MOST_AT_WORK, "{at_work}");
+    took / u32::try_from(people * rounds).expect("a small number")
 }
 
 /// The service and the room, each on a port of its own.
@@ -68,24 +79,23 @@ async fn open() -> SocketAddr {
 }
 
 /// One guest: how long each answer took. Frames are searched, not parsed: 200 parsers would be what is measured.
-async fn guest(address: SocketAddr, n: u64, rounds: u64, start: tokio::time::Instant) -> Vec<Duration> {
+async fn guest(address: SocketAddr, n: u64, people: u64, rounds: u64, start: tokio::time::Instant) -> Vec<Duration> {
     let (mut socket, _) = connect_async(format!("ws://{address}/seat")).await.expect("a socket");
     let join = json!({"kind": "join", "name": format!("guest {n}"), "seat": format!("{n:032}")});
     socket.send(Message::text(join.to_string())).await.expect("a line that holds");
     let mine = format!("\"asked_by\":\"guest {n}\"");
     let (mut waits, mut seen, mut asked) = (Vec::new(), 0, None::<Instant>);
-    let offset = EVERY.mul_f64(n as f64 / GUESTS as f64);
-    let all = 2 + 2 * GUESTS * rounds;
-    let end = start + EVERY * u32::try_from(rounds).expect("a small number") + Duration::from_secs(10);
+    let offset = EVERY.mul_f64(n as f64 / people as f64);
+    let all = 2 + 2 * people * rounds;
+    let end = start + EVERY * u32::try_from(rounds).expect("a small number") + PATIENCE;
     let mut round = 0;
     while seen < all {
         let due = start + offset + EVERY * u32::try_from(round).expect("a small number");
         tokio::select! {
-            () = sleep_until(due), if round < rounds => {
+            () = sleep_until(due), if round < rounds && asked.is_none() => {
                 // Each question is another one, so that the service has to work it out.
                 let text = format!("/check {}d6 {}+", 2 + (n + round) % 19, 8 + n % 40);
                 let say = json!({"kind": "say", "key": round + 1, "text": text});
-                assert!(asked.is_none(), "guest {n} still waits for an answer");
                 asked = Some(Instant::now());
                 socket.send(Message::text(say.to_string())).await.expect("a line that holds");
                 round += 1;
