@@ -5,10 +5,11 @@ use crate::client::{Api, Trouble};
 use crate::commands::{self, Asked, Command, Halt, Kind};
 use crate::inline::Inline;
 use crate::link::Link;
+use crate::typing::Value;
 use crate::typing::choose::{Slash, slash};
 use crate::typing::{self, Read, assign::assign};
 use crate::understand::choose::Outcome;
-use crate::understand::reading::{Act, Reading};
+use crate::understand::reading::{Act, Reading, arg};
 use crate::understand::{Understood, speak, understand, understand_as};
 
 /// A message, with what the place knows of the chat.
@@ -82,7 +83,12 @@ async fn commanded(
     text: &str,
 ) -> Card {
     let said = typing::pieces(text, index);
-    let read = assign(text, &said, command, index);
+    let mut read = assign(text, &said, command, index);
+    // The service reads a question about rules itself, with all its words.
+    if command.name == commands::rule::RULE.name && !text.trim().is_empty() {
+        let about = Value::Text(text.trim().to_owned());
+        read = Read { args: vec![arg("about", about)], ..Read::default() };
+    }
     // What the options of the command explain in full needs no more.
     let plain = ["check", "repair", "luck"].contains(&command.name) && read.unread.is_empty();
     if let Some(index) = index.filter(|_| FOUGHT.contains(&command.name) && !plain)

@@ -4,13 +4,13 @@
 //! | --- | --- |
 //! | [`lexicon`], `lexicon.txt` | the trade's words, each in its classes |
 //! | [`names`] | the names of a pack, indexed once |
-//! | [`english`], [`spell`] | slips of the pen, towards names and words of the trade only |
+//! | [`spell`] | slips of the pen, towards names and words of the trade only |
 //! | [`scene`], `numbers` | a message cut into words, with what each may mean |
 //! | [`sides`], [`elliptic`], [`carried`], [`amounts`] | one grammar for a side |
 //! | [`table`] | one grammar for the situation |
 //! | [`roles`], [`battle`] | who attacks whom |
 //! | [`volleys`], [`counts`], [`luck`], [`contest`], [`mend`], [`dice`], [`plain`], [`looks`], [`ruled`] | readings of each kind of question, with how much speaks for them |
-//! | [`cover`] | what a reading leaves over |
+//! | [`cover`], [`dropped`] | what a reading leaves over, and what of units and table its question has no place for |
 //! | [`apart`] | several sentences: which of them asks |
 //! | [`mod@choose`] | the clear winner, or what to ask |
 //! | [`follow`] | the question before with something changed |
@@ -25,8 +25,9 @@ pub mod contest;
 pub mod counts;
 pub mod cover;
 pub mod dice;
+pub mod dropped;
 pub mod elliptic;
-pub mod english;
+
 pub mod follow;
 pub mod helpers;
 pub mod lexicon;

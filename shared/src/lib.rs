@@ -7,9 +7,11 @@
 //! | [`points`] | what a list costs and which limits it breaks | chances |
 //! | [`analysis`] | use cases above these: appraisal, league | JSON, HTTP |
 //! | [`packs`] | the demo packs, embedded | code of their own |
+//! | [`english`] | common English words, which are nobody's slip of the pen | anything else |
 //! | [`report`] | drawings, one code and one palette for every place | mathematics, I/O |
 //! | [`wire`] | JSON: requests, answers, mistakes with their pointers | mathematics, HTTP |
 pub mod analysis;
+pub mod english;
 pub mod odds;
 pub mod packs;
 pub mod points;

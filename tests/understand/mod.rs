@@ -21,6 +21,9 @@ const FILES: &[(&str, &str)] = &[
     ("voice D", include_str!("voiceD.jsonl")),
     ("voice E", include_str!("voiceE.jsonl")),
     ("voice F", include_str!("voiceF.jsonl")),
+    ("voice G", include_str!("voiceG.jsonl")),
+    ("voice H", include_str!("voiceH.jsonl")),
+    ("voice I", include_str!("voiceI.jsonl")),
 ];
 
 fn all() -> Vec<Case> {

@@ -3,7 +3,7 @@ use crate::typing::scan::folded;
 use crate::typing::spelling::Vocabulary;
 use crate::understand::names::Names;
 use serde::Deserialize;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::OnceLock;
 
 /// The names of one pack.
@@ -53,6 +53,9 @@ pub struct PackIndex {
     /// All ways to say its names, made when they are first needed.
     #[serde(skip)]
     sayings: OnceLock<Names>,
+    /// Where each unit stands, by its id; made when it is first needed.
+    #[serde(skip)]
+    places: OnceLock<HashMap<String, usize>>,
     /// The words that are known beside it, made when they are first needed.
     #[serde(skip)]
     vocabulary: OnceLock<Vocabulary>,
@@ -176,7 +179,9 @@ impl PackIndex {
 
     /// A unit by its id.
     pub fn unit(&self, id: &str) -> Option<&UnitName> {
-        self.units.iter().find(|unit| unit.id == id)
+        let place = |(at, unit): (usize, &UnitName)| (unit.id.clone(), at);
+        let places = self.places.get_or_init(|| self.units.iter().enumerate().map(place).collect());
+        places.get(id).and_then(|at| self.units.get(*at))
     }
 
     /// The names of one kind, as `(id, name)`.

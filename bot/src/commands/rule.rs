@@ -84,6 +84,13 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
         card.read_as = format!("{}: {}", answer.name, asked.understood.join(", "));
     }
     card.text.push(answer.text.clone());
+    if let Some(table) = &answer.table {
+        for row in std::iter::once(&table.head).chain(&table.rows) {
+            if let [first, rest @ ..] = row.as_slice() {
+                card.line(first.clone(), rest.join(", "));
+            }
+        }
+    }
     if let Some(example) = &answer.example {
         card.text.push(format!("For example {}:", example.text));
         for (label, value) in compared(&example.with, &example.without) {

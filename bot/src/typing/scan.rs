@@ -108,6 +108,8 @@ impl Scanner {
         let (digits, value) = self.digits(length);
         if digits == 0 {
             self.at += 1;
+        } else if matches!(sign, '≥' | '>') && self.is(length + digits, |c| c == '%') {
+            self.push(length + digits + 1, What::Percent(f64::from(u32::try_from(value).unwrap_or(100))));
         } else if matches!(sign, '≥' | '>') {
             self.push(length + digits, What::Needs(format!("{}+", if or_equal { value } else { value + 1 })));
         } else {

@@ -85,7 +85,8 @@ pub fn correct(pieces: &mut [Piece], vocabulary: &Vocabulary) -> Vec<(String, St
     let mut corrected = Vec::new();
     for piece in pieces {
         let What::Word(word) = &piece.what else { continue };
-        if vocabulary.knows(word) {
+        // An ordinary word is no slip of the pen.
+        if vocabulary.knows(word) || pipwright_shared::english::is_word(word) {
             continue;
         }
         if let Some(known) = vocabulary.closest(word) {

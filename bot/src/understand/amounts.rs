@@ -91,7 +91,12 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
                 next += 2;
             }
         }
-        if scene.is(next, Class::Turn) {
+        // `3 times in 4`, `9 in 10`: how often, and nothing lost.
+        let often = next + usize::from(scene.any(next, &["times", "time"]));
+        if scene.is(next, Class::Turn)
+            || scene.any(often, &["in", "outta"]) && scene.number(often + 1).is_some()
+            || often > next && scene.any(often, &["out"])
+        {
             continue;
         }
         let structure = is_structure(scene, next);
@@ -99,6 +104,15 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
             next += 1;
             if scene.any(next, &["of"]) && is_structure(scene, next + 1) {
                 next += 2;
+            }
+            // `four spars of its seven`, `last point of frame (out of 4)`
+            let whole = next + 1 + usize::from(scene.any(next + 1, &["its", "his", "their", "my", "the"]));
+            if scene.any(next, &["of"])
+                && of.is_none()
+                && let Some(number) = scene.number(whole).filter(|_| !used[whole])
+            {
+                of = Some(number);
+                next = whole + 1;
             }
         }
         while scene.any(
@@ -130,7 +144,7 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
                     before - 1,
                     &[
                         "already", "only", "another", "at", "least", "about", "its", "his", "their", "the", "a", "my",
-                        "just", "all",
+                        "just", "all", "alas", "sadly", "some",
                     ],
                 )
             {
@@ -192,7 +206,15 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
 /// `on its last point`.
 fn last_point(scene: &Scene<'_>, at: usize) -> Option<(usize, usize)> {
     let len = scene.begins(Class::DownTo, at).filter(|len| scene.any(at + len - 1, &["last"]) && *len > 1)?;
-    is_structure(scene, at + len).then_some((at, at + len + 1))
+    let mut to = at + len + 1;
+    if scene.any(to, &["of"]) && is_structure(scene, to + 1) {
+        to += 2;
+    }
+    // `(out of 4)`: what it has anyway.
+    let out = (to..to + 2)
+        .find(|at| scene.any(*at, &["out"]) && scene.any(*at + 1, &["of"]) && scene.number(*at + 2).is_some());
+    to = out.map_or(to, |out| out + 3);
+    is_structure(scene, at + len).then_some((at, to))
 }
 
 /// The side that stands before, or else the one behind.

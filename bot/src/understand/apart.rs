@@ -91,5 +91,19 @@ pub fn sole_question<'a>(scene: &Scene<'a>, index: &'a PackIndex) -> Option<(Sce
     if found.len() != 1 || !asides {
         return None;
     }
+    // `The barge crosses a lock. Does it pass?`: the question speaks of who was named before it.
+    let refers = |alone: &Scene<'_>| {
+        let nobody = alone.named(super::names::Sort::Unit).next().is_none();
+        nobody && (0..alone.tokens.len()).any(|at| alone.any(at, &["it", "its", "they", "their", "them", "he", "him"]))
+    };
+    let named = scene.named(super::names::Sort::Unit).next().is_some();
+    // `gunners punted about. great gun still shoots, right?`: a weapon, and whose it is in the sentence before.
+    let armed = |alone: &Scene<'_>| {
+        alone.named(super::names::Sort::Unit).next().is_none()
+            && alone.named(super::names::Sort::Weapon).next().is_some()
+    };
+    if named && found.first().is_some_and(|(_, alone, _)| refers(alone) || armed(alone)) {
+        return None;
+    }
     found.pop().map(|(_, alone, ranked)| (alone, ranked))
 }

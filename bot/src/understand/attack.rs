@@ -23,7 +23,10 @@ const ROLLED: &[Class] = &[
 /// An attack in plain numbers.
 pub fn odds(told: &Told<'_>) -> Option<Reading> {
     let scene = told.scene;
-    if told.fighters() > 0 || !scene.has(Class::Odds) {
+    // `8 attack`, `12 shot`: so many of them are plain numbers as well.
+    let counted = (1..scene.tokens.len())
+        .any(|at| scene.any(at, &["attack", "shot", "attacks", "shots"]) && scene.number(at - 1).is_some());
+    if told.fighters() > 0 || !(scene.has(Class::Odds) || counted) {
         return None;
     }
     let mut used = told.battle.used.clone();
@@ -63,9 +66,47 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
         });
     };
     mark(&mut used, from, to);
-    let sided = (0..used.len()).find(|at| scene.any(*at, &["sided"])).and_then(|at| scene.number(at.checked_sub(1)?));
-    if let Some(at) = (1..used.len()).find(|at| scene.any(*at, &["sided"])) {
+    let mut sided = (0..used.len())
+        .find(|at| scene.any(*at, &["sided", "sider", "siders"]))
+        .and_then(|at| scene.number(at.checked_sub(1)?));
+    // `all of it on ten-sided dice`, `ten-sided also`
+    for at in (1..used.len()).filter(|at| scene.any(*at, &["sided", "sider", "siders"])).collect::<Vec<_>>() {
         mark(&mut used, at - 1, at + 1);
+        for before in at.saturating_sub(5)..at {
+            used[before] |= scene.any(before, &["all", "each", "every", "it", "of", "on"]);
+        }
+    }
+    // `all d10`: one die is what each roll is made with; several are a total.
+    let mut total = None;
+    for at in 0..used.len() {
+        let What::Dice(dice) = &scene.tokens[at].what else { continue };
+        if used[at] {
+            continue;
+        }
+        match dice.strip_prefix('1').unwrap_or(dice).strip_prefix('d').and_then(|faces| faces.parse::<u64>().ok()) {
+            Some(faces) if sided.is_none() => sided = Some(faces),
+            Some(_) => continue,
+            None if total.is_none() => total = Some(dice.clone()),
+            None => continue,
+        }
+        used[at] = true;
+        if at > 0 && scene.any(at - 1, &["all", "each", "every"]) {
+            used[at - 1] = true;
+        }
+    }
+    // `each on 2 dice`
+    let usual_die = told.index().die.unwrap_or(6);
+    for at in 0..used.len() {
+        let several =
+            scene.number(at).filter(|count| (2..=5).contains(count) && !used[at] && scene.any(at + 1, &["dice"]));
+        let led = at > 0 && scene.any(at - 1, &["on", "with", "rolls", "rolling", "throws", "throwing"]);
+        if let Some(count) = several.filter(|_| led && total.is_none()) {
+            total = Some(format!("{count}d{usual_die}"));
+            mark(&mut used, at - 1, at + 2);
+            for before in at.saturating_sub(3)..at {
+                used[before] |= scene.any(before, &["each", "every", "all"]);
+            }
+        }
     }
     let usual = told.index().die.unwrap_or(6);
     let die = sided.unwrap_or_else(|| u64::from(usual));
@@ -76,8 +117,11 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
         let name = need.name.or_else(|| ORDER.get(next).copied())?;
         next = ORDER.iter().position(|known| *known == name).map_or(next, |at| at + 1);
         let mut step = json!({"name": name, "needs": need.needs});
-        if die != 6 {
-            step["die"] = json!(die);
+        match &total {
+            // A total is what the first roll is made with.
+            Some(dice) if steps.is_empty() => step["dice"] = json!(dice),
+            _ if die != 6 => step["die"] = json!(die),
+            _ => {}
         }
         if name == "save" {
             step["by"] = json!("defender");
@@ -134,8 +178,10 @@ fn needs(scene: &Scene<'_>, used: &[bool]) -> Vec<Need> {
         if used[at] {
             continue;
         }
+        let rolled = |from: usize| (from.saturating_sub(2)..from).any(|at| step(at).is_some());
         let on = at > 0
             && (scene.any(at - 1, &["on", "needing", "needs", "need"])
+                || scene.any(at - 1, &["with", "of", "at"]) && rolled(at - 1)
                 || scene.any(at - 1, &["a"]) && scene.any(at.wrapping_sub(2), &["on"]));
         let needs = match &scene.tokens[at].what {
             What::Needs(needs) => needs.clone(),
@@ -144,6 +190,11 @@ fn needs(scene: &Scene<'_>, used: &[bool]) -> Vec<Need> {
             {
                 format!("{face}+")
             }
+            // `a five plus save`
+            What::Number(_) if scene.any(at + 1, &["plus"]) => match scene.number(at) {
+                Some(number) => format!("{number}+"),
+                None => continue,
+            },
             What::Number(_) if on && !scene.any(at + 1, &["dice", "models", "sided", "sider"]) => {
                 match scene.number(at) {
                     Some(number) => format!("{number}+"),
@@ -162,7 +213,12 @@ fn needs(scene: &Scene<'_>, used: &[bool]) -> Vec<Need> {
         let to = scene.any(at + 1, &["to"]);
         let name = match (before, behind) {
             (Some((_, name)), _) if on && !taken(name) => Some(name),
-            (_, Some((_, name))) if (to || behind.is_some_and(|(place, _)| place == at + 1)) && !taken(name) => {
+            (_, Some((_, name)))
+                if (to
+                    || behind
+                        .is_some_and(|(place, _)| place == at + 1 + usize::from(scene.any(at + 1, &["plus"]))))
+                    && !taken(name) =>
+            {
                 Some(name)
             }
             (Some((_, name)), _) if !taken(name) => Some(name),
@@ -170,7 +226,11 @@ fn needs(scene: &Scene<'_>, used: &[bool]) -> Vec<Need> {
             _ => None,
         };
         let from = if on { at - 1 } else { at };
-        found.push(Need { name, needs, from, to: at + 1 });
+        let more = scene.any(at + 1, &["or", "and"])
+            && scene.any(at + 2, &["more", "better", "higher", "above", "up", "over", "upwards"]);
+        let plus = scene.any(at + 1, &["plus"]);
+        let words = if more { 3 } else { 1 + usize::from(plus) };
+        found.push(Need { name, needs, from, to: at + words });
     }
     found
 }

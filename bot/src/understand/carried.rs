@@ -34,6 +34,7 @@ pub fn carried(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
         }
         let next = sides.iter().filter(|side| !side.helper && side.at > sides[at].at).map(|side| side.start).min();
         let region = sides[at].end()..next.unwrap_or(scene.tokens.len());
+        led_only(scene, &mut sides[at], used);
         only(scene, &mut sides[at], region.clone(), used);
         items(scene, &mut sides[at], region.clone(), used);
         statuses(scene, &mut sides[at], region, used);
@@ -77,6 +78,25 @@ pub fn carried(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
     if let Some(first) = sides.iter().position(|side| !side.helper) {
         let region = 0..sides[first].start;
         items(scene, &mut sides[first], region, used);
+    }
+}
+
+/// `just the heron's long culverin`: the unit stands between the word and its weapon.
+fn led_only(scene: &Scene<'_>, side: &mut Side, used: &mut [bool]) {
+    let Some(unit) = side.unit().and_then(|id| scene.index.unit(id)) else { return };
+    let lead = (side.start.saturating_sub(2)..side.start).find(|at| {
+        scene.any(*at, &["just", "only"]) && (at + 1..side.start).all(|at| scene.is(at, Class::Small)) && !used[*at]
+    });
+    let Some(lead) = lead else { return };
+    let start = side.end();
+    if let Some((len, id)) = weapon(scene, unit, start).filter(|_| used.get(start).is_some_and(|used| !used)) {
+        used[lead] = true;
+        used[start..start + len].fill(true);
+        side.weapons.push(id);
+        // `and nothing else`
+        for (at, len) in scene.spans(Class::Only).filter(|(at, len)| *len > 1 && *at >= start) {
+            used[at..at + len].fill(true);
+        }
     }
 }
 

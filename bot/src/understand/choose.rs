@@ -34,7 +34,7 @@ pub fn readings(scene: &Scene<'_>, only: Option<&'static Command>) -> (Vec<Ranke
     let mut ranked: Vec<Ranked> = all
         .into_iter()
         .filter(|reading| only.is_none_or(|only| reading.command.name == only.name))
-        .map(|reading| rank(scene, reading))
+        .map(|reading| rank(scene, &settled, reading, false))
         .collect();
     ranked.sort_by(|a, b| b.value.total_cmp(&a.value));
     // Words that fit several units: which of them is asked before anything else is.
@@ -86,7 +86,8 @@ fn variants(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Reading
         let (mut battle, mut settled) = (battle.clone(), settled.clone());
         battle.sides[at].ids = vec![id.clone()];
         settled.sides[at].ids = vec![id.clone()];
-        let ranked = of_battle(scene, &battle, &settled).into_iter().map(|reading| rank(scene, reading));
+        let ranked =
+            of_battle(scene, &battle, &settled).into_iter().map(|reading| rank(scene, &settled, reading, false));
         let best = ranked.filter(Ranked::is_clear).max_by(|a, b| a.value.total_cmp(&b.value))?;
         (best.reading.command.name != "rule").then_some(best.reading)
     };
@@ -98,8 +99,13 @@ const FOUGHT: &[&str] =
     &["matchup", "duel", "compare", "needed", "luck", "repair", "check", "unit", "points", "appraise"];
 
 /// How good a reading is with what it leaves over.
-pub fn rank(scene: &Scene<'_>, reading: Reading) -> Ranked {
-    let left = left(scene, &reading);
+pub fn rank(scene: &Scene<'_>, battle: &Battle, reading: Reading, follows: bool) -> Ranked {
+    let mut left = left(scene, &reading);
+    for at in super::dropped::dropped(scene, battle, &reading, follows) {
+        if !left.blocks.contains(&at) {
+            left.blocks.push(at);
+        }
+    }
     let blocks = f64::from(u32::try_from(left.blocks.len().min(3)).unwrap_or(3));
     // What lacks something is asked about anyway.
     let weight = if reading.is_whole() { 1.1 } else { 0.25 };

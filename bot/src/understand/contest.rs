@@ -33,7 +33,15 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
     });
     let cue =
         scene.has(Class::Compare) && !scene.spans(Class::Compare).all(|(at, _)| scene.any(at, &["worst", "better"]));
-    let weak = scene.has(Class::Compare);
+    // `which hurts a whaleback most`
+    let most = (0..scene.tokens.len()).any(|at| {
+        scene.any(at, &["which", "who", "whos"])
+            && (at + 1..at + 4).any(|at| scene.is(at, Class::Attack))
+            && (at + 2..scene.tokens.len())
+                .any(|at| scene.any(at, &["most", "best", "hardest", "more", "least", "fastest"]))
+    });
+    let cue = cue || most;
+    let weak = scene.has(Class::Compare) || most;
     let all: Vec<&Side> = battle.fighters().collect();
     let joined = all.len() >= 2 && (all[0].end()..all[1].start).any(|at| scene.any(at, &["or"]));
     let mut used = battle.used.clone();

@@ -21,7 +21,9 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
     let mut left = Left::default();
     // A check that the pack names is no question in plain numbers.
     let named = matches!(&reading.act, Act::Args(read) if read.name("check").is_some());
+    let named_check = named;
     let plain = reading.is_whole() && !named && ["check", "odds", "draw", "blast"].contains(&reading.command.name);
+    let asides = asides(scene, &reading.used);
     for (at, token) in scene.tokens.iter().enumerate() {
         if reading.used.get(at).copied().unwrap_or(false) {
             continue;
@@ -57,13 +59,17 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
         }
         let named = scene.mentions.iter().filter(|one| one.at <= at && at < one.at + one.len);
         let blocking = named.clone().any(|one| match one.sort {
+            // `crosses a lock`: a word of a name as an ordinary one.
+            Sort::Unit if one.fit == Fit::Part && named_check && scene.any(at.wrapping_sub(1), &["a", "an", "the"]) => {
+                false
+            }
             Sort::Unit => one.fit != Fit::Part || one.ids.len() == 1 && !token.classes.has(Class::Small),
             Sort::Option | Sort::Weapon => one.fit != Fit::Part,
-            Sort::Rule => one.fit == Fit::Whole && (one.len > 1 || !super::english::is_word(&token.word)),
+            Sort::Rule => one.fit == Fit::Whole && (one.len > 1 || !pipwright_shared::english::is_word(&token.word)),
             Sort::Flag | Sort::Status => true,
             Sort::Stat => !token.classes.has(Class::Small) && !is_label(scene, at),
-            Sort::Cover => one.len > 1 || !super::english::is_word(&token.word),
-            Sort::Check | Sort::Arc | Sort::Range | Sort::Role => false,
+            Sort::Cover => one.len > 1 || !pipwright_shared::english::is_word(&token.word),
+            Sort::Check | Sort::Arc | Sort::Range | Sort::Role | Sort::Term => false,
         });
         // A result that is told asks for no chance of it.
         if reading.command.name == "check"
@@ -76,6 +82,16 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
         }
         // Who stands near changes an attack.
         if left_near(scene, reading, at) {
+            left.soft += 1.3;
+            left.words.push(at);
+            continue;
+        }
+        // Who goes first changes a fight.
+        if reading.command.name == "duel"
+            && reading.is_whole()
+            && scene.any(at, &["first", "second", "starts", "begins"])
+            && !scene.any(at.wrapping_sub(1), &["goes", "who", "at", "dies", "drops", "falls", "the"])
+        {
             left.soft += 1.3;
             left.words.push(at);
             continue;
@@ -95,6 +111,17 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             left.words.push(at);
             continue;
         }
+        // `no commentary from Dunc`, `enjoy your fireworks`: a clause that names nothing of the game.
+        if asides[at] {
+            left.soft += if token.classes.has(Class::Small) || cue || is_person(scene, at) { 0.0 } else { ASIDE };
+            left.words.push(at);
+            continue;
+        }
+        if is_person(scene, at) {
+            left.soft += 0.1;
+            left.words.push(at);
+            continue;
+        }
         // `given that they are Ice-wise`: what the unit is anyway.
         let given = ["check", "matchup", "repair"].contains(&reading.command.name)
             && named.clone().all(|one| {
@@ -104,6 +131,13 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             && named.clone().next().is_some();
         if given {
             left.soft += 0.2;
+            left.words.push(at);
+            continue;
+        }
+        // A range or an arc by its own name that no reading of the table has taken.
+        let placed = named.clone().any(|one| matches!(one.sort, Sort::Range | Sort::Arc) && one.fit == Fit::Whole);
+        if placed && !cue && ["matchup", "needed", "luck", "compare", "duel"].contains(&reading.command.name) {
+            left.soft += 1.0;
             left.words.push(at);
             continue;
         }
@@ -150,6 +184,115 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
     left
 }
 
+/// What a word of a clause weighs that names nothing of the game.
+const ASIDE: f64 = 0.15;
+
+/// Which words stand in a clause that names nothing of the game and gives no condition, while another clause does.
+fn asides(scene: &Scene<'_>, used: &[bool]) -> Vec<bool> {
+    let mut aside = vec![false; scene.tokens.len()];
+    let mut from = 0;
+    while from < scene.tokens.len() {
+        let to = (from..scene.tokens.len()).find(|at| scene.is_end(*at)).unwrap_or(scene.tokens.len());
+        let words = || from..to;
+        let told = words().any(|at| used.get(at).copied().unwrap_or(false))
+            || words().any(|at| !matches!(scene.tokens[at].what, What::Word(_)))
+            || words().any(|at| {
+                scene.mentions.iter().any(|one| one.sort != Sort::Term && one.at <= at && at < one.at + one.len)
+            })
+            || words().any(|at| CONDITIONS.iter().any(|class| scene.is(at, *class)))
+            || words().any(|at| scene.any(at, MOVES) || scene.any(at, STATES) || scene.any(at, QUANTITIES))
+            || words().any(|at| scene.any(at, &["it", "its", "they", "theyre", "them", "hes", "he"]) && to - from > 2);
+        if !told && (from > 0 || to < scene.tokens.len()) {
+            aside[from..to].fill(true);
+        }
+        from = to + 1;
+    }
+    aside
+}
+
+/// Classes of words that may say how things stand on the table.
+const CONDITIONS: &[Class] = &[
+    Class::ArcFront,
+    Class::ArcSide,
+    Class::ArcRear,
+    Class::NearBand,
+    Class::MidBand,
+    Class::FarBand,
+    Class::ContactBand,
+    Class::CoverSome,
+    Class::CoverHard,
+    Class::CoverSoft,
+    Class::CoverNone,
+    Class::Contact,
+    Class::Charged,
+    Class::Moved,
+    Class::Still,
+    Class::Uphill,
+    Class::Fog,
+    Class::Lost,
+    Class::Left,
+    Class::DownTo,
+    Class::Half,
+    Class::Double,
+    Class::MoreOne,
+    Class::LessOne,
+    Class::Near,
+    Class::With,
+    Class::Without,
+    Class::Cond,
+    Class::Only,
+    Class::Repair,
+    Class::Run,
+];
+
+/// Words of how a unit is, which a pack may know by other names.
+const STATES: &[&str] = &[
+    "prone",
+    "hidden",
+    "night",
+    "dark",
+    "rain",
+    "raining",
+    "snow",
+    "snowing",
+    "wind",
+    "windy",
+    "braced",
+    "settled",
+    "elevated",
+    "high",
+    "higher",
+    "low",
+    "lower",
+    "hill",
+    "ditch",
+    "trench",
+    "building",
+    "house",
+    "woods",
+    "forest",
+    "tired",
+    "exhausted",
+    "suppressed",
+    "pinned",
+    "panicked",
+    "drunk",
+    "veteran",
+    "veterans",
+    "elite",
+    "rookies",
+];
+
+/// A name in capitals that the game does not know, within a sentence: whoever is spoken of.
+fn is_person(scene: &Scene<'_>, at: usize) -> bool {
+    let token = &scene.tokens[at];
+    let mut letters = scene.text.get(token.span.clone()).unwrap_or_default().chars();
+    let proper =
+        letters.next().is_some_and(char::is_uppercase) && letters.all(|letter| letter.is_lowercase() || letter == '\'');
+    let first = at == 0 || scene.is_end(at - 1) && !scene.text[..token.span.start].trim_end().ends_with(',');
+    proper && !first && token.classes.is_empty() && token.word.len() > 1
+}
+
 /// Words of movement that no reading of the table has taken.
 const MOVES: &[&str] =
     &["move", "moved", "moves", "moving", "march", "marched", "marching", "advance", "advanced", "advancing", "walked"];
@@ -166,7 +309,7 @@ fn left_near(scene: &Scene<'_>, reading: &Reading, at: usize) -> bool {
         &["near", "beside", "alongside", "next", "adjacent", "accompanied", "supported", "backed", "led"];
     scene.any(at, NEAR)
         && scene.spans(Class::Near).any(|(from, len)| from <= at && at < from + len)
-        && ["matchup", "needed", "luck"].contains(&reading.command.name)
+        && ["matchup", "needed", "luck", "check", "repair"].contains(&reading.command.name)
         && reading.is_whole()
 }
 

@@ -74,13 +74,16 @@ impl Roll {
     }
 
     /// Whether one of the usual dice can do it.
-    fn fits(&self, die: u32) -> bool {
+    pub(super) fn fits(&self, die: u32) -> bool {
         let least = |needs: &String| needs.trim_end_matches(['+', '-']).parse::<u32>().unwrap_or(1);
         self.dice.is_some() || self.needs.iter().all(|needs| least(needs) <= die)
     }
 }
 
-const FAILED: &[&str] = &["missed", "failed", "fluffed", "whiffed", "botched", "miss", "fail", "fails", "misses"];
+const FAILED: &[&str] = &[
+    "missed", "failed", "fluffed", "whiffed", "botched", "flunked", "flubbed", "bombed", "miss", "fail", "fails",
+    "misses",
+];
 
 const PASSED: &[&str] = &[
     "passed",

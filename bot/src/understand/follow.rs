@@ -81,7 +81,7 @@ pub fn follow(scene: &Scene<'_>, battle: &Battle, before: &Link) -> Option<Ranke
     };
     let mut reading = change?;
     reading.score += 1.7 + 1.3 * cue;
-    Some(rank(scene, reading))
+    Some(rank(scene, battle, reading, true))
 }
 
 /// Whether the message says that it changes the question before.
@@ -106,14 +106,30 @@ pub fn cued(scene: &Scene<'_>) -> bool {
             .any(|at| scene.is_end(at - 1) && scene.any(at, &["without", "with", "from", "instead", "same"]))
         || scene.has(Class::Swap)
         || hits_back(scene)
+        || corrects(scene, start)
         || scene.any(start, &["no", "nah", "sorry", "not", "actually", "i"])
             && scene.any(start, &["no", "nah", "sorry", "not", "actually"])
         || scene.has(Class::Why)
 }
 
+/// `its 3 oxen not 2`, `they were moving, not still`: a short statement that takes something back.
+fn corrects(scene: &Scene<'_>, start: usize) -> bool {
+    let words = scene.tokens.iter().filter(|token| !token.word.is_empty()).count();
+    let told = scene.begins(Class::YesNo, start).is_none() && scene.begins(Class::Wh, start).is_none();
+    let denied = (start + 1..scene.tokens.len()).any(|at| {
+        scene.any(at, &["not"])
+            && (scene.number(at + 1).is_some()
+                || scene
+                    .mentions
+                    .iter()
+                    .any(|one| one.at == at + 1 || one.at == at + 2 && scene.any(at + 1, &["the", "a"])))
+    });
+    told && !scene.asks() && words <= 12 && denied
+}
+
 /// Whose side a unit of a follow-up is: the one it plays on already, or the one that the words say.
 fn seat(
-    index: &PackIndex,
+    scene: &Scene<'_>,
     battle: &Battle,
     question: &Json,
     places: &Places,
@@ -149,6 +165,12 @@ fn seat(
     if places.attacker.is_empty() {
         return Some(places.attacker);
     }
+    // `swap the target for a hauler`
+    let role = |name: &str| (0..scene.tokens.len()).any(|at| scene.any(at, &[name]));
+    if scene.has(Class::Swap) && role("target") != role("attacker") && battle.fighters().count() == 1 {
+        return Some(if role("target") { places.target } else { places.attacker });
+    }
+    let index = scene.index;
     let id = side.unit()?;
     let is = |place: &str| question.pointer(&format!("{place}/unit")).and_then(Json::as_str) == Some(id);
     match (is(places.attacker), is(places.target)) {
@@ -213,7 +235,25 @@ fn of_units(
             && (at + 1..at + 3).any(|at| scene.any(at, &mine))
     });
     let back = hits_back(scene);
-    let swapped = scene.has(Class::Swap) || (strikes || back) && battle.fighters().count() == 0;
+    // `swap the target for a hauler`: another unit in its place.
+    let exchanged = scene.spans(Class::Swap).any(|(from, _)| {
+        (from + 1..from + 5).any(|at| scene.any(at, &["for", "with"]))
+            && battle.fighters().any(|side| side.start > from)
+    });
+    // `the wrong way round: it is the hands who attack the gang`: both stand there already, each where the other belongs.
+    if let (Some(one), Some(other)) = (battle.roles.attackers.first(), battle.roles.targets.first())
+        && battle.fighters().count() == 2
+        && battle.fighters().all(|side| side.count.is_none())
+        && before.path == "/v1/matchup"
+    {
+        let at = |place: &str| question.pointer(&format!("{place}/unit")).and_then(Json::as_str).map(str::to_owned);
+        let (attacker, target) = (battle.sides[*one].unit(), battle.sides[*other].unit());
+        if attacker.is_some() && at(places.target).as_deref() == attacker && at(places.attacker).as_deref() == target {
+            swap(&mut question, places);
+            return Some(Reading::asks(command, question, 1.3, used, CHANGED));
+        }
+    }
+    let swapped = scene.has(Class::Swap) && !exchanged || (strikes || back) && battle.fighters().count() == 0;
     if swapped && before.path != "/v1/appraisal" {
         swap(&mut question, places);
         changes += 1;
@@ -297,6 +337,11 @@ fn of_units(
             }
             continue;
         }
+        if single(side) && scene.has(Class::Near) {
+            for (at, len) in scene.spans(Class::Near) {
+                super::reading::mark(&mut used, at, at + len);
+            }
+        }
         if single(side)
             && scene.has(Class::Near)
             && battle.fighters().count() == 1
@@ -319,7 +364,7 @@ fn of_units(
                 continue;
             }
         }
-        let place = seat(index, battle, &question, places, at, side)?;
+        let place = seat(scene, battle, &question, places, at, side)?;
         let resolved = question.pointer(&format!("{place}/unit")).and_then(Json::as_str).map(str::to_owned);
         let mut side = side.clone();
         if let Some(id) = resolved.filter(|id| side.ids.len() > 1 && side.ids.contains(id)) {

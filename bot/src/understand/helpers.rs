@@ -1,5 +1,6 @@
 //! Units that only stand by others: `near the captain`, `captain next to em`.
 use super::lexicon::Class;
+use super::names::Sort;
 use super::scene::Scene;
 use super::sides::Side;
 
@@ -50,7 +51,13 @@ pub fn helpers(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
         if sides.iter().filter(|side| !side.helper).count() < 2 && helper_alone(sides, helper) {
             continue;
         }
-        attach(sides, helper);
+        // `the ice pilot is near to my rifles`, `… next to MY boys`: who is named behind, or whose they are.
+        let beside = behind.filter(|behind| before == Some(helper) && *behind != helper).or_else(|| {
+            let mine = (at + len..at + len + 2).any(|at| scene.any(at, &["my", "our", "mine", "ours"]));
+            let first = sides.iter().position(|side| !side.helper && side.count.is_some());
+            first.filter(|_| mine && behind.is_none() && scene.named(Sort::Unit).all(|one| one.at < at + len))
+        });
+        attach(sides, helper, beside);
         used[at..at + len].fill(true);
         if pronoun(scene, at + len) {
             used[at + len] = true;
@@ -71,7 +78,7 @@ pub fn helpers(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
             && sides[at].count.is_none()
             && let Some(lead) = lead
         {
-            attach(sides, at);
+            attach(sides, at, None);
             used[lead] = true;
         }
     }
@@ -92,20 +99,30 @@ fn gap(scene: &Scene<'_>, from: usize, to: usize) -> bool {
 
 /// Between a unit and `near`: only small words, and words of standing.
 fn near_gap(scene: &Scene<'_>, from: usize, to: usize, used: &[bool]) -> bool {
-    to - from <= 4 && (from..to).all(|at| (scene.is(at, Class::Small) || used[at]) && !scene.is_end(at))
+    // `the captain with his banner is near`
+    let carried = |at: usize| {
+        let led = (at.saturating_sub(3).max(from)..at).any(|at| scene.any(at, &["with", "w", "and", "has"]));
+        led || scene.mentions.iter().any(|one| {
+            matches!(one.sort, Sort::Option | Sort::Weapon | Sort::Rule) && one.at <= at && at < one.at + one.len
+        })
+    };
+    to - from <= 7
+        && (from..to).all(|at| (scene.is(at, Class::Small) || used[at] || carried(at)) && !scene.is_end(at))
+        && (to - from <= 4 || (from..to).any(carried))
 }
 
 /// Gives the helper to the unit that it stands by: the one before it, or else the one behind.
-fn attach(sides: &mut [Side], helper: usize) {
+fn attach(sides: &mut [Side], helper: usize, beside: Option<usize>) {
     sides[helper].helper = true;
     let ids = sides[helper].ids.clone();
     let place = sides[helper].at;
     let before = sides.iter().rposition(|side| !side.helper && side.at < place);
     let behind = sides.iter().position(|side| !side.helper && side.at > place);
     // `put the reeve next to my bows`
-    let to = match (before, behind) {
-        (Some(before), _) => Some(before),
-        (None, behind) => behind,
+    let to = match (beside, before, behind) {
+        (Some(beside), ..) => Some(beside),
+        (_, Some(before), _) => Some(before),
+        (_, None, behind) => behind,
     };
     if let (Some(to), Some(id)) = (to, ids.into_iter().next()) {
         sides[to].near.push(id);

@@ -89,6 +89,7 @@ classes! {
     Help = "help": "What can be asked.",
     Forget = "forget": "The question before is dropped.",
     GoBack = "goback": "Back to the answer before.",
+    Outside = "outside": "Belongs to no game on a table.",
     Why = "why": "The reasons of an answer.",
     Again = "again": "The question before is changed.",
     Swap = "swap": "The sides change places.",

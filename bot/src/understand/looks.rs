@@ -91,6 +91,14 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
             let mut score = 0.9 + 0.4 * f64::from(u8::from(told.asks())) + 1.2 * f64::from(u8::from(cost));
             if let Some(stat) = &stat {
                 mark(&mut used, stat.at, stat.at + stat.len);
+                // `all 3 sides`: the sheet gives each.
+                for at in 0..used.len() {
+                    if scene.any(at, &["all", "each", "every"])
+                        && (at + 1..at + 3).any(|at| scene.any(at, &["sides", "side", "arcs", "arc"]))
+                    {
+                        mark(&mut used, at, at + 3);
+                    }
+                }
                 args.push(arg("stat", Value::Text(stat.ids[0].0.clone())));
                 score += if yes { 0.6 } else { 1.8 };
                 // `must test nettle`
@@ -261,6 +269,44 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
                 "attacker" => "target",
                 other => other,
             };
+        }
+    }
+    // `facing straight up the table`
+    let looks = (0..scene.tokens.len())
+        .find(|at| scene.any(*at, &["facing", "faces", "looking", "looks", "pointing", "points"]))
+        .map(|at| at + 1 + usize::from(scene.any(at + 1, &["straight", "directly", "dead", "right", "due"])));
+    let heading = looks.and_then(|at| match scene.word(at) {
+        "up" | "upward" | "upwards" | "north" => Some(0.0),
+        "down" | "downward" | "downwards" | "south" => Some(180.0),
+        "right" | "east" => Some(90.0),
+        "left" | "west" => Some(270.0),
+        _ => None,
+    });
+    if let Some(heading) = heading.filter(|_| places && !read.args.iter().any(|arg| arg.option == "heading")) {
+        read.args.push(arg("heading", Value::Angle(heading)));
+    }
+    // `one hundred and ten degrees`: the number as the message has it.
+    let bearing = (0..scene.tokens.len())
+        .find_map(|at| scene.number(at).filter(|_| scene.any(at + 1, &["degrees", "degree", "deg"])));
+    if let Some(bearing) = bearing.filter(|_| !places) {
+        read.args.retain(|arg| !["bearing", "target", "attacker"].contains(&arg.option));
+        read.args.push(arg("bearing", Value::Angle(f64::from(u32::try_from(bearing).ok()?))));
+        read.unread.clear();
+    }
+    // `45 degrees off its nose, on her left`
+    let left = (0..scene.tokens.len()).any(|at| {
+        scene.any(at, &["left", "port", "anticlockwise", "counterclockwise", "larboard"])
+            && (at == 0
+                || scene.any(at - 1, &["the", "her", "his", "its", "their", "my", "to", "on"])
+                || !scene.any(at, &["left"]))
+    });
+    if left {
+        for arg in &mut read.args {
+            if let (Value::Angle(angle), "bearing") = (&arg.value, arg.option)
+                && *angle > 0.0
+            {
+                arg.value = Value::Angle(-*angle);
+            }
         }
     }
     read.corrected.clear();

@@ -77,7 +77,18 @@ pub fn luck(told: &Told<'_>) -> Option<Reading> {
             if roll.tries.is_none() {
                 roll.tries = told.battle.fighters().next().and_then(|side| side.count).or(roll.count.take());
             }
+            let die = told.index().die.unwrap_or(6);
+            // `10+ on two dice three times out of four`: a total that one die can't show.
+            if !roll.fits(die)
+                && let Some(count) = roll.count.take_if(|count| *count > 1)
+            {
+                roll.dice = Some(format!("{count}d{die}"));
+            }
             let score = 1.6 + cue + 1.2;
+            if !roll.fits(die) {
+                let question = "Which dice are rolled? Say them like 2d6.";
+                return Some(Reading::lacks(&LUCK, None, question, score, rolled, LUCKY));
+            }
             if roll.tries.is_none_or(|tries| tries < passes) {
                 return Some(Reading::lacks(
                     &LUCK,

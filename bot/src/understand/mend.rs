@@ -112,6 +112,15 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
             }
         }
     }
+    // `ribs back`, `by the end of`
+    for at in 0..used.len() {
+        if super::amounts::is_structure(scene, at) && scene.any(at + 1, &["back"]) {
+            mark(&mut used, at, at + 2);
+        }
+        if scene.any(at, &["by", "before"]) && (at + 1..at + 5).any(|at| scene.is(at, Class::Turn)) {
+            mark(&mut used, at, at + 5);
+        }
+    }
     // `does it mend twice`
     for at in 0..used.len() {
         if let What::Times(times) = scene.tokens[at].what
@@ -245,6 +254,13 @@ fn turns(told: &Told<'_>, used: &mut [bool]) -> Option<u64> {
         mark(used, *a, *a + 2);
         mark(used, *b, *b + 2);
         return Some(one.abs_diff(*other));
+    }
+    // `by the end of turn 2`: from the first turn on.
+    if let (Some((at, len, now, None)), None) = (now, game)
+        && (at.saturating_sub(4)..at).any(|at| scene.any(at, &["by", "end", "before"]))
+    {
+        mark(used, at, at + len);
+        return Some(now);
     }
     match (now, game) {
         (Some((at, len, now, Some(all))), _) => {

@@ -30,6 +30,8 @@ pub enum Sort {
     Stat,
     /// What units count as.
     Role,
+    /// Another word of the pack: a chart, a step, a number of a weapon.
+    Term,
 }
 
 /// How well words fit a name; the greater the better.
@@ -107,6 +109,13 @@ impl Names {
         }
         for flag in index.situation.iter().filter(|flag| flag.id != "moved") {
             names.all(Sort::Flag, &flag.id, None, &flag.name, &flag.also);
+        }
+        for term in
+            index.terms.iter().filter(|term| ["chart", "breach", "step", "roll", "stat"].contains(&term.sort.as_str()))
+        {
+            if !index.stats.iter().any(|stat| stat.id == term.id) {
+                names.all(Sort::Term, &term.id, None, &term.name, &[]);
+            }
         }
         for status in &index.statuses {
             names.all(Sort::Status, status, None, status, &[]);

@@ -101,7 +101,15 @@ fn read(rest: &[Token]) -> Option<(usize, What)> {
         return is(2, first * 12);
     }
     if word(1) == "hundred" {
-        return is(2, first * 100);
+        // `one hundred and ten`
+        let and = usize::from(word(2) == "and");
+        let more = plain(2 + and).filter(|more| *more < 100 && !word(2 + and).is_empty());
+        return match more.zip(read(&rest[2 + and..])) {
+            Some((_, (taken, What::Number(more)))) if more < 100.0 => {
+                Some((2 + and + taken, What::Number(float(first * 100) + more)))
+            }
+            _ => is(2, first * 100),
+        };
     }
     if word(1) == "thousand" {
         return is(2, first * 1000);

@@ -292,7 +292,52 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
     if contents.len() < 2 {
         return None;
     }
+    // `it stops when the end comes out`, `the turn ends on the 2nd end`
+    let mut ends: Option<(String, u64)> = None;
+    for at in 0..used.len() {
+        let over = scene
+            .any(at, &["stop", "stops", "stopping", "over", "finishes", "finish", "until", "till", "before"])
+            || scene.any(at, &["ends", "end", "ending"]) && scene.any(at + 1, &["when", "on", "with", "as", "once"]);
+        let named = (at + 1..at + 7).find_map(|place| {
+            let name = colour(place).filter(|name| contents.contains_key(name))?;
+            Some((place, name))
+        });
+        // `black ends the turn`
+        let own = colour(at).filter(|name| {
+            contents.contains_key(name) && scene.any(at + 1, &["ends", "stops", "finishes", "end", "stop"])
+        });
+        if let Some(name) = own.filter(|_| ends.is_none()) {
+            mark(&mut used, at, at + 4);
+            wanted.remove(&name);
+            ends = Some((name, 1));
+            continue;
+        }
+        let Some((place, name)) = named.filter(|_| over && ends.is_none()) else { continue };
+        let count = (at + 1..place).find_map(|at| match scene.word(at) {
+            "2nd" | "second" => Some(2),
+            "3rd" | "third" => Some(3),
+            "4th" | "fourth" => Some(4),
+            _ => scene.number(at),
+        });
+        mark(&mut used, at, place + 1);
+        for after in place + 1..place + 4 {
+            if scene.any(after, &["comes", "come", "is", "out", "drawn", "pulled", "shows", "up"]) {
+                mark(&mut used, after, after + 1);
+            }
+        }
+        wanted.remove(&name);
+        ends = Some((name, count.unwrap_or(1)));
+    }
+    for at in 0..used.len() {
+        // `before that`
+        if ends.is_some() && scene.any(at, &["before"]) && scene.any(at + 1, &["that", "then", "it"]) {
+            mark(&mut used, at, at + 2);
+        }
+    }
     let mut question = json!({"contents": contents});
+    if let Some((name, count)) = ends {
+        question["ends_on"] = json!({name: count});
+    }
     if let Some(draws) = draws {
         question["draws"] = json!(draws);
     }

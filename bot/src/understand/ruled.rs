@@ -20,7 +20,13 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
         .named(Sort::Rule)
         .filter(|one| one.ids.len() == 1 && told.battle.used[one.at..one.at + one.len].iter().any(|used| !used));
     let mention = mention.max_by_key(|one| (one.len, one.fit)).cloned();
-    let ask = scene.has(Class::RuleAsk);
+    // `ignore the screen` of a fight takes the rule out of it, and asks for no rule.
+    let ask = scene.spans(Class::RuleAsk).any(|(at, _)| !(scene.is(at, Class::Without) && told.battle.used[at]));
+    // What belongs to no game at all.
+    if scene.has(Class::Outside) {
+        return None;
+    }
+    let term = term(told);
     let word = scene.has(Class::Rule);
     // `tar goes through doors, yeah?`
     let last = (0..count).rev().find(|at| !scene.word(*at).is_empty());
@@ -32,7 +38,10 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
             && scene.is(at.wrapping_sub(1), Class::YesNo)
             && (scene.is(at.wrapping_sub(1), Class::Neg) || at >= 2 && scene.is_end(at - 2))
     });
-    let yes = told.begins(Class::YesNo) || tag || pronoun || (0..2).any(|at| scene.any(at, &["surely"]));
+    let yes = told.begins(Class::YesNo)
+        || tag
+        || pronoun
+        || (0..count).any(|at| scene.any(at, &["surely"]) && (at < 2 || scene.is_end(at - 1)));
     let wh = told.begins(Class::Wh);
     let which = (0..count)
         .any(|at| scene.any(at, &["which", "what", "name"]) && (at + 1..at + 4).any(|at| scene.any(at, &["rule"])));
@@ -94,21 +103,44 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
     let other = [Sort::Stat, Sort::Weapon, Sort::Flag, Sort::Cover, Sort::Option, Sort::Range]
         .iter()
         .any(|sort| scene.named(*sort).any(|one| one.fit != Fit::Part));
+    let facts = scene
+        .tokens
+        .iter()
+        .any(|token| !matches!(token.what, What::Word(_) | What::Break | What::Line | What::Colon | What::Plus));
     let mut score = 0.0;
     if let Some(mention) = &mention {
         score += if mention.len > 1 || mention.fit == Fit::Whole { 1.9 } else { 1.2 };
     }
     score += if stem { 1.5 } else { 0.0 };
+    score += if term { 2.4 } else { 0.0 };
+    // `great gun still shoots, right?`: whether it may, where nobody is attacked.
+    let able = able(told) && (yes || scene.asks());
+    score += if able { 2.2 } else { 0.0 };
+    // `do fowlers frighten oxen`: a word of what a rule says.
+    let said = yes
+        && !numbered
+        && !chance
+        && told.turns().is_none()
+        && told.battle.amounts.is_empty()
+        && !facts
+        && of_text(told);
+    score += if said { 1.6 } else { 0.0 };
     // `can guns be used in contact`
     if arms && yes && told.fighters() == 0 {
         score += 1.6;
     }
+    // `can they make their Salt rolls against it`
+    let rolled = yes
+        && scene
+            .named(Sort::Stat)
+            .any(|one| scene.any(one.at + one.len, &["roll", "rolls", "save", "saves", "test", "tests"]));
+    score += if rolled { 1.0 } else { 0.0 };
     score += 1.1 * f64::from(u8::from(ask))
         + 0.4 * f64::from(u8::from(word))
         + 0.7 * f64::from(u8::from(yes))
         + 0.3 * f64::from(u8::from(wh && mention.is_some()))
         + 0.3 * f64::from(u8::from(scene.asks()));
-    if mention.is_none() && !stem {
+    if mention.is_none() && !stem && !term && !able && !said {
         if !(other || arms || told.fighters() >= 1 || which)
             || !(yes || ask || word || which || happens || other && scene.asks())
         {
@@ -180,15 +212,15 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
     if told.turns().is_some() || !told.battle.amounts.is_empty() && told.fighters() > 0 {
         score -= 1.8;
     }
-    let facts = scene
-        .tokens
-        .iter()
-        .any(|token| !matches!(token.what, What::Word(_) | What::Break | What::Line | What::Colon | What::Plus));
     if facts && !yes && !ask && !scene.has(Class::Rule) {
         score -= 1.2;
     }
     if chance {
         score -= 1.6;
+        // `cold watch with the bell near, how big is the chance`: a roll, and no rule.
+        if scene.named(Sort::Check).next().is_some() && !ask {
+            score -= 1.4;
+        }
     }
     if told.fighters() >= 2 && mention.is_none() && !ask {
         score -= 0.6;
@@ -197,6 +229,73 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
         let args = vec![arg("about", Value::Text(without_asides(scene.text.trim())))];
         Reading::args(&RULE, args, score, vec![true; count], &[])
     })
+}
+
+/// `what is gnaw`, `leaks chart pls`, `where is the knockdown chart`: a word of the pack is to be explained.
+fn term(told: &Told<'_>) -> bool {
+    let scene = told.scene;
+    let Some(mention) = scene.named(Sort::Term).filter(|one| one.fit == Fit::Whole).max_by_key(|one| one.len) else {
+        return false;
+    };
+    let words = 0..scene.tokens.len();
+    let chart = words.clone().any(|at| scene.any(at, &["chart", "table", "charts"]));
+    let what = words.clone().any(|at| {
+        scene.any(at, &["whats", "mean", "means", "explain", "define", "meaning"])
+            || scene.any(at, &["what", "wot", "wat"]) && scene.any(at + 1, &["is", "are", "does", "do", "was", "s"])
+    });
+    let alone = words.clone().all(|at| {
+        scene.is_end(at) || scene.is(at, Class::Small) || (mention.at..mention.at + mention.len).contains(&at) || chart
+    });
+    let told_of = told.fighters() > 0
+        || scene.tokens.iter().any(|token| !matches!(token.what, What::Word(_) | What::Break | What::Line));
+    !told_of && (chart || what && words.len() <= 9 || alone && words.len() <= 4)
+}
+
+/// Whether a question asks if a unit may act, and not what it does.
+pub fn may_act(told: &Told<'_>) -> bool {
+    able(told) && told.asks()
+}
+
+/// `can it shoot if it moved`, `it still fires, right`: whether a unit may act at all.
+fn able(told: &Told<'_>) -> bool {
+    let scene = told.scene;
+    let acts = |at: usize| {
+        scene.any(
+            at,
+            &[
+                "shoot",
+                "shoots",
+                "shot",
+                "fire",
+                "fires",
+                "fired",
+                "throw",
+                "throws",
+                "loose",
+                "use",
+                "used",
+                "charge",
+                "rush",
+                "move",
+                "moves",
+                "run",
+                "attack",
+                "attacks",
+                "discharged",
+                "discharge",
+            ],
+        )
+    };
+    let may = (0..scene.tokens.len()).any(|at| {
+        scene.any(at, &["can", "may", "still", "allowed", "able", "permitted", "also"])
+            && (at + 1..at + 6).any(|at| acts(at) && !scene.any(at + 1, &["at", "on"]))
+    });
+    let counted = told.battle.sides.iter().any(|side| side.count.is_some_and(|count| count > 1));
+    may && !counted
+        && told.fighters() <= 1
+        && told.battle.amounts.is_empty()
+        && (told.fighters() == 1 || scene.named(Sort::Weapon).next().is_some() || scene.has(Class::Rule))
+        && !scene.has(Class::Needed)
 }
 
 /// `can eel spears waver`: whether something can happen to a unit at all, with no number that a chance would need.
@@ -227,6 +326,24 @@ pub fn must(told: &Told<'_>) -> bool {
     });
     let yes = told.begins(Class::YesNo) || words.clone().any(|at| scene.any(at, &["surely", "dont", "doesnt"]));
     duty && yes && !chance
+}
+
+/// Whether a word that nothing else explains stands in what a rule of the pack says.
+fn of_text(told: &Told<'_>) -> bool {
+    let scene = told.scene;
+    let plain = |at: &usize| {
+        let token = &scene.tokens[*at];
+        token.word.len() >= 5
+            && !told.battle.used[*at]
+            && token.classes.is_empty()
+            && !scene.mentions.iter().any(|one| one.at <= *at && *at < one.at + one.len)
+    };
+    let words: Vec<&str> = (0..scene.tokens.len()).filter(plain).filter_map(|at| scene.word(at).get(..5)).collect();
+    !words.is_empty()
+        && told.index().terms.iter().filter(|term| term.sort == "rule").any(|term| {
+            let text = term.text.to_lowercase();
+            text.split(|c: char| !c.is_alphanumeric()).any(|word| words.iter().any(|stem| word.starts_with(stem)))
+        })
 }
 
 /// Whether a word is of the stem of a rule's name: `do oxen trample other oxen`.

@@ -183,6 +183,24 @@ impl<'a> Scene<'a> {
         };
         let all = found.clone();
         found.retain(|one| !within(one, &all));
+        // `5 riders (heath)`: a word behind says which of several.
+        for one in found.iter_mut().filter(|one| one.sort == Sort::Unit && one.ids.len() > 1) {
+            let behind = (one.at + one.len..one.at + one.len + 2)
+                .find(|at| self.tokens.get(*at).is_some_and(|token| !token.word.is_empty()));
+            let Some(at) = behind.filter(|at| self.text[..self.tokens[*at].span.start].trim_end().ends_with('('))
+            else {
+                continue;
+            };
+            let has = |id: &str| {
+                let name = self.index.unit(id).map(|unit| unit.name.as_str()).unwrap_or_default();
+                let said = singular(&self.tokens[at].word);
+                crate::client::index::name_words(name).iter().any(|word| singular(word) == said)
+            };
+            let fit: Vec<(String, Option<String>)> = one.ids.iter().filter(|(id, _)| has(id)).cloned().collect();
+            if let [_] = fit.as_slice() {
+                (one.ids, one.len) = (fit, at + 1 - one.at);
+            }
+        }
         found.sort_by_key(|one| (one.at, one.sort));
         self.mentions = found;
     }
@@ -270,6 +288,10 @@ fn singles(word: &str) -> Vec<String> {
     let mut all = vec![singular(word).to_owned()];
     if let Some(stem) = word.strip_suffix("ies").filter(|stem| stem.len() > 1) {
         all.push(format!("{stem}y"));
+    }
+    // `skaters` of Skate Runners
+    if let Some(stem) = singular(word).strip_suffix("er").filter(|stem| stem.len() > 3) {
+        all.push(format!("{stem}e"));
     }
     if word == "take" {
         all.push("took".to_owned());

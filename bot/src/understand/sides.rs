@@ -126,7 +126,15 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
             .mentions
             .iter()
             .any(|one| one.at == at && one.len == len && matches!(one.sort, Sort::Option | Sort::Weapon));
-        let led = (at.saturating_sub(2)..at).any(|at| scene.any(at, &["with", "w", "carrying", "has", "have", "got"]));
+        let given = at >= 2
+            && scene.any(at - 1, &["a", "an", "the", "some", "their", "its"])
+            && sides.last().is_some_and(|side| {
+                side.end() == at - 1
+                    && (side.start.saturating_sub(2)..side.start)
+                        .any(|at| scene.any(at, &["give", "gives", "gave", "giving", "hand", "handing"]))
+            });
+        let led = given
+            || (at.saturating_sub(2)..at).any(|at| scene.any(at, &["with", "w", "carrying", "has", "have", "got"]));
         if mention.fit == Fit::Part && !sides.is_empty() && (armed && led || scene.any(at + len, &["only"])) {
             continue;
         }
@@ -180,6 +188,15 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
         {
             continue;
         }
+        // `crosses a lock`: ground that happens to be a word of a name.
+        let crossed = mention.fit == Fit::Part
+            && (at.saturating_sub(3)..at).any(|at| {
+                scene.any(at, &["cross", "crosses", "crossing", "crossed", "over", "through", "across"])
+                    && scene.any(at + 1, &["a", "the", "an"])
+            });
+        if crossed {
+            continue;
+        }
         used[at..at + len].fill(true);
         let count = count.map(|place| {
             used[place.0..=place.1].fill(true);
@@ -229,13 +246,15 @@ fn is_modifier(scene: &Scene<'_>, id: Option<&String>, at: usize) -> bool {
     let last = unit.and_then(|unit| unit.name.rsplit(' ').next()).map(str::to_lowercase).unwrap_or_default();
     let word = scene.word(at);
     let head = crate::typing::fillers::singular(word) == crate::typing::fillers::singular(&last);
-    !head && super::english::is_word(word) && !word.ends_with('s')
+    !head && pipwright_shared::english::is_word(word) && !word.ends_with('s')
 }
 
 /// A number before a unit: where it begins and ends, and what it is; and where all that belongs to the unit begins.
 fn count_before(scene: &Scene<'_>, used: &[bool], unit: usize) -> (Option<(usize, usize, u64)>, usize) {
     let mut start = unit;
-    for at in (unit.saturating_sub(4)..unit).rev() {
+    // `ten pete cutters`: one word that nobody knows may stand between.
+    let strange = unit > 1 && scene.tokens[unit - 1].unknown && scene.number(unit - 2).is_some();
+    for at in (unit.saturating_sub(4)..unit - usize::from(strange)).rev() {
         // `lost 1, tinkers right next to it`
         let lost = at > 0
             && scene.any(at - 1, &["lost", "missing", "missin", "down"])
@@ -247,7 +266,7 @@ fn count_before(scene: &Scene<'_>, used: &[bool], unit: usize) -> (Option<(usize
         // `next 2 my wardens`
         let to = at > 0 && scene.number(at) == Some(2) && scene.any(at - 1, &["next", "close", "adjacent", "near"]);
         if let Some(number) = number_at(scene, at).filter(|_| !used[at] && !to) {
-            return (Some((at, unit - 1, number)), at);
+            return (Some((at, if strange { at } else { unit - 1 }, number)), at);
         }
         let between = scene.any(at, BETWEEN) || used[at] && scene.named_at(Sort::Flag, at).is_some();
         if !between {

@@ -1,8 +1,8 @@
 //! Slips of the pen: only words that are neither English nor known, and only towards names and words of the trade.
-use super::english::is_word;
 use super::lexicon::Lexicon;
 use super::names::{Names, letters};
 use crate::typing::fillers::{face_word, number_word, times_word};
+use pipwright_shared::english::is_word;
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
@@ -46,7 +46,10 @@ const SHORT: &[(&str, &str)] = &[
     ("hw", "how"),
     ("wat", "what"),
     ("wot", "what"),
+    ("wots", "whats"),
+    ("wats", "whats"),
     ("wut", "what"),
+    ("wuts", "whats"),
     ("r", "are"),
     ("abt", "about"),
     ("cud", "could"),

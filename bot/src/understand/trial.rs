@@ -23,7 +23,6 @@ const TRIED: &[Class] = &[
     Class::Run,
     Class::Suffer,
     Class::Needed,
-    Class::Near,
     Class::Duel,
 ];
 
@@ -184,6 +183,9 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
                 return None;
             }
             args.push(arg("unit", side_value(told.index(), &side)));
+            for (at, len) in scene.spans(Class::Near) {
+                mark(&mut used, at, at + len);
+            }
         }
         _ => return None,
     }
@@ -195,9 +197,29 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
             }
         }
     }
+    // `close to the night bell`: what one unit alone may take, and who has it stands near.
+    let beside = scene.named(Sort::Option).find_map(|one| {
+        let free = one.fit != super::names::Fit::Part && !used[one.at] && fighters.is_empty();
+        let near = scene.spans(Class::Near).any(|(from, len)| {
+            (one.at.saturating_sub(3)..one.at).contains(&(from + len - 1))
+                || (one.at + one.len..one.at + one.len + 3).contains(&from)
+        });
+        let [(id, Some(owner))] = one.ids.as_slice() else { return None };
+        (free && near).then(|| (one.at, one.len, format!("{owner} + {id}")))
+    });
+    if let Some((from, words, id)) = beside {
+        mark(&mut used, from, from + words);
+        for (at, len) in scene.spans(Class::Near) {
+            mark(&mut used, at, at + len);
+        }
+        args.push(arg("near", Value::Name(name(&id, scene.word(from)))));
+    }
     let helpers: Vec<_> = battle.sides.iter().filter(|side| side.helper).collect();
     if let (Some(helper), true) = (helpers.first(), fighters.is_empty()) {
         args.push(arg("near", Value::Name(unit_name(told.index(), &helper.ids[0]))));
+        for (at, len) in scene.spans(Class::Near) {
+            mark(&mut used, at, at + len);
+        }
     }
     Some(Reading::args(&CHECK, args, score, used, TRIED))
 }

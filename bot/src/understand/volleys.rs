@@ -22,7 +22,8 @@ const ATTACK: &[Class] = &[
     Class::Rule,
     Class::Vs,
 ];
-const FIGHT: &[Class] = &[Class::Attack, Class::Kill, Class::Suffer, Class::Duel, Class::Turn, Class::Wh, Class::YesNo];
+const FIGHT: &[Class] =
+    &[Class::Vs, Class::Attack, Class::Kill, Class::Suffer, Class::Duel, Class::Turn, Class::Wh, Class::YesNo];
 
 /// Who attacks and who is attacked, where it is one each.
 pub fn pair<'a>(told: &'a Told<'_>) -> Option<(&'a Side, &'a Side)> {
@@ -74,7 +75,10 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
             let why = told.scene.has(Class::Why)
                 && (matches!(told.scene.tokens[at].what, What::Needs(_) | What::Number(_) | What::Faces(_))
                     || told.scene.any(at, &["not"]));
-            if matches!(told.scene.tokens[at].what, What::Versus) || why {
+            // `P(≥1 structure)`: the answer says it of each number.
+            let least = matches!(told.scene.tokens[at].what, What::Needs(_))
+                && told.scene.text[told.scene.tokens[at].span.clone()].starts_with(['\u{2265}', '>']);
+            if matches!(told.scene.tokens[at].what, What::Versus) || why || least {
                 used[at] = true;
             }
         }
@@ -93,6 +97,7 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
         + 0.4 * f64::from(u8::from(told_of))
         + 0.4 * f64::from(u8::from(told.asks()));
     if fighters == 1 {
+        let score = if super::ruled::may_act(told) { score - 1.5 } else { score };
         let (option, question) = if battle.roles.targets.is_empty() {
             ("target", "Who is attacked? Say which unit.")
         } else {
@@ -118,6 +123,17 @@ pub fn duel_cues(told: &Told<'_>) -> f64 {
         } else {
             best = best.max(2.6);
         }
+    }
+    // `doors start`, `he begins`: who goes first matters in a fight alone.
+    let starts = (1..told.scene.tokens.len()).any(|at| {
+        told.scene.any(at, &["start", "starts", "begin", "begins"])
+            && told.scene.is_end(at + 1)
+            && (told.scene.any(at - 1, &["i", "he", "we", "they", "she"])
+                || told.battle.fighters().any(|side| side.at < at && at <= side.end())
+                || told.scene.named(super::names::Sort::Unit).any(|one| one.at + one.len == at))
+    });
+    if starts {
+        best = best.max(2.6);
     }
     best + weaker.min(2.2)
 }
@@ -178,6 +194,13 @@ pub fn duel(told: &Told<'_>) -> Option<Reading> {
     Some(Reading::asks(&DUEL, question, score, used, FIGHT))
 }
 
+/// Whether a unit is named again where this word stands.
+fn again(scene: &super::scene::Scene<'_>, id: &str, at: usize) -> bool {
+    scene
+        .named(super::names::Sort::Unit)
+        .any(|one| one.at <= at && at < one.at + one.len && one.ids.iter().any(|(known, _)| known == id))
+}
+
 /// Who goes first.
 pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Option<&'static str> {
     let scene = told.scene;
@@ -193,7 +216,33 @@ pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Opti
             || scene.any(at, &["at"]) && scene.any(at + 1, &["once"])
         {
             mark(used, at, at + 2);
+            for before in at.saturating_sub(4)..at {
+                if scene.any(before, &["both"]) {
+                    mark(used, before, before + 2);
+                }
+            }
             return Some("together");
+        }
+        // `its a dice roll who goes first`
+        let thrown = |at: usize| scene.any(at, &["roll", "random", "toss", "coin", "dice", "50"]);
+        if scene.any(at, &["who"])
+            && (at + 1..at + 4).any(|at| scene.any(at, &["first", "starts", "begins"]))
+            && ((at.saturating_sub(4)..at).any(thrown) || (at + 3..at + 7).any(thrown))
+        {
+            mark(used, at.saturating_sub(2), at + 3);
+            return Some("roll");
+        }
+        // `riders first`
+        let named_first = scene.any(at, &["first"]) && scene.is_end(at + 1) && at > 0;
+        if named_first && (b.at..b.end()).contains(&(at - 1))
+            || named_first && b.unit().is_some_and(|id| again(scene, id, at - 1))
+        {
+            mark(used, at, at + 1);
+            return Some("b");
+        }
+        if named_first && ((a.at..a.end()).contains(&(at - 1)) || a.unit().is_some_and(|id| again(scene, id, at - 1))) {
+            mark(used, at, at + 1);
+            return Some("a");
         }
         let goes = scene.any(
             at,
@@ -219,10 +268,20 @@ pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Opti
                 "attacks",
                 "moves",
                 "move",
+                "striking",
+                "shooting",
+                "firing",
+                "hitting",
+                "attacking",
+                "moving",
+                "going",
             ],
         ) && (scene.any(at + 1, &["first", "second"])
             || scene.any(at, &["begins", "starts"])
-            || scene.any(at, &["beginning", "starting", "start", "begin"]) && scene.is_end(at + 1));
+            || scene.any(at, &["beginning", "starting", "start", "begin"]) && scene.is_end(at + 1))
+            || scene.any(at, &["won", "wins", "win"])
+                && (at + 1..at + 4).any(|at| scene.any(at, &["roll", "toss"]))
+                && scene.is_end(at + 3);
         if !goes || scene.any(at.wrapping_sub(1), &["who", "who's"]) {
             continue;
         }

@@ -82,7 +82,7 @@ fn score(pack: &Pack, rule: usize, wanted: &str, words: &[&str], places: &[Strin
         } else if in_name(&|other| same(word, other)) {
             (by_name, told) = (true, told + 1);
             NAMED
-        } else if !place && in_name(&|other| is_slip(other, word)) {
+        } else if !place && !crate::english::is_word_or_stem(word) && in_name(&|other| is_slip(other, word)) {
             (by_name, told) = (true, told + 1);
             SLIPPED
         } else if has(&body, &|other| same(word, other)) {

@@ -14,6 +14,8 @@ pub struct RuleAnswer {
     pub text: String,
     /// What it does, a line for each change.
     pub does: Vec<String>,
+    /// The table of a chart.
+    pub table: Option<TermTable>,
     /// Yes or no, where that was asked.
     pub asked: Option<RuleAsked>,
     /// What it changes in numbers.
@@ -28,6 +30,16 @@ pub struct RuleAnswer {
     pub options: Vec<Named>,
     /// Other rules that the words fit.
     pub others: Vec<Named>,
+}
+
+/// A chart as a table.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct TermTable {
+    /// The head of each column.
+    pub head: Vec<String>,
+    /// The rows.
+    pub rows: Vec<Vec<String>>,
 }
 
 /// The answer to a yes-or-no question.

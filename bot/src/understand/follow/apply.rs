@@ -215,7 +215,9 @@ pub(super) fn numbers(
 ) -> u32 {
     let mut changes = 0;
     let told = Told { scene, battle };
-    if let Some((at, len, chance)) = told.percent().filter(|_| before.path == "/v1/needed") {
+    if let Some((at, len, chance)) =
+        told.percent().or_else(|| super::super::counts::of_times(&told)).filter(|_| before.path == "/v1/needed")
+    {
         let key = if question.pointer("/want/destroyed").is_some() { "destroyed" } else { "chance" };
         set(question, &format!("/want/{key}"), json!(chance));
         mark(used, at, at + len);

@@ -25,7 +25,7 @@ pub(super) fn converted(scene: &Scene<'_>, battle: &Battle, before: &Link) -> Op
         return Some(reading);
     }
     let mut matchup = before.question.clone();
-    let percent = told.percent();
+    let percent = told.percent().or_else(|| super::super::counts::of_times(&told));
     let many = (0..scene.tokens.len()).any(|at| scene.any(at, &["how"]) && scene.any(at + 1, &["many"]));
     if many
         && (percent.is_some() || (0..scene.tokens.len()).any(|at| scene.any(at, &["need", "needed", "take", "takes"])))
@@ -182,7 +182,15 @@ pub(super) fn of_numbers(
             return Some(Reading::asks(command, question, 0.3 * f64::from(changes.min(3)), used, CHANGED));
         }
     }
-    let said = typing::pieces(scene.text, Some(scene.index));
+    // `on 6 and not 5`: the number of before is taken back, and says nothing else.
+    let denied: Vec<usize> = (1..scene.tokens.len())
+        .filter(|at| {
+            scene.any(at - 1, &["not"])
+                && !matches!(scene.tokens[*at].what, typing::What::Word(_) | typing::What::Break)
+        })
+        .collect();
+    let mut said = typing::pieces(scene.text, Some(scene.index));
+    said.pieces.retain(|piece| !denied.iter().any(|at| scene.tokens[*at].span == piece.span));
     let about = command.about().find(|about| before.question.get(about.request()).is_some());
     let mut read = match about {
         Some(_) => typing::assign::assign_about(scene.text, &said, command, about, Some(scene.index)),

@@ -85,6 +85,12 @@ impl Reader<'_, '_> {
         if len > 1 {
             return true;
         }
+        // `both sides fire at once`: whoever fights.
+        if scene.any(at, &["side", "sides"])
+            && before.is_some_and(|before| scene.any(before, &["both", "each", "either", "two"]))
+        {
+            return false;
+        }
         let alone = before.is_none_or(|before| {
             scene.is_end(before) || self.used[before] || scene.any(before, &["nah", "about", "but", "or", "same"])
         }) && (scene.is_end(at + len) || self.is_slot(at + len));
@@ -174,6 +180,11 @@ impl Reader<'_, '_> {
                 ],
             )
         });
+        // `the range is sight`
+        let told = at > 1
+            && scene.any(at - 1, &["is", "was", "of", "be"])
+            && scene.any(at - 2, &["range", "distance", "band"]);
+        let led = led || told;
         let beside = before.is_none_or(|before| {
             scene.is_end(before) || self.used[before] || self.is_slot_end(before) || scene.any(before, &["nah", "and"])
         });
@@ -226,7 +237,7 @@ impl Reader<'_, '_> {
                 }
                 _ => continue,
             };
-            if scene.any(at + len, &["away", "off", "out", "range", "apart", "distance"])
+            if scene.any(at + len, &["away", "off", "out", "range", "apart", "distance", "far", "distant"])
                 && !scene.any(at + len, &["apart"])
             {
                 len += 1;

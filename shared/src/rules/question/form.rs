@@ -115,7 +115,13 @@ fn is_yes_or_no(reading: &Reading) -> bool {
         let end = (start + 1..count).find(|at| reading.words[*at].breaks).unwrap_or(count);
         let Some(at) = (start..end).find(|at| !is_in(lexicon::LEADING, reading.word(*at))) else { continue };
         let word = reading.word(at);
-        if is_in(lexicon::WHICH, word) {
+        // `when there is fog, my shots are harder?` tells the case; `when is it harder` asks for one.
+        let case = word == "when"
+            && !matches!(
+                reading.word(at + 1),
+                "do" | "doe" | "did" | "is" | "are" | "can" | "will" | "must" | "should" | "would"
+            );
+        if is_in(lexicon::WHICH, word) && !case {
             which = true;
         } else if is_in(lexicon::ASKING, word) || lexicon::SURELY.contains(&word) {
             match courtesy(reading, at, count) {

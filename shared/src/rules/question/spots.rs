@@ -154,7 +154,12 @@ impl Lexicon {
     /// The word, or the one of a name that it was meant to be.
     fn mended(&self, word: &str) -> Option<String> {
         let known = |word: &str| self.words.binary_search_by(|other| other.as_str().cmp(word)).is_ok();
-        if word.len() < 5 || is_idle(word) || super::lexicon::is_ordinary(word) || known(word) {
+        if word.len() < 5
+            || is_idle(word)
+            || super::lexicon::is_ordinary(word)
+            || known(word)
+            || crate::english::is_word_or_stem(word)
+        {
             return None;
         }
         // Another form of a name's word is no slip of a third one.

@@ -12,7 +12,9 @@ pub(super) fn terms(pack: &Pack) -> Vec<TermForm> {
     };
     let words = &pack.situations;
     let mut terms: Vec<TermForm> = Vec::new();
-    for stat in pack.stats.unit.iter().chain(&pack.stats.weapon) {
+    let stats = &pack.stats;
+    let all = [&stats.unit, &stats.weapon, &stats.range, &stats.cover, &stats.arc];
+    for stat in all.into_iter().flatten() {
         let (id, name, text) = (stat.id.clone(), stat.label.clone(), stat.text.clone());
         terms.push(TermForm { sort: "stat".to_owned(), id, name, text });
     }
@@ -24,6 +26,7 @@ pub(super) fn terms(pack: &Pack) -> Vec<TermForm> {
     terms.extend(words.covers.iter().map(|word| form("cover", &word.named)));
     terms.extend(words.flags.iter().map(|flag| form("flag", flag)));
     terms.extend(pack.checks.iter().map(|check| form("check", &check.named)));
+    terms.extend(pack.rules.iter().map(|rule| form("rule", &rule.named)));
     terms.extend(pack.aftermath.iter().map(|plan| form("aftermath", &plan.named)));
     terms
 }

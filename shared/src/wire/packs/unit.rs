@@ -32,8 +32,8 @@ pub fn units(pack: &Pack, text: &str) -> UnitsAnswer {
 pub fn unit(pack: &Pack, name: &str, query: &UnitQuery) -> Result<UnitAnswer, Vec<Mistake>> {
     let mut mistakes = Mistakes::default();
     let fielded = mistakes.keep(lookup::unit(pack, name, "")).and_then(|at| {
-        let list = |text: &Option<String>| -> Option<Vec<String>> {
-            let parts = text.as_ref()?.split([',', '+', ';']).map(str::trim).filter(|part| !part.is_empty());
+        let list = |text: &Option<String>, signs: &[char]| -> Option<Vec<String>> {
+            let parts = text.as_ref()?.split(signs).map(str::trim).filter(|part| !part.is_empty());
             Some(parts.map(str::to_owned).collect())
         };
         let book = &pack.units[at];
@@ -46,8 +46,10 @@ pub fn unit(pack: &Pack, name: &str, query: &UnitQuery) -> Result<UnitAnswer, Ve
             mistakes.push(Mistake::value("/asked", "a check asks for -1000 to 1000"));
             return None;
         }
-        let options = lookup::options(book, list(&query.options).as_deref(), "/options", &mut mistakes);
-        let near = lookup::near(pack, list(&query.near).as_deref(), "/near", &mut mistakes);
+        let options =
+            lookup::options(book, list(&query.options, &[',', '+', ';']).as_deref(), "/options", &mut mistakes);
+        // `wharf captain + signal mast` is one unit with what it has.
+        let near = lookup::near(pack, list(&query.near, &[',', ';']).as_deref(), "/near", &mut mistakes);
         Some(Fielded { unit: at, models, options, near, ..Fielded::default() })
     });
     mistakes.or(fielded.map(|fielded| answer(pack, &fielded, query.asked)))

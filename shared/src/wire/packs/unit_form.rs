@@ -28,7 +28,7 @@ pub struct UnitQuery {
     /// Its options, with commas between them.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub options: Option<String>,
-    /// Units near it, with commas between them.
+    /// Units near it, with commas between them, each with the options that it has: `wharf captain + signal mast`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub near: Option<String>,
     /// The number that a check asks for, such as a charge's distance.

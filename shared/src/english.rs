@@ -34,6 +34,11 @@ static WORDS: LazyLock<Words> = LazyLock::new(|| {
     words
 });
 
+/// Whether it is a common English word, or one that has lost its plural `s`.
+pub fn is_word_or_stem(word: &str) -> bool {
+    is_word(word) || is_word(&format!("{word}s"))
+}
+
 /// Whether it is a common English word.
 pub fn is_word(word: &str) -> bool {
     let words = &*WORDS;
