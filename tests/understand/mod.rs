@@ -24,6 +24,9 @@ const FILES: &[(&str, &str)] = &[
     ("voice G", include_str!("voiceG.jsonl")),
     ("voice H", include_str!("voiceH.jsonl")),
     ("voice I", include_str!("voiceI.jsonl")),
+    ("voice J", include_str!("voiceJ.jsonl")),
+    ("voice K", include_str!("voiceK.jsonl")),
+    ("voice L", include_str!("voiceL.jsonl")),
 ];
 
 fn all() -> Vec<Case> {

@@ -85,7 +85,8 @@ pub fn sole_question<'a>(scene: &Scene<'a>, index: &'a PackIndex) -> Option<(Sce
                 && !goes_on
                 && !alone.has(Class::Without)
                 && !(told && !part.ends_with('?'))
-                && !alone.has(Class::Only);
+                && !alone.has(Class::Only)
+                && !(0..alone.tokens.len()).any(|at| alone.any(at, &["first", "second", "starts", "begins"]));
         }
     }
     if found.len() != 1 || !asides {

@@ -182,11 +182,14 @@ fn needs(scene: &Scene<'_>, used: &[bool]) -> Vec<Need> {
         let on = at > 0
             && (scene.any(at - 1, &["on", "needing", "needs", "need"])
                 || scene.any(at - 1, &["with", "of", "at"]) && rolled(at - 1)
-                || scene.any(at - 1, &["a"]) && scene.any(at.wrapping_sub(2), &["on"]));
+                || scene.any(at - 1, &["a", "an"])
+                    && scene.any(at.wrapping_sub(2), &["on", "need", "needs", "needing"]));
         let needs = match &scene.tokens[at].what {
             What::Needs(needs) => needs.clone(),
             What::Faces(face)
-                if !(at > 0 && scene.word(at - 1).starts_with("reroll")) && !scene.any(at + 1, &["again"]) =>
+                if !(at.saturating_sub(2)..at)
+                    .any(|at| scene.word(at).starts_with("reroll") || scene.word(at).starts_with("repeat"))
+                    && !scene.any(at + 1, &["again"]) =>
             {
                 format!("{face}+")
             }

@@ -46,14 +46,42 @@ pub fn carried(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
             owned(scene, &mut sides[at], used);
         }
     }
-    // What a unit has anyway changes nothing.
+    // A weapon that a unit has anyway: of several, the one that is named is meant.
     for mention in scene.named(Sort::Weapon) {
-        let own = sides
+        if denied(scene, mention.at) || used[mention.at] {
+            continue;
+        }
+        let owned = |side: &Side| {
+            let unit = side.unit().and_then(|id| scene.index.unit(id))?;
+            let (id, _) = mention.ids.iter().find(|(id, _)| unit.weapons.contains(id))?;
+            Some((id.clone(), unit.weapons.len() > 1))
+        };
+        let owner = sides
             .iter()
-            .filter_map(|side| side.unit().and_then(|id| scene.index.unit(id)))
-            .any(|unit| mention.ids.iter().any(|(id, _)| unit.weapons.contains(id)));
-        let denied = denied(scene, mention.at);
-        if own && !denied && !used[mention.at] {
+            .rposition(|side| !side.helper && side.at <= mention.at && owned(side).is_some())
+            .or_else(|| sides.iter().position(|side| owned(side).is_some()));
+        let Some(at) = owner else { continue };
+        if let Some((id, several)) = owned(&sides[at]) {
+            // `lobs the siege mortar`, `my bittern shoots the culverin`: what it is done with.
+            const INSTRUMENT: &[&str] = &[
+                "lob", "lobs", "lobbing", "shoots", "shooting", "fires", "firing", "uses", "using", "looses",
+                "launches", "throws", "swings", "with",
+            ];
+            let before =
+                mention.at - usize::from(mention.at > 0 && scene.any(mention.at - 1, &["the", "its", "his", "their"]));
+            let led = scene.any(before.wrapping_sub(1), INSTRUMENT);
+            let nearest = sides.iter().rposition(|side| !side.helper && side.at <= mention.at) == Some(at);
+            let attacker =
+                sides.iter().position(|side| !side.helper) == Some(at) || !scene.any(before.wrapping_sub(1), &["with"]);
+            if several
+                && led
+                && nearest
+                && attacker
+                && mention.fit != super::names::Fit::Part
+                && !sides[at].weapons.contains(&id)
+            {
+                sides[at].weapons.push(id);
+            }
             used[mention.at..mention.at + mention.len].fill(true);
         }
     }
@@ -113,8 +141,15 @@ fn only(scene: &Scene<'_>, side: &mut Side, region: std::ops::Range<usize>, used
         });
         let behind = (0..=2usize).find_map(|more| {
             let start = at + len + more;
-            let small =
-                (at + len..start).all(|at| scene.any(at, &["the", "its", "with", "their", "his", "my", "using"]));
+            let small = (at + len..start).all(|at| {
+                scene.any(
+                    at,
+                    &[
+                        "the", "its", "with", "their", "his", "my", "using", "uses", "use", "used", "fires", "firing",
+                        "shoots",
+                    ],
+                )
+            });
             let free = used.get(start).is_some_and(|used| !used);
             let (taken, id) =
                 weapon(scene, unit, start).filter(|_| free && small && scene.any(at, &["only", "just"]))?;

@@ -43,7 +43,7 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
     let cue = cue || most;
     let weak = scene.has(Class::Compare) || most;
     let all: Vec<&Side> = battle.fighters().collect();
-    let joined = all.len() >= 2 && (all[0].end()..all[1].start).any(|at| scene.any(at, &["or"]));
+    let joined = all.windows(2).any(|two| (two[0].end()..two[1].start).any(|at| scene.any(at, &["or"])));
     let mut used = battle.used.clone();
     let points = points(told, &mut used);
     let index = told.index();
@@ -149,6 +149,17 @@ fn seats<'a>(told: &Told<'_>, all: &[&'a Side]) -> (Vec<&'a Side>, Vec<&'a Side>
             all.iter().filter(|side| at(side, &roles.attackers)).copied().collect(),
             all.iter().filter(|side| at(side, &roles.targets)).copied().collect(),
         )
+    };
+    // `dogs or runners, … in the clinch with 10 hands`, `out of ten wardens, rifles or hands`
+    let led = |side: &Side, words: &[&str]| (side.start.saturating_sub(2)..side.start).any(|at| scene.any(at, words));
+    let (attackers, targets): (Vec<&Side>, Vec<&Side>) = match (targets.is_empty(), all) {
+        (true, [first, rest @ ..]) if rest.len() >= 2 && led(first, &["out", "against", "from", "versus"]) => {
+            (rest.to_vec(), vec![*first])
+        }
+        (true, [rest @ .., last]) if rest.len() >= 2 && led(last, &["with", "against", "on", "into", "at"]) => {
+            (rest.to_vec(), vec![*last])
+        }
+        _ => (attackers, targets),
     };
     let of = |list: Vec<&Side>| -> Vec<&'a Side> {
         all.iter().filter(|side| list.iter().any(|one| one.at == side.at)).copied().collect()

@@ -60,6 +60,7 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
         let named = scene.mentions.iter().filter(|one| one.at <= at && at < one.at + one.len);
         let blocking = named.clone().any(|one| match one.sort {
             // `crosses a lock`: a word of a name as an ordinary one.
+            Sort::Unit if one.fit == Fit::Part && ["blast", "draw"].contains(&reading.command.name) => false,
             Sort::Unit if one.fit == Fit::Part && named_check && scene.any(at.wrapping_sub(1), &["a", "an", "the"]) => {
                 false
             }
@@ -96,6 +97,19 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             left.words.push(at);
             continue;
         }
+        // `only uses the beak`, where the beak was not taken for all that is used.
+        let only = scene.any(at, &["only", "nothing"])
+            && (at + 1..at + 5).any(|at| {
+                scene.mentions.iter().any(|one| one.at == at && matches!(one.sort, Sort::Weapon | Sort::Option))
+            });
+        if only
+            && ["matchup", "needed", "luck", "duel", "compare"].contains(&reading.command.name)
+            && reading.is_whole()
+        {
+            left.soft += 1.3;
+            left.words.push(at);
+            continue;
+        }
         // A move changes an attack.
         if scene.any(at, MOVES)
             && ["matchup", "needed", "luck", "compare"].contains(&reading.command.name)
@@ -106,7 +120,11 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             continue;
         }
         // In plain numbers each word counts: `both black`, `again if I fail`.
-        if plain && !scene.is(at, Class::Wh) && QUANTITIES.contains(&token.word.as_str()) {
+        if plain
+            && !scene.is(at, Class::Wh)
+            && QUANTITIES.contains(&token.word.as_str())
+            && !(token.word == "all" && scene.any(at.wrapping_sub(1), &["at"]))
+        {
             left.soft += 1.3;
             left.words.push(at);
             continue;
@@ -139,6 +157,9 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
         if placed && !cue && ["matchup", "needed", "luck", "compare", "duel"].contains(&reading.command.name) {
             left.soft += 1.0;
             left.words.push(at);
+            continue;
+        }
+        if !blocking && token.classes.is_empty() && left.words.iter().any(|known| scene.word(*known) == token.word) {
             continue;
         }
         if blocking
@@ -238,7 +259,6 @@ const CONDITIONS: &[Class] = &[
     Class::LessOne,
     Class::Near,
     Class::With,
-    Class::Without,
     Class::Cond,
     Class::Only,
     Class::Repair,
@@ -342,7 +362,12 @@ fn is_denial(scene: &Scene<'_>, at: usize) -> bool {
                 && one.at <= at + 4
                 && matches!(one.sort, Sort::Rule | Sort::Option | Sort::Unit | Sort::Cover | Sort::Weapon | Sort::Flag)
         }),
-        "not" | "except" => !scene.any(at.wrapping_sub(1), &["why", "or", "if", "am", "do", "may"]),
+        "not" | "except" => {
+            const HELPING: &[&str] = &["can", "could", "will", "would"];
+            !scene.any(at.wrapping_sub(1), &["why", "or", "if", "am", "do", "may"])
+                && !scene.any(at.wrapping_sub(1), HELPING)
+                && !scene.any(at + 1, HELPING)
+        }
         "no" => {
             !scene.is_end(at + 1)
                 && !(at > 0 && scene.any(at - 1, &["and", "but", "or"]))

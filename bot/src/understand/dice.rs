@@ -110,6 +110,17 @@ const PASSED: &[&str] = &[
     "managed",
 ];
 
+impl Roll {
+    /// `four d10, 8 or more on each`: so many rolls of one die, and no total.
+    fn part_dice(&mut self) {
+        let Some((count, faces)) = self.dice.as_deref().and_then(|dice| dice.split_once('d')) else { return };
+        let Some(count) = count.parse::<u64>().ok().filter(|count| *count > 1 && self.tries.is_none()) else { return };
+        if faces.chars().all(|c| c.is_ascii_digit()) {
+            (self.tries, self.dice) = (Some(count), Some(format!("1d{faces}")));
+        }
+    }
+}
+
 /// Reads a roll; what is used of the message is marked.
 pub fn roll(told: &Told<'_>, used: &mut [bool]) -> Option<Roll> {
     let scene = told.scene;
@@ -131,6 +142,10 @@ pub fn roll(told: &Told<'_>, used: &mut [bool]) -> Option<Roll> {
             (Some(failed), Some(tries)) => Some(tries.saturating_sub(failed)),
             (failed, None) => failed,
         };
+    }
+    let each = (0..scene.tokens.len()).any(|at| scene.any(at, &["each", "apiece"]));
+    if each && roll.keep.is_none() && roll.versus.is_none() && !roll.needs.is_empty() {
+        roll.part_dice();
     }
     let empty = roll.dice.is_none()
         && roll.needs.is_empty()
@@ -274,6 +289,10 @@ fn counted(
     // `on a ten sider`
     if scene.any(next, &["sided", "sider", "siders"]) {
         roll.dice.get_or_insert(format!("1d{number}"));
+        // `seven ten-sided dice`
+        if let Some(count) = at.checked_sub(1).and_then(|at| scene.number(at)) {
+            roll.tries.get_or_insert(count);
+        }
         return 2;
     }
     let tests = (next..next + 3).any(|at| scene.any(at, &["tests", "checks", "saves", "rolls"]));

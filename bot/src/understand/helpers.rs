@@ -11,6 +11,15 @@ pub fn helpers(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
         if used[at] {
             continue;
         }
+        // `no drum anywhere near`: who does not stand there changes nothing.
+        let none = (at.saturating_sub(5)..at).rev().find(|at| scene.any(*at, &["no", "nobody", "without", "nothing"]));
+        let clean = |from: usize| {
+            (from..at).all(|at| !scene.is_end(at) && !sides.iter().any(|side| side.at <= at && at < side.end()))
+        };
+        if let Some(from) = none.filter(|from| clean(*from)) {
+            used[from..at + len].fill(true);
+            continue;
+        }
         let behind = sides.iter().position(|side| {
             !side.helper && side.start >= at + len && side.start <= at + len + 1 && gap(scene, at + len, side.start)
         });

@@ -57,14 +57,17 @@ pub fn points(told: &Told<'_>) -> Option<Reading> {
         len > 1 || scene.any(at, &["cost", "costs", "pts", "legal", "price", "allowed", "tot", "sum", "total"])
     });
     let joined = fighters.len() > 1;
+    // `how much die`: what a fight does.
+    let fought = scene.has(Class::Suffer) || !told.battle.table.arcs.is_empty() || told.battle.table.range.is_some();
     let value = scene.has(Class::Appraise) && !joined;
     let sheet =
         !joined && limit.is_none() && fighters.iter().all(|side| side.count.is_none() && side.options.is_empty());
-    let score = 1.0 - 1.2 * f64::from(u8::from(value)) - 1.6 * f64::from(u8::from(sheet))
-        + 1.0 * f64::from(u8::from(word))
-        + 0.9 * f64::from(u8::from(joined))
-        + 0.8 * f64::from(u8::from(legal))
-        + 0.6 * f64::from(u8::from(told.asks()));
+    let score =
+        1.0 - 1.2 * f64::from(u8::from(value)) - 1.5 * f64::from(u8::from(fought)) - 1.6 * f64::from(u8::from(sheet))
+            + 1.0 * f64::from(u8::from(word))
+            + 0.9 * f64::from(u8::from(joined))
+            + 0.8 * f64::from(u8::from(legal))
+            + 0.6 * f64::from(u8::from(told.asks()));
     Some(Reading::args(&POINTS, args, score, used, COSTED))
 }
 
@@ -126,6 +129,16 @@ fn pasted(told: &Told<'_>) -> Option<Reading> {
     {
         args.push(arg("limit", Value::Number(limit)));
         list = rest.to_owned();
+    }
+    // `my army for 400 points, is it legal? 1x …`
+    if args.is_empty()
+        && let Some(first) = first
+        && let Some((at, limit)) = (0..scene.tokens.len())
+            .take_while(|at| scene.tokens[*at].span.start < first.span.start)
+            .find_map(|at| Some((at, scene.number(at).filter(|number| *number >= 50)?)))
+        && scene.is(at + 1, Class::Points)
+    {
+        args.push(arg("limit", Value::Number(limit)));
     }
     args.push(arg("list", Value::Text(list.trim().to_owned())));
     let used = vec![true; scene.tokens.len()];

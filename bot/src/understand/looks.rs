@@ -170,6 +170,7 @@ pub fn term(told: &Told<'_>) -> Option<Reading> {
     let what = (0..scene.tokens.len()).any(|at| {
         scene.any(at, &["whats", "mean", "means", "define", "explain"])
             || scene.any(at, &["what"]) && scene.any(at + 1, &["is", "are", "does", "do", "was"])
+            || scene.any(at, &["what"]) && (at + 2..at + 5).any(|at| scene.any(at, &["is", "means"]))
     });
     let sorts = [Sort::Stat, Sort::Arc, Sort::Range, Sort::Cover, Sort::Flag, Sort::Status, Sort::Check];
     let mention = scene
@@ -242,6 +243,7 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
     let scene = told.scene;
     let clock = (0..scene.tokens.len()).any(|at| scene.any(at, &["oclock"]));
     let degrees = clock
+        || scene.any(0, &["arc", "bearing"])
         || scene.spans(Class::Arc).any(|(at, _)| {
             scene.any(at, &["degrees", "degree", "deg", "bearing", "clockwise", "anticlockwise", "heading"])
         });

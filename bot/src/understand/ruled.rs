@@ -238,10 +238,12 @@ fn term(told: &Told<'_>) -> bool {
         return false;
     };
     let words = 0..scene.tokens.len();
-    let chart = words.clone().any(|at| scene.any(at, &["chart", "table", "charts"]));
+    let chart = words.clone().any(|at| scene.any(at, &["chart", "table", "charts", "step", "roll"]));
     let what = words.clone().any(|at| {
         scene.any(at, &["whats", "mean", "means", "explain", "define", "meaning"])
-            || scene.any(at, &["what", "wot", "wat"]) && scene.any(at + 1, &["is", "are", "does", "do", "was", "s"])
+            || scene.any(at, &["what", "wot", "wat"])
+                && scene.any(at + 1, &["is", "are", "does", "do", "was", "s", "happens"])
+            || scene.any(at, &["what"]) && (at + 2..at + 5).any(|at| scene.any(at, &["is", "means", "does", "do"]))
     });
     let alone = words.clone().all(|at| {
         scene.is_end(at) || scene.is(at, Class::Small) || (mention.at..mention.at + mention.len).contains(&at) || chart
@@ -288,7 +290,11 @@ fn able(told: &Told<'_>) -> bool {
     };
     let may = (0..scene.tokens.len()).any(|at| {
         scene.any(at, &["can", "may", "still", "allowed", "able", "permitted", "also"])
-            && (at + 1..at + 6).any(|at| acts(at) && !scene.any(at + 1, &["at", "on"]))
+            && (at + 1..at + 6).any(|at| {
+                // `can I shoot the punt`: who is shot at.
+                let object = scene.named(Sort::Unit).any(|one| (at + 1..at + 4).contains(&one.at));
+                acts(at) && !scene.any(at + 1, &["at", "on"]) && !object
+            })
     });
     let counted = told.battle.sides.iter().any(|side| side.count.is_some_and(|count| count > 1));
     may && !counted

@@ -138,6 +138,14 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
         if mention.fit == Fit::Part && !sides.is_empty() && (armed && led || scene.any(at + len, &["only"])) {
             continue;
         }
+        // `three bolt-gun crews … the crews did not move`: who was named before, by a word that others share.
+        let repeated = sides.iter().any(|side| {
+            side.unit().is_some_and(|unit| mention.ids.len() > 1 && mention.ids.iter().any(|(id, _)| id == unit))
+        });
+        if repeated && count.is_none() {
+            used[at..at + len].fill(true);
+            continue;
+        }
         if mention.ids.len() > 1 && !owned && !scene.any(at.wrapping_sub(1), &["a", "an"]) {
             continue;
         }
@@ -152,7 +160,10 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
         }
         // `five walkers with their bows`: a weapon of the unit before is no unit.
         let owned_arm = mention.fit != Fit::Whole
-            && scene.any(at.wrapping_sub(1), &["their", "his", "her", "its"])
+            && (scene.any(at.wrapping_sub(1), &["their", "his", "her", "its"])
+                || scene.any(at.wrapping_sub(1), &["the"])
+                    && scene
+                        .any(at.wrapping_sub(2), &["shoots", "fires", "shooting", "firing", "uses", "using", "with"]))
             && sides.last().and_then(Side::unit).and_then(|id| scene.index.unit(id)).is_some_and(|unit| {
                 let word = crate::typing::fillers::singular(scene.word(at));
                 unit.weapons.iter().any(|weapon| weapon.rsplit('-').next() == Some(word))
@@ -196,6 +207,20 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
             });
         if crossed {
             continue;
+        }
+        // `dike hands`: an ordinary word that is nearly the one that the name has there.
+        let nearly = at > 0
+            && mention.fit == Fit::Part
+            && mention.ids.len() == 1
+            && !used[at - 1]
+            && mention.ids.first().and_then(|(id, _)| scene.index.unit(id)).is_some_and(|unit| {
+                let said = crate::typing::fillers::singular(scene.word(at - 1));
+                let near = |word: &String| word.len() >= 4 && said.len() >= 4 && strsim::osa_distance(word, said) == 1;
+                crate::client::index::name_words(&unit.name).iter().any(|word| near(word))
+            });
+        let (count, start) = if nearly && count.is_none() { count_before(scene, used, at - 1) } else { (count, start) };
+        if nearly {
+            used[at - 1] = true;
         }
         used[at..at + len].fill(true);
         let count = count.map(|place| {
@@ -334,8 +359,14 @@ fn count_behind(scene: &Scene<'_>, used: &mut [bool], at: usize, most: u64) -> O
         used[place - 1..place + of].fill(true);
         return Some(number);
     }
-    if let Some(number) = scene.number(at).filter(|_| !used[at] && scene.any(at + 1, &["strong", "men", "models"])) {
-        used[at] = true;
+    // `dyke hands, 5 men`
+    let strong = [at, at + 1]
+        .into_iter()
+        .find(|place| scene.any(place + 1, &["strong", "men", "models", "man"]) && (*place == at || scene.is_end(at)));
+    if let Some(place) = strong.filter(|place| !used.get(*place).copied().unwrap_or(true))
+        && let Some(number) = scene.number(place)
+    {
+        used[place] = true;
         return Some(number);
     }
     // `increase the barges to four`

@@ -73,7 +73,7 @@ struct Reader<'a, 's> {
 /// Before a place on the table.
 const PREPOSITIONS: &[&str] = &[
     "from", "frm", "on", "in", "into", "up", "at", "to", "through", "thru", "of", "off", "against", "onto", "towards",
-    "with", "its", "his", "their", "her", "my", "is", "are", "or", "and", "hit",
+    "with", "its", "his", "their", "her", "my", "is", "are", "or", "and", "hit", "by",
 ];
 
 /// Between a preposition and what it stands before.

@@ -61,6 +61,14 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
     let battle = told.battle;
     let mut used = battle.used.clone();
     let (at, len, id, mention) = which(told)?;
+    // `goes over the new ice`: ground by a word of a unit's name.
+    for one in scene.named(Sort::Unit).filter(|one| one.fit == super::names::Fit::Part && !battle.used[one.at]) {
+        let ground = (one.at.saturating_sub(4)..one.at)
+            .any(|at| scene.any(at, &["over", "across", "crosses", "crossing", "through", "cross"]));
+        if ground {
+            mark(&mut used, one.at, one.at + one.len);
+        }
+    }
     let fighters: Vec<&Side> = battle.fighters().collect();
     let check = told.index().checks.iter().find(|check| check.id == id)?;
     if super::ruled::may_be(told) && (mention.is_none() || super::ruled::must(told)) {

@@ -56,13 +56,21 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
         let and =
             all.windows(2).any(|two| (two[0].end()..two[1].start).any(|at| told.scene.any(at, &["and", "n", "or"])));
         let counted = battle.fighters().any(|side| side.count.is_some()) && !and;
-        let joined = battle.roles.sure || vs > 0.0 || attack > 0.0 || counted || table > 0.0;
+        let joined =
+            battle.roles.sure && (told.asks() || attack > 0.0) || vs > 0.0 || attack > 0.0 || counted || table > 0.0;
         let score = 2.0 + 0.8 * f64::from(u8::from(battle.roles.sure)) + 0.4 * table + 0.3 * attack
             - if joined { 0.0 } else { 0.9 };
         let Some((mut attacker, mut target)) = pair(told) else {
             let question = "Who attacks whom? Name one unit on each side.";
             return Some(Reading::lacks(&MATCHUP, None, question, score - 1.2, used, ATTACK));
         };
+        // `one bow is dead, only nine bows then`: the same unit twice, and nothing that sets one against the other.
+        let apart = vs > 0.0
+            || attack > 0.0 && told.has(Class::Lost) <= 0.0
+            || attacker.whose.is_some() && attacker.whose != target.whose;
+        if attacker.unit() == target.unit() && !apart {
+            return None;
+        }
         // `heron v bittern, swap sides`; but `shoots back` beside two names only says who attacks.
         let turned = ["swap", "exchange", "switch", "trade", "change", "reverse", "reversed"];
         let spans: Vec<_> = told.scene.spans(Class::Swap).filter(|(at, _)| told.scene.any(*at, &turned)).collect();
@@ -172,7 +180,12 @@ pub fn duel(told: &Told<'_>) -> Option<Reading> {
         let own: Vec<(&str, serde_json::Value)> =
             ["arc", "cover"].into_iter().filter_map(|key| Some((key, table.remove(key)?))).collect();
         table.remove("moved");
+        // `everybody showing broadside`
+        let both = (0..used.len()).any(|at| told.scene.any(at, &["everybody", "everyone", "both"]));
         for (key, value) in own {
+            if both && key == "arc" {
+                crate::commands::set(&mut question, "/a/situation/arc", value.clone());
+            }
             crate::commands::set(&mut question, &format!("/b/situation/{key}"), value);
         }
         if !table.is_empty() {

@@ -327,7 +327,9 @@ fn turns(pack: &Pack, rule: usize, by_name: bool, reading: &Reading, form: &Form
     let topic = changes.iter().any(|change| speaks(change, said)) || !said.topics.is_empty();
     if denies || (!by_name && plan.changes.iter().any(|change| change.effects.deny) && changes.is_empty()) {
         let spoken = topic && reading.said.rules.iter().all(|other| *other != rule || against(reading, rule));
-        return if !form.defeats && (!by_name || spoken) { Turned::Denied } else { Turned::Not };
+        // `may it still be fired`: what forbids it answers no.
+        let may = form.may && denies && changes.iter().all(|change| change.rolls.contains(&RollId::Attack));
+        return if may || !form.defeats && (!by_name || spoken) { Turned::Denied } else { Turned::Not };
     }
     let own = |change: &&super::model::change::Change| {
         matches!(change.side, Seat::Attacker | Seat::Weapon | Seat::NearAttacker | Seat::Table)

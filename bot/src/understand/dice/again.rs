@@ -31,6 +31,7 @@ pub(in crate::understand) fn rerolls(scene: &Scene<'_>, used: &mut [bool], roll:
         let again = word.starts_with("reroll")
             || word.starts_with("re-roll")
             || word == "rr"
+            || word.starts_with("repeat")
             || scene.any(at, &["roll", "rolling"]) && scene.any(at.wrapping_sub(1), &["re"]);
         if !again {
             continue;

@@ -262,9 +262,13 @@ pub(super) fn numbers(
         {
             continue;
         }
-        let unit = question.pointer(&format!("{}/unit", places.attacker)).and_then(Json::as_str).map(str::to_owned);
+        // Of two sides, one alone has a number: it is that number.
+        let counted = |place: &str| question.pointer(&format!("{place}/models")).is_some();
+        let place =
+            if of && counted(places.target) && !counted(places.attacker) { places.target } else { places.attacker };
+        let unit = question.pointer(&format!("{place}/unit")).and_then(Json::as_str).map(str::to_owned);
         let count = unit.map_or(count, |unit| models(index, &unit, count));
-        set(question, &format!("{}/models", places.attacker), json!(count));
+        set(question, &format!("{place}/models"), json!(count));
         mark(used, at, if of { at + 3 } else { at + 1 });
         changes += 1;
         break;

@@ -15,7 +15,28 @@ use serde_json::{Value as Json, json};
 
 /// Another question about the same two units: how many it takes, a fight turn by turn, how unusual a result was.
 pub(super) fn converted(scene: &Scene<'_>, battle: &Battle, before: &Link) -> Option<Reading> {
-    use crate::commands::{duel::DUEL, luck::LUCK, needed::NEEDED};
+    use crate::commands::{compare::COMPARE, duel::DUEL, luck::LUCK, needed::NEEDED};
+    // `compare that with a rack crew`
+    if let (Some(new), 1, true) = (
+        battle.fighters().next(),
+        battle.fighters().count(),
+        (0..scene.tokens.len()).any(|at| scene.any(at, &["compare"])),
+    ) && new.unit().is_some()
+    {
+        let variant = |attacker: &Json| {
+            let mut variant = json!({"matchup": {"pack": before.question["pack"], "attacker": attacker}});
+            if let Some(table) = before.question.get("situation") {
+                variant["matchup"]["situation"] = table.clone();
+            }
+            variant
+        };
+        let other = super::super::battle::side_json(scene.index, new, false);
+        let question = json!({
+            "variants": [variant(&before.question["attacker"]), variant(&other)],
+            "targets": [{"unit": before.question["target"]}],
+        });
+        return Some(Reading::asks(&COMPARE, question, 1.6, battle.used.clone(), CHANGED));
+    }
     if battle.fighters().count() > 0 {
         return None;
     }
@@ -141,6 +162,36 @@ pub(super) fn of_numbers(
         return None;
     }
     let told = Told { scene, battle };
+    // `lose the mast, what is it at then`
+    if before.path == "/v1/list-points"
+        && let Some(one) = scene.named(Sort::Option).next()
+        && (0..one.at).any(|at| {
+            scene.any(at, &["lose", "drop", "remove", "without", "minus", "leave", "scrap", "ditch", "forget", "no"])
+        })
+        && let Some(lines) = before.question["lines"].as_array()
+    {
+        let index = scene.index;
+        let named = one.ids.iter().filter_map(|(id, owner)| {
+            let unit = index.unit(owner.as_deref()?)?;
+            unit.options.iter().find(|option| option.id == *id).map(|option| option.name.to_lowercase())
+        });
+        let names: Vec<String> = named.collect();
+        let without = |line: &Json| {
+            let mut parts = line.as_str().unwrap_or_default().split(" + ");
+            let head = parts.next().unwrap_or_default().to_owned();
+            let kept: Vec<&str> = parts
+                .filter(|part| !names.iter().any(|name| part.trim().to_lowercase().ends_with(name.as_str())))
+                .collect();
+            json!(std::iter::once(head.as_str()).chain(kept).collect::<Vec<_>>().join(" + "))
+        };
+        let mut question = before.question.clone();
+        question["lines"] = lines.iter().map(without).collect();
+        if question != before.question {
+            let mut used = vec![false; scene.tokens.len()];
+            mark(&mut used, one.at.saturating_sub(2), one.at + one.len);
+            return Some(Reading::asks(command, question, 1.4, used, CHANGED));
+        }
+    }
     if before.path == "/v1/list-points" {
         let limit =
             (0..scene.tokens.len()).find_map(|at| Some((at, scene.number(at).filter(|number| *number >= 50)?)))?;

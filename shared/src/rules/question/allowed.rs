@@ -24,7 +24,13 @@ pub(super) struct Allowed {
 /// The answer; nothing where the question asks for something else.
 pub(super) fn allowed(pack: &Pack, reading: &Reading, form: &Form) -> Option<Allowed> {
     let said = &reading.said;
-    if !form.uses || said.weapons.is_empty() || form.worse || !said.topics.is_empty() || !said.faces.is_empty() {
+    if !form.uses
+        || form.twice
+        || said.weapons.is_empty()
+        || form.worse
+        || !said.topics.is_empty()
+        || !said.faces.is_empty()
+    {
         return None;
     }
     let each: Vec<(usize, Ternary, Option<usize>, bool)> =
@@ -59,7 +65,12 @@ pub(super) fn allowed(pack: &Pack, reading: &Reading, form: &Form) -> Option<All
         });
         rules.into_iter().map(|(rule, _)| rule).find(speaks)
     };
-    let rule = by.or_else(would)?;
+    // What the weapon itself bears may forbid it, whatever was said.
+    let own = || {
+        let open = decided.filter(|_| truth == Ternary::Open && form.may)?;
+        open.2.filter(|rule| pack.weapons[open.0].rules.contains(rule))
+    };
+    let rule = by.or_else(would).or_else(own)?;
     let each = each.into_iter().map(|(weapon, truth, ..)| (weapon, truth)).collect();
     Some(Allowed { rule, truth, each, reach })
 }

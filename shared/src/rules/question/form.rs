@@ -22,6 +22,8 @@ pub struct Form {
     pub just: bool,
     /// It asks whether somebody has a rule: `is the lighter low on the water`.
     pub has: bool,
+    /// It asks whether something may be done.
+    pub may: bool,
     /// It claims that something is done twice.
     pub twice: bool,
     /// It may ask what a word means.
@@ -78,7 +80,12 @@ impl Form {
             better: has(lexicon::BETTER),
             worse: has(lexicon::WORSE),
             defeats,
-            uses: has(lexicon::USES),
+            // `of no use` asks for an effect.
+            uses: has(lexicon::USES)
+                && !run(&["no", "use"])
+                && !run(&["any", "use"])
+                && !run(&["of", "use"])
+                && !run(&["little", "use"]),
             just: run(&["only", "if"])
                 || run(&["only", "when"])
                 || run(&["at", "least"])
@@ -86,10 +93,23 @@ impl Form {
                 || has(&["need", "needs"]),
             meaning: !has(&["which", "why", "rule"]),
             has: has_it(reading),
-            twice: has(&["twice", "double", "doubles", "doubled"]),
+            may: (0..reading.words.len())
+                .any(|at| is_in(&["can", "may", "could", "still", "allowed", "able"], reading.word(at)))
+                && !has(&["apply", "work", "count", "matter", "forbid", "stop", "prevent", "act"]),
+            twice: has(&["twice", "double", "doubles", "doubled"]) || instead_of_half(reading),
             exact: false,
         }
     }
+}
+
+/// `4 attacks instead of 2`.
+fn instead_of_half(reading: &Reading) -> bool {
+    let number = |at: usize| reading.words.get(at).and_then(|word| word.number);
+    (0..reading.words.len()).filter(|at| reading.word(*at) == "instead").any(|at| {
+        let half = (at + 1..at + 4).find_map(number);
+        let whole = (at.saturating_sub(6)..at).rev().find_map(number);
+        half.zip(whole).is_some_and(|(half, whole)| whole == half.saturating_mul(2))
+    })
 }
 
 /// Whether it asks who has a rule: a form of `to be` or `to have` with a unit right behind it.

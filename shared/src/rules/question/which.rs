@@ -80,7 +80,11 @@ fn content(text: &str) -> Vec<String> {
 pub(super) fn unexplained(pack: &Pack, reading: &Reading) -> f64 {
     let texts: Vec<Vec<String>> = pack.rules.iter().map(|rule| content(&rule.named.text)).collect();
     let (mut all, mut unknown) = (0_u32, 0_u32);
-    for (word, taken) in reading.words.iter().zip(&reading.taken) {
+    let aside = asides(reading);
+    for ((word, taken), aside) in reading.words.iter().zip(&reading.taken).zip(&aside) {
+        if *aside {
+            continue;
+        }
         let silent =
             is_idle(&word.plain) || lexicon::is_ordinary(&word.plain) || word.inches.is_some() || word.number.is_some();
         if silent && !taken {
@@ -91,6 +95,18 @@ pub(super) fn unexplained(pack: &Pack, reading: &Reading) -> f64 {
         unknown += u32::from(!taken && !told());
     }
     if all == 0 { 0.0 } else { f64::from(unknown) / f64::from(all) }
+}
+
+/// Which words stand in a clause that names nothing of the pack, where another clause does: `my boy is very upset, …`.
+fn asides(reading: &Reading) -> Vec<bool> {
+    let mut aside = vec![false; reading.words.len()];
+    let mut from = 0;
+    while from < reading.words.len() {
+        let to = (from + 1..reading.words.len()).find(|at| reading.words[*at].breaks).unwrap_or(reading.words.len());
+        aside[from..to].fill(!reading.taken[from..to].iter().any(|taken| *taken));
+        from = to;
+    }
+    if aside.iter().all(|aside| *aside) { vec![false; reading.words.len()] } else { aside }
 }
 
 fn score(pack: &Pack, at: usize, reading: &Reading, form: &Form, texts: &[Vec<String>]) -> Found {
