@@ -90,7 +90,7 @@ fn games_places_and_bounds() {
     ] {
         assert_eq!(games(chance), said, "{chance}");
     }
-    assert_eq!((place("reeds").as_str(), place("on open ground").as_str()), ("in reeds", "on open ground"));
+    assert_eq!(["reeds", "thin ice", "behind a wall"].map(place), ["in reeds", "on thin ice", "behind a wall"]);
     assert_eq!((needed("7-"), needed("7+"), needed("auto")), ("7 or less".into(), "7+".into(), "auto".into()));
     // What is less than all is bounded, and all is all.
     assert_eq!((mean_of(4.999, 5, false), mean_of(5.0, 5, false)), ("over 4.99".into(), "over 4.99".into()));

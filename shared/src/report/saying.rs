@@ -53,11 +53,18 @@ pub fn needed(needs: &str) -> String {
     }
 }
 
-/// Where somebody stands, with a preposition: `in reeds`; a name that has its own keeps it: `on open ground`.
+/// Where somebody stands, with a preposition: `in reeds`, `on thin ice`; a name that has its own keeps it.
 pub fn place(name: &str) -> String {
+    // What one stands on, not in.
+    const SURFACES: [&str; 4] = ["ice", "ground", "road", "roof"];
     const PREPOSITIONS: [&str; 8] = ["in", "on", "at", "behind", "under", "among", "beside", "inside"];
     let first = name.split(' ').next().unwrap_or_default().to_lowercase();
-    if PREPOSITIONS.contains(&first.as_str()) { name.to_owned() } else { format!("in {name}") }
+    let last = name.rsplit(' ').next().unwrap_or_default().to_lowercase();
+    match SURFACES.contains(&last.as_str()) {
+        _ if PREPOSITIONS.contains(&first.as_str()) => name.to_owned(),
+        true => format!("on {name}"),
+        false => format!("in {name}"),
+    }
 }
 
 /// Means that are held against each other: as many places as tell unlike ones apart.
