@@ -259,6 +259,7 @@ const ORDINARY: &[&str] = &[
     "pump",
     "rear",
     "reckon",
+    "rout",
     "runners",
     "rush",
     "save",

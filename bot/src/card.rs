@@ -114,7 +114,14 @@ impl Card {
         if words.is_empty() {
             return;
         }
+        // A club that counts its structure has no points of it.
+        if let Some(structure) = words.get("structure") {
+            let one = structure.strip_suffix('s').unwrap_or(structure);
+            self.headline = self.headline.replace("points of structure lost", "structure lost");
+            self.headline = self.headline.replace("point of structure lost", &format!("{one} lost"));
+        }
         self.headline = reworded(&self.headline, words, " lost");
+        self.headline = reworded(&self.headline, words, " off ");
         for line in &mut self.lines {
             line.label = reworded(&line.label, words, "");
         }

@@ -1,6 +1,6 @@
 //! A message becomes a card. The same for every place.
 use crate::card::{Card, Sort, Unfinished};
-use crate::client::index::PackIndex;
+use crate::client::index::{PackIndex, UnitName};
 use crate::client::{Api, Trouble};
 use crate::commands::{self, Asked, Command, Halt, Kind};
 use crate::inline::Inline;
@@ -171,10 +171,10 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inli
     match outcome {
         Outcome::Answer(best) => perform(api, message, (index, inline), best.reading, text, &corrected).await,
         Outcome::Ask { question, command, option, offers, choices } => {
-            let mut card = Card::saying(Sort::Question, question);
+            let mut card = Card::saying(Sort::Question, exampled(question, index));
             if let Some(option) = option {
                 let said = typing::pieces(text, index);
-                card.text.extend(understood(command, &assign(text, &said, command, index)));
+                card.text.extend(understood(&assign(text, &said, command, index)));
                 let text = format!("/{} {}", command.name, text.trim());
                 card.unfinished = Some(Unfinished { text, option: Some(option), lines: option == "list" });
             }
@@ -219,7 +219,8 @@ async fn perform(
     let read = Read { unread: Vec::new(), corrected: corrected.to_vec(), ..read };
     let mut card = ask(api, message, (index, inline), command, read, text, before.as_ref()).await;
     if card.sort == Sort::Answer && !notes.is_empty() {
-        card.read_as.push_str(&format!(" \u{b7} assumed: {}", notes.join(", ")));
+        let behind = if card.read_as.contains(" \u{b7} assumed: ") { ", " } else { " \u{b7} assumed: " };
+        card.read_as.push_str(&format!("{behind}{}", notes.join(", ")));
     }
     card
 }
@@ -234,7 +235,7 @@ async fn ask(
     before: Option<&Link>,
 ) -> Card {
     let notes = notes(text, &read);
-    let understood = understood(command, &read);
+    let understood = understood(&read);
     let before = before.map(|link| link.question.clone());
     if inline.is_some() && !command.takes_book() {
         let sentence = format!("/{} can't use a pack or unit book of your own.", command.name);
@@ -248,6 +249,9 @@ async fn ask(
         Err(halt) => Err(halt),
     };
     let mut card = result.unwrap_or_else(|halt| refused(halt, understood, command, text));
+    if card.sort == Sort::Question {
+        card.headline = exampled(card.headline, index);
+    }
     card.notes.splice(0..0, notes);
     card
 }
@@ -271,13 +275,22 @@ fn refused(halt: Halt, understood: Option<String>, command: &'static Command, te
     }
 }
 
+/// A question back for a unit, with one of the pack's for an example.
+fn exampled(question: String, index: Option<&PackIndex>) -> String {
+    const PLAIN: &str = "Say it like 3 and the unit's name.";
+    let Some(index) = index.filter(|_| question.contains(PLAIN)) else { return question };
+    let several = |unit: &&UnitName| unit.most <= 1 && unit.list_most != Some(1);
+    let example = index.units.iter().find(several).map(|unit| unit.counting(index).digits(3));
+    example.map_or(question.clone(), |example| question.replace(PLAIN, &format!("For example: {example}.")))
+}
+
 fn troubled(trouble: Trouble) -> Card {
     let sort = if matches!(trouble, Trouble::Refused(_)) { Sort::Refusal } else { Sort::Trouble };
     Card::saying(sort, trouble.to_string())
 }
 
 /// What was understood of a message: `needs 7+, tries 3`.
-fn understood(command: &Command, read: &Read) -> Option<String> {
+fn understood(read: &Read) -> Option<String> {
     let said = |arg: &typing::Arg| {
         let words = arg.value.words();
         if words.is_empty() {
@@ -287,7 +300,7 @@ fn understood(command: &Command, read: &Read) -> Option<String> {
         }
     };
     let parts: Vec<String> = read.args.iter().map(said).collect();
-    if parts.is_empty() { None } else { Some(format!("Understood so far: {}, {}.", command.name, parts.join(", "))) }
+    if parts.is_empty() { None } else { Some(format!("Understood so far: {}.", parts.join(", "))) }
 }
 
 /// What was read otherwise than it was written, and what was not read at all.

@@ -70,7 +70,7 @@ fn sitting(command: Command) -> Result<(), rexpect::error::Error> {
     prompt.exp_string("pipwright> ")?;
     prompt.send("\x1b[A-")?;
     prompt.send_line("")?;
-    prompt.exp_string("read as: 7- on 2d6")?;
+    prompt.exp_string("read as: 7 or less on 2d6")?;
     // The tabulator completes a command and a unit.
     prompt.send("/matc\t3 otter skiffs v her\t")?;
     prompt.flush()?;

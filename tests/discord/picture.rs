@@ -4,6 +4,7 @@ use pipwright_bot::card::{Bar, Chart};
 fn chart(label: &str) -> Chart {
     let bar = |label: &str, chance: f64, strong: bool| Bar { label: label.into(), chance, strong };
     Chart {
+        whole: false,
         title: "models lost".into(),
         bars: vec![bar(label, 0.25, false), bar("1", 0.5, true), bar("2", 0.25, true)],
         alt: "Bar chart of models lost: 1 on average.".into(),

@@ -215,3 +215,51 @@ fn what_is_left_open_is_stated() {
     );
     assert_eq!((&answer["a"]["unit"]["name"], &answer["pack"]), (&json!("Heron Carriage"), &json!("canal-guild")));
 }
+
+/// By hand: a gun of one shot that on a 1 takes its own hull's only point, against a target that it can't hurt. In two
+/// turns the hull is gone unless neither die shows a 1: 1 - (5/6)² = 11/36; and never, if its own gun did it no harm.
+#[test]
+fn what_a_side_does_to_itself_is_told_apart() {
+    let gun = json!({"steps": [
+        {"name": "hit", "needs": "4+", "backfire": {"on": 1, "needs": "never", "harm": 1}},
+        {"name": "penetrate", "kind": "penetrate", "add": 0, "against": 99, "breach": {"structure": 1}},
+    ]});
+    let armour = json!({"structure": 1});
+    let duel = |attack: Value| {
+        let still = json!({"target": armour, "attack": attack});
+        ask("duel", json!({"a": still, "b": {"target": armour, "attack": gun}, "turns": 2, "exact": true}))
+    };
+    let alone = duel(json!({"attacks": 0, "steps": [{"name": "penetrate", "kind": "penetrate", "against": 99}]}));
+    assert_eq!(alone["harmless"], true);
+    assert_eq!(alone["turns"][1]["b_destroyed"], json!(11.0 / 36.0));
+    assert_eq!(alone["b"]["destroyed_without_own_harm"]["fraction"], "0");
+    assert!(alone["a"]["destroyed_without_own_harm"].is_null(), "what can't harm itself has no such number");
+    // Side a fires first each turn and wrecks b on a 6: by itself with 1 - (5/6)² = 11/36; together with the backfires
+    // b lives through two turns with (5/6)⁴, so that it is gone with 671/1296.
+    let sniper = json!({"steps": [{"name": "penetrate", "kind": "penetrate", "add": 0, "against": 5, "breach": {"structure": 1}}]});
+    let both = duel(sniper);
+    assert_eq!(both["turns"][1]["b_destroyed"], json!(671.0 / 1296.0));
+    assert_eq!(both["b"]["destroyed_without_own_harm"]["fraction"], "11/36");
+}
+
+/// The Ferry Crab's steam pipe backfires; what it does to the crab without that is asked as the plain duel with no harm.
+#[test]
+fn the_harm_of_its_own_weapons_is_left_out_of_the_plain_duel() {
+    let request = json!({"a": {"unit": "heron carriage"}, "b": {"unit": "dredge walker"}, "turns": 4});
+    let answer = ask("duel", request);
+    let mut plain = answer["duel"].clone();
+    let mut harms = 0;
+    for volley in plain["b"]["attack"]["volleys"].as_array_mut().expect("volleys") {
+        for step in volley["steps"].as_array_mut().expect("steps") {
+            if step["backfire"].is_object() {
+                step["backfire"]["harm"] = json!(0);
+                harms += 1;
+            }
+        }
+    }
+    assert!(harms > 0, "{plain}");
+    let spared = ask("duel", plain);
+    let without = answer["b"]["destroyed_without_own_harm"]["chance"].as_f64().expect("a chance");
+    assert_eq!(Some(without), spared["turns"][3]["b_destroyed"].as_f64());
+    assert!(without > 0.0 && without < answer["turns"][3]["b_destroyed"].as_f64().expect("a chance"));
+}

@@ -99,7 +99,7 @@ fn front_and_rear_differ_as_screen_and_hull_say() {
     assert_eq!(front["structure"]["expected"], 0.0);
     let rear = shot("rear");
     assert_eq!(effects(&rear, "lantern-screen"), Vec::<String>::new());
-    assert_eq!(why(&rear, "did_not", "lantern-screen"), "the attack comes from the rear");
+    assert_eq!(why(&rear, "did_not", "lantern-screen"), "not from the rear");
     // 16 + d6 is below Hull 18 on a 1 only, which a gun that stood still rolls again: 1 - 1/36.
     assert_eq!(rear["steps"][1]["fraction"], "35/36");
     assert_eq!(rear["chain"]["steps"][1]["against"], 18);
@@ -180,7 +180,7 @@ fn with_and_without_a_rule() {
     assert_eq!(why(&without, "did_not", "lantern-screen"), "it was left out on request");
     assert_eq!(without["chain"]["steps"][1]["add"], 16);
     let with = shot(json!({"with": ["auger head"]}));
-    assert_eq!(effects(&with, "auger-head"), ["bonus none → 1d3 on 6"]);
+    assert_eq!(effects(&with, "auger-head"), ["+1d3 on a 6"]);
 }
 
 #[test]

@@ -22,4 +22,5 @@ mod schema;
 mod sedge_moot;
 mod standing;
 mod unlike;
+mod wholes;
 mod worked;

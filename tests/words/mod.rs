@@ -2,6 +2,7 @@
 //! is untrue, unlike its number or no English. `PIPWRIGHT_WORDS=3200` reads so many, `PIPWRIGHT_SEED` others.
 mod made;
 mod numbers;
+mod said;
 mod sentences;
 mod truth;
 

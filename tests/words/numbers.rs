@@ -37,14 +37,27 @@ pub fn sure(read: &Read<'_>) -> Vec<String> {
             && (text.starts_with("this or fewer") && whole("at_least")
                 || text.starts_with("this or more") && whole("at_most")
                 || text.starts_with("just this") && whole("at_least") && whole("at_most"));
-        let exact = ["/v1/matchup", "/v1/odds", "/v1/check", "/v1/repair", "/v1/luck", "/v1/draw", "/v1/blast"];
+        let exact =
+            ["/v1/matchup", "/v1/odds", "/v1/check", "/v1/repair", "/v1/luck", "/v1/draw", "/v1/blast", "/v1/duel"];
         if says && !all_there_is && !(exact.contains(&read.path) && has_certainty(read.answer)) {
             found.push(format!("not certain: {text:?}"));
         }
     }
-    for step in read.card.steps.iter().filter(|step| step.text.contains(" 100%") && !step.text.contains("100% = 1")) {
+    let certain = read.path == "/v1/check" && read.answer["fraction"] == "1";
+    for step in read.card.steps.iter().filter(|step| step.text.contains(" 100%") && !certain) {
         if ["/v1/matchup", "/v1/odds", "/v1/check"].contains(&read.path) {
             found.push(format!("not certain: {} {}", step.name, step.text));
+        }
+    }
+    // A step that is said to be sure, one way or the other, has a fraction of 1 or 0.
+    for step in &read.card.steps {
+        let says = |words: &[&str]| words.iter().any(|word| step.text.contains(word));
+        let fractions = || read.answer["steps"].as_array().into_iter().flatten().map(|step| &step["fraction"]);
+        if says(&["can't stop it", "can't fail", "always gets through"]) && !fractions().any(|one| one == "1") {
+            found.push(format!("not sure: {} {}", step.name, step.text));
+        }
+        if says(&["always stops it", "can't succeed", "can't get through"]) && !fractions().any(|one| one == "0") {
+            found.push(format!("not sure: {} {}", step.name, step.text));
         }
     }
     if let Some(chart) = &read.card.chart

@@ -31,6 +31,7 @@ const VERBS: &[(&str, &str)] = &[
     ("wreck", "wrecks"),
     ("get", "gets"),
     ("finish", "finishes"),
+    ("wipe", "wipes"),
     ("destroy", "destroys"),
     ("survive", "survives"),
     ("give", "gives"),
@@ -48,6 +49,12 @@ const IDIOMS: &[&str] = &[
     "in the mean",
     "more often than not",
     "Taken as",
+    "rolled once",
+    "times on average",
+    "does not apply: it works",
+    "the question does not say",
+    "the worst face",
+    "none \u{2192}",
     "0.0 ",
     " 0.00 ",
     "NaN",
@@ -78,6 +85,9 @@ impl Read<'_> {
             found.extend(self.agreement(&text));
             let idioms = IDIOMS.iter().filter(|idiom| text.contains(**idiom));
             found.extend(idioms.map(|idiom| format!("{idiom:?} in {text:?}")));
+        }
+        if self.card.read_as.contains(" x ") {
+            found.push(format!("an x for a number in {:?}", self.card.read_as));
         }
         found.extend(self.subject());
         found.extend(self.counted());

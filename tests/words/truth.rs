@@ -1,5 +1,8 @@
 //! The phrases themselves: `report::saying` against chances whose words are known.
-use pipwright_shared::report::saying::{apart, mean, means_apart, often, percent, roughly, unproven};
+use pipwright_shared::report::saying::{
+    apart, difference, equal_to, games, mean, mean_of, means_apart, needed, often, per_point, percent, place, roughly,
+    unproven,
+};
 
 #[test]
 fn chances_are_never_more_certain_than_they_are() {
@@ -38,6 +41,9 @@ fn fractions_in_words() {
         (0.997, "about 332 times in 333 (99.7%)"),
         (0.999_99, "over 99.99% of the time"),
         (31.0 / 46656.0, "about 1 time in 1,510 (0.07%)"),
+        (5.0 / 9.0, "5 times in 9 (55.6%)"),
+        (4.0 / 7.0, "4 times in 7 (57.1%)"),
+        (1.6e-11, "less than 1 time in a billion"),
         (0.118, "11.8% of the time"),
         (0.0, "never"),
         (1.0, "always"),
@@ -71,4 +77,36 @@ fn unlike_numbers_are_told_apart() {
     assert_eq!(apart(&[1e-7, 2e-7]), ["0.00001%", "0.00002%"]);
     assert_eq!(means_apart(&[1.001, 1.002, 3.0]), ["1.001", "1.002", "3"]);
     assert_eq!((mean(1e-5), mean(0.0), mean(2.5)), ("under 0.01".to_owned(), "0".to_owned(), "2.5".to_owned()));
+}
+
+#[test]
+fn games_places_and_bounds() {
+    for (chance, said) in [
+        (0.9948, "in about 191 games out of 192 (99.48%)"),
+        (0.738, "in 73.8% of games"),
+        (0.5, "in half of all games (50%)"),
+        (0.25, "in 1 game out of 4 (25%)"),
+        (1.0, "in every game"),
+    ] {
+        assert_eq!(games(chance), said, "{chance}");
+    }
+    assert_eq!(["reeds", "thin ice", "behind a wall"].map(place), ["in reeds", "on thin ice", "behind a wall"]);
+    assert_eq!((needed("7-"), needed("7+"), needed("auto")), ("7 or less".into(), "7+".into(), "auto".into()));
+    // What is less than all is bounded, and all is all.
+    assert_eq!((mean_of(4.999, 5, false), mean_of(5.0, 5, false)), ("over 4.99".into(), "over 4.99".into()));
+    assert_eq!((mean_of(5.0, 5, true), mean_of(4.5, 5, false)), ("5".to_owned(), "4.5".to_owned()));
+    assert_eq!(
+        (per_point(0.999_99), per_point(1.0), per_point(0.5)),
+        ("just under 1".into(), "1".into(), "0.5".into())
+    );
+}
+
+#[test]
+fn exact_values_beside_per_cents() {
+    assert_eq!(equal_to(Some("5/9")), " = 5/9");
+    // 79% says 79/100 already, and 0% and 100% say what they are.
+    assert!(["79/100", "3/10", "909/1000", "1", "0"].iter().all(|fraction| equal_to(Some(fraction)).is_empty()));
+    // 7/12 - 1/6 = 5/12: a total of 2d6 of 7 or more, and of just 7.
+    assert_eq!(difference("7/12", "1/6").as_deref(), Some("5/12"));
+    assert_eq!((difference("1", "1/4").as_deref(), difference("1/6", "1/6").as_deref()), (Some("3/4"), Some("0")));
 }

@@ -14,6 +14,8 @@ pub struct Chart {
     pub alt: String,
     /// Of a distribution: for each bar the chance of that much or more.
     pub at_least: Vec<f64>,
+    /// Whether a bar of 100% would fill the width, not the longest one.
+    pub whole: bool,
 }
 
 /// One bar.
@@ -67,7 +69,7 @@ impl Chart {
         }
         let alt = alt(&title, summary);
         let at_least = (0..bars.len()).map(|at| bars[at..].iter().map(|bar| bar.chance).sum()).collect();
-        Self { title, bars, alt, at_least }
+        Self { title, bars, alt, at_least, whole: false }
     }
 
     /// The chart painted; none where it can't be, and the answer then goes without.
@@ -87,7 +89,13 @@ impl Chart {
         };
         let bars = self.bars.iter().map(bar).collect();
         let (title, alt, at_least) = (self.title.clone(), self.alt.clone(), self.at_least.clone());
-        chart::svg(&chart::Chart { title, alt, bars, at_least }, theme)
+        chart::svg(&chart::Chart { title, alt, bars, at_least, full: self.full() }, theme)
+    }
+
+    /// The chance that fills the width.
+    pub fn full(&self) -> f64 {
+        let longest = self.bars.iter().map(|bar| bar.chance).fold(f64::MIN_POSITIVE, f64::max);
+        if self.whole { longest.max(1.0) } else { longest }
     }
 }
 

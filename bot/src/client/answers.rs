@@ -45,6 +45,11 @@ pub struct Row {
 }
 
 impl Summary {
+    /// Whether it comes to one value only.
+    pub fn is_sure(&self) -> bool {
+        self.distribution.len() == 1
+    }
+
     /// The chance of `value` or more: 1 only where nothing less can come, whatever a double rounds to.
     pub fn at_least(&self, value: u64) -> f64 {
         let chance = self.distribution.iter().find(|row| row.value >= value).map_or(0.0, |row| row.at_least);
@@ -186,6 +191,8 @@ pub struct StepAnswer {
     pub chance: f64,
     /// The exact value.
     pub fraction: Option<String>,
+    /// Of a penetration roll of which an equal total is no breach: how likely that is.
+    pub equals: Option<Chance>,
 }
 
 /// The answer of `/v1/repair`.
@@ -241,6 +248,10 @@ pub struct NeededAnswer {
     pub limit: Option<Enough>,
     /// The most models that a list may hold.
     pub list_most: Option<u64>,
+    /// However many attack, they can take nothing from the target.
+    pub harmless: bool,
+    /// What was left open, and how it was taken.
+    pub defaults: Vec<Stated>,
 }
 
 /// A number and its chance.
@@ -266,6 +277,8 @@ pub struct LuckAnswer {
     pub at_least: Chance,
     /// All of it in one sentence.
     pub sentence: String,
+    /// What was left open, and how it was taken.
+    pub defaults: Vec<Stated>,
 }
 
 /// The answer of `/v1/draw`.

@@ -6,7 +6,7 @@ use super::unit::text;
 use crate::card::{Bar, Card, Chart};
 use crate::client::index::PackIndex;
 use crate::link::Link;
-use crate::saying::{count, mean, percent, unproven, verb};
+use crate::saying::{count, mean, per_point, percent, unproven, verb};
 use crate::typing::{Side, Value};
 use serde_json::{Value as Json, json};
 
@@ -81,17 +81,17 @@ fn card(names: &PackIndex, question: Json, answer: &Json) -> Card {
     let several = who.starts_with(|c: char| c.is_ascii_digit());
     let the = if several { "" } else { "the " };
     card.headline = format!(
-        "For {}, {the}{who} {} {} points on average in a game of {}, and {} {} of it.",
+        "Left alone for a game of {}, {the}{who} ({}) {} {} points on average; attacked every turn, {} {} of it.",
+        count(answer["turns"].as_u64().unwrap_or(0), "turn", "turns"),
         count(answer["cost"]["points"].as_u64().unwrap_or(0), "point", "points"),
         verb("destroy", several),
         mean(number(&worth["takes"])),
-        count(answer["turns"].as_u64().unwrap_or(0), "turn", "turns"),
-        verb("survive", several),
+        if several { "they survive" } else { "it survives" },
         percent(unproven(number(&worth["stands"])))
     );
     for game in each(&answer["damage"]) {
         let each = game["per_point"].as_f64();
-        let each = each.map_or_else(String::new, |earned| format!(", {} per point spent", mean(earned)));
+        let each = each.map_or_else(String::new, |earned| format!(", {} per point spent", per_point(earned)));
         card.line(text(&game["target_counted"]), format!("{} points destroyed{each}", mean(number(&game["points"]))));
     }
     card.text.extend(each(&answer["verdict"]).map(|row| text(&row["text"])));
@@ -129,7 +129,7 @@ fn chart(life: &Json) -> Chart {
     let last = bars.last().map_or(0.0, |bar| bar.chance);
     let title = format!("still alive, attacked by {the}{attacker}{from}");
     let alt = format!("Bar chart of {title}: {} after the last turn.", percent(last));
-    Chart { title, bars, alt, ..Chart::default() }
+    Chart { title, bars, alt, whole: true, ..Chart::default() }
 }
 
 fn described(names: &PackIndex, question: &Json) -> String {

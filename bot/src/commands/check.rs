@@ -5,7 +5,7 @@ use crate::card::{Card, Chart, Step};
 use crate::client::answers::CheckAnswer;
 use crate::client::index::NameKind;
 use crate::link::Link;
-use crate::saying::{apart, count, exact, listed, mean, often, percent, proven, reroll, small, verb};
+use crate::saying::{apart, count, equal_to, listed, mean, needed, often, percent, proven, reroll, small, verb};
 use crate::typing::Value;
 use serde_json::{Value as Json, json};
 
@@ -180,7 +180,10 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
         (1, _) if opposed => format!("{} wins {}.", question["label"].as_str().unwrap_or(&what), often(chance)),
         (1, _) => match question["label"].as_str() {
             Some(label) => format!("{label} passes {}.", often(chance)),
-            None => format!("{what} passes {}.", often(chance)),
+            None => match kept(&question) {
+                Some(kept) => format!("{kept} {}.", often(chance)),
+                None => format!("{what} passes {}.", often(chance)),
+            },
         },
         (_, Some(want)) => {
             let pass = verb("pass", want != 1);
@@ -192,13 +195,13 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
         }
         _ if any <= 0.0 => "None of them can pass.".to_owned(),
         _ => format!(
-            "{} pass {}; at least one passes {}.",
+            "{} pass {}; at least one passes {} of the time.",
             if tries == 2 { "Both".to_owned() } else { format!("All {}", small(tries)) },
             often(all),
             apart(&[all, any])[1]
         ),
     };
-    let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
+    let fraction = equal_to(answer.fraction.as_deref());
     let one = match tries {
         1 if opposed => "wins",
         1 => "passes",
@@ -206,14 +209,15 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
     };
     card.line(one, format!("{}{fraction}", percent(chance)));
     if tries == 1 {
-        card.line("fails", percent(1.0 - chance));
+        card.line(if opposed { "loses" } else { "fails" }, percent(1.0 - chance));
         if opposed {
             let ties = match question["ties"].as_str() {
-                Some("win") => "won",
-                Some("again") => "rolled again",
-                _ => "lost",
+                Some("win") => "win",
+                Some("again") => "are rolled again",
+                Some(_) => "lose",
+                None => "lose (assumed)",
             };
-            card.line("a tie is", ties);
+            card.line("ties", ties);
         } else {
             card.line("total on average", mean(answer.total.expected));
         }
@@ -261,10 +265,22 @@ fn words(question: &Json) -> String {
         return format!("{} against {}{more}", dice(question), dice(other));
     }
     let needs = match &question["needs"] {
-        Json::Array(several) => listed(&several.iter().filter_map(Json::as_str).map(str::to_owned).collect::<Vec<_>>()),
-        one => one.as_str().unwrap_or_default().to_owned(),
+        Json::Array(several) => listed(&several.iter().filter_map(Json::as_str).map(needed).collect::<Vec<_>>()),
+        one => needed(one.as_str().unwrap_or_default()),
     };
     format!("{needs} on {}", dice(question))
+}
+
+/// Of dice of which not all count, what is rolled: `The best of 2d6 is 5+`, `The worst two of 3d6 come to 7 or less`.
+fn kept(question: &Json) -> Option<String> {
+    let (which, number) = [("highest", "best"), ("lowest", "worst")]
+        .into_iter()
+        .find_map(|(end, which)| Some((which, question["keep"][end].as_u64()?)))?;
+    let needs = needed(question["needs"].as_str()?);
+    Some(match number {
+        1 => format!("The {which} of {} is {needs}", dice(question)),
+        number => format!("The {which} {} of {} come to {needs}", small(number), dice(question)),
+    })
 }
 
 /// All that was read, in canonical words.

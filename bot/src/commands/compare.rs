@@ -1,13 +1,13 @@
 //! `/compare`: several units against one target, or against several, side by side.
 use super::asked::{Asked, Halt, set, unset};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::matchup::{counted, named, put_side};
+use super::matchup::{assume, counted, named, put_side};
 use super::needed::sure;
 use crate::card::{Bar, Card, Chart, Step};
 use crate::client::answers::{CompareAnswer, Compared};
 use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
-use crate::saying::{apart, count, listed, mean, means_apart, percent, sentence, unproven};
+use crate::saying::{apart, count, listed, mean, means_apart, percent, place, sentence, unproven};
 use crate::typing::Value;
 use serde_json::{Value as Json, json};
 use std::cmp::Ordering;
@@ -207,9 +207,10 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
         let title = format!("{} all gone", targets[0]);
         let said = answer.rows.iter().map(|row| format!("{} {}", row.variant, percent(unproven(row.destroyed.chance))));
         let alt = format!("Bar chart of {title}: {}.", said.collect::<Vec<_>>().join(", "));
-        card.chart = Some(Chart { title, bars: bars.collect(), alt, ..Chart::default() });
+        card.chart = Some(Chart { title, bars: bars.collect(), alt, whole: true, ..Chart::default() });
     }
     card.read_as = described(names, &question);
+    assume(&mut card, &answer.defaults);
     let variants = question["variants"].as_array().map(Vec::as_slice).unwrap_or_default();
     let now = variants.first().map(|variant| variant["matchup"]["situation"].clone());
     let now = now.unwrap_or_else(|| question["every"]["situation"].clone());
@@ -241,8 +242,8 @@ const TRIED: u32 = 60;
 fn many(names: &PackIndex, row: &Compared) -> String {
     let number = row.attackers.and_then(|number| u32::try_from(number).ok()).filter(|number| *number > 0);
     match (number, names.unit_called(&row.variant)) {
-        (Some(number), Some(unit)) => unit.counting(names).digits(number),
-        (Some(number), None) if number > 1 => format!("{number} x {}", row.variant),
+        (Some(number), Some(unit)) => unit.counting(names).in_full(number),
+        (Some(number), None) if number > 1 => format!("{number} {}", row.variant),
         _ => row.variant.clone(),
     }
 }
@@ -291,26 +292,41 @@ fn fits(names: &PackIndex, row: &Compared) -> bool {
     most.is_none_or(|most| row.attackers.is_none_or(|number| number <= most))
 }
 
-/// Who takes most from the target, and who does it for the fewest points.
+/// Who takes most from the target, and who takes most for each point.
 fn headline(names: &PackIndex, targets: &[&str], rows: &[Compared]) -> String {
+    let several = |name: &str| names.unit_called(name).map_or_else(|| name.to_owned(), |unit| unit.plural.clone());
     let said = targets.iter().map(|target| {
         let on: Vec<&Compared> = rows.iter().filter(|row| row.target == *target).collect();
-        let Some(most) = on.iter().max_by(|one, other| removed(one).0.total_cmp(&removed(other).0)) else {
-            return String::new();
-        };
-        if removed(most).0 <= 0.0 {
-            return format!("none of them can hurt the {target}");
+        let most = on.iter().map(|row| removed(row).0).fold(0.0, f64::max);
+        if most <= 0.0 {
+            return match on.as_slice() {
+                [one] => format!("{} can't hurt the {target}", several(&one.variant)),
+                [_, _] => format!("neither of them can hurt the {target}"),
+                _ => format!("none of them can hurt the {target}"),
+            };
         }
-        let priced = on.iter().filter_map(|row| Some((row, row.points_each?)));
-        let cheap = priced.min_by(|one, other| one.1.total_cmp(&other.1)).map(|(row, _)| row.variant.as_str());
-        let of = |name: &str| names.unit_called(name).map_or_else(|| name.to_owned(), |unit| unit.plural.clone());
-        let does = if names.unit_called(&most.variant).is_some() { "do" } else { "does" };
-        let points = match cheap {
-            Some(cheap) if cheap == most.variant => ", and for the fewest points".to_owned(),
-            Some(cheap) => format!("; {} do it for the fewest points", of(cheap)),
-            None => String::new(),
+        let does = |row: &Compared| if names.unit_called(&row.variant).is_some() { "do" } else { "does" };
+        let best: Vec<&Compared> = on.iter().copied().filter(|row| removed(row).0 >= most * (1.0 - 1e-9)).collect();
+        let who = listed(&best.iter().map(|row| several(&row.variant)).collect::<Vec<_>>());
+        let damage = match best.as_slice() {
+            [one] => format!("{who} {} the most damage to the {target}", does(one)),
+            _ => format!("{who} do equally the most damage to the {target}"),
         };
-        format!("{} {does} the most damage to the {target}{points}", of(&most.variant))
+        // Less for each model, or each point of structure, is more for each point.
+        let each = on.iter().filter_map(|row| row.points_each).fold(f64::INFINITY, f64::min);
+        let cheap: Vec<&Compared> =
+            on.iter().copied().filter(|row| row.points_each.is_some_and(|own| own <= each * (1.0 + 1e-9))).collect();
+        let same = cheap.len() == best.len() && cheap.iter().all(|row| best.iter().any(|one| std::ptr::eq(*one, *row)));
+        let points = match cheap.as_slice() {
+            [] => String::new(),
+            _ if same => ", and the most per point".to_owned(),
+            [one] => format!("; {} {} the most per point", several(&one.variant), does(one)),
+            all => {
+                let all: Vec<String> = all.iter().map(|row| several(&row.variant)).collect();
+                format!("; {} do equally the most per point", listed(&all))
+            }
+        };
+        format!("{damage}{points}")
     });
     format!("{}.", sentence(&said.collect::<Vec<_>>().join("; ")))
 }
@@ -340,7 +356,8 @@ fn described(names: &PackIndex, question: &Json) -> String {
     }
     for (key, kind) in [("arc", NameKind::Arc), ("range", NameKind::Range), ("cover", NameKind::Cover)] {
         if let Some(word) = situation.get(key) {
-            parts.push(named(names, kind, word));
+            let word = named(names, kind, word);
+            parts.push(if key == "cover" { place(&word) } else { word });
         }
     }
     for flag in &names.situation {

@@ -4,7 +4,7 @@ use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::{Card, Chart, Step};
 use crate::client::answers::DrawAnswer;
 use crate::link::Link;
-use crate::saying::{count, exact, mean, often, percent, proven, unproven};
+use crate::saying::{count, equal_to, mean, often, percent, proven, unproven};
 use crate::typing::scan::folded;
 use serde_json::{Map, Value as Json, json};
 
@@ -105,15 +105,10 @@ fn card(question: Json, answer: &DrawAnswer) -> Card {
         },
     };
     for (name, colour) in &answer.colours {
-        let fraction =
-            exact(colour.first.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
+        let fraction = equal_to(colour.first.fraction.as_deref());
         card.line(
             name.clone(),
-            format!(
-                "{} on average, at least one {}",
-                mean(colour.drawn.expected),
-                percent(proven(colour.any.chance, colour.any.fraction.as_deref()))
-            ),
+            format!("{} on average, at least one {}", mean(colour.drawn.expected), percent(colour.drawn.at_least(1))),
         );
         card.steps.push(Step {
             name: name.clone(),

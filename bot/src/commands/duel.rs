@@ -8,9 +8,12 @@ use crate::card::{Bar, Card, Chart, Step};
 use crate::client::answers::{DuelAnswer, DuelSide, DuelTurn, Stated};
 use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
-use crate::saying::{apart, count, mean, often, percent, sentence, small, unproven, verb};
+use crate::saying::{apart, count, mean_of, percent, place, sentence, unproven, verb};
 use crate::typing::Value;
 use serde_json::{Value as Json, json};
+
+mod fighter;
+use fighter::{Fighter, headline};
 
 /// The definition.
 pub const DUEL: Command = Command {
@@ -51,7 +54,9 @@ pub const DUEL: Command = Command {
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let question = question(&asked)?;
     let answer: DuelAnswer = asked.api.ask("/v1/duel", &question).await?;
-    Ok(card(asked.names()?, question, &answer))
+    let before = asked.before.as_ref().map_or(&Json::Null, |before| before);
+    let said = asked.read.has("turns") || !before["turns"].is_null() || asked.read.all("range").count() > USUAL;
+    Ok(card(asked.names()?, question, &answer, said))
 }
 
 fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
@@ -87,10 +92,10 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         }
     }
     asked.put(&mut question, "turns", "/turns");
-    // More bands than turns were said: the duel lasts as long as they do.
-    let usual = question["turns"].as_u64().is_none() && ranges.len() > USUAL;
-    if usual {
-        set(&mut question, "/turns", json!(ranges.len()));
+    // A duel lasts a game of its pack, and where more bands than that were said, as long as they do.
+    let game = names.turns.and_then(|turns| usize::try_from(turns).ok()).unwrap_or(USUAL);
+    if question["turns"].as_u64().is_none() && ranges.len().max(game) != USUAL {
+        set(&mut question, "/turns", json!(ranges.len().max(game)));
     }
     if let Some(Value::Choice(first)) = asked.read.get("first") {
         set(&mut question, "/first", json!(first));
@@ -107,96 +112,62 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     Ok(question)
 }
 
-/// Turns of a duel where nobody says.
+/// Turns of a duel where neither a message nor a pack says.
 const USUAL: usize = 6;
 
-fn card(names: &PackIndex, question: Json, answer: &DuelAnswer) -> Card {
-    let (mut a, mut b) = (Who::of(names, &question["a"]), Who::of(names, &question["b"]));
-    // Where both sides are of one unit, their names alone would not tell them apart.
-    if a.name == b.name {
-        a.name.push_str(" on this side");
-        b.name.push_str(" on the other");
-    }
+fn card(names: &PackIndex, question: Json, answer: &DuelAnswer, said: bool) -> Card {
+    let (a, b) = Who::of(names, &question["a"]).against(Who::of(names, &question["b"]));
     let turns = answer.turns.len() as u64;
     let last = answer.turns.last().copied().unwrap_or_default();
     let (wins, falls) = (unproven(last.b_destroyed), unproven(last.a_destroyed));
-    let mut card = Card { headline: headline(&a, &b, turns, wins, falls), ..Card::default() };
-    if answer.harmless {
-        // What backfires may still take a side away.
-        let own: Vec<String> = [(&a, falls), (&b, wins)]
-            .into_iter()
-            .filter(|(_, chance)| *chance > 0.0)
-            .map(|(who, chance)| {
-                let own = if who.many { "their own weapons finish them" } else { "its own weapons finish it" };
-                format!("; of {} {own} off {}", who.name, often(chance))
-            })
-            .collect();
-        card.headline = format!("{} and {} can't hurt each other{}.", sentence(&a.name), b.name, own.concat());
-    }
     let first = a.clone();
-    let (a, b) = (a.name, b.name);
+    let side = |who: Who, seat: &str, side: &DuelSide, falls: f64| {
+        Fighter::of(names, (who, &question[seat]), (side, &answer.duel[seat]), falls)
+    };
+    let (a, b) = (side(a, "a", &answer.a, falls), side(b, "b", &answer.b, wins));
+    let mut card = Card { headline: headline(&a, &b, turns, answer), ..Card::default() };
     let told = told(answer.turns.len());
     for row in answer.turns.iter().filter(|row| told.contains(&row.turn)) {
         let gone = apart(&[unproven(row.b_destroyed), unproven(row.a_destroyed)]);
-        card.line(format!("by turn {}", row.turn), format!("{b} gone {}, {a} gone {}", gone[0], gone[1]));
+        card.line(
+            format!("by turn {}", row.turn),
+            format!("{} gone {}, {} gone {}", b.who.name, gone[0], a.who.name, gone[1]),
+        );
     }
-    card.line("both still alive", percent(unproven(last.both_standing)));
-    for (who, side) in [(&a, &answer.a), (&b, &answer.b)] {
-        card.line(format!("left of {who}"), format!("{} on average", mean(side.left.expected)));
+    card.line("both still on the table", percent(unproven(last.both_standing)));
+    for (fighter, side) in [(&a, &answer.a), (&b, &answer.b)] {
+        if fighter.all == 1 {
+            let survives = verb("survive", fighter.who.many);
+            card.line(format!("{} {survives}", fighter.who.name), percent(side.left.at_least(1)));
+        } else {
+            let left = mean_of(side.left.expected, fighter.all, side.left.is_sure());
+            let whose = if a.several == b.several { fighter.who.name.clone() } else { fighter.several.clone() };
+            card.line(format!("{whose} left on average"), format!("{left} of {}", fighter.all));
+        }
     }
-    let spent = match answer.better_spent.as_deref() {
-        Some("a") => format!(", more destroyed per point by {a}"),
-        Some("b") => format!(", more destroyed per point by {b}"),
+    // Points are spent well or badly on what the other side does, not on what a side does to itself.
+    let own = a.spared.is_some() || b.spared.is_some();
+    let spent = match answer.better_spent.as_deref().filter(|_| !own) {
+        Some("a") => format!(", more destroyed per point by {}", a.who.name),
+        Some("b") => format!(", more destroyed per point by {}", b.who.name),
         _ => String::new(),
     };
     let costs = [&answer.a, &answer.b].map(|side| side.unit.points.as_ref().map_or(0, |points| points.cost));
-    card.line("points", format!("{} v {}{spent}", costs[0], costs[1]));
+    if !answer.harmless {
+        card.line("points", format!("{} v {}{spent}", costs[0], costs[1]));
+    }
+    let (a, b) = (a.who.name, b.who.name);
     card.chart = chart(&a, &b, answer);
-    card.read_as = described(names, &question);
+    card.read_as = described(names, &question, said);
     for (who, side, plain) in
         [(&a, &answer.a, &answer.duel["a"]["attack"]), (&b, &answer.b, &answer.duel["b"]["attack"])]
     {
         card.steps.extend(steps(who, side, plain, names));
     }
-    notes(&mut card, &first, answer);
+    notes(&mut card, &first, answer, said);
     follow_ups(&mut card, names, &question);
     card.link = Some(Link::new("/v1/duel", question));
     card
-}
-
-/// One sentence: who finishes off whom, how often, and the other way round.
-fn headline(a: &Who, b: &Who, turns: u64, wins: f64, falls: f64) -> String {
-    let within = if turns == 1 { "in one turn".to_owned() } else { format!("within {} turns", small(turns)) };
-    let finish = |who: &Who| verb("finish", who.many);
-    let both = apart(&[wins, falls]);
-    match (wins > 0.0, falls > 0.0) {
-        (false, false) => format!("Neither {} nor {} can be finished off {within}.", a.name, b.name),
-        (true, false) => format!(
-            "{} {} off {} {within} {}; the other way round can't happen.",
-            sentence(&a.name),
-            finish(a),
-            b.name,
-            often(wins)
-        ),
-        (false, true) => format!(
-            "{} {} off {} {within} {}; the other way round can't happen.",
-            sentence(&b.name),
-            finish(b),
-            a.name,
-            often(falls)
-        ),
-        (true, true) => format!(
-            "{} {} off {} {within} {}; {} {} off {} {} of the time.",
-            sentence(&a.name),
-            finish(a),
-            b.name,
-            often(wins),
-            b.name,
-            finish(b),
-            a.name,
-            both[1]
-        ),
-    }
 }
 
 /// The turns that a phone shows: all of a few, else some and the last.
@@ -220,10 +191,10 @@ fn chart(a: &str, b: &str, answer: &DuelAnswer) -> Option<Chart> {
     });
     let title = format!("{who} gone by turn");
     let alt = format!("Bar chart of {title}: {} by turn {}.", percent(unproven(gone(last))), last.turn);
-    Some(Chart { title, bars: bars.collect(), alt, ..Chart::default() })
+    Some(Chart { title, bars: bars.collect(), alt, whole: true, ..Chart::default() })
 }
 
-fn described(names: &PackIndex, question: &Json) -> String {
+fn described(names: &PackIndex, question: &Json, said: bool) -> String {
     let side = |seat: &str| {
         let mut words = counted(names, &question[seat]);
         for option in question[seat]["options"].as_array().into_iter().flatten() {
@@ -244,14 +215,14 @@ fn described(names: &PackIndex, question: &Json) -> String {
         parts.push(format!("the {} of the other unit", named(names, NameKind::Arc, arc)));
     }
     if let Some(cover) = question["b"]["situation"].get("cover") {
-        parts.push(format!("the other unit in {}", named(names, NameKind::Cover, cover)));
+        parts.push(format!("the other unit {}", place(&named(names, NameKind::Cover, cover))));
     }
     for flag in &names.situation {
         if question["situation"][flag.id.as_str()] == json!(true) {
             parts.push(flag.name.to_lowercase());
         }
     }
-    if let Some(turns) = question["turns"].as_u64() {
+    if let Some(turns) = question["turns"].as_u64().filter(|_| said) {
         parts.push(count(turns, "turn", "turns"));
     }
     match question["first"].as_str() {
@@ -311,11 +282,14 @@ fn said(a: &Who, stated: &Stated) -> String {
     }
 }
 
-fn notes(card: &mut Card, a: &Who, answer: &DuelAnswer) {
-    // Who goes first and how long it lasts stand in the headline's place; arcs and covers are told where they were said.
+fn notes(card: &mut Card, a: &Who, answer: &DuelAnswer, turns_said: bool) {
+    // Arcs and covers are told where they were said.
     let told = |pointer: &str| ["/situation/range", "/first"].contains(&pointer) || pointer.ends_with("/weapons");
-    let open: Vec<String> =
+    let mut open: Vec<String> =
         answer.defaults.iter().filter(|stated| told(&stated.pointer)).map(|stated| said(a, stated)).collect();
+    if !turns_said {
+        open.push(count(answer.turns.len() as u64, "turn", "turns"));
+    }
     if !open.is_empty() {
         card.read_as.push_str(&format!(" \u{b7} assumed: {}", open.join("; ")));
     }

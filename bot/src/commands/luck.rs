@@ -6,7 +6,7 @@ use crate::card::Card;
 use crate::client::Trouble;
 use crate::client::answers::{Chance, LuckAnswer};
 use crate::link::Link;
-use crate::saying::{exact, percent, proven};
+use crate::saying::{equal_to, percent, proven};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -69,7 +69,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         }
         "repair" => {
             let inner = repair::question(&about.asked).await?.0;
-            let read_as = repair::described(&inner, inner["turns"].as_u64().unwrap_or(6) as usize);
+            let read_as = repair::described(&inner, Some(inner["turns"].as_u64().unwrap_or(repair::USUAL) as usize));
             (inner, read_as)
         }
         _ => {
@@ -84,7 +84,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let (answer, question) = first_answer(&asked, question, &results).await?;
     let mut card = Card { headline: answer.sentence.clone(), read_as, ..Card::default() };
     let says = |chance: &Chance| {
-        let fraction = exact(chance.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
+        let fraction = equal_to(chance.fraction.as_deref());
         format!("{}{fraction}", percent(proven(chance.chance, chance.fraction.as_deref())))
     };
     // Where nothing more can come, this or fewer is all that can; and the other way round.
@@ -96,6 +96,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     card.line("just this", if only { "100%".to_owned() } else { says(&answer.exactly) });
     card.line("this or fewer", sure(&answer.at_most, &answer.at_least));
     card.line("this or more", sure(&answer.at_least, &answer.at_most));
+    matchup::assume(&mut card, &answer.defaults);
     if about.key == "matchup" {
         card.in_words_of(&about.asked.names()?.labels);
     }

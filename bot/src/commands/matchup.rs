@@ -5,11 +5,11 @@ use super::definition::{Answering, Command, Kind, Opt};
 use super::volley::{Attack, attack_card};
 use super::who::Who;
 use crate::card::{Card, Step};
-use crate::client::answers::{OddsAnswer, Points, RuleNote, Silent};
+use crate::client::answers::{OddsAnswer, Points, RuleNote, Silent, Stated};
 use crate::client::index::{NameKind, PackIndex};
 use crate::client::{Problem, Trouble};
 use crate::link::Link;
-use crate::saying::{full_stop, mean};
+use crate::saying::{ELSEWHERE, full_stop, mean, place};
 use crate::typing::{Side, Value, sides::POINTING};
 use serde_json::{Value as Json, json};
 
@@ -209,8 +209,8 @@ pub(super) fn whom(names: &PackIndex, question: &Json) -> String {
 }
 
 fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
-    let who = Who::of(names, &question["attacker"]);
-    let whom = whom(names, &question);
+    let (who, whom) = Who::of(names, &question["attacker"]).against(Who::of(names, &question["target"]));
+    let whom = whom.name;
     let crew =
         names.unit(question["target"]["unit"].as_str().unwrap_or_default()).filter(|unit| unit.is_counted_whole());
     let crew_of = crew.map(|unit| unit.counting(names).words.1);
@@ -227,13 +227,13 @@ fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
     card
 }
 
-/// A side as it was said, in digits: `3 Ram Barges`, `Heron Carriage`.
+/// A side as it was said, in digits: `3 Ram Barges`, `2 Rack Crews (6 models)`, `Heron Carriage`.
 pub(super) fn counted(names: &PackIndex, side: &Json) -> String {
     let name = unit_name(names, &side["unit"]);
     let models = side["models"].as_u64().and_then(|models| u32::try_from(models).ok());
     match (models, names.unit(side["unit"].as_str().unwrap_or_default())) {
-        (Some(models), Some(unit)) => unit.counting(names).digits(models),
-        (Some(models), None) => format!("{models} x {name}"),
+        (Some(models), Some(unit)) => unit.counting(names).in_full(models),
+        (Some(models), None) => format!("{models} {name}"),
         (None, _) => name,
     }
 }
@@ -264,7 +264,8 @@ pub(super) fn described(names: &PackIndex, question: &Json) -> String {
     let situation = &question["situation"];
     for (key, kind) in [("arc", NameKind::Arc), ("range", NameKind::Range), ("cover", NameKind::Cover)] {
         if let Some(word) = situation.get(key) {
-            parts.push(named(names, kind, word));
+            let word = named(names, kind, word);
+            parts.push(if key == "cover" { place(&word) } else { word });
         }
     }
     match situation["moved"].as_bool() {
@@ -296,31 +297,43 @@ fn points(card: &mut Card, points: &Points) {
 
 /// What the card is to say beside the numbers: what was left open, what is not used, which rules did nothing.
 fn notes(card: &mut Card, answer: &OddsAnswer) {
+    assume(card, &answer.defaults);
+    let mut aside: Vec<String> = Vec::new();
+    // A rule that only keeps a weapon from being used is told with the weapon.
+    let numbers = answer.chain.to_string();
+    let counts = |note: &&RuleNote| {
+        let silences = answer.silent.iter().any(|silent| silent.why.contains(&note.rule));
+        !silences || numbers.contains(&format!("\"rule\":\"{}\"", note.id))
+    };
+    let acted: Vec<String> = answer.rules.acted.iter().filter(counts).map(|note| note.rule.clone()).collect();
+    if !acted.is_empty() {
+        card.notes.push(format!("Rules that apply: {}.", acted.join(", ")));
+    }
+    if !answer.silent.is_empty() {
+        // What a rule says at length can be asked of the rule.
+        let why = |silent: &Silent| silent.why.split(": ").next().unwrap_or_default().to_owned();
+        let silent = answer.silent.iter().map(|silent| format!("{} ({})", silent.weapon, why(silent)));
+        card.notes.push(format!("Not used: {}.", silent.collect::<Vec<_>>().join(", ")));
+    }
+    // What works for the other side anyway is no news.
+    let idle: Vec<&RuleNote> = answer.rules.did_not.iter().filter(|note| !note.why.starts_with(ELSEWHERE)).collect();
+    let said = |note: &&RuleNote| full_stop(&format!("{}: {}", note.rule, note.why));
+    card.notes.extend(idle.iter().take(NOTED).map(said));
+    aside.extend(idle.iter().skip(NOTED).map(said));
+    if !aside.is_empty() {
+        card.steps.push(Step { name: "what does not apply".into(), text: String::new(), because: aside });
+    }
+}
+
+/// Says what was taken for granted behind what was read.
+pub(super) fn assume(card: &mut Card, defaults: &[Stated]) {
     let told = |text: &str| text.replacen(": ", " ", 1);
-    let open: Vec<String> = (answer.defaults.iter())
+    let open: Vec<String> = (defaults.iter())
         .filter(|stated| stated.pointer != "/pack" && (!stated.text.contains(": 1 ") || stated.text.contains('(')))
         .map(|stated| assumed(&told(&stated.text), &stated.pointer))
         .collect();
     if !open.is_empty() {
         card.read_as.push_str(&format!(" \u{b7} assumed: {}", open.join(", ")));
-    }
-    let mut aside: Vec<String> = Vec::new();
-    let acted: Vec<String> = answer.rules.acted.iter().map(|note| note.rule.clone()).collect();
-    if !acted.is_empty() {
-        card.notes.push(format!("Rules that apply: {}.", acted.join(", ")));
-    }
-    if !answer.silent.is_empty() {
-        // A rule's name says why; its text stands among the steps.
-        let why = |silent: &Silent| silent.why.split(": ").next().unwrap_or_default().to_lowercase();
-        let silent = answer.silent.iter().map(|silent| format!("{} ({})", silent.weapon, why(silent)));
-        card.notes.push(format!("Not used: {}.", silent.collect::<Vec<_>>().join(", ")));
-        aside.extend(answer.silent.iter().map(|silent| full_stop(&format!("{}: {}", silent.weapon, silent.why))));
-    }
-    let idle = |note: &RuleNote| full_stop(&format!("{} does not apply: {}", note.rule, note.why));
-    card.notes.extend(answer.rules.did_not.iter().take(NOTED).map(idle));
-    aside.extend(answer.rules.did_not.iter().skip(NOTED).map(idle));
-    if !aside.is_empty() {
-        card.steps.push(Step { name: "what does not apply".into(), text: String::new(), because: aside });
     }
 }
 
@@ -329,7 +342,7 @@ fn assumed(text: &str, pointer: &str) -> String {
     match pointer {
         "/situation/moved" => "not moved".to_owned(),
         "/situation/range" | "/situation/arc" => text.split_once(' ').map_or(text, |(_, word)| word).to_owned(),
-        "/situation/cover" => text.split_once(' ').map_or_else(|| text.to_owned(), |(_, word)| format!("in {word}")),
+        "/situation/cover" => text.split_once(' ').map_or_else(|| text.to_owned(), |(_, word)| place(word)),
         _ => text.to_owned(),
     }
 }

@@ -2,11 +2,11 @@
 use super::asked::{Asked, Halt, set};
 use super::check;
 use super::unit::{text, unit_of};
-use crate::card::{Card, Step};
+use crate::card::Card;
 use crate::client::answers::CheckAnswer;
 use crate::client::index::PackIndex;
 use crate::link::Link;
-use crate::saying::{apart, exact, proven, sentence};
+use crate::saying::{apart, equal_to, proven, sentence};
 use crate::typing::{Name, Value};
 use futures::future::try_join_all;
 use serde_json::Value as Json;
@@ -89,7 +89,7 @@ pub async fn all(asked: &Asked<'_>, name: &Name) -> Result<Card, Halt> {
         format!("{what} passes {}, whichever unit takes it.", crate::saying::often(sure(best)))
     } else {
         format!(
-            "{what} passes from {} to {} of the time: it depends on the unit.",
+            "{what} passes {} to {} of the time, depending on the unit.",
             said.last().map_or("", String::as_str),
             said[0]
         )
@@ -97,16 +97,15 @@ pub async fn all(asked: &Asked<'_>, name: &Name) -> Result<Card, Halt> {
     card.text.push(text(&first[0].check["text"]));
     for ((answer, _, group), chance) in rows.iter().zip(&said) {
         let names: Vec<&str> = group.iter().map(|taken| taken.unit.as_str()).collect();
-        let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
-        let (label, units) =
-            (format!("{chance}{fraction}"), if rows.len() == 1 { "all".to_owned() } else { names.join(", ") });
+        let fraction = equal_to(answer.fraction.as_deref());
+        let label = format!("{chance}{fraction}");
+        let units = if rows.len() == 1 { "all units".to_owned() } else { names.join(", ") };
+        let units = format!("{units}: {}", check::described(&group[0].check["request"]));
         // Different rolls may come to the same chance.
         match card.lines.last_mut().filter(|last| last.label == label) {
-            Some(last) => last.value = format!("{}, {units}", last.value),
+            Some(last) => last.value = format!("{}; {units}", last.value),
             None => card.line(label, units),
         }
-        let text = format!("{}: {}", check::described(&group[0].check["request"]), names.join(", "));
-        card.steps.push(Step { name: format!("{chance}{fraction}"), text, ..Step::default() });
     }
     if rows.len() == 1 {
         card.link = Some(Link::new("/v1/check", request.clone()));
@@ -146,10 +145,11 @@ fn asked_number(asked: &Asked<'_>) -> Option<u64> {
     })
 }
 
-/// `Charge (distance in inches: 9)`.
+/// `Charge of 9"`, `Rally (models lost: 3)`.
 fn words(check: &Json) -> String {
     let name = sentence(&text(&check["name"]));
     match (check["asks"].as_str(), check["asked"].as_i64()) {
+        (Some(what), Some(number)) if what.contains("inches") => format!("{name} of {number}\""),
         (Some(what), Some(number)) => format!("{name} ({what}: {number})"),
         _ => name,
     }

@@ -1,5 +1,5 @@
 //! `/needed`: how many attackers, or tries, for a wanted chance.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt, set, unset};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::{check, matchup, odds};
 use crate::card::{Card, Step};
@@ -62,8 +62,16 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     }
     let answer: NeededAnswer = asked.api.ask("/v1/needed", &question).await?;
     let mut card = card(&about.asked, about.key, &question, &answer)?;
+    matchup::assume(&mut card, &answer.defaults);
     if usual {
-        card.read_as.push_str(&format!(" \u{b7} assumed: {} sure", sure(USUAL)));
+        let behind = if card.read_as.contains(" \u{b7} assumed: ") { ", " } else { " \u{b7} assumed: " };
+        card.read_as.push_str(&format!("{behind}{} sure", sure(USUAL)));
+    }
+    if let Some(models) = question.pointer("/matchup/attacker/models").and_then(Json::as_u64) {
+        card.notes.push(format!("How many attack is what is looked for: the {models} was not used."));
+    }
+    if about.key == "matchup" {
+        card.in_words_of(&about.asked.names()?.labels);
     }
     card.link = Some(Link::new("/v1/needed", question));
     Ok(card)
@@ -75,24 +83,15 @@ fn counted(asked: &Asked<'_>, key: &str, inner: &Json, number: u64) -> Result<(S
     Ok(match key {
         "matchup" => {
             let names = asked.names()?;
-            let models = whole(asked, inner, number)?;
-            let models = u32::try_from(models).unwrap_or(u32::MAX);
+            let models = u32::try_from(number).unwrap_or(u32::MAX);
             match names.unit(inner["attacker"]["unit"].as_str().unwrap_or_default()) {
-                Some(unit) => (unit.counting(names).digits(models), unit.counting(names).is_several(models)),
+                Some(unit) => (unit.counting(names).in_full(models), unit.counting(names).is_several(models)),
                 None => plain("attacker", "attackers"),
             }
         }
         "check" => plain("try", "tries"),
         _ => plain("attacker", "attackers"),
     })
-}
-
-/// So many models as whole units of them are: nobody fields a part of a crew.
-fn whole(asked: &Asked<'_>, inner: &Json, number: u64) -> Result<u64, Halt> {
-    let unit = asked.names()?.unit(inner["attacker"]["unit"].as_str().unwrap_or_default());
-    let each =
-        unit.filter(|unit| unit.is_counted_whole() && unit.least == unit.most).map_or(1, |unit| unit.most.max(1));
-    Ok(number.div_ceil(each) * each)
 }
 
 /// What is wanted, behind a number of attackers or tries: `wreck the Heron Carriage`.
@@ -105,14 +104,18 @@ fn does(asked: &Asked<'_>, key: &str, question: &Json, many: bool) -> Result<Str
     };
     Ok(match (key, want("passes"), want("models"), want("structure")) {
         ("check", passes, ..) => {
-            let passes = count(passes.unwrap_or(1), "pass", "passes");
-            format!("{} at least {passes} on {}", verb("give", many), check::described(inner))
+            let times = match passes.unwrap_or(1) {
+                1 => "once".to_owned(),
+                2 => "twice".to_owned(),
+                times => format!("{times} times"),
+            };
+            format!("at {} {} at least {times}", check::described(inner), verb("pass", many))
         }
         (_, _, Some(models), _) => {
             format!("{} out at least {models} of {whom}", verb("take", many))
         }
         (_, _, _, Some(points)) => {
-            format!("{} at least {points} structure off {whom}", verb("take", many))
+            format!("{} at least {points} structure off {whom}", verb("knock", many))
         }
         _ => format!("{} off {whom}", verb("finish", many)),
     })
@@ -125,10 +128,7 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
     let headline = match answer.attackers {
         Some(number) => {
             let below = answer.below.filter(|below| below.attackers > 0);
-            // With all of the last crew it may be a little more.
-            let all = if key == "matchup" { whole(asked, inner, number)? } else { number };
-            let full = answer.table.iter().find(|row| row.attackers == all).map_or(answer.chance, |row| row.chance);
-            let chances: Vec<f64> = std::iter::once(full).chain(below.map(|below| below.chance)).collect();
+            let chances: Vec<f64> = std::iter::once(answer.chance).chain(below.map(|below| below.chance)).collect();
             let chances = apart(&chances.into_iter().map(unproven).collect::<Vec<_>>());
             let fewer = match below {
                 Some(below) => format!("; {} only {}", said(below.attackers)?.0, chances[1]),
@@ -140,7 +140,15 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
         None => {
             let limit = answer.limit.unwrap_or_default();
             let (who, many) = said(limit.attackers)?;
-            if limit.chance <= 0.0 {
+            if answer.harmless && key == "matchup" {
+                let names = asked.names()?;
+                let attackers = names.unit(inner["attacker"]["unit"].as_str().unwrap_or_default());
+                let attackers = attackers.map_or_else(|| who.clone(), |unit| unit.plural.clone());
+                let (attackers, whom) = (sentence(&attackers), matchup::whom(names, inner));
+                format!("{attackers} can't hurt {whom}, however many there are.")
+            } else if limit.chance <= 0.0 && key == "check" {
+                format!("{} at {} can't pass at all.", sentence(&who), check::described(inner))
+            } else if limit.chance <= 0.0 {
                 format!("{} can't {}; more were not tried.", sentence(&who), does(asked, key, question, true)?)
             } else {
                 let does = does(asked, key, question, many)?;
@@ -158,24 +166,20 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
     if let Some(points) = answer.points {
         card.line("points", points.to_string());
     }
-    if let Some(most) = answer.list_most.filter(|most| answer.attackers.is_some_and(|number| number > *most)) {
-        card.notes.push(format!("A list may hold no more than {}.", said(most)?.0));
+    let largest = answer.attackers.or(answer.limit.map(|limit| limit.attackers)).unwrap_or(0);
+    if let Some(most) = answer.list_most.filter(|most| largest > *most) {
+        card.headline.push_str(&format!(" A list may hold no more than {}.", said(most)?.0));
     }
     let chances = apart(&answer.table.iter().map(|row| unproven(row.chance)).collect::<Vec<_>>());
     let mut rows: Vec<(String, String)> = Vec::new();
     for (row, chance) in answer.table.iter().zip(chances) {
-        let label = said(row.attackers)?.0;
-        // Of a crew the row with all of it counts, where it is there.
-        match rows.last_mut().filter(|(known, _)| *known == label) {
-            Some(last) => last.1 = chance,
-            None => rows.push((label, chance)),
-        }
+        rows.push((said(row.attackers)?.0, chance));
     }
     let rest = rows.split_off(rows.len().min(MOST));
     card.lines.extend(rows.into_iter().map(|(label, value)| crate::card::Line { label, value }));
     card.steps.extend(rest.into_iter().map(|(name, text)| Step { name, text, ..Step::default() }));
     card.read_as = match key {
-        "matchup" => matchup::described(asked.names()?, inner),
+        "matchup" => matchup::described(asked.names()?, &without_number(inner)),
         "check" => check::described(inner),
         _ => odds::described(&odds::who(inner), inner, true),
     };
@@ -185,10 +189,17 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
     Ok(card)
 }
 
+/// A matchup whose number of attackers is what is looked for.
+fn without_number(inner: &Json) -> Json {
+    let mut inner = inner.clone();
+    unset(&mut inner["attacker"], "models");
+    inner
+}
+
 /// `90%`: how sure somebody wants to be is a round number.
 pub(super) fn sure(chance: f64) -> String {
     format!("{}%", mean(chance * 100.0))
 }
 
-/// Lines of the table that a phone shows.
-const MOST: usize = 6;
+/// Lines of the table that a phone shows: the number and three on either side.
+const MOST: usize = 7;

@@ -5,7 +5,7 @@ use crate::card::Card;
 use crate::client::answers::ListAnswer;
 use crate::client::index::PackIndex;
 use crate::link::Link;
-use crate::saying::{count, full_stop};
+use crate::saying::{count, full_stop, one, plural};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -84,9 +84,12 @@ fn card(names: &PackIndex, answer: &ListAnswer) -> Card {
         true => format!("{sum}: not legal, {wrong} to fix."),
         false => format!("{sum}, but not legal: {wrong} to fix."),
     };
-    for problem in &answer.problems {
+    for (at, problem) in answer.problems.iter().enumerate() {
         let line = problem.line.map_or_else(String::new, |line| format!("line {line}: "));
-        card.text.push(format!("- {line}{} {}", full_stop(&problem.text), full_stop(&problem.mend)));
+        // What mends several is said with the last of them.
+        let again = answer.problems[at + 1..].iter().any(|other| other.mend == problem.mend);
+        let mend = if again { String::new() } else { format!(" {}", full_stop(&problem.mend)) };
+        card.text.push(format!("- {line}{}{mend}", full_stop(&problem.text)));
     }
     for line in &answer.lines {
         let name = line["name"].as_str().or_else(|| line["unit"].as_str()).unwrap_or("a line");
@@ -94,28 +97,51 @@ fn card(names: &PackIndex, answer: &ListAnswer) -> Card {
             card.line(points.to_string(), written(names, name, line));
         }
     }
-    let buys: Vec<String> = answer.buys.iter().filter_map(bought).take(3).collect();
+    // A list that is not legal is mended first.
+    let buys: Vec<String> = answer.buys.iter().filter(|_| answer.legal).filter_map(bought).take(3).collect();
     if !buys.is_empty() {
         let left = count(answer.left.unsigned_abs(), "point", "points");
-        card.notes.push(format!("With the {left} left you could add {}.", buys.join("; or ")));
+        card.notes.push(format!("With the {left} left you could add {}.", either(&buys)));
     }
     card
 }
 
-/// `3 x Heron Carriage`, `5 Quay Rifles + marksman`, `2 x 10 Dyke Hands`.
+/// `3 Ram Barges`, `5 Quay Rifles + marksman`, `2 units of 10 Dyke Hands`.
 fn written(names: &PackIndex, name: &str, line: &Json) -> String {
     let (count, models) = (line["count"].as_u64().unwrap_or(1), line["models"].as_u64().unwrap_or(1));
-    let unit = names.unit_called(name).zip(u32::try_from(models).ok());
-    let one = unit.map_or_else(|| name.to_owned(), |(unit, models)| unit.counting(names).named(models));
-    let mut words = if count == 1 { one } else { format!("{count} x {one}") };
+    let number = |number: u64| u32::try_from(number).unwrap_or(u32::MAX);
+    let mut words = match names.unit_called(name) {
+        Some(unit) if count == 1 => unit.counting(names).named(number(models)),
+        // Where each is one, or a whole crew, so many of them are counted.
+        Some(unit) if unit.least == unit.most => unit.counting(names).digits(number(models.saturating_mul(count))),
+        Some(unit) => format!("{count} units of {}", unit.counting(names).digits(number(models))),
+        None if count == 1 => name.to_owned(),
+        None => format!("{count} {}", plural(name)),
+    };
     for option in line["options"].as_array().into_iter().flatten() {
         let times =
             option["times"].as_u64().filter(|times| *times > 1).map_or_else(String::new, |times| format!("{times} "));
         words.push_str(&format!(" + {times}{}", option["name"].as_str().unwrap_or_default()));
     }
+    if count > 1 && words.contains(" + ") {
+        words.push_str(" each");
+    }
     words
 }
 
+/// `a Heron Carriage (265)`, `4 Tally Hands (76)`.
 fn bought(buy: &Json) -> Option<String> {
-    buy.as_str().or_else(|| buy["text"].as_str()).map(str::to_owned)
+    let points = buy["points"].as_u64()?;
+    let what = buy["text"].as_str()?.trim_end_matches(&format!(" at {points}"));
+    let counted = what.starts_with(|c: char| c.is_ascii_digit()) || what.starts_with("one ");
+    let what = if counted { what.to_owned() } else { one(what) };
+    Some(format!("{what} ({points})"))
+}
+
+/// `a`, `a or b`, `a, b or c`.
+fn either(words: &[String]) -> String {
+    match words {
+        [first @ .., last] if !first.is_empty() => format!("{} or {last}", first.join(", ")),
+        words => words.concat(),
+    }
 }

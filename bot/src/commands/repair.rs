@@ -5,7 +5,7 @@ use crate::card::{Card, Chart, Step};
 use crate::client::answers::{RepairAnswer, RepairTurn};
 use crate::client::index::NameKind;
 use crate::link::Link;
-use crate::saying::{apart, count, exact, mean, often, percent, proven, reroll, unproven};
+use crate::saying::{apart, count, equal_to, mean, often, percent, proven, reroll, unproven};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -84,16 +84,25 @@ pub const REPAIR: Command = Command {
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let (question, mut notes) = question(&asked).await?;
     let answer: RepairAnswer = asked.api.ask("/v1/repair", &question).await?;
-    let mut card = card(&asked, question, &answer);
+    let before = asked.before.as_ref().map_or(&Json::Null, |before| before);
+    let said = asked.read.has("turns") || !before["turns"].is_null();
+    let mut card = card(&asked, question, &answer, said);
     card.notes.append(&mut notes);
     Ok(card)
 }
+
+/// Turns of a repair where neither a message nor a pack says.
+pub(super) const USUAL: u64 = 6;
 
 pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), Halt> {
     let mut question = asked.question();
     let mut notes = Vec::new();
     if let Some(unit) = asked.read.name("unit") {
         question = super::unit::repair_of(asked, &unit.id).await?;
+        // A unit is repaired over a game of its pack.
+        if let Some(turns) = asked.index.and_then(|index| index.turns).filter(|turns| *turns != USUAL) {
+            set(&mut question, "/turns", json!(turns));
+        }
     }
     for option in ["capacity", "missing", "turns", "modifier", "reroll", "restores", "rolls", "order"] {
         asked.put(&mut question, option, &format!("/{option}"));
@@ -132,13 +141,20 @@ pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), H
     Ok((question, notes))
 }
 
-fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer) -> Card {
+fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer, said: bool) -> Card {
     let want = asked.read.number("want").unwrap_or(1).max(1);
     let turns = answer.turns.len();
     let by = if turns == 1 { "in one turn".to_owned() } else { format!("within {turns} turns") };
     let last = answer.turns.last().cloned().unwrap_or_default();
     let needs = question["needs"].as_str().unwrap_or_default().to_owned();
-    let mut card = Card { read_as: described(&question, turns), ..Card::default() };
+    let mut card = Card { read_as: described(&question, said.then_some(turns)), ..Card::default() };
+    let turns_open = (!said).then(|| count(turns as u64, "turn", "turns"));
+    let order_open = question.get("incoming").is_some() && question.get("order").is_none();
+    let open: Vec<String> =
+        turns_open.into_iter().chain(order_open.then(|| "damage before the repair".to_owned())).collect();
+    if !open.is_empty() {
+        card.read_as.push_str(&format!(" \u{b7} assumed: {}", open.join(", ")));
+    }
     let back = if want == 1 { "at least one point".to_owned() } else { format!("at least {want} points") };
     let compared: Vec<(String, &RepairAnswer)> = compared(&question, answer);
     card.headline = if compared.is_empty() {
@@ -155,13 +171,13 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer) -> Card {
             std::iter::once(reached(answer)).chain(compared.iter().map(|(_, other)| reached(other))).collect();
         let said = apart(&all);
         let mut sides = vec![format!("On {needs} it gets {back} back {by} {} of the time", said[0])];
-        sides.extend(compared.iter().zip(&said[1..]).map(|((name, _), said)| format!("on {name} {said}")));
+        sides.extend(compared.iter().zip(&said[1..]).map(|((name, _), said)| format!("on {name} {said} of the time")));
         format!("{}.", sides.join("; "))
     };
     let all =
         std::iter::once((needs.clone(), answer)).chain(compared.iter().map(|(name, other)| (name.clone(), *other)));
     for (name, one) in all {
-        let fraction = exact(one.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
+        let fraction = equal_to(one.fraction.as_deref());
         let chance = proven(one.chance, one.fraction.as_deref());
         card.line(format!("one roll on {name}"), format!("{}{fraction}", percent(chance)));
         let back = one.turns.last().map_or(0.0, |turn| turn.restored.expected);
@@ -206,8 +222,8 @@ fn step(needs: &str, turn: &RepairTurn, fire: bool, capacity: u64) -> Step {
     Step { name: format!("{whose}turn {}", turn.turn), text, ..Step::default() }
 }
 
-/// All that was read, in canonical words.
-pub(super) fn described(question: &Json, turns: usize) -> String {
+/// All that was read, in canonical words; the turns where they were said.
+pub(super) fn described(question: &Json, turns: Option<usize>) -> String {
     let mut parts = vec![question["needs"].as_str().unwrap_or_default().to_owned()];
     for partial in question["compare"].as_array().into_iter().flatten() {
         parts.push(format!("or {}", partial["needs"].as_str().unwrap_or_default()));
@@ -217,7 +233,7 @@ pub(super) fn described(question: &Json, turns: usize) -> String {
         parts.insert(0, whose.to_owned());
     }
     parts.push(format!("{} of {} missing", question["missing"], question["capacity"]));
-    parts.push(count(turns as u64, "turn", "turns"));
+    parts.extend(turns.map(|turns| count(turns as u64, "turn", "turns")));
     if let Some(modifier) = question["modifier"].as_i64().filter(|modifier| *modifier != 0) {
         parts.push(format!("{modifier:+}"));
     }
@@ -231,8 +247,12 @@ pub(super) fn described(question: &Json, turns: usize) -> String {
         parts.push(format!("restoring {}", restores.as_str().map_or_else(|| restores.to_string(), str::to_owned)));
     }
     if question.get("incoming").is_some() {
-        let first = if question["order"] == "repair_first" { "repair first" } else { "damage first" };
-        parts.push(format!("under fire, {first}"));
+        parts.push("under fire".to_owned());
+    }
+    match question["order"].as_str() {
+        Some("repair_first") => parts.push("repair first".to_owned()),
+        Some(_) => parts.push("damage first".to_owned()),
+        None => {}
     }
     parts.join(", ")
 }

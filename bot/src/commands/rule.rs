@@ -49,6 +49,19 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     Ok(card)
 }
 
+/// What the pack says of one of its words.
+///
+/// # Errors
+/// Where it says nothing of it.
+pub(super) async fn explain(asked: &Asked<'_>, word: &str) -> Result<Card, Halt> {
+    let names = asked.names()?;
+    let question = json!({"pack": names.id, "ask": format!("what is {}", word.replace('-', " "))});
+    let answer: RuleAnswer = asked.api.ask(PATH, &question).await.map_err(none)?;
+    let mut card = card(&answer, question);
+    card.in_words_of(&names.labels);
+    Ok(card)
+}
+
 /// No rule speaks of it: the sentence, with the names that look like it.
 fn none(trouble: Trouble) -> Halt {
     match trouble {
@@ -65,7 +78,8 @@ fn none(trouble: Trouble) -> Halt {
 
 fn card(answer: &RuleAnswer, question: Json) -> Card {
     let headline = match &answer.asked {
-        None => format!("{}.", sentence(&answer.name)),
+        None if answer.text.is_empty() => format!("{}.", sentence(&answer.name)),
+        None => format!("{}: {}", sentence(&answer.name), full_stop(&answer.text)),
         Some(asked) => {
             let except: Vec<String> = asked.except.iter().map(|weapon| weapon.name.clone()).collect();
             let except = if except.is_empty() { String::new() } else { format!(", except the {}", listed(&except)) };
@@ -83,7 +97,9 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
     if let Some(asked) = answer.asked.as_ref().filter(|asked| !asked.understood.is_empty()) {
         card.read_as = format!("{}: {}", answer.name, asked.understood.join(", "));
     }
-    card.text.push(answer.text.clone());
+    if answer.asked.is_some() {
+        card.text.push(answer.text.clone());
+    }
     if let Some(table) = &answer.table {
         for row in std::iter::once(&table.head).chain(&table.rows) {
             if let [first, rest @ ..] = row.as_slice() {
@@ -137,9 +153,14 @@ fn compared(with: &RuleNumbers, without: &RuleNumbers) -> Vec<(String, String)> 
             lines.push((label.to_owned(), format!("{with} with it, {without} without")));
         }
     };
+    // Nobody cares by how much two chances differ that are next to none.
+    let tiny = |one: &Option<Chance>| one.as_ref().is_some_and(|one| one.chance > 0.0 && one.chance < 1e-4);
     // Both are held against each other, and unlike ones are told apart.
     let said = |with: &Option<Chance>, without: &Option<Chance>| {
         let both = [with, without].map(|one| one.as_ref());
+        if tiny(with) && tiny(without) {
+            return [String::new(), String::new()];
+        }
         let known: Vec<f64> = both.iter().flatten().map(|one| proven(one.chance, one.fraction.as_deref())).collect();
         let mut percents = apart(&known).into_iter();
         both.map(|one| {

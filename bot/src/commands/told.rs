@@ -1,5 +1,4 @@
 //! Look-ups without a page of their own: one stat of a unit, all units, a word of the pack.
-use super::asked::Halt;
 use super::unit::{each, text};
 use crate::card::{Card, Sort};
 use crate::client::index::{PackIndex, Term};
@@ -33,11 +32,8 @@ pub(super) fn list(names: &PackIndex, role: Option<&str>) -> Card {
     card
 }
 
-/// A word of the pack with what it means.
-///
-/// # Errors
-/// Where nobody says what it means.
-pub(super) fn term(names: &PackIndex, id: &str) -> Result<Card, Halt> {
+/// A word of the pack with what it means; none where nobody says it here.
+pub(super) fn term(names: &PackIndex, id: &str) -> Option<Card> {
     let general = match id {
         "breach" => Some(
             "A breach is a hit that goes through the armour: it costs structure, and the breach chart says what else it does.",
@@ -60,13 +56,11 @@ pub(super) fn term(names: &PackIndex, id: &str) -> Result<Card, Halt> {
             the(&names.name),
             term.sort
         ),
-        (None, None) => {
-            return Err(Halt::Say("That word is not explained here. `/rule` looks it up among the rules.".into()));
-        }
+        (None, None) => return None,
     };
     let mut card = Card::saying(Sort::Answer, headline);
     for chart in names.terms.iter().filter(|term| term.sort == "breach" && id == "breach" && !term.text.is_empty()) {
         card.text.push(format!("{}: {}", sentence(&chart.name), full_stop(&chart.text)));
     }
-    Ok(card)
+    Some(card)
 }

@@ -22,8 +22,12 @@ pub const UNIT: Command = Command {
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let names = asked.names()?;
-    if let Some(term) = asked.read.text("term") {
-        return told::term(names, term);
+    if let Some(term) = asked.read.text("term").map(str::to_owned) {
+        return match told::term(names, &term) {
+            Some(card) => Ok(card),
+            // What a chart or a mark says is known where rules are.
+            None => super::rule::explain(&asked, &term).await,
+        };
     }
     if asked.read.has("list") {
         return Ok(told::list(names, asked.read.text("role")));

@@ -2,7 +2,9 @@
 use super::who::Who;
 use crate::card::{Card, Chart, Step};
 use crate::client::answers::{OddsAnswer, Rules, StepAnswer, Summary};
-use crate::saying::{exact, mean, mean_of, often, percent, proven, reroll, sentence, times, unproven, verb};
+use crate::saying::{
+    difference, equal_to, exact, mean, mean_of, needed, often, percent, proven, reroll, sentence, unproven, verb,
+};
 use serde_json::Value as Json;
 
 /// An attack as a card speaks of it.
@@ -41,7 +43,7 @@ pub fn attack_card(attack: &Attack<'_>, answer: &OddsAnswer) -> Card {
         soldiers(&mut card, attack, answer, models);
     }
     if let Some(backfires) = answer.backfires.as_ref().filter(|backfires| backfires.expected > 0.0) {
-        card.line("backfires on average", mean(backfires.expected));
+        card.line("backfires", format!("{} on average", mean(backfires.expected)));
     }
     for (name, chance) in &answer.aftermath {
         card.line(name.clone(), percent(unproven(chance.chance)));
@@ -127,7 +129,11 @@ fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &
         format!("{who} {take} out {} {}.", attack.whom, often(destroyed))
     } else {
         let whose = attack.crew_of.map_or_else(String::new, |models| format!("the {all} {models} of "));
-        let many = format!("{who} {take} out {} of {whose}{} on average", mean_of(models.expected, all), attack.whom);
+        let many = format!(
+            "{who} {take} out {} of {whose}{} on average",
+            mean_of(models.expected, all, models.is_sure()),
+            attack.whom
+        );
         if destroyed <= 0.0 {
             format!("{many}, but can't take out all of them.")
         } else {
@@ -167,15 +173,21 @@ fn steps(chain: &Json, answer: &OddsAnswer) -> Vec<Step> {
     let mut answers = answer.steps.iter();
     for volley in &volleys {
         let whose = volley["label"].as_str().filter(|_| volleys.len() > 1);
-        for step in volley["steps"].as_array().into_iter().flatten() {
+        for (place, step) in volley["steps"].as_array().into_iter().flatten().enumerate() {
             let name = step["name"].as_str().unwrap_or_default();
+            let answer_of = answers.next();
+            // Where nothing is needed, or nothing helps, nothing is rolled.
+            let text = match step["needs"].as_str() {
+                Some("never") => "no roll".to_owned(),
+                Some("auto") => "no roll needed".to_owned(),
+                _ => {
+                    let likely = answer_of.map(|one| chance(step, one, place == 0 && is_fixed(volley)));
+                    format!("{}{}", need_words(step), likely.unwrap_or_default())
+                }
+            };
             told.push(Step {
                 name: whose.map_or_else(|| name.to_owned(), |whose| format!("{whose}, {name}")),
-                text: format!(
-                    "{}{}",
-                    need_words(step),
-                    answers.next().map_or_else(String::new, |one| chance(step, one))
-                ),
+                text,
                 because: reasons(step, &answer.rules),
             });
         }
@@ -188,16 +200,64 @@ fn steps(chain: &Json, answer: &OddsAnswer) -> Vec<Step> {
     told
 }
 
-/// How likely a step is, with the fraction, and how often it is rolled.
-fn chance(step: &Json, answer: &StepAnswer) -> String {
-    let fraction = exact(answer.fraction.as_deref()).map_or_else(String::new, |fraction| format!(" = {fraction}"));
-    // A chance is the attacker's: the defender's rolls are told as they fail.
-    let fails = if step["by"] == "defender" { "fails " } else { "" };
-    let chance = proven(answer.chance, answer.fraction.as_deref());
-    // Where a total that equals the armour only grazes it, that is in favour, too.
-    let grazes = step["kind"] == "penetrate" && step["equal"] != "breach";
-    let fails = if grazes { "equals or beats it " } else { fails };
-    format!(": {fails}{}{fraction}, rolled {} on average", percent(chance), times(answer.reached))
+/// How likely a step is, with the fraction, and how often it is rolled; `fixed` says that this number is certain.
+fn chance(step: &Json, answer: &StepAnswer, fixed: bool) -> String {
+    let rolls = match (answer.reached, mean(answer.reached)) {
+        (reached, _) if reached <= 0.0 => "no roll".to_owned(),
+        (_, number) if fixed => format!("{number} {}", if number == "1" { "roll" } else { "rolls" }),
+        (_, number) => format!("{number} {} on average", if number == "1" { "roll" } else { "rolls" }),
+    };
+    format!(": {}, {rolls}", likely(step, answer))
+}
+
+/// How likely a step is. A chance is the attacker's: the defender's rolls are told as they fail.
+fn likely(step: &Json, answer: &StepAnswer) -> String {
+    let said =
+        |chance: f64, fraction: Option<&str>| format!("{}{}", percent(proven(chance, fraction)), equal_to(fraction));
+    let (defends, pierces) = (step["by"] == "defender", step["kind"] == "penetrate");
+    match answer.fraction.as_deref() {
+        Some("1") if defends => return "can't stop it".to_owned(),
+        Some("1") if !pierces => return "can't fail".to_owned(),
+        Some("0") if defends => return "always stops it".to_owned(),
+        Some("0") => return if pierces { "can't get through" } else { "can't succeed" }.to_owned(),
+        _ => {}
+    }
+    let whole = said(answer.chance, answer.fraction.as_deref());
+    if defends {
+        return format!("fails {whole}");
+    }
+    if !pierces {
+        return whole;
+    }
+    let Some(equals) = answer.equals.as_ref().filter(|equals| equals.chance > 0.0) else {
+        return if answer.fraction.as_deref() == Some("1") {
+            "always gets through".to_owned()
+        } else if answer.equals.is_some() {
+            format!("beats it {whole}")
+        } else {
+            format!("equals or beats it {whole}")
+        };
+    };
+    let beats =
+        answer.fraction.as_deref().zip(equals.fraction.as_deref()).and_then(|(all, less)| difference(all, less));
+    let beats = match beats.as_deref() {
+        Some("0") => "can't beat it".to_owned(),
+        beats => format!("beats it {}", said(answer.chance - equals.chance, beats)),
+    };
+    let effect = match &step["graze"]["structure"] {
+        Json::Null => "no effect".to_owned(),
+        none if *none == 0 || *none == "0" => "no effect".to_owned(),
+        some => format!("takes {} off", plain(some)),
+    };
+    format!("{beats}, equals it {} ({effect})", said(equals.chance, equals.fraction.as_deref()))
+}
+
+/// Whether the number of a volley's attacks is certain.
+fn is_fixed(volley: &Json) -> bool {
+    let attacks = &volley["attacks"];
+    let number =
+        attacks.is_null() || attacks.is_u64() || attacks.as_str().is_some_and(|text| text.parse::<u64>().is_ok());
+    number && volley["gate"].is_null()
 }
 
 /// The rules that made a part of a chain what it is.
@@ -227,7 +287,7 @@ fn need_words(step: &Json) -> String {
     } else if let Some(versus) = step.get("versus") {
         format!("{} against {}", pool_words(step), pool_words(versus))
     } else {
-        step.get("needs").map_or_else(String::new, text)
+        step.get("needs").map_or_else(String::new, |needs| needed(&text(needs)))
     };
     let apart = step.get("versus").is_none() && step["needs"] != "never" && step["needs"] != "auto";
     if let Some(modifier) = step["modifier"].as_i64().filter(|modifier| *modifier != 0 && apart) {
@@ -240,8 +300,9 @@ fn need_words(step: &Json) -> String {
     if let Some(on) = step["critical"]["on"].as_u64().filter(|_| step["kind"] != "penetrate") {
         words.push_str(&format!(", critical on {on}{}", gain_words(&step["critical"])));
     }
-    for row in step["margin"].as_array().into_iter().flatten() {
-        words.push_str(&format!(", won by {}{}", plain(&row["at_least"]), gain_words(row)));
+    for (at, row) in step["margin"].as_array().into_iter().flatten().enumerate() {
+        let win = if at == 0 { "win by" } else { "by" };
+        words.push_str(&format!(", {win} {}{}", plain(&row["at_least"]), gain_words(row)));
     }
     words
 }
@@ -265,23 +326,24 @@ fn pool_words(side: &Json) -> String {
     format!("{keep}{dice}{add}")
 }
 
-/// What a critical or a margin gives: ` for 1 more`, ` for 2 more damage and save at -2`.
+/// What a critical or a margin gives: ` (1 more)`, ` (+2 damage and -2 to save)`.
 fn gain_words(gain: &Json) -> String {
     let extra = gain.get("extra").map(|extra| format!("{} more", plain(extra)));
-    let damage = gain.get("damage").map(|damage| format!("{} more damage", plain(damage)));
-    let then = gain["then"].as_object().into_iter().flatten().map(|(step, change)| {
-        let needs = change.get("needs").filter(|needs| needs.is_string()).map(|needs| format!(" {}", plain(needs)));
-        let modifier = change["modifier"].as_i64().map(|modifier| format!(" at {modifier:+}"));
-        let add = change["add"].as_i64().map(|add| format!(" with {add:+}"));
-        let against = change["against"].as_i64().map(|against| format!(" against {against}"));
+    let damage = gain.get("damage").map(|damage| format!("+{} damage", plain(damage)));
+    let then = gain["then"].as_object().into_iter().flatten().flat_map(|(step, change)| {
+        let number = |key: &str| change[key].as_i64();
         let plus = |key: &str| change[key]["plus"].as_i64().filter(|plus| *plus != 0);
-        let harder = plus("needs").map(|by| format!(" needing {} {}", by.abs(), if by > 0 { "more" } else { "less" }));
-        let more = plus("modifier").or(plus("add")).map(|by| format!(" with {by:+}"));
+        let needs = change["needs"].as_str().map(|needs| format!("{step} {}", needed(needs)));
+        let harder =
+            plus("needs").map(|by| format!("{step} needs {} {}", by.abs(), if by > 0 { "more" } else { "less" }));
+        let set = number("modifier").map(|by| format!("{step} at {by:+}"));
+        let set = set.or_else(|| number("add").map(|by| format!("{step} with {by:+}")));
+        let more = plus("modifier").or(plus("add")).map(|by| format!("{by:+} to {step}"));
+        let against = number("against").map(|against| format!("{step} against {against}"));
         let armour =
-            plus("against").map(|by| format!(" against {} {}", by.abs(), if by > 0 { "more" } else { "less" }));
-        let parts = [needs, harder, modifier, add, more, against, armour].into_iter().flatten().collect::<String>();
-        format!("{step}{parts}")
+            plus("against").map(|by| format!("{step} against {} {}", by.abs(), if by > 0 { "more" } else { "less" }));
+        [needs, harder, set, more, against, armour].into_iter().flatten()
     });
     let gains: Vec<String> = extra.into_iter().chain(damage).chain(then).collect();
-    if gains.is_empty() { String::new() } else { format!(" for {}", gains.join(" and ")) }
+    if gains.is_empty() { String::new() } else { format!(" ({})", gains.join(" and ")) }
 }

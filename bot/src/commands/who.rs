@@ -32,6 +32,20 @@ impl Who {
     }
 }
 
+impl Who {
+    /// Two sides of one sentence: where their names alone would not tell them apart, they are yours and the enemy's.
+    pub fn against(self, other: Self) -> (Self, Self) {
+        if self.name != other.name {
+            return (self, other);
+        }
+        let (yours, theirs) = match self.name.strip_prefix("the ") {
+            Some(name) => (format!("your {name}"), format!("the enemy {name}")),
+            None => (format!("your {}", self.name), format!("the enemy's {}", self.name)),
+        };
+        (Self { name: yours, ..self }, Self { name: theirs, ..other })
+    }
+}
+
 impl UnitName {
     /// How it is counted aloud, in the words of its pack.
     pub fn counting<'a>(&'a self, names: &'a PackIndex) -> Counting<'a> {

@@ -34,6 +34,7 @@ impl Battle {
         let mut used = vec![false; scene.tokens.len()];
         let table = table(scene, &mut used);
         let mut sides = sides(scene, &mut used);
+        told_again(scene, &mut sides, &mut used);
         stand_ins(scene, &mut sides, &mut used);
         carried(scene, &mut sides, &mut used);
         elliptic(scene, &mut sides, &mut used);
@@ -121,6 +122,21 @@ impl Battle {
             } else {
                 self.amounts.push(amount);
             }
+        }
+    }
+}
+
+/// `2 Rack Crews (6 models)`: how many models so many whole units are says nothing new where it is right.
+fn told_again(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
+    for side in sides {
+        let at = side.end();
+        let (Some(id), Some(count), Some(said)) = (side.unit(), side.count, scene.number(at)) else { continue };
+        let own: Vec<&str> =
+            ["model", "models"].iter().filter_map(|word| scene.index.labels.get(*word)).map(String::as_str).collect();
+        let named = scene.any(at + 1, &["model", "models"]) || scene.any(at + 1, &own);
+        if named && said == models(scene.index, id, count) && said != count {
+            side.len += 2;
+            used[at..at + 2].fill(true);
         }
     }
 }

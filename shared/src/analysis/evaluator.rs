@@ -85,7 +85,8 @@ impl Evaluator<'_> {
     pub fn outcome(&self, duel: &Duel) -> Result<Outcome, Cancelled> {
         self.known.outcome(duel, || {
             let answer: DuelAnswer<f64> = duel.evaluate(self.token)?;
-            let standing = answer.turns.iter().map(|turn| (1.0 - turn.a_destroyed).clamp(0.0, 1.0)).collect();
+            // The attacker is never harmed: where both stand, this side does. A small chance keeps its digits so.
+            let standing = answer.turns.iter().map(|turn| turn.both_standing.clamp(0.0, 1.0)).collect();
             let lost = answer.a_missing - f64::from(duel.a().target.hurt());
             Ok(Outcome { standing, left: answer.a_left.expected(), lost })
         })

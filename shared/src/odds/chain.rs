@@ -25,7 +25,7 @@ pub(crate) mod run;
 mod soldiers;
 mod target;
 pub(crate) use check::{check_roll, unattacked};
-pub use evaluate::{Answer, Lost, StepAnswer, step_chance};
+pub use evaluate::{Answer, Lost, StepAnswer, equal_chance, step_chance};
 pub use fault::{ChainError, ChainFault, Place};
 pub use goal::Goal;
 pub use target::{Armoured, Group, Ignore, Soldiers, Target};

@@ -137,12 +137,12 @@ pub(super) fn of_role(view: &View<'_>, at: usize) -> Vec<Problem> {
     };
     let (least, most) = (u64::from(role.least), role.most.map(u64::from));
     if used.slots < least {
-        let held = if used.slots == 0 { "none is".to_owned() } else { format!("{} {}", used.slots, is(used.slots)) };
-        let text = format!("{label}: at least {} must be filled, and {held}", slots(least));
+        let held = if used.slots == 0 { "have none".to_owned() } else { format!("have {}", used.slots) };
+        let text = format!("{label}: you need at least {} and {held}", slots(least));
         add(Code::RoleLeast, least - used.slots, text);
     }
     if let Some(most) = most.filter(|most| used.slots > *most) {
-        let text = format!("{label}: at most {} may be filled, and {} are", slots(most), used.slots);
+        let text = format!("{label}: you may have at most {} and have {}", slots(most), used.slots);
         add(Code::RoleMost, used.slots - most, text);
     }
     if let Some(share) = role.most_share.filter(|share| over_share(used.points, *share, limit)) {

@@ -2,7 +2,7 @@
 //! is broken by it, or the sentence says which.
 use super::limits::has;
 use super::problems::broken;
-use super::words::{points, some_of, units_of};
+use super::words::{points, some_more, some_of, units_of};
 use super::{Code, Line, List, Problem, line_cost, option_cost};
 use crate::report::saying::count;
 use crate::rules::model::Pack;
@@ -54,7 +54,9 @@ pub(super) fn find(
 ) -> (String, Option<List>) {
     let changes = Changes { pack, list, problem }.all();
     let mut harmful: Option<String> = None;
-    let mut good: Vec<(&Change, List)> = Vec::new();
+    let (mut good, mut fewest): (Vec<(&Change, List)>, usize) = (Vec::new(), usize::MAX);
+    // Of what is added, that is best which mends most of the list's other limits too.
+    let adds = matches!(problem.code, Code::RoleLeast | Code::RoleShareLeast | Code::UnitsLeast);
     // Of an option that lacks another there are two ways out, and both are said.
     let enough = if problem.code == Code::OptionRequires || problem.code == Code::OptionExcludes { 2 } else { 1 };
     for change in &changes {
@@ -70,13 +72,20 @@ pub(super) fn find(
         let new = after.iter().find(|other| shifted.is_worse(other, found));
         match new {
             _ if still => {}
+            None if adds => {
+                if after.len() < fewest {
+                    (fewest, good) = (after.len(), vec![(change, then)]);
+                }
+            }
             None => good.push((change, then)),
             Some(new) if harmful.is_none() => {
-                harmful = Some(format!("{}; that alone breaks another limit: {}", change.text, new.text));
+                let known = found.iter().any(|before| shifted.is_same(before, new));
+                let says = if known { "another limit stays broken" } else { "that alone breaks another limit" };
+                harmful = Some(format!("{}; {says}: {}", change.text, new.text));
             }
             Some(_) => {}
         }
-        if good.len() == enough {
+        if !adds && good.len() == enough {
             break;
         }
     }
@@ -193,7 +202,9 @@ impl Changes<'_> {
             all.push(Change::of(text, at, Line { count: line.models, models: 1, ..line.clone() }));
         }
         let models = line.models.clamp(least, most);
-        let text = format!("give it {}", count(u64::from(models), self.pack.word("model"), self.pack.word("models")));
+        let number = count(u64::from(models), self.pack.word("model"), self.pack.word("models"));
+        let text =
+            if line.models > models { format!("cut it to {number}") } else { format!("bring it up to {number}") };
         all.push(Change::of(text, at, Line { models, ..line.clone() }));
         all
     }
@@ -252,13 +263,7 @@ impl Changes<'_> {
         let count = u32::try_from(number).unwrap_or(u32::MAX).clamp(1, 1_000);
         let models = unit.models.0;
         let next = self.list.lines.iter().map(|line| line.number).max().unwrap_or(0) + 1;
-        let cost = unit.cost(models).saturating_mul(u64::from(count));
-        let text = if count == 1 {
-            let one = unit.counting(self.pack).digits(models);
-            format!("add {} ({})", one.strip_prefix("1 ").unwrap_or(&one), points(cost))
-        } else {
-            format!("add {} ({})", units_of(unit, u64::from(count)), points(cost))
-        };
+        let text = format!("add {}", some_more(self.pack, unit, count));
         Change {
             text,
             lines: Vec::new(),

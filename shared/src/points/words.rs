@@ -1,5 +1,7 @@
 //! Words for units, points and slots, in the numbers that they come in.
-use crate::report::saying::{count, one, small};
+use crate::report::counting::Counted;
+use crate::report::saying::{count, one, plural, small};
+use crate::rules::model::Pack;
 use crate::rules::model::unit::Unit;
 
 /// `1 point`, `70 points`.
@@ -7,9 +9,9 @@ pub(super) fn points(number: u64) -> String {
     count(number, "point", "points")
 }
 
-/// `1 slot`, `2 slots`.
+/// Slots as players have them: `1 choice`, `2 choices`.
 pub(super) fn slots(number: u64) -> String {
-    count(number, "slot", "slots")
+    count(number, "choice", "choices")
 }
 
 /// `once`, `twice`, `3 times`.
@@ -26,9 +28,18 @@ fn names_models(unit: &Unit) -> bool {
     unit.models.1 > 1 && unit.named.label == unit.forms.1
 }
 
+/// One whole unit and several: a Tally Crew is one unit of Tally Hands.
+fn whole(unit: &Unit) -> (String, String) {
+    if unit.counted == Counted::Models && unit.models.1 > 1 {
+        (unit.named.label.clone(), plural(&unit.named.label))
+    } else {
+        unit.forms.clone()
+    }
+}
+
 /// `a Bolt-gun Crew`, `a unit of Dyke Hands`.
 pub(super) fn a_unit(unit: &Unit) -> String {
-    if names_models(unit) { format!("a unit of {}", unit.forms.1) } else { one(&unit.forms.0) }
+    if names_models(unit) { format!("a unit of {}", unit.forms.1) } else { one(&whole(unit).0) }
 }
 
 /// `3 Ram Barges`, `2 units of Dyke Hands`.
@@ -36,8 +47,24 @@ pub(super) fn units_of(unit: &Unit, number: u64) -> String {
     if names_models(unit) {
         format!("{} of {}", count(number, "unit", "units"), unit.forms.1)
     } else {
-        count(number, &unit.forms.0, &unit.forms.1)
+        let (one, several) = whole(unit);
+        count(number, &one, &several)
     }
+}
+
+/// So many more units at their fewest with their cost: `a Lamp Skiff (55 points)`, `2 Tally Crews (8 models, 152 points)`.
+pub(super) fn some_more(pack: &Pack, unit: &Unit, number: u32) -> String {
+    let least = unit.models.0;
+    let cost = points(unit.cost(least).saturating_mul(u64::from(number)));
+    if number == 1 {
+        let digits = unit.counting(pack).digits(least);
+        let what = digits.strip_prefix("1 ").map_or_else(|| digits.clone(), one);
+        return format!("{what} ({cost})");
+    }
+    let models = u64::from(least) * u64::from(number);
+    let models = (unit.counted == Counted::Models && unit.models.1 > 1)
+        .then(|| format!("{}, ", count(models, pack.word("model"), pack.word("models"))));
+    format!("{} ({}{cost})", units_of(unit, u64::from(number)), models.unwrap_or_default())
 }
 
 /// `one Ram Barge`, `two units of Dyke Hands`.
@@ -45,7 +72,7 @@ pub(super) fn some_of(unit: &Unit, number: u64) -> String {
     let (one, several) = if names_models(unit) {
         (format!("unit of {}", unit.forms.1), format!("units of {}", unit.forms.1))
     } else {
-        unit.forms.clone()
+        whole(unit)
     };
     format!("{} {}", small(number), if number == 1 { one } else { several })
 }

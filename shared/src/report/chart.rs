@@ -17,6 +17,8 @@ pub struct Chart {
     pub bars: Vec<Bar>,
     /// Of a distribution: for each bar the chance of that much or more. Drawn as a curve that has 1 at the right edge.
     pub at_least: Vec<f64>,
+    /// The length that fills the width, where no bar is longer.
+    pub full: f64,
 }
 
 /// One bar.
@@ -24,7 +26,7 @@ pub struct Chart {
 pub struct Bar {
     /// What it stands for.
     pub label: String,
-    /// Its length, from 0; the longest bar fills the width.
+    /// Its length, from 0; the longest bar fills the width, unless the chart says what does.
     pub length: f64,
     /// The length, as people read it.
     pub said: String,
@@ -78,7 +80,7 @@ fn write(out: &mut String, chart: &Chart, theme: Theme) -> fmt::Result {
     let labels: Vec<String> = chart.bars.iter().map(|bar| cut(&bar.label)).collect();
     let left = EDGE * 2 + widest(labels.iter().map(String::as_str));
     let room = WIDTH - left - widest(chart.bars.iter().map(|bar| bar.said.as_str())) - EDGE * 2;
-    let most = chart.bars.iter().map(|bar| bar.length).fold(f64::MIN_POSITIVE, f64::max);
+    let most = chart.bars.iter().map(|bar| bar.length).fold(f64::MIN_POSITIVE.max(chart.full), f64::max);
     let foot = TOP + ROW * u32::try_from(chart.bars.len()).unwrap_or(0);
     write!(out, r#"<path class="rule" d="M{left} {TOP}V{foot}" stroke="{}" stroke-width="1"/>"#, colours.ink)?;
     let mut y = TOP;

@@ -73,6 +73,15 @@ impl<'a> Counting<'a> {
         self.write(models, |number| number.to_string())
     }
 
+    /// The same with the models of whole units, as a question has them: `20 Bolt-gun Crews (60 models)`.
+    pub fn in_full(&self, models: u32) -> String {
+        let counted = self.digits(models);
+        if self.counted == Counted::Models || self.models.1 <= 1 || counted.ends_with(')') {
+            return counted;
+        }
+        format!("{counted} ({models} {})", if models == 1 { self.words.0 } else { self.words.1 })
+    }
+
     /// As a table names it: `10 Dyke Hands`, and what is one by itself without a number: `Bolt-gun Crew`, `Ram Barge`.
     pub fn named(&self, models: u32) -> String {
         let one = models == self.models.1 && (self.counted == Counted::Units || models == 1);

@@ -2,7 +2,10 @@
 //! that all answers round alike: `about 1 time in 28 (3.5%)`, `3 tries`, `five Dyke Hands`.
 
 mod chance;
-pub use chance::{apart, often, percent, proven, roughly, share, unproven};
+pub use chance::{apart, games, often, percent, proven, roughly, share, unproven};
+
+/// What each reason begins with that says a rule works, but for somebody else.
+pub const ELSEWHERE: &str = "only counts ";
 
 /// A number with its thousands parted.
 pub fn grouped(number: f64) -> String {
@@ -30,10 +33,38 @@ pub fn mean(number: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// A mean of something of which there are so many: what is less than all of it is not said to be all of it.
-pub fn mean_of(number: f64, all: u64) -> String {
+/// A mean of something of which there are so many: what is less than all of it is not said to be all of it, but more than
+/// a hundredth less. `sure` says that all of it is certain, whatever a double rounds to.
+pub fn mean_of(number: f64, all: u64, sure: bool) -> String {
     let said = mean(number);
-    if number < all as f64 && said == all.to_string() { format!("almost {said}") } else { said }
+    if !sure && all > 0 && said == all.to_string() { format!("over {}", mean(all as f64 - 0.01)) } else { said }
+}
+
+/// Points for each point that is spent: what rounds to one is not yet one.
+pub fn per_point(earned: f64) -> String {
+    if earned < 1.0 && mean(earned) == "1" { "just under 1".to_owned() } else { mean(earned) }
+}
+
+/// What a roll needs, as people say it: `7+`, `7 or less`.
+pub fn needed(needs: &str) -> String {
+    match needs.strip_suffix('-') {
+        Some(total) if !total.is_empty() => format!("{total} or less"),
+        _ => needs.to_owned(),
+    }
+}
+
+/// Where somebody stands, with a preposition: `in reeds`, `on thin ice`; a name that has its own keeps it.
+pub fn place(name: &str) -> String {
+    // What one stands on, not in.
+    const SURFACES: [&str; 4] = ["ice", "ground", "road", "roof"];
+    const PREPOSITIONS: [&str; 8] = ["in", "on", "at", "behind", "under", "among", "beside", "inside"];
+    let first = name.split(' ').next().unwrap_or_default().to_lowercase();
+    let last = name.rsplit(' ').next().unwrap_or_default().to_lowercase();
+    match SURFACES.contains(&last.as_str()) {
+        _ if PREPOSITIONS.contains(&first.as_str()) => name.to_owned(),
+        true => format!("on {name}"),
+        false => format!("in {name}"),
+    }
 }
 
 /// Means that are held against each other: as many places as tell unlike ones apart.
@@ -43,12 +74,6 @@ pub fn means_apart(numbers: &[f64]) -> Vec<String> {
         if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
     };
     chance::told_apart(numbers, mean, at)
-}
-
-/// `once`, `1.5 times`.
-pub fn times(number: f64) -> String {
-    let number = mean(number);
-    if number == "1" { "once".to_owned() } else { format!("{number} times") }
 }
 
 /// A length in millimetres: in inches where it is a round number of them.
@@ -64,6 +89,34 @@ pub fn length(mm: f64) -> String {
 /// An exact value short enough to be read on a phone.
 pub fn exact(fraction: Option<&str>) -> Option<&str> {
     fraction.filter(|fraction| fraction.len() <= 21)
+}
+
+/// An exact value behind its per cent: ` = 5/9`. Nothing where the per cent says it already, or where it is too long.
+pub fn equal_to(fraction: Option<&str>) -> String {
+    let told = |fraction: &&str| match fraction.split_once('/') {
+        Some((_, whole)) => !["10", "100", "1000"].contains(&whole),
+        None => false,
+    };
+    exact(fraction).filter(told).map_or_else(String::new, |fraction| format!(" = {fraction}"))
+}
+
+/// The difference of two fractions in lowest terms; nothing where they are too long for it.
+pub fn difference(from: &str, less: &str) -> Option<String> {
+    let parts = |fraction: &str| -> Option<(u128, u128)> {
+        match fraction.split_once('/') {
+            Some((part, whole)) => Some((part.parse().ok()?, whole.parse().ok()?)),
+            None => Some((fraction.parse().ok()?, 1)),
+        }
+    };
+    let ((a, b), (c, d)) = (parts(from)?, parts(less)?);
+    let part = a.checked_mul(d)?.checked_sub(c.checked_mul(b)?)?;
+    let whole = b.checked_mul(d)?;
+    let (mut gcd, mut rest) = (whole, part);
+    while rest > 0 {
+        (gcd, rest) = (rest, gcd % rest);
+    }
+    let (part, whole) = (part / gcd, whole / gcd);
+    Some(if whole == 1 { part.to_string() } else { format!("{part}/{whole}") })
 }
 
 /// `1 try`, `3 tries`.

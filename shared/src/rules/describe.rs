@@ -1,9 +1,12 @@
 //! Rules in plain words.
 use super::model::Pack;
+use super::model::attack::Body;
 use super::model::change::{Change, Effects, RollId, Seat};
 use super::model::condition::{Condition, Than, Trait, Whom};
+use super::model::roll::{AimPlan, Rolls};
 use super::model::sum::{NeedsFrom, Source, Sum};
 use crate::odds::roll::{Keep, Needs};
+use crate::report::saying::{place, small};
 
 /// What a rule does, a line for each change.
 pub fn rule(pack: &Pack, at: usize) -> Vec<String> {
@@ -11,10 +14,25 @@ pub fn rule(pack: &Pack, at: usize) -> Vec<String> {
     let mut lines: Vec<String> = rule.changes.iter().map(|change| change_line(pack, &rule.when, change)).collect();
     if let Some(repair) = &rule.repair {
         let needs = match &repair.roll.aim {
-            super::model::roll::AimPlan::Needs(from) => needs(pack, from),
+            AimPlan::Needs(from) => needs(pack, from),
             _ => "an opposed roll".to_owned(),
         };
-        lines.push(format!("{}: mends on {needs}", with_when(pack, seat(rule.side), &[&rule.when])));
+        // A repair is rolled whether anybody attacks or not.
+        let whose = match rule.side {
+            Seat::NearAttacker | Seat::NearTarget => "for units near it",
+            Seat::Table => "for everyone",
+            Seat::Attacker | Seat::Weapon | Seat::Target => "for its own unit",
+        };
+        let rolls = match &repair.rolls {
+            Rolls::EachMissing => format!("a roll for each point missing, {needs}"),
+            Rolls::Number(number) => match number.as_number() {
+                Some(1) => format!("a roll, {needs}"),
+                Some(number) => format!("{} rolls, {needs} each", small(u64::from(number.unsigned_abs()))),
+                None => format!("{} rolls, {needs} each", sum(pack, number)),
+            },
+        };
+        let when = with_when(pack, whose, &[&rule.when]).replacen("the target is", "they are", 1);
+        lines.push(format!("{when}: {rolls}, at the start of the turn"));
     }
     for replaced in &rule.replaces {
         lines.push(format!("replaces {}", pack.rules[*replaced].named.label));
@@ -26,23 +44,31 @@ fn change_line(pack: &Pack, when: &Condition, change: &Change) -> String {
     let mut rolls: Vec<String> = change.rolls.iter().map(|roll| roll_name(pack, *roll)).collect();
     // Steps of one name are one roll to a reader.
     rolls.dedup();
+    let low = change.rolls.iter().any(|roll| wants_little(pack, *roll));
     let head = with_when(pack, seat(change.side), &[when, &change.when]);
-    format!("{head}: {} {}", rolls.join(" and "), effects(pack, &change.effects).join(", "))
+    format!("{head}: {}", effects(pack, &change.effects, &rolls.join(" and "), low).join(", "))
 }
 
+/// `when it attacks and the range is near`, `always`.
 fn with_when(pack: &Pack, seat: &str, conditions: &[&Condition]) -> String {
     let parts: Vec<String> = conditions.iter().filter(|one| !one.is_always()).map(|one| condition(pack, one)).collect();
-    if parts.is_empty() { seat.to_owned() } else { format!("{seat}, when {}", parts.join(" and ")) }
+    match (seat, parts.is_empty()) {
+        ("", true) => "always".to_owned(),
+        ("", false) => format!("when {}", parts.join(" and ")),
+        (seat, true) => seat.to_owned(),
+        (seat, false) if seat.starts_with("when ") => format!("{seat} and {}", parts.join(" and ")),
+        (seat, false) => format!("{seat}, when {}", parts.join(" and ")),
+    }
 }
 
 fn seat(seat: Seat) -> &'static str {
     match seat {
-        Seat::Attacker => "for the unit that attacks",
+        Seat::Attacker => "when its own unit attacks",
         Seat::Weapon => "for the weapon",
-        Seat::Target => "for the unit that is attacked",
+        Seat::Target => "when its own unit is attacked",
         Seat::NearAttacker => "for units near it that attack",
         Seat::NearTarget => "for units near it that are attacked",
-        Seat::Table => "for everyone",
+        Seat::Table => "",
     }
 }
 
@@ -51,37 +77,81 @@ pub(super) fn roll_name(pack: &Pack, roll: RollId) -> String {
         RollId::Step(step) => pack.steps[step].named.label.clone(),
         RollId::Choice(step, index) => match &pack.steps[step].form {
             super::model::attack::Form::Roll(plan) => match &plan.aim {
-                super::model::roll::AimPlan::Choose(choices) => choices[index].named.label.clone(),
+                AimPlan::Choose(choices) => choices[index].named.label.clone(),
                 _ => pack.steps[step].named.label.clone(),
             },
             super::model::attack::Form::Penetrate(_) => pack.steps[step].named.label.clone(),
         },
         RollId::Attack => "the attack".to_owned(),
-        RollId::Ignore => "the ignore roll".to_owned(),
+        RollId::Ignore => ignore_name(pack),
         RollId::Repair => "the repair roll".to_owned(),
         RollId::Check(at) => pack.checks[at].named.label.clone(),
         RollId::Aftermath(at) => pack.aftermath[at].named.label.clone(),
     }
 }
 
-fn effects(pack: &Pack, effects: &Effects) -> Vec<String> {
+/// Whether a roll succeeds with so much or less.
+fn wants_little(pack: &Pack, roll: RollId) -> bool {
+    let aim = match roll {
+        RollId::Check(at) => &pack.checks[at].roll.aim,
+        RollId::Aftermath(at) => &pack.aftermath[at].roll.aim,
+        RollId::Step(at) => match &pack.steps[at].form {
+            super::model::attack::Form::Roll(plan) => &plan.aim,
+            super::model::attack::Form::Penetrate(_) => return false,
+        },
+        RollId::Choice(..) | RollId::Attack | RollId::Ignore | RollId::Repair => return false,
+    };
+    matches!(aim, AimPlan::Needs(NeedsFrom::AtMost(_) | NeedsFrom::Fixed(Needs::AtMost(_))))
+}
+
+/// The last roll against damage, by the stat that it goes by where all kinds go by one.
+fn ignore_name(pack: &Pack) -> String {
+    let mut stats = pack.kinds.iter().filter_map(|kind| match &kind.body {
+        Body::Soldiers { ignore: Some(plan), .. } => match &plan.aim {
+            AimPlan::Needs(NeedsFrom::Stat(scope, at)) => Some(pack.stats.of(*scope)[*at].label.as_str()),
+            _ => None,
+        },
+        _ => None,
+    });
+    match stats.next() {
+        Some(first) if stats.all(|other| other == first) => format!("the {first} roll"),
+        _ => "the ignore roll".to_owned(),
+    }
+}
+
+/// What is done to some rolls, each a clause of its own.
+fn effects(pack: &Pack, effects: &Effects, rolls: &str, low: bool) -> Vec<String> {
     let mut words = Vec::new();
     let mut add = |text: String| words.push(text);
+    // What it does to the rolls, with their name before it.
+    let of = |text: String| format!("{rolls} {text}");
     if effects.deny {
-        add("is not made".to_owned());
+        add(match rolls {
+            "the attack" => "the attack is not made".to_owned(),
+            rolls => format!("no {}", rolls.strip_prefix("the ").unwrap_or(rolls)),
+        });
     }
     if let Some(from) = &effects.needs {
-        add(format!("needs {}", needs(pack, from)));
+        add(of(format!("needs {}", needs(pack, from))));
     }
     if let Some(by) = &effects.harder {
         match by.as_number() {
-            Some(number) if number < 0 => add(format!("is easier by {}", -number)),
-            _ => add(format!("is harder by {}", sum(pack, by))),
+            // A roll that wants little gets no better by a plus.
+            Some(number) if low => {
+                add(of(format!("is {} by {}", if number < 0 { "easier" } else { "harder" }, number.abs())));
+            }
+            Some(number) => add(format!("{:+} to {rolls}", -number)),
+            None => add(of(format!("is harder by {}", sum(pack, by)))),
+        }
+    }
+    for (what, more) in [("modifier", &effects.modifier), ("added number", &effects.add)] {
+        match more.as_ref().map(|more| (more.as_number(), more)) {
+            Some((Some(number), _)) => add(format!("{number:+} to {rolls}")),
+            Some((None, more)) => add(of(format!("has {} more on its {what}", sum(pack, more)))),
+            None => {}
         }
     }
     for (what, more) in [
-        ("modifier", &effects.modifier),
-        ("added number", &effects.add),
         ("armour", &effects.against),
         ("breach chart", &effects.chart_modifier),
         ("structure of a graze", &effects.graze),
@@ -92,28 +162,28 @@ fn effects(pack: &Pack, effects: &Effects) -> Vec<String> {
     ] {
         if let Some(more) = more {
             match more.as_number() {
-                Some(number) => add(format!("has {number:+} on its {what}")),
-                None => add(format!("has {} more on its {what}", sum(pack, more))),
+                Some(number) => add(of(format!("has {number:+} on its {what}"))),
+                None => add(of(format!("has {} more on its {what}", sum(pack, more)))),
             }
         }
     }
     if let Some(times) = effects.times {
-        add(format!("counts {times} times"));
+        add(of(format!("counts {times} times")));
     }
     if let Some(damage) = &effects.set_damage {
-        add(format!("does {} damage", sum(pack, damage)));
+        add(of(format!("does {} damage", sum(pack, damage))));
     }
     if let Some(dice) = effects.dice {
-        add(format!("rolls {dice}"));
+        add(of(format!("rolls {dice}")));
     }
     match effects.keep {
-        Some(Keep::Highest(count)) => add(format!("keeps the highest {count}")),
-        Some(Keep::Lowest(count)) => add(format!("keeps the lowest {count}")),
+        Some(Keep::Highest(count)) => add(of(format!("keeps the highest {count}"))),
+        Some(Keep::Lowest(count)) => add(of(format!("keeps the lowest {count}"))),
         Some(Keep::All) | None => {}
     }
     if effects.reroll.is_some() {
         let what = if effects.reroll_grazes { "failures and grazes" } else { reroll(effects) };
-        add(format!("re-rolls {what}"));
+        add(of(format!("re-rolls {what}")));
     }
     if let Some(critical) = &effects.critical {
         let on = critical.on.map_or_else(|| "its best face".to_owned(), |on| format!("{on}"));
@@ -123,7 +193,7 @@ fn effects(pack: &Pack, effects: &Effects) -> Vec<String> {
         gains.extend(critical.gain.damage.as_ref().map(|more| format!("{} more damage", sum(pack, more))));
         let later = critical.gain.then.iter().map(|(step, _)| format!("another {}", pack.steps[*step].named.label));
         gains.extend(later);
-        add(format!("gives on {on}: {}", gains.join(", ")));
+        add(of(format!("gives on {on}: {}", gains.join(", "))));
     }
     if let Some(backfire) = &effects.backfire {
         let saved = match &backfire.needs {
@@ -135,20 +205,20 @@ fn effects(pack: &Pack, effects: &Effects) -> Vec<String> {
         } else {
             format!(", harm {}", sum(pack, &backfire.harm))
         };
-        add(format!("backfires on {}{saved}{harm}", backfire.on));
+        add(of(format!("backfires on {}{saved}{harm}", backfire.on)));
     }
     if effects.spill == Some(true) {
-        add("goes on to the next model".to_owned());
+        add(of("goes on to the next model".to_owned()));
     }
     for (what, set) in
         [("worst face always fails", effects.low_fails), ("best face always succeeds", effects.high_succeeds)]
     {
         if let Some(set) = set {
-            add(format!("{what}: {}", if set { "yes" } else { "no" }));
+            add(of(format!("{what}: {}", if set { "yes" } else { "no" })));
         }
     }
     if let Some(chart) = effects.chart {
-        add(format!("uses {}", pack.breaches[chart].named.label));
+        add(of(format!("uses {}", pack.breaches[chart].named.label)));
     }
     words
 }
@@ -156,7 +226,7 @@ fn effects(pack: &Pack, effects: &Effects) -> Vec<String> {
 fn reroll(effects: &Effects) -> &'static str {
     use crate::odds::roll::Reroll;
     match effects.reroll {
-        Some(Reroll::Worst) => "the worst face",
+        Some(Reroll::Worst) => "1s",
         Some(Reroll::Failures) => "failures",
         Some(Reroll::NaturalFailures) => "natural failures",
         Some(Reroll::Successes) => "successes",
@@ -216,7 +286,10 @@ pub fn condition(pack: &Pack, of: &Condition) -> String {
             format!("the range is {}", or(bands.iter().map(|at| words.ranges[*at].word.named.label.as_str()).collect()))
         }
         Condition::Cover(covers) => {
-            format!("the target is in {}", or(covers.iter().map(|at| words.covers[*at].named.label.as_str()).collect()))
+            format!(
+                "the target is {}",
+                place(&or(covers.iter().map(|at| words.covers[*at].named.label.as_str()).collect()))
+            )
         }
         Condition::Moved(moved) => if *moved { "the attacker moved" } else { "the attacker has not moved" }.to_owned(),
         Condition::Template(lays) => {
@@ -224,9 +297,9 @@ pub fn condition(pack: &Pack, of: &Condition) -> String {
         }
         Condition::Flag(flag, set) => {
             if *set {
-                format!("the situation is \u{201c}{}\u{201d}", words.flags[*flag].label)
+                format!("\u{201c}{}\u{201d} applies", words.flags[*flag].label)
             } else {
-                format!("the situation is not \u{201c}{}\u{201d}", words.flags[*flag].label)
+                format!("\u{201c}{}\u{201d} does not apply", words.flags[*flag].label)
             }
         }
         Condition::Is(whom, traits) => {
@@ -254,7 +327,7 @@ pub fn condition(pack: &Pack, of: &Condition) -> String {
             };
             format!("{} is {than} {number}", sum(pack, total))
         }
-        Condition::Status(names) => format!("the target is marked {}", or(names.iter().map(String::as_str).collect())),
+        Condition::Status(names) => format!("the target is {}", or(names.iter().map(String::as_str).collect())),
     }
 }
 

@@ -34,13 +34,16 @@ pub fn example(pack: &Arc<Pack>, rule: usize, said: Option<&Said>) -> Option<Exa
     let plan = &pack.rules[rule];
     let attacks = plan.changes.iter().any(|change| change.rolls.iter().any(|roll| roll.is_of_attack()));
     if attacks {
-        let mut search = Search { pack, rule, tries: 0, found: Vec::new() };
+        let mut search = Search { pack, rule, said, tries: 0, found: Vec::new() };
         said.into_iter().for_each(|said| search.run(&situations(pack, rule, Some(said), false)));
         for wide in [false, true] {
             if search.found.is_empty() {
                 search.run(&situations(pack, rule, None, wide));
             }
         }
+        // Those with most of what was named say most to whoever named it.
+        let most = search.found.iter().map(|(with, _)| named(pack, said, with)).max().unwrap_or(0);
+        search.found.retain(|(with, _)| named(pack, said, with) == most);
         return (!search.found.is_empty()).then_some(Example::Attacks(search.found));
     }
     let seats = plan.changes.iter().map(|change| change.side).chain([plan.side]);
@@ -150,8 +153,25 @@ fn plain(pack: &Pack, unit: usize) -> Fielded {
 struct Search<'a> {
     pack: &'a Arc<Pack>,
     rule: usize,
+    said: Option<&'a Said>,
     tries: usize,
     found: Vec<(Matchup, Matchup)>,
+}
+
+/// How many of the units and weapons that were named take part in a matchup.
+fn named(pack: &Pack, said: Option<&Said>, matchup: &Matchup) -> usize {
+    let Some(said) = said else { return 0 };
+    counted(pack, said, &matchup.attacker, true) + counted(pack, said, &matchup.target, false)
+}
+
+/// How many of the units and, of an attacker, of the weapons that were named it is and carries.
+fn counted(pack: &Pack, said: &Said, unit: &Fielded, attacks: bool) -> usize {
+    let units = said.mentions.iter().filter(|mention| !mention.near && mention.units.contains(&unit.unit)).count();
+    let carried = standing::carried(pack, unit);
+    let used = |weapon: &usize| {
+        unit.weapons.contains(weapon) || unit.weapons.is_empty() && carried.iter().any(|(own, _)| own == weapon)
+    };
+    units + usize::from(attacks && said.weapons.iter().any(used))
 }
 
 impl Search<'_> {
@@ -168,10 +188,18 @@ impl Search<'_> {
         }
         for seat in seats {
             let of_target = matches!(seat, Seat::Target | Seat::NearTarget);
-            let own = fielded(self.pack, self.rule, seat);
+            // What was named comes first.
+            let first = |mut units: Vec<Fielded>, attacks: bool| {
+                if let Some(said) = self.said {
+                    units.sort_by_key(|unit| std::cmp::Reverse(counted(self.pack, said, unit, attacks)));
+                }
+                units
+            };
+            let own = first(fielded(self.pack, self.rule, seat), !of_target);
+            let others = first(ordered(self.pack, of_target), of_target);
             for own in &own {
                 let before = self.found.len();
-                for other in ordered(self.pack, of_target) {
+                for other in others.iter().cloned() {
                     let (attacker, target) = if of_target { (other, own.clone()) } else { (own.clone(), other) };
                     let target = Fielded { weapons: Vec::new(), statuses: statuses.clone(), ..target };
                     if self.found.len() >= before + EACH {

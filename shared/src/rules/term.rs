@@ -125,10 +125,14 @@ fn stat(pack: &Pack, scope: Scope, at: usize, rolls: &[RollId]) -> Term {
     let mut names: Vec<String> = rolls.iter().map(|roll| describe::roll_name(pack, *roll)).collect();
     names.dedup();
     if !names.is_empty() {
-        lines.push(format!("goes into: {}", names.join(", ")));
+        lines.push(format!("used for: {}", names.join(", ")));
     }
     if let Some(default) = stat.default {
-        lines.push(format!("where nothing is said: {}", stat.write(default)));
+        let default = stat.write(default);
+        lines.push(format!(
+            "unless a unit or weapon says otherwise: {}",
+            if default == "never" { "none" } else { &default }
+        ));
     }
     Term {
         sort: "stat",

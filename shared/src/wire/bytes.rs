@@ -106,7 +106,7 @@ pub(super) fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
     };
     rows += sizes.attacks * steps().map(harms).sum::<Work>() + 1;
     rows += price::states(chain.target()) + Work::from(chain.target().count()) + 1;
-    let shown = steps().map(|step| fraction(price::step_bits(step)) + 400).sum::<Work>();
+    let shown = steps().map(|step| fraction(price::step_bits(step)) * 3_u64 + 600).sum::<Work>();
     let chances = Work::from(price::mark_names(chain)) + Work::from(chain.aftermath().len()) + 1;
     rows * row + shown + chances * (exact.then_some(sizes.bits).map_or(Work::NONE, fraction) + 400) + FRAME
 }

@@ -1,5 +1,6 @@
 //! `compare`: several attacks against a board of targets, in one table.
 use super::bytes;
+use super::matchup::Stated;
 use super::mistake::{Mistake, Mistakes};
 use super::needed::WantForm;
 use super::question::{Question, Ready};
@@ -66,6 +67,9 @@ pub struct CompareAnswer {
     /// Of `every`: units that cannot attack these targets, and why.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub left_out: Vec<LeftOut>,
+    /// Of matchups: what was left open, each thing once, and how it was taken.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub defaults: Vec<Stated>,
 }
 
 /// One attack on one target.
@@ -112,6 +116,7 @@ pub struct CompareReady {
     pairs: Vec<Pair>,
     left_out: Vec<LeftOut>,
     exact: bool,
+    defaults: Vec<Stated>,
     /// For each pair, the first that is the same attack: it is worked out, and paid, once.
     first: Vec<usize>,
 }
@@ -175,8 +180,24 @@ impl Question for CompareRequest {
             }
         }
         let first = if once.is_empty() { first_alike(&pairs) } else { Vec::new() };
-        Mistakes(once).or(Some(CompareReady { pairs, left_out, exact, first }))
+        let defaults = defaults(&pairs, self.every.is_some());
+        Mistakes(once).or(Some(CompareReady { pairs, left_out, exact, defaults, first }))
     }
+}
+
+/// What the pairs leave open, each thing once. How many of each attack is left open only where nothing says so: not where
+/// points or a chance are wanted, and of every unit it is its fewest.
+fn defaults(pairs: &[Pair], every: bool) -> Vec<Stated> {
+    let mut all: Vec<Stated> = Vec::new();
+    for pair in pairs {
+        let counted = every || !matches!(pair.count, Count::Said);
+        for stated in pair.fight.defaults().into_iter().flatten() {
+            if !(counted && stated.pointer == "/attacker/models") && !all.contains(&stated) {
+                all.push(stated);
+            }
+        }
+    }
+    all
 }
 
 /// For each pair, the first that is the same attack on the same target, whatever the two are called.
@@ -235,7 +256,8 @@ impl Ready for CompareReady {
             serde_json::json!([pair.variant, pair.target, pair.fight.canonical(), pair.points, pair.count.key()])
         };
         let pairs: Vec<_> = self.pairs.iter().map(pair).collect();
-        serde_json::json!({ "compare": pairs, "left_out": self.left_out, "exact": self.exact })
+        let defaults: Vec<&str> = self.defaults.iter().map(|stated| stated.text.as_str()).collect();
+        serde_json::json!({ "compare": pairs, "left_out": self.left_out, "exact": self.exact, "defaults": defaults })
     }
 
     fn price(&self) -> Work {
@@ -250,7 +272,8 @@ impl Ready for CompareReady {
         };
         let row = |pair: &Pair| bytes::text(&pair.variant) + bytes::text(&pair.target) + fraction(pair) + 600;
         let left_out = self.left_out.iter().map(|one| bytes::text(&one.name) + bytes::text(&one.why) + 200);
-        bytes::few(self.pairs.iter().map(row).sum::<Work>() + left_out.sum::<Work>())
+        let stated = self.defaults.iter().map(|stated| bytes::text(&stated.text) * 2_u64 + 200).sum::<Work>();
+        bytes::few(self.pairs.iter().map(row).sum::<Work>() + left_out.sum::<Work>() + stated)
     }
 
     fn answer(&self, token: &CancellationToken) -> Result<CompareAnswer, Cancelled> {
@@ -262,6 +285,6 @@ impl Ready for CompareReady {
                 None => row(pair)?,
             });
         }
-        Ok(CompareAnswer { rows, left_out: self.left_out.clone() })
+        Ok(CompareAnswer { rows, left_out: self.left_out.clone(), defaults: self.defaults.clone() })
     }
 }

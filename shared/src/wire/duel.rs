@@ -3,11 +3,12 @@ use super::bytes;
 use super::matchup;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
+use super::summary::Chance;
 use super::target::TargetForm;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::Attacks;
 use crate::odds::duel::{Duel, First, Side};
-use crate::odds::number::Exact;
+use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
 use crate::rules::Books;
 use serde::{Deserialize, Serialize};
@@ -166,6 +167,23 @@ pub struct DuelReady {
     duel: Duel,
     units: Option<Box<UnitsReady>>,
     exact: bool,
+    /// For each side that its own attack can harm: the duel in which that does not happen. Nothing where all of it
+    /// together would cost more than a question may.
+    spared: [Option<Box<Duel>>; 2],
+}
+
+/// The duels in which a side's own attack does it no harm, as far as they can be paid.
+fn spared(duel: &Duel, exact: bool) -> [Option<Box<Duel>>; 2] {
+    let mut sum = price::duel(duel, exact);
+    [false, true].map(|of_b| {
+        let side = if of_b { duel.b() } else { duel.a() };
+        let other = side.can_harm_itself().then(|| duel.without_own_harm(of_b))?;
+        let more = sum + price::duel(&other, exact);
+        more.is_within(price::BUDGET / 2).then(|| {
+            sum = more;
+            Box::new(other)
+        })
+    })
 }
 
 impl DuelReady {
@@ -187,7 +205,12 @@ impl Question for DuelRequest {
         if exact && found.as_ref().is_some_and(|(duel, _)| has_blast(duel.a()) || has_blast(duel.b())) {
             mistakes.push(Mistake::value("/exact", "blasts have no fractions: directions are real numbers"));
         }
-        let ready = found.map(|(duel, units)| DuelReady { duel, units: units.map(Box::new), exact });
+        let ready = found.map(|(duel, units)| DuelReady {
+            spared: spared(&duel, exact),
+            duel,
+            units: units.map(Box::new),
+            exact,
+        });
         mistakes.or(ready)
     }
 }
@@ -234,6 +257,22 @@ impl DuelRequest {
     }
 }
 
+impl DuelReady {
+    fn outcome<N: Number>(&self, token: &CancellationToken) -> Result<DuelOutcome, Cancelled> {
+        let mut answer = answer::summarise::<N>(&self.duel.evaluate(token)?);
+        let [a, b] = &self.spared;
+        if let Some(duel) = a {
+            let turns = duel.evaluate::<N>(token)?.turns;
+            answer.a.destroyed_without_own_harm = turns.last().map(|last| Chance::from(&last.a_destroyed));
+        }
+        if let Some(duel) = b {
+            let turns = duel.evaluate::<N>(token)?.turns;
+            answer.b.destroyed_without_own_harm = turns.last().map(|last| Chance::from(&last.b_destroyed));
+        }
+        Ok(answer)
+    }
+}
+
 fn has_blast(side: &Side) -> bool {
     side.attack.iter().any(|timed| matches!(timed.volley.attacks, Attacks::Blast(_)))
 }
@@ -248,20 +287,18 @@ impl Ready for DuelReady {
     }
 
     fn price(&self) -> Work {
-        price::duel(&self.duel, self.exact) + if self.units.is_some() { 5_000 } else { 0 }
+        let spared = self.spared.iter().flatten().map(|duel| price::duel(duel, self.exact)).sum::<Work>();
+        price::duel(&self.duel, self.exact) + spared + if self.units.is_some() { 5_000 } else { 0 }
     }
 
     fn bytes(&self) -> Work {
-        bytes::duel(&self.duel, self.exact) + self.units.as_ref().map_or(Work::NONE, |units| units.bytes())
+        let spared = if self.spared.iter().any(Option::is_some) { 2_u64 } else { 1 };
+        bytes::duel(&self.duel, self.exact) * spared + self.units.as_ref().map_or(Work::NONE, |units| units.bytes())
     }
 
     fn answer(&self, token: &CancellationToken) -> Result<DuelOutcome, Cancelled> {
         let harmless = self.duel.is_harmless(token)?.then_some(true);
-        let answer = if self.exact {
-            answer::summarise::<Exact>(&self.duel.evaluate(token)?)
-        } else {
-            answer::summarise::<f64>(&self.duel.evaluate(token)?)
-        };
+        let answer = if self.exact { self.outcome::<Exact>(token)? } else { self.outcome::<f64>(token)? };
         let answer = DuelOutcome { harmless, ..answer };
         Ok(match &self.units {
             Some(units) => units.explain(&self.duel, self.exact, answer),

@@ -170,6 +170,11 @@ impl MatchupReady {
         Ok(Self { matchup, compiled, defaults: Vec::new(), exact: false, passed: false })
     }
 
+    /// The same with what another one left open.
+    pub(super) fn with_defaults_of(self, other: &Self) -> Self {
+        Self { defaults: other.defaults.clone(), ..self }
+    }
+
     /// The chain and its reasons.
     pub fn compiled(&self) -> &Compiled {
         &self.compiled

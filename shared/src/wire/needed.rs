@@ -53,7 +53,8 @@ pub struct NeededRequest {
 /// The smallest number that reaches it, and its neighbourhood.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
 pub struct NeededAnswer {
-    /// How many attackers (of a matchup: models of the attacker); `null` where no number up to `most` reaches it.
+    /// How many attackers (of a matchup: models of the attacker, in whole units where people count whole units that
+    /// always have the same models); `null` where no number up to `most` reaches it.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<u32>)]
     pub attackers: Option<Option<u32>>,
@@ -72,7 +73,7 @@ pub struct NeededAnswer {
     /// What so many cost, where the costs are known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub points: Option<u64>,
-    /// One fewer, which does not reach it.
+    /// One fewer, or one whole unit fewer, which does not reach it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub below: Option<NeededRow>,
     /// Where no number up to `most` reaches it: the chance with the largest that was looked at.
@@ -84,6 +85,9 @@ pub struct NeededAnswer {
     /// answered all the same.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub list_most: Option<u32>,
+    /// No number of attackers can take anything from the target, however large.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub harmless: Option<bool>,
     /// Why there are no fractions although they were asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub no_fractions: Option<String>,
@@ -180,10 +184,14 @@ impl NeededReady {
             let points = self.of.points(number);
             Some(self.of.row(NeededRow { chance, points, ..NeededRow::default() }, number))
         };
-        let near = found.number.map(|number| number.saturating_sub(NEIGHBOURS)..=number + NEIGHBOURS);
+        let step = self.of.step(self.most);
+        let near = found.number.map(|number| number.saturating_sub(NEIGHBOURS * step)..=number + NEIGHBOURS * step);
         let table = match near {
             Some(near) => near.filter_map(row).collect(),
-            None => LADDER.into_iter().filter(|rung| *rung < self.most).chain([self.most]).filter_map(row).collect(),
+            None => {
+                let rungs = LADDER.into_iter().map(|rung| rung * step).filter(|rung| *rung < self.most);
+                rungs.chain([self.most]).filter_map(row).collect()
+            }
         };
         let base = NeededAnswer {
             table,
@@ -191,7 +199,7 @@ impl NeededReady {
             list_most: self.of.list_most(),
             chance: found.number.and_then(row).map(|row| row.chance),
             points: found.number.and_then(|number| self.of.points(number)),
-            below: found.number.and_then(|number| row(number.checked_sub(1)?)),
+            below: found.number.and_then(|number| row(number.checked_sub(step)?)),
             limit: if found.number.is_none() { row(self.most) } else { None },
             ..NeededAnswer::default()
         };
@@ -229,6 +237,8 @@ impl Ready for NeededReady {
     fn answer(&self, token: &CancellationToken) -> Result<NeededAnswer, Cancelled> {
         let found = self.of.search(self.chance, self.most, token)?;
         let mut answer = self.shape(&found);
+        let nothing = answer.limit.as_ref().is_some_and(|limit| limit.chance <= 0.0);
+        answer.harmless = (nothing && self.of.is_harmless(self.most, token)?).then_some(true);
         if self.exact {
             self.of.fractions(&mut answer, token)?;
         }

@@ -5,7 +5,7 @@ use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use super::summary::{Chance, Summary};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
-use crate::odds::chain::{Answer, Attacks, Chain, Lost, Step, StepAnswer, step_chance};
+use crate::odds::chain::{Answer, Attacks, Chain, Lost, Step, StepAnswer, equal_chance, step_chance};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
 use crate::rules::Books;
@@ -123,6 +123,9 @@ pub struct StepOdds {
     /// The same exactly.
     #[schema(example = "2/3")]
     pub fraction: String,
+    /// Of a penetration roll of which an equal total is no breach: how much of that is an equal total.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub equals: Option<Chance>,
     /// How many came past it, on request.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub passed: Option<Summary>,
@@ -248,6 +251,7 @@ fn step_odds<N: Number>(answer: &StepAnswer<N>, step: &Step, volley: Option<usiz
         reached: answer.reached,
         chance: exact.to_f64(),
         fraction: exact.to_string(),
+        equals: equal_chance::<Exact>(step).map(|equals| Chance::with_fraction(equals.to_f64(), &equals)),
         passed: answer.passed.as_ref().map(Summary::from),
     }
 }

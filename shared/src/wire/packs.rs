@@ -62,6 +62,8 @@ pub struct PackAnswer {
     pub die: u32,
     /// The points limit of a list where nobody says.
     pub limit: u32,
+    /// How many turns a game has.
+    pub turns: u32,
     /// Its units.
     pub units: Vec<UnitHead>,
     /// Its rules.
@@ -249,6 +251,7 @@ pub fn pack(pack: &Pack) -> PackAnswer {
         hash: pack.hash.clone(),
         die: die(pack),
         limit: pack.limits.points,
+        turns: pack.board.turns,
         units: (0..pack.units.len()).map(|at| unit_head(pack, at)).collect(),
         rules: pack.rules.iter().map(|rule| (&rule.named).into()).collect(),
         checks: pack.checks.iter().map(|check| (&check.named).into()).collect(),

@@ -43,6 +43,8 @@ pub struct DuelTurn {
 pub struct DuelSide {
     /// What is left of it.
     pub left: Summary,
+    /// Where its own attack can harm it: nothing is left of it in the end although that does it no harm.
+    pub destroyed_without_own_harm: Option<Chance>,
     /// What its own attacks came to.
     pub unit: DuelUnit,
 }
@@ -77,6 +79,8 @@ pub struct CompareAnswer {
     pub rows: Vec<Compared>,
     /// Units that cannot attack these targets.
     pub left_out: Vec<CannotAttack>,
+    /// What was left open, and how it was taken.
+    pub defaults: Vec<Stated>,
 }
 
 /// A unit that cannot attack.

@@ -90,7 +90,7 @@ impl Page {
     fn chart(&mut self, chart: &Chart) {
         let labels = chart.bars.iter().map(|bar| bar.label.width()).max().unwrap_or(0);
         let room = self.width.saturating_sub(labels + 14).clamp(8, 48);
-        let most = chart.bars.iter().map(|bar| bar.chance).fold(f64::MIN_POSITIVE, f64::max);
+        let most = chart.full();
         self.text.push_str(&format!("  {}\n", chart.title));
         for bar in &chart.bars {
             let label = format!("{}{}", " ".repeat(labels - bar.label.width()), bar.label);

@@ -11,6 +11,8 @@ pub struct Cost {
     pub points: u64,
     /// The middle cost of the units of its book, each at its fewest models.
     pub middle: u64,
+    /// Their median: of an even count the mean of the two in the middle.
+    pub median: f64,
     /// Structure, or the health of all its models.
     pub capacity: u32,
     /// Whether it is armour: its capacity is structure.
@@ -31,9 +33,12 @@ pub fn cost(pack: &Pack, subject: &Fielded) -> Cost {
     let most_models = unit.models.1.max(subject.models);
     let mut all: Vec<u64> = pack.units.iter().map(|unit| unit.cost(unit.models.0)).collect();
     all.sort_unstable();
+    let at = |place: usize| all.get(place).copied().unwrap_or(0);
+    let (lower, upper) = (at(all.len().saturating_sub(1) / 2), at(all.len() / 2));
     Cost {
         points: fielded_cost(pack, subject),
-        middle: all.get(all.len() / 2).copied().unwrap_or(0),
+        middle: upper,
+        median: f64::midpoint(lower as f64, upper as f64),
         capacity: if armoured { points * subject.models } else { points },
         armoured,
         most_models,

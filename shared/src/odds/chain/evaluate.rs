@@ -82,6 +82,17 @@ pub fn step_chance<N: Number>(step: &Step) -> N {
     }
 }
 
+/// The chance that one ordinary penetration roll just equals the armour; nothing where that is a breach, or of another step.
+pub fn equal_chance<N: Number>(step: &Step) -> Option<N> {
+    match &step.kind {
+        Kind::Penetrate(step) if !step.equal_breaches => {
+            let [_, (_, equals), _] = penetrate::score::<N>(step, &super::Change::default());
+            Some(equals)
+        }
+        Kind::Penetrate(_) | Kind::Roll(_) => None,
+    }
+}
+
 /// Whether a step speaks of backfires, likely or not.
 fn can_backfire(step: &Step) -> bool {
     matches!(&step.kind, Kind::Roll(roll) if roll.roll.backfire.is_some())

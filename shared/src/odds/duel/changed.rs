@@ -1,6 +1,7 @@
 //! The same duel with something of it changed that cannot make it wrong.
 use super::{Duel, First, Side};
-use crate::odds::chain::Target;
+use crate::odds::chain::{Kind, Target};
+use crate::odds::dice::Amount;
 use crate::odds::repair::Mend;
 
 impl Duel {
@@ -8,6 +9,19 @@ impl Duel {
     #[must_use]
     pub fn with_repair_of_a(&self, repair: Option<Mend>) -> Self {
         Self { a: Side { repair, ..self.a.clone() }, ..self.clone() }
+    }
+
+    /// What backfires on side a, or on side b, does it no harm.
+    #[must_use]
+    pub fn without_own_harm(&self, of_b: bool) -> Self {
+        let mut duel = self.clone();
+        let side = if of_b { &mut duel.b } else { &mut duel.a };
+        for step in side.attack.iter_mut().flat_map(|timed| &mut timed.volley.steps) {
+            if let Kind::Roll(roll) = &mut step.kind {
+                roll.backfire.harm = Amount::fixed(0);
+            }
+        }
+        duel
     }
 
     /// Side b attacks once, all of side a standing, and that is all: nothing is mended, and nothing rolled afterwards.

@@ -99,6 +99,18 @@ pub fn often(chance: f64) -> String {
     }
 }
 
+/// In how many of the games: `in about 190 games out of 191 (99.48%)`, `in 73.8% of games`.
+pub fn games(chance: f64) -> String {
+    if chance >= 1.0 {
+        return "in every game".to_owned();
+    }
+    let said = often(chance).replace(" times in ", " games out of ").replace(" time in ", " game out of ");
+    match said.strip_suffix(" of the time") {
+        Some(share) => format!("in {share} of games"),
+        None => format!("in {}", said.replace("half the time", "half of all games")),
+    }
+}
+
 /// A chance as a simple fraction in words, at most 3% off; none where there is none so simple.
 pub fn roughly(chance: f64) -> Option<String> {
     if chance <= 0.0 || chance >= 1.0 {
@@ -115,24 +127,28 @@ pub fn roughly(chance: f64) -> Option<String> {
         let error = |of: f64, is: f64| ((of - is) / is).abs();
         error(part / whole, chance) < most && error(1.0 - part / whole, 1.0 - chance) < most
     };
-    let fractions = || {
-        [2_u32, 3, 4, 5, 6, 8, 10, 12, 20]
-            .into_iter()
-            .flat_map(|whole| (1..whole).map(move |part| (part, whole)))
-            .chain((7..=16).flat_map(|whole| [(1, whole), (whole - 1, whole)]))
-    };
-    let find = |most: f64| fractions().find(|(part, whole)| near(f64::from(*part), f64::from(*whole), most));
-    if let Some((part, whole)) = find(1e-9) {
+    let fits = |most: f64| move |(part, whole): &(u32, u32)| near(f64::from(*part), f64::from(*whole), most);
+    let parts = |whole: u32| (1..whole).map(move |part| (part, whole));
+    // What it is comes before what it is nearly.
+    if let Some((part, whole)) = (2..=12).chain([20]).flat_map(parts).find(fits(1e-9)) {
         return Some(times_in(part, whole, ""));
     }
-    find(0.03).map(|(part, whole)| times_in(part, whole, "about "))
+    let mut simple = [2, 3, 4, 5, 6, 8, 10, 12, 20]
+        .into_iter()
+        .flat_map(parts)
+        .chain((7..=16).flat_map(|whole| [(1, whole), (whole - 1, whole)]));
+    if let Some((part, whole)) = simple.clone().find(fits(1e-9)) {
+        return Some(times_in(part, whole, ""));
+    }
+    simple.find(fits(0.03)).map(|(part, whole)| times_in(part, whole, "about "))
 }
 
 /// `about 1 time in 28`: to three digits, which is less than 3% off.
 fn once_in(chance: f64, said: impl Fn(f64) -> String) -> String {
     let number = 1.0 / chance;
-    if number >= 1e15 {
-        return "less than 1 time in 1,000,000,000,000,000".to_owned();
+    // Nobody says longer numbers aloud.
+    if number > 1e9 {
+        return "less than 1 time in a billion".to_owned();
     }
     let scale = 10_f64.powf((number.log10().floor() - 2.0).max(0.0));
     let near = (number / scale).round() * scale;

@@ -3,6 +3,7 @@ use super::super::matchup::Neighbour;
 use super::super::model::change::{Change, Rule, Seat};
 use super::log::Log;
 use super::scene::Scene;
+use crate::report::saying::ELSEWHERE;
 
 /// A change that acts in this scene.
 #[derive(Clone, Copy, Debug)]
@@ -73,7 +74,7 @@ pub(crate) fn acting<'a>(scene: &Scene<'a>, of_attack: bool, log: &mut Log) -> V
             }
             if !carrier.on.serves(change.side) {
                 if carrier.on != On::Table {
-                    log.idle(carrier.rule, || elsewhere(change.side).to_owned());
+                    log.idle(carrier.rule, || elsewhere(change.side));
                 }
                 continue;
             }
@@ -99,15 +100,15 @@ pub(crate) fn acting<'a>(scene: &Scene<'a>, of_attack: bool, log: &mut Log) -> V
 }
 
 /// Where a change would work that does not here.
-fn elsewhere(seat: Seat) -> &'static str {
-    match seat {
-        Seat::Attacker => "it works for the unit that attacks",
-        Seat::Weapon => "it works for the weapons of the unit that attacks",
-        Seat::Target => "it works for the unit that is attacked",
-        Seat::NearAttacker => "it works for units near its own when they attack",
-        Seat::NearTarget => "it works for units near its own when they are attacked",
-        Seat::Table => "it holds for everyone",
-    }
+fn elsewhere(seat: Seat) -> String {
+    let whose = match seat {
+        Seat::Attacker | Seat::Weapon => "when its own unit attacks",
+        Seat::Target => "when its own unit is attacked",
+        Seat::NearAttacker => "for units near its own that attack",
+        Seat::NearTarget => "for units near its own that are attacked",
+        Seat::Table => "for everyone at once",
+    };
+    format!("{ELSEWHERE}{whose}")
 }
 
 fn carriers(scene: &Scene<'_>) -> Vec<Carrier> {

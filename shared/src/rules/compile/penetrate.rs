@@ -40,18 +40,18 @@ pub(super) fn compile(
                 matches!(reroll, PenetrateReroll::FailuresAndGrazes) as u8 + (reroll != PenetrateReroll::None) as u8
             };
             if rank(other) > rank(reroll) {
-                log.changed(place.spot, by, place.name, format!("re-roll {} → {}", words(reroll), words(other)));
+                let effect = match reroll {
+                    PenetrateReroll::None => format!("re-roll {}", words(other)),
+                    _ => format!("re-roll {} → {}", words(reroll), words(other)),
+                };
+                log.changed(place.spot, by, place.name, effect);
                 reroll = other;
             }
         }
         if let Some(more) = &effects.critical {
             let dice = more.add.as_ref().map(|sum| scene.dice(sum).to_string()).unwrap_or_default();
-            log.changed(
-                place.spot,
-                by,
-                place.name,
-                format!("bonus none → {dice} on {}", more.on.unwrap_or(dice_top(plan.dice))),
-            );
+            let on = more.on.unwrap_or(dice_top(plan.dice));
+            log.changed(place.spot, by, place.name, format!("+{dice} on a {on}"));
             bonus = Some(more.clone());
         }
         if let Some(other) = effects.chart.filter(|other| Some(*other) != chart) {
@@ -111,7 +111,8 @@ fn dice_top(dice: Dice) -> u32 {
 }
 
 fn explain(scene: &Scene<'_>, what: &str, sum: &Sum, number: i32, spot: Spot, name: &str, log: &mut Log) {
-    if sum.as_number().is_some() {
+    // What adds nothing needs no reason.
+    if sum.as_number().is_some() || (what == "add" && number == 0) {
         return;
     }
     // A chart among the terms says what it was looked up by.
@@ -125,7 +126,8 @@ fn explain(scene: &Scene<'_>, what: &str, sum: &Sum, number: i32, spot: Spot, na
         })
         .collect();
     let text = charts.join("; ");
-    log.from(spot, base(name, text, format!("{what} {number}: {}", scene.spell(sum))));
+    let what = if what == "add" { format!("{number:+}") } else { format!("{what} {number}") };
+    log.from(spot, base(name, text, format!("{what}: {}", scene.spell(sum))));
 }
 
 fn words(reroll: PenetrateReroll) -> &'static str {

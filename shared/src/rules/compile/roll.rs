@@ -9,6 +9,7 @@ use super::log::Log;
 use super::scene::Scene;
 use crate::odds::dice::{Amount, Dice};
 use crate::odds::roll::{Aim, CriticalFace, Keep, Needs, Pool, Reroll, Roll, Versus};
+use crate::report::saying::needed;
 
 /// A compiled roll, and what its faces give, still as the pack says it.
 pub(crate) struct Rolled {
@@ -51,9 +52,10 @@ pub(crate) fn compile_roll(
         backfire: None,
         margins: plan.margins.iter().map(|(at_least, _)| *at_least).collect(),
     };
-    if !plan.modifier.0.is_empty() && plan.modifier.as_number().is_none() {
-        let effect = format!("modifier {:+}: {}", scene.number(&plan.modifier), scene.spell(&plan.modifier));
-        log.from(place.spot, base(place.name, "", effect));
+    // What adds nothing needs no reason.
+    let own = scene.number(&plan.modifier);
+    if own != 0 && plan.modifier.as_number().is_none() {
+        log.from(place.spot, base(place.name, "", format!("{own:+}: {}", scene.spell(&plan.modifier))));
     }
     let mut critical = plan.critical.clone();
     let mut backfire = plan.backfire.clone();
@@ -62,8 +64,12 @@ pub(crate) fn compile_roll(
         if let Some(more) = &effects.critical {
             let was = critical.as_ref().and_then(|critical| critical.on);
             let merged = merge(critical.take(), more);
-            let face = |on: Option<u32>| on.map_or_else(|| "none".to_owned(), |on| format!("{on}"));
-            log.changed(place.spot, by, place.name, format!("critical {} → {}", face(was), face(merged.on)));
+            let effect = match (was, merged.on) {
+                (Some(was), Some(on)) if was != on => format!("critical {was} → {on}"),
+                (_, Some(on)) => format!("critical on a {on}{}", gains(scene, &merged)),
+                (_, None) => format!("critical{}", gains(scene, &merged)),
+            };
+            log.changed(place.spot, by, place.name, effect);
             critical = Some(merged);
         }
         if let Some(other) = &effects.backfire {
@@ -78,7 +84,7 @@ pub(crate) fn compile_roll(
     for (by, effects) in on(acting, place.id).filter(|(_, effects)| effects.deny) {
         let _ = effects;
         if roll.aim != Aim::Needs(Needs::Never) {
-            log.changed(place.spot, by, place.name, format!("{} → never", aim_words(&roll)));
+            log.changed(place.spot, by, place.name, format!("{} → no roll", aim_words(&roll)));
             roll.aim = Aim::Needs(Needs::Never);
         }
     }
@@ -105,7 +111,7 @@ fn aim(scene: &Scene<'_>, plan: &RollPlan, place: Place<'_>, acting: &[Acting<'_
         AimPlan::Choose(choices) => choose(scene, choices, place, acting, log),
         AimPlan::Versus(versus) => {
             let modifier = scene.number(&versus.modifier);
-            if versus.modifier.as_number().is_none() {
+            if modifier != 0 && versus.modifier.as_number().is_none() {
                 let effect = format!("the other side adds {modifier:+}: {}", scene.spell(&versus.modifier));
                 log.from(place.spot, base(place.name, "", effect));
             }
@@ -119,11 +125,11 @@ fn explain_needs(scene: &Scene<'_>, from: &NeedsFrom, needs: Needs, place: Place
     match from {
         NeedsFrom::Chart(at) => {
             let chart = &scene.pack.charts[*at];
-            let effect = format!("needs {needs}: {}", scene.spell_chart(chart));
+            let effect = format!("{}: {}", told(needs), scene.spell_chart(chart));
             log.from(place.spot, base(&chart.named.id, chart.named.text.clone(), effect));
         }
         NeedsFrom::AtLeast(sum) | NeedsFrom::AtMost(sum) if sum.as_number().is_none() => {
-            log.from(place.spot, base(place.name, "", format!("needs {needs}: {}", scene.spell(sum))));
+            log.from(place.spot, base(place.name, "", format!("{}: {}", told(needs), scene.spell(sum))));
         }
         NeedsFrom::Fixed(_) | NeedsFrom::Stat(..) | NeedsFrom::AtLeast(_) | NeedsFrom::AtMost(_) => {}
     }
@@ -141,7 +147,11 @@ fn choose(scene: &Scene<'_>, choices: &[Choice], place: Place<'_>, acting: &[Act
         let said = format!("{} {}", place.name, choice.named.label);
         let changed = |log: &mut Log, by: &Acting<'_>, before: Needs, after: Needs| {
             if before != after {
-                log.changed(place.spot, by, &said, format!("needs {before} → {after} by {}", choice.named.label));
+                let effect = match after {
+                    Needs::Never => format!("no {}", choice.named.label),
+                    _ => format!("needs {before} → {after} by {}", choice.named.label),
+                };
+                log.changed(place.spot, by, &said, effect);
             }
         };
         for (by, effects) in on(acting, id) {
@@ -210,6 +220,23 @@ pub(super) fn harder(needs: Needs, by: i32) -> Needs {
     }
 }
 
+/// What a roll needs, as people say it.
+fn told(needs: Needs) -> String {
+    match needs {
+        Needs::Never => "no roll".to_owned(),
+        Needs::Auto => "no roll needed".to_owned(),
+        needs => format!("needs {}", needed(&needs.to_string())),
+    }
+}
+
+/// What a critical gives: `: 1 more`, `: +2 damage and -2 to ward`.
+fn gains(scene: &Scene<'_>, plan: &CriticalPlan) -> String {
+    let mut words = Vec::new();
+    words.extend(plan.gain.extra.as_ref().map(|more| format!("{} more", scene.dice(more))));
+    words.extend(plan.gain.damage.as_ref().map(|more| format!("+{} damage", scene.dice(more))));
+    if words.is_empty() { String::new() } else { format!(": {}", words.join(" and ")) }
+}
+
 fn aim_words(roll: &Roll) -> String {
     match &roll.aim {
         Aim::Needs(needs) => format!("needs {needs}"),
@@ -229,17 +256,22 @@ fn set(scene: &Scene<'_>, effects: &Effects, roll: &mut Roll, place: Place<'_>, 
     }
     if let Pool::Dice { dice, keep } = &mut roll.pool {
         if let Some(other) = effects.dice.filter(|other| other != dice) {
-            log.changed(place.spot, by, place.name, format!("dice {dice} → {other}"));
+            log.changed(place.spot, by, place.name, format!("{dice} → {other}"));
             *dice = other;
         }
         if let Some(other) = effects.keep.filter(|other| other != keep) {
-            log.changed(place.spot, by, place.name, format!("keeps {} → {}", keep_words(*keep), keep_words(other)));
+            log.changed(place.spot, by, place.name, format!("keep {}", keep_words(other)));
             *keep = other;
         }
     }
     if let Some(other) = effects.reroll.filter(|other| rank(*other) > rank(roll.reroll)) {
-        let (before, after) = (reroll_words(roll.reroll), reroll_words(other));
-        log.changed(place.spot, by, place.name, format!("re-roll {before} → {after}"));
+        let low = matches!(roll.aim, Aim::Needs(Needs::AtMost(_)));
+        let (before, after) = (reroll_words(roll.reroll, low), reroll_words(other, low));
+        let effect = match roll.reroll {
+            Reroll::None => format!("re-roll {after}"),
+            _ => format!("re-roll {before} → {after}"),
+        };
+        log.changed(place.spot, by, place.name, effect);
         roll.reroll = other;
     }
     for (field, value, words) in [
@@ -326,10 +358,12 @@ fn rank(reroll: Reroll) -> u8 {
     }
 }
 
-pub(super) fn reroll_words(reroll: Reroll) -> &'static str {
+/// What is rolled again; `low` says that the roll wants little.
+fn reroll_words(reroll: Reroll, low: bool) -> &'static str {
     match reroll {
         Reroll::None => "none",
-        Reroll::Worst => "the worst face",
+        Reroll::Worst if low => "the highest face",
+        Reroll::Worst => "1s",
         Reroll::NaturalFailures => "natural failures",
         Reroll::Failures => "failures",
         Reroll::NotCritical => "all but criticals",
@@ -340,6 +374,8 @@ pub(super) fn reroll_words(reroll: Reroll) -> &'static str {
 fn keep_words(keep: Keep) -> String {
     match keep {
         Keep::All => "all".to_owned(),
+        Keep::Highest(1) => "the highest".to_owned(),
+        Keep::Lowest(1) => "the lowest".to_owned(),
         Keep::Highest(n) => format!("the highest {n}"),
         Keep::Lowest(n) => format!("the lowest {n}"),
     }

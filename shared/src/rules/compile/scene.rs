@@ -162,7 +162,10 @@ impl<'a> Scene<'a> {
     /// How a sum comes about, in words: `Force 5 − Bulk 4`. Nothing for a plain number.
     pub(crate) fn spell(&self, sum: &Sum) -> String {
         let mut words = String::new();
-        for (index, term) in sum.0.iter().enumerate() {
+        // What adds nothing is left out, unless nothing else is there.
+        let counts = |term: &&Term| self.value(&term.source) != Value::Number(0);
+        let all = !sum.0.iter().any(|term| counts(&term));
+        for (index, term) in sum.0.iter().filter(|term| all || counts(term)).enumerate() {
             let text = match &term.source {
                 Source::Number(number) if index > 0 && *number < 0 => format!("{}", -number),
                 Source::Number(number) => number.to_string(),

@@ -2,6 +2,7 @@
 use super::super::matchup::Situation;
 use super::super::model::attack::{Body, Form, Procedure};
 use super::super::model::change::RollId;
+use super::super::model::condition::Condition;
 use super::super::model::roll::GainPlan;
 use super::super::reason::Spot;
 use super::acting::{Acting, acting};
@@ -13,6 +14,7 @@ use super::{base, penetrate, template};
 use crate::odds::chain::{Backfire, By, Gain, Ignore, Kind, Penetrate, PenetrateReroll, RollStep, Step, Volley};
 use crate::odds::dice::{Amount, Dice};
 use crate::odds::roll::{Aim, Needs};
+use crate::report::saying::listed;
 
 /// A volley, with what belongs to the target as this weapon meets it.
 pub(super) struct Draft {
@@ -48,7 +50,8 @@ pub(super) fn compile(scene: &Scene<'_>, count: u32, log: &mut Log) -> Result<Dr
     if let Some((by, _)) = on(&acting, RollId::Attack).find(|(_, effects)| effects.deny) {
         let weapon = scene.weapon.map_or("weapon", |weapon| weapon.named.label.as_str());
         log.did(by.rule, format!("the {weapon} is not used"));
-        return Err(format!("{}: {}", by.plan.named.label, by.plan.named.text));
+        let only = elsewhere(scene, by).map_or_else(String::new, |only| format!("{only}: "));
+        return Err(format!("{only}{}: {}", by.plan.named.label, by.plan.named.text));
     }
     let spot = Spot::Volley(log.volley);
     let mut attacks = scene.dice(&procedure.attacks);
@@ -94,6 +97,33 @@ pub(super) fn compile(scene: &Scene<'_>, count: u32, log: &mut Log) -> Result<Dr
     Ok(Draft { weapon: None, situation: None, volley, steps: ids, ignore, spill })
 }
 
+/// Where the weapon can be used that a rule forbids here: `contact only`. Nothing where it is not the range that decides.
+fn elsewhere(scene: &Scene<'_>, by: &Acting<'_>) -> Option<String> {
+    let ranges = &scene.pack.situations.ranges;
+    let forbidden = [&by.plan.when, &by.change.when].into_iter().find_map(|when| bands(when, ranges.len()))?;
+    let allowed = ranges.iter().enumerate().filter(|(at, _)| !forbidden.contains(at));
+    let allowed: Vec<String> = allowed.map(|(_, band)| band.word.named.label.clone()).collect();
+    let label = |at: &usize| ranges.get(*at).map(|band| band.word.named.label.clone());
+    match allowed.as_slice() {
+        [] => None,
+        few if few.len() <= forbidden.len() => Some(format!("{} only", listed(few))),
+        _ => Some(format!("not at {}", forbidden.iter().filter_map(label).collect::<Vec<_>>().join(" or "))),
+    }
+}
+
+/// The range bands, of so many, that a condition asks for.
+fn bands(condition: &Condition, all: usize) -> Option<Vec<usize>> {
+    match condition {
+        Condition::Range(bands) => Some(bands.clone()),
+        Condition::Not(inner) => {
+            let Condition::Range(bands) = inner.as_ref() else { return None };
+            Some((0..all).filter(|band| !bands.contains(band)).collect())
+        }
+        Condition::All(parts) => parts.iter().find_map(|part| bands(part, all)),
+        _ => None,
+    }
+}
+
 fn reach(scene: &Scene<'_>) -> Result<(), String> {
     let Some(weapon) = scene.weapon else { return Ok(()) };
     let words = &scene.pack.situations;
@@ -105,7 +135,7 @@ fn reach(scene: &Scene<'_>) -> Result<(), String> {
     };
     let range = &words.ranges[band].word.named.label;
     match most {
-        Some(most) if nearest > most => Err(format!("it reaches {most}, and the range is {range} (from {nearest})")),
+        Some(most) if nearest > most => Err(format!("it reaches {most}, and the range is {range}, from {nearest}")),
         _ if farthest.is_some_and(|farthest| farthest < least) => {
             Err(format!("it can't be used nearer than {least}, and the range is {range}"))
         }
@@ -206,10 +236,40 @@ fn note_idle(scene: &Scene<'_>, procedure: &Procedure, acting: &[Acting<'_>], lo
                     _ => None,
                 })
                 .collect();
-            format!("this attack has no {} roll", names.join(" or "))
+            why_no_roll(scene, one).unwrap_or_else(|| format!("there is no {} roll here", names.join(" or ")))
         };
         log.idle(one.rule, || why);
     }
+}
+
+/// Why an attack comes without the rolls that a rule changes: they belong to attacks of another sort.
+fn why_no_roll(scene: &Scene<'_>, one: &Acting<'_>) -> Option<String> {
+    let pack = scene.pack;
+    let armoured = pack.kinds[scene.target.unit.kind].body.is_armoured();
+    let rolled = |procedure: &&Procedure| {
+        one.change.rolls.iter().any(|roll| match roll {
+            RollId::Step(step) | RollId::Choice(step, _) => procedure.steps.contains(step),
+            _ => false,
+        })
+    };
+    let with: Vec<&Procedure> = pack.procedures.iter().filter(rolled).collect();
+    if !with.is_empty() && with.iter().all(|procedure| procedure.armoured != armoured) {
+        let structure = pack.word("structure");
+        return Some(format!("{} against units with {structure}", if armoured { "not" } else { "only" }));
+    }
+    // A rule of one sort of attack says where that is made.
+    let same = with.into_iter().filter(|procedure| procedure.armoured == armoured);
+    let ranges = &pack.situations.ranges;
+    let same: Vec<&Procedure> = same.collect();
+    let bands = same.iter().map(|procedure| bands(&procedure.when, ranges.len())).collect::<Option<Vec<_>>>();
+    let Some(bands) = bands else {
+        return same.first().and_then(|procedure| scene.why_not(&procedure.when));
+    };
+    let mut wanted: Vec<usize> = bands.concat();
+    wanted.sort_unstable();
+    wanted.dedup();
+    let wanted: Vec<String> = wanted.iter().map(|at| ranges[*at].word.named.label.clone()).collect();
+    (!wanted.is_empty()).then(|| format!("only at {}", wanted.join(" or ")))
 }
 
 /// The volley of an attacker that has nothing to use: nobody attacks.

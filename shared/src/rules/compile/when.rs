@@ -3,6 +3,7 @@ use super::super::conditions::{self, PartialSituation, Ternary};
 use super::super::model::condition::{Condition, Than, Trait, Whom};
 use super::super::model::sum::{Source, Sum, Term};
 use super::scene::Scene;
+use crate::report::saying::{place, plural};
 
 impl PartialSituation for Scene<'_> {
     fn arc(&self, wanted: &[usize]) -> Ternary {
@@ -73,18 +74,20 @@ impl Scene<'_> {
                 return parts.iter().find_map(|part| self.why_not(part)).or(Some("no part of it is met".to_owned()));
             }
             Condition::Not(inner) => return Some(self.why(inner)),
-            Condition::Arc(_) => format!("the attack comes from the {}", words.arcs[self.situation.arc].named.label),
+            Condition::Arc(_) => format!("not from the {}", words.arcs[self.situation.arc].named.label),
             Condition::Range(_) => format!("the range is {}", words.ranges[self.situation.range].word.named.label),
-            Condition::Cover(_) => format!("the target is in {}", words.covers[self.situation.cover].named.label),
+            Condition::Cover(_) => format!("the target is {}", place(&words.covers[self.situation.cover].named.label)),
             Condition::Moved(true) => "the attacker has not moved".to_owned(),
             Condition::Moved(false) => "the attacker has moved".to_owned(),
             Condition::Template(true) => "the weapon lays no template".to_owned(),
             Condition::Template(false) => "the weapon lays a template".to_owned(),
-            Condition::Flag(flag, true) => format!("the question does not say {}", words.flags[*flag].label),
-            Condition::Flag(flag, false) => format!("the question says {}", words.flags[*flag].label),
+            Condition::Flag(flag, true) => {
+                format!("add \u{201c}{}\u{201d} if that is so", words.flags[*flag].label)
+            }
+            Condition::Flag(flag, false) => format!("not with \u{201c}{}\u{201d}", words.flags[*flag].label),
             Condition::Is(whom, wanted) => {
-                let wanted: Vec<&str> = wanted.iter().map(|word| self.label(*word)).collect();
-                format!("it does not count for {}, only for {}", self.who(*whom), wanted.join(" or "))
+                let wanted: Vec<String> = wanted.iter().map(|word| self.sort(*word)).collect();
+                format!("only {} {}", self.joined(*whom), wanted.join(" or "))
             }
             Condition::Compare(sum, than, number) => {
                 let value = self.number(sum);
@@ -102,7 +105,7 @@ impl Scene<'_> {
                     _ => format!("it needs {wanted}; {} is {value}", self.spell(sum)),
                 }
             }
-            Condition::Status(names) => format!("the target is not marked {}", names.join(", ")),
+            Condition::Status(names) => format!("only against what is {}", names.join(" or ")),
         })
     }
 
@@ -118,10 +121,13 @@ impl Scene<'_> {
             Condition::Flag(flag, set) => self.why_not(&Condition::Flag(*flag, !set)).unwrap_or_default(),
             Condition::Is(whom, words) => {
                 let found = words.iter().find(|word| self.goes_by(*whom, **word));
-                format!("{} is: {}", self.who(*whom), found.map_or("", |word| self.label(*word)))
+                format!("not {} {}", self.joined(*whom), found.map_or_else(String::new, |word| self.sort(*word)))
             }
             Condition::Compare(sum, ..) => format!("{} is {}", self.spell(sum), self.number(sum)),
-            Condition::Status(_) => "the target has the mark".to_owned(),
+            Condition::Status(names) => {
+                let found = names.iter().find(|name| self.target.statuses.contains(name));
+                format!("not against what is {}", found.map_or("", String::as_str))
+            }
             // Where arc, range or cover decide, what they are says why, whichever way it goes.
             Condition::Arc(_) => self.why_not(&Condition::Arc(Vec::new())).unwrap_or_default(),
             Condition::Range(_) => self.why_not(&Condition::Range(Vec::new())).unwrap_or_default(),
@@ -129,22 +135,24 @@ impl Scene<'_> {
         }
     }
 
-    fn who(&self, whom: Whom) -> String {
+    /// How somebody of a sort is joined to `only`: `only against light crawlers`.
+    fn joined(&self, whom: Whom) -> &'static str {
         match whom {
-            Whom::Attacker => self.attacker.unit.named.label.clone(),
-            Whom::Target => self.target.unit.named.label.clone(),
-            Whom::Weapon => self.weapon.map_or_else(|| "no weapon".to_owned(), |w| format!("the {}", w.named.label)),
-            Whom::NearAttacker | Whom::NearTarget => "no unit that is near".to_owned(),
+            Whom::Attacker => "for",
+            Whom::Target => "against",
+            Whom::Weapon => "with",
+            Whom::NearAttacker | Whom::NearTarget => "near",
         }
     }
 
-    fn label(&self, word: Trait) -> &str {
+    /// Those who go by a word: `light crawlers`, `those with Hand weapon`.
+    fn sort(&self, word: Trait) -> String {
         match word {
-            Trait::Rule(at) => &self.pack.rules[at].named.label,
-            Trait::Role(at) => &self.pack.roles[at].named.label,
-            Trait::Kind(at) => &self.pack.kinds[at].named.label,
-            Trait::Unit(at) => &self.pack.units[at].named.label,
-            Trait::Weapon(at) => &self.pack.weapons[at].named.label,
+            Trait::Rule(at) => format!("what has {}", self.pack.rules[at].named.label),
+            Trait::Role(at) => plural(&self.pack.roles[at].named.label),
+            Trait::Kind(at) => plural(&self.pack.kinds[at].named.label),
+            Trait::Unit(at) => self.pack.units[at].forms.1.clone(),
+            Trait::Weapon(at) => format!("the {}", self.pack.weapons[at].named.label),
         }
     }
 }

@@ -55,6 +55,8 @@ pub struct CostForm {
     pub points: u64,
     /// The cost in the middle of its book, each unit at its fewest models: of two in the middle the higher.
     pub middle: u64,
+    /// The median cost of its book, each unit at its fewest models: of an even count the mean of the two in the middle.
+    pub median: f64,
     /// Its role.
     pub role: String,
     /// How many such units share a slot of the role.

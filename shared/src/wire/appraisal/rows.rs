@@ -3,9 +3,10 @@ use super::answer::*;
 use super::verdict::verdict;
 use super::{AppraisalReady, asks};
 use crate::analysis::appraisal::{self, Appraisal, Change, METHOD};
-use crate::report::saying::listed;
+use crate::report::saying::{listed, place, plural};
 use crate::rules::matchup::Fielded;
 use crate::rules::model::stat::{Holds, Stat};
+use crate::rules::standing::carried;
 
 /// The answer of an appraisal.
 pub(super) fn answer(of: &AppraisalReady, found: &Appraisal) -> AppraisalAnswer {
@@ -72,6 +73,7 @@ impl Rows<'_> {
         CostForm {
             points: cost.points,
             middle: cost.middle,
+            median: cost.median,
             role: self.of.pack.roles[unit.role].named.label.clone(),
             per_slot: unit.per_slot,
             capacity: cost.capacity,
@@ -187,18 +189,24 @@ impl Rows<'_> {
             Change::WeaponStat(stat) => one_better(&pack.stats.weapon[*stat]),
             Change::Option(option) => {
                 let option = &pack.units[self.of.subject.unit.unit].options[*option];
-                let gone: Vec<String> =
-                    option.replaces.iter().map(|weapon| format!("the {}", pack.weapons[*weapon].named.label)).collect();
-                let instead = if gone.is_empty() { String::new() } else { format!(" in place of {}", listed(&gone)) };
-                format!("taking {}{instead}", option.named.label)
+                let carried = carried(pack, &self.of.subject.unit);
+                let gone = option.replaces.iter().map(|weapon| {
+                    let label = &pack.weapons[*weapon].named.label;
+                    let several = carried.iter().any(|(known, count)| known == weapon && *count > 1);
+                    if several { plural(label) } else { label.clone() }
+                });
+                let gone: Vec<String> = gone.collect();
+                let instead =
+                    if gone.is_empty() { String::new() } else { format!(" instead of its {}", listed(&gone)) };
+                format!("taking the {}{instead}", option.named.label)
             }
             Change::Models(models) => {
                 format!("fielding {}", pack.units[self.of.subject.unit.unit].counting(pack).named(*models))
             }
-            Change::Cover(cover) => format!("standing in {}", pack.situations.covers[*cover].named.label),
+            Change::Cover(cover) => format!("standing {}", place(&pack.situations.covers[*cover].named.label)),
             Change::Arc(arc) => format!("being attacked from the {}", self.arc(*arc)),
             Change::Without(rule) => format!("losing {}", self.rule(*rule)),
-            Change::Repair => "a repair roll easier by one".to_owned(),
+            Change::Repair => "a repair roll one better".to_owned(),
             Change::Cheaper => "costing one point less".to_owned(),
         }
     }
@@ -206,7 +214,7 @@ impl Rows<'_> {
 
 fn one_better(stat: &Stat) -> String {
     match stat.holds {
-        Holds::Needs => format!("a {} easier by one", stat.label),
-        Holds::Number | Holds::Dice | Holds::Word(_) => format!("one more {}", stat.label),
+        Holds::Needs => format!("{} one better", stat.label),
+        Holds::Number | Holds::Dice | Holds::Word(_) => format!("+1 {}", stat.label),
     }
 }

@@ -1,6 +1,7 @@
 //! The verdict: a few sentences, each from one number held against another, so that anyone can look both up.
 use super::answer::{AppraisalAnswer, SurvivalRow, VerdictRow};
-use crate::report::saying::{count, listed, mean, means_apart, often, one, sentence, share};
+use crate::report::saying::{count, games, listed, mean, means_apart, one, per_point, sentence, share};
+use std::cmp::Ordering;
 
 /// The sentences of an appraisal.
 pub fn verdict(of: &AppraisalAnswer) -> Vec<VerdictRow> {
@@ -25,11 +26,18 @@ fn the(counted: &str) -> String {
 
 /// What it costs, against the median unit of its book.
 fn price(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let (points, middle) = (of.cost.points, of.cost.middle);
-    let than = if points > middle { "more than" } else { "no more than" };
-    let text =
-        format!("At {} it costs {than} the middle unit of its book ({middle}).", count(points, "point", "points"));
-    Some(row(text, points as f64, "/cost/points", middle as f64))
+    let (points, median) = (of.cost.points, of.cost.median);
+    let than = match (points as f64).total_cmp(&median) {
+        Ordering::Greater => "more than",
+        Ordering::Equal => "as much as",
+        Ordering::Less => "less than",
+    };
+    let text = format!(
+        "At {} it costs {than} the median unit of its book ({}).",
+        count(points, "point", "points"),
+        mean(median)
+    );
+    Some(row(text, points as f64, "/cost/points", median))
 }
 
 /// The target against which it earns most, against what it costs.
@@ -38,17 +46,19 @@ fn prey(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let (at, earned) = best.max_by(|a, b| a.1.total_cmp(&b.1))?;
     let (game, turns) = (&of.damage[at], turns(of.turns));
     let target = the(&game.target_counted);
-    // What rounds to one is not yet one.
-    let said = if earned < 1.0 && mean(earned) == "1" { "just under 1".to_owned() } else { mean(earned) };
+    let said = per_point(earned);
     let points = if said.ends_with(" 1") || said == "1" { "point" } else { "points" };
+    // The target never answers, and the sentence says so.
     let text = if earned >= 1.0 {
         format!(
-            "In {turns} it earns its points back: it destroys {said} {points} for each point spent against {target}."
+            "Left alone for {turns}, it destroys {said} {points} for each point spent against {target}: it earns its \
+             points back."
         )
     } else {
+        let does = if said.ends_with(" 1") { "all but earns" } else { "does not earn" };
         format!(
-            "In {turns} it does not earn its points back: at best it destroys {said} {points} for each point spent \
-             (against {target})."
+            "Left alone for {turns}, it {does} its points back: at best it destroys {said} {points} for each point \
+             spent (against {target})."
         )
     };
     Some(row(text, earned, format!("/damage/{at}/per_point"), 1.0))
@@ -59,15 +69,15 @@ fn enemy(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let usual = of.survival.iter().enumerate().filter(|(_, life)| life.without.is_none() && is_usual(of, life));
     let (at, life) = usual.min_by(|a, b| a.1.stood.total_cmp(&b.1.stood))?;
     let half = f64::from(of.turns) / 2.0;
-    let part = if life.stood >= half { "at least" } else { "less than" };
     let several = life.attacker_counted.starts_with(|c: char| c.is_ascii_digit());
-    let (is, alone) = if several { ("Its worst enemies are", "them") } else { ("Its worst enemy is", "that") };
-    let text = format!(
-        "{is} {}: attacked by {alone} alone, it survives {} of {} on average, {part} half the game.",
-        the(&life.attacker_counted),
-        means_apart(&[life.stood, half])[0],
-        turns(of.turns)
-    );
+    let (who, turns) = (the(&life.attacker_counted), turns(of.turns));
+    let survives = format!("it survives {} of {turns}", means_apart(&[life.stood, half])[0]);
+    let text = match (several, life.stood >= half) {
+        (false, false) => format!("Its worst enemy is {who}: attacked by it every turn, {survives}."),
+        (true, false) => format!("Its worst enemies are {who}: attacked by them every turn, {survives}."),
+        (false, true) => format!("Even attacked every turn by its worst enemy, {who}, {survives}."),
+        (true, true) => format!("Even attacked every turn by its worst enemies, {who}, {survives}."),
+    };
     Some(row(text, life.stood, format!("/survival/{at}/stood"), half))
 }
 
@@ -100,20 +110,22 @@ fn arc(of: &AppraisalAnswer) -> Option<VerdictRow> {
     Some(row(text, stood, format!("/survival/{at}/stood"), from_usual))
 }
 
+/// Turns that are no more than rounding.
+const ROUNDED: f64 = 1e-9;
+
 /// What its best protection adds, against a tenth of a turn.
 fn keep(of: &AppraisalAnswer) -> Option<VerdictRow> {
     const LITTLE: f64 = 0.1;
     let keep = of.protections.first()?;
     let text = if keep.gained >= LITTLE {
         format!("What helps it live longest is {}: {} more turns where it applies.", keep.rule, mean(keep.gained))
-    } else if keep.gained > 0.0 {
-        format!(
-            "What helps it live longest is {}, and barely: {} more turns where it applies.",
-            keep.rule,
-            mean(keep.gained)
-        )
+    } else if keep.gained > ROUNDED {
+        format!("{} barely helps: {} more turns where it applies.", keep.rule, mean(keep.gained))
+    } else if keep.gained >= -ROUNDED {
+        format!("{} makes no difference to how long it lives.", keep.rule)
     } else {
-        format!("{} barely matters: no more turns where it applies.", keep.rule)
+        // A drawback has a sentence of its own.
+        return None;
     };
     Some(row(text, keep.gained, "/protections/0/gained", LITTLE))
 }
@@ -122,7 +134,7 @@ fn keep(of: &AppraisalAnswer) -> Option<VerdictRow> {
 fn drawback(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let (at, worst) = of.protections.iter().enumerate().min_by(|a, b| a.1.gained.total_cmp(&b.1.gained))?;
     let text = format!("A drawback is {}: {} fewer turns where it applies.", worst.rule, mean(-worst.gained));
-    (worst.gained < -1e-9).then(|| row(text, worst.gained, format!("/protections/{at}/gained"), 0.0))
+    (worst.gained < -ROUNDED).then(|| row(text, worst.gained, format!("/protections/{at}/gained"), 0.0))
 }
 
 /// Its first test that asks for no number, against an even chance over the game.
@@ -133,11 +145,11 @@ fn check(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let text = match check.fails_once {
         fails if fails <= 0.0 => format!("With {name} every turn, it can't fail one."),
         fails if fails > 0.5 => {
-            format!("With {name} every turn for {turns}, it fails at least one in most games: {}.", often(fails))
+            format!("With {name} every turn for {turns}, it fails at least one {}.", games(fails))
         }
         fails => format!(
             "With {name} every turn for {turns}, it passes them all in most games; it fails at least one {}.",
-            often(fails)
+            games(fails)
         ),
     };
     Some(row(text, check.fails_once, format!("/checks/{at}/fails_once"), 0.5))

@@ -123,7 +123,7 @@ fn bought(ready: &MatchupReady, points: u64) -> u32 {
 fn fielding(ready: &MatchupReady, models: u32) -> Option<MatchupReady> {
     let matchup = ready.matchup();
     let attacker = Fielded { models, ..matchup.attacker.clone() };
-    MatchupReady::of(Matchup { attacker, ..matchup.clone() }).ok()
+    MatchupReady::of(Matchup { attacker, ..matchup.clone() }).ok().map(|fielded| fielded.with_defaults_of(ready))
 }
 
 impl Number {

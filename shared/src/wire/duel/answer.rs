@@ -57,6 +57,9 @@ pub struct DuelTurnRow {
 pub struct SideOutcome {
     /// Models or units that are left.
     pub left: Summary,
+    /// Where its own attack can harm it: the chance that nothing is left of it in the end if what backfires did it no harm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub destroyed_without_own_harm: Option<Chance>,
     /// Of units: what its own attacks came to.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub unit: Option<UnitOutcome>,
@@ -122,8 +125,8 @@ pub(super) fn summarise<N: Number>(of: &DuelAnswer<N>) -> DuelOutcome {
     let last = of.turns.last().map_or_else(N::one, |row| row.both_standing.clone());
     DuelOutcome {
         turns: rows.collect(),
-        a: SideOutcome { left: Summary::from(&of.a_left), unit: None },
-        b: SideOutcome { left: Summary::from(&of.b_left), unit: None },
+        a: SideOutcome { left: Summary::from(&of.a_left), destroyed_without_own_harm: None, unit: None },
+        b: SideOutcome { left: Summary::from(&of.b_left), destroyed_without_own_harm: None, unit: None },
         never_settled: (&last).into(),
         harmless: None,
         duel: None,

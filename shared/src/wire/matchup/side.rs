@@ -46,7 +46,8 @@ pub(super) fn settle(
     } else {
         for (field, there) in [("hurt", form.hurt.is_some()), ("left", form.left.is_some())] {
             if there {
-                let detail = "say of the attacker how many models it still has; what is hurt counts on the target";
+                let detail = "what is left or lost goes with the unit that is attacked, and this one attacks: say who attacks whom, or how many \
+                     models the attacker has";
                 mistakes.push(Mistake::value(at(field), detail));
             }
         }

@@ -10,6 +10,7 @@ use crate::odds::needed::{self, Needed};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
 use crate::points::fielded_cost;
+use crate::report::counting::Counted;
 use crate::rules::compile::{CompileError, compile};
 use crate::rules::matchup::{Fielded, Matchup};
 
@@ -29,22 +30,29 @@ impl Of {
     pub(in crate::wire) fn fits(&self, asked: Option<u32>) -> Result<u32, Mistake> {
         let mut room = MOST;
         if let Self::Attackers(Fight::Units(ready), _) = self {
-            let models = ready.matchup().attacker.models.max(1);
-            let volleys = ready.compiled().chain.volleys();
-            let of_one = volleys.iter().map(|volley| volley.attackers.div_ceil(models)).max().unwrap_or(1);
-            room = (MOST / of_one.max(1)).max(1);
+            room = ready_room(ready);
             fielding(ready, room.min(asked.unwrap_or(room)))
                 .map_err(|error| Mistake::value("/most", error.to_string()))?;
         }
-        if let Some(asked) = asked {
-            return Ok(asked.min(room));
-        }
         let affordable = |most: &u32| self.price(*most).is_within(price::BUDGET / 2);
-        Ok([10_000, 5_000, 2_000, 1_000, 500, 200]
-            .into_iter()
-            .map(|most| room.min(most))
-            .find(affordable)
-            .unwrap_or(room))
+        let most = match asked {
+            Some(asked) => asked.min(room),
+            None => {
+                let rungs = [10_000, 5_000, 2_000, 1_000, 500, 200].into_iter();
+                rungs.map(|most| room.min(most)).find(affordable).unwrap_or(room)
+            }
+        };
+        Ok(most - most % self.step(most))
+    }
+
+    /// The models of one more of what is counted: of a unit that people count whole and that always has the same models,
+    /// all of them. Nobody fields a part of it.
+    pub(super) fn step(&self, most: u32) -> u32 {
+        let Self::Attackers(Fight::Units(ready), _) = self else { return 1 };
+        let matchup = ready.matchup();
+        let unit = &matchup.pack.units[matchup.attacker.unit];
+        let whole = unit.counted == Counted::Units && unit.models.0 == unit.models.1 && unit.models.1 <= most;
+        if whole { unit.models.1.max(1) } else { 1 }
     }
 
     /// What the search costs.
@@ -54,7 +62,8 @@ impl Of {
             Self::Attackers(Fight::Plain(chain), _) => price::climb(chain, most),
             Self::Attackers(Fight::Units(ready), _) => {
                 let largest = fielding(ready, most).map_or(Work::UNPAYABLE, |chain| price::reaches(&chain, false));
-                price::bisect(largest + 5_000, most)
+                // And a look whether any number of them can do anything at all.
+                price::bisect(largest + 5_000, most) + u64::from(COUNTED) * 5_000
             }
         }
     }
@@ -63,12 +72,36 @@ impl Of {
         match self {
             Self::Tries(check, passes) => needed::tries(check, *passes, want, most, token),
             Self::Attackers(Fight::Plain(chain), goal) => needed::attackers(chain, *goal, want, most, token),
-            Self::Attackers(Fight::Units(ready), goal) => needed::bisect(want, most, |models| {
-                // The largest number was compiled when the question was settled, so these compile too.
-                let chain = (models > 0).then(|| fielding(ready, models).ok()).flatten();
-                chain.map_or(Ok(0.0), |chain| needed::chance(&chain, *goal, token))
-            }),
+            Self::Attackers(Fight::Units(ready), goal) => {
+                let step = self.step(most);
+                let found = needed::bisect(want, most / step, |count| {
+                    // The largest number was compiled when the question was settled, so these compile too.
+                    let chain = (count > 0).then(|| fielding(ready, count * step).ok()).flatten();
+                    chain.map_or(Ok(0.0), |chain| needed::chance(&chain, *goal, token))
+                })?;
+                let chances = found.chances.into_iter().map(|(count, chance)| (count * step, chance));
+                Ok(Needed { number: found.number.map(|count| count * step), chances: chances.collect() })
+            }
         }
+    }
+
+    /// Whether no number of them can take anything from the target: not one of any number up to `most`, nor of as many as
+    /// a chain has room for. What each of them can do does not depend on the others but for rules that count them.
+    pub(super) fn is_harmless(&self, most: u32, token: &CancellationToken) -> Result<bool, Cancelled> {
+        let chains: Vec<Chain> = match self {
+            Self::Tries(..) => return Ok(false),
+            Self::Attackers(Fight::Plain(chain), _) => vec![chain.as_ref().clone()],
+            Self::Attackers(Fight::Units(ready), _) => {
+                let numbers = (1..=most.min(COUNTED)).chain([most, ready_room(ready)]);
+                numbers.filter_map(|models| fielding(ready, models).ok()).collect()
+            }
+        };
+        for chain in chains {
+            if needed::chance(&chain.with_attackers(1), Goal::Lost(1), token)? > 0.0 {
+                return Ok(false);
+            }
+        }
+        Ok(true)
     }
 
     /// What so many cost.
@@ -166,6 +199,17 @@ impl Of {
             }
         }
     }
+}
+
+/// Rules that count models count up to this; larger numbers are looked at singly.
+const COUNTED: u32 = 100;
+
+/// As many models as a chain's volleys have room for.
+fn ready_room(ready: &MatchupReady) -> u32 {
+    let models = ready.matchup().attacker.models.max(1);
+    let volleys = ready.compiled().chain.volleys();
+    let of_one = volleys.iter().map(|volley| volley.attackers.div_ceil(models)).max().unwrap_or(1);
+    (MOST / of_one.max(1)).max(1)
 }
 
 /// The matchup with so many models attacking.

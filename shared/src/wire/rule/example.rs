@@ -8,6 +8,7 @@ use super::super::repair::RepairRequest;
 use super::super::summary::Chance;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
+use crate::report::saying::place;
 use crate::rules::Books;
 use crate::rules::compile::compile;
 use crate::rules::example::Example;
@@ -248,6 +249,9 @@ fn who(pack: &Pack, side: &Fielded) -> String {
     for near in &side.near {
         words += &format!(" near the {}", near.label(pack));
     }
+    if !side.statuses.is_empty() {
+        words += &format!(" ({})", side.statuses.join(", "));
+    }
     words
 }
 
@@ -266,7 +270,7 @@ fn words(matchup: &Matchup) -> String {
         words += &format!(", {}", table.ranges[situation.range].word.named.label);
     }
     if situation.cover != table.usual.2 {
-        words += &format!(", {}", table.covers[situation.cover].named.label);
+        words += &format!(", {}", place(&table.covers[situation.cover].named.label));
     }
     if situation.moved {
         words += ", moved";
