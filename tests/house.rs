@@ -260,6 +260,8 @@ const ORDINARY: &[&str] = &[
     "rear",
     "reckon",
     "rout",
+    "throws",
+    "throws",
     "runners",
     "rush",
     "save",

@@ -86,7 +86,6 @@ H087 wrong
 I002 asked
 I004 asked
 I006 wrong
-I008 offered
 I048 asked
 I052 offered
 I053 offered
@@ -124,7 +123,7 @@ K031 asked
 K032 asked
 K033 asked
 K039 asked
-K051 wrong
+K051 partly
 K052 asked
 K059 wrong
 K062 wrong
@@ -144,7 +143,7 @@ L043 offered
 L045 wrong
 L047 offered
 L052 asked
-L053 wrong
+L053 partly
 L055 wrong
 L063 refused
 L069 asked

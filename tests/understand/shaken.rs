@@ -50,6 +50,7 @@ fn shake(case: &Case, index: &PackIndex, dice: &mut Dice) -> Option<Case> {
     let mut other = case.clone();
     let mut changed = false;
     let with = plain(&case.want[0])?;
+    let mut taken: Vec<&str> = Vec::new();
     for (key, value) in &with {
         let value = value.as_str()?;
         if key.ends_with(".unit") {
@@ -60,13 +61,19 @@ fn shake(case: &Case, index: &PackIndex, dice: &mut Dice) -> Option<Case> {
                     && one.least == unit.least
                     && one.most == unit.most
                     && !with.values().any(|known| known == one.id.as_str())
+                    && !taken.contains(&one.id.as_str())
             };
             let likes: Vec<&UnitName> = index.units.iter().filter(like).collect();
             if likes.is_empty() {
                 continue;
             }
             let new = likes[dice.up_to(likes.len())];
-            if let Some(say) = renamed(&other.say, unit, new) {
+            if let Some(mut say) = renamed(&other.say, unit, new) {
+                // A unit that is named again, perhaps in other words, is the new one there too.
+                for _ in 0..3 {
+                    say = renamed(&say, unit, new).unwrap_or(say);
+                }
+                taken.push(&new.id);
                 other.say = say;
                 put(&mut other, value, &new.id);
                 changed = true;

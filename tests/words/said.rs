@@ -46,14 +46,14 @@ async fn what_is_assumed_stands_under_every_question_of_units() {
     }
 }
 
-/// The pack's own games last five turns; what is said counts, and then nothing is assumed of it.
+/// Six turns are taken for granted, and said to be; what is said counts, and then nothing is assumed of it.
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
-async fn duels_and_repairs_last_a_game_of_their_pack() {
+async fn duels_and_repairs_say_how_long_they_last() {
     let room = Room::open().await;
     for (pack, text, turns) in [
-        ("sedge-moot", "duel eel spears v snipe walkers", 5),
+        ("sedge-moot", "duel eel spears v snipe walkers", 6),
         ("canal-guild", "duel 5 quay rifles v 10 dyke hands", 6),
-        ("sedge-moot", "repair turf lighter, 3 gone", 5),
+        ("sedge-moot", "repair turf lighter, 3 gone", 6),
         ("canal-guild", "repair heron, 2 gone", 6),
     ] {
         let card = room.hear(pack, text).await;

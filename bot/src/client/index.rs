@@ -22,8 +22,6 @@ pub struct PackIndex {
     pub about: String,
     /// The faces of the die that the pack rolls.
     pub die: Option<u32>,
-    /// How many turns a game of it has.
-    pub turns: Option<u64>,
     /// Its units.
     pub units: Vec<UnitName>,
     /// Its rules.

@@ -92,10 +92,9 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         }
     }
     asked.put(&mut question, "turns", "/turns");
-    // A duel lasts a game of its pack, and where more bands than that were said, as long as they do.
-    let game = names.turns.and_then(|turns| usize::try_from(turns).ok()).unwrap_or(USUAL);
-    if question["turns"].as_u64().is_none() && ranges.len().max(game) != USUAL {
-        set(&mut question, "/turns", json!(ranges.len().max(game)));
+    // More bands than turns were said: the duel lasts as long as they do.
+    if question["turns"].as_u64().is_none() && ranges.len() > USUAL {
+        set(&mut question, "/turns", json!(ranges.len()));
     }
     if let Some(Value::Choice(first)) = asked.read.get("first") {
         set(&mut question, "/first", json!(first));
@@ -112,7 +111,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     Ok(question)
 }
 
-/// Turns of a duel where neither a message nor a pack says.
+/// Turns of a duel where nothing is said of them.
 const USUAL: usize = 6;
 
 fn card(names: &PackIndex, question: Json, answer: &DuelAnswer, said: bool) -> Card {

@@ -91,7 +91,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     Ok(card)
 }
 
-/// Turns of a repair where neither a message nor a pack says.
+/// Turns of a repair where nothing is said of them.
 pub(super) const USUAL: u64 = 6;
 
 pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), Halt> {
@@ -99,10 +99,6 @@ pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), H
     let mut notes = Vec::new();
     if let Some(unit) = asked.read.name("unit") {
         question = super::unit::repair_of(asked, &unit.id).await?;
-        // A unit is repaired over a game of its pack.
-        if let Some(turns) = asked.index.and_then(|index| index.turns).filter(|turns| *turns != USUAL) {
-            set(&mut question, "/turns", json!(turns));
-        }
     }
     for option in ["capacity", "missing", "turns", "modifier", "reroll", "restores", "rolls", "order"] {
         asked.put(&mut question, option, &format!("/{option}"));

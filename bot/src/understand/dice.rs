@@ -9,8 +9,10 @@ use crate::typing::piece::What;
 use serde_json::{Value as Json, json};
 
 mod again;
+mod words;
 use again::keeps;
 pub(super) use again::rerolls;
+use words::{FAILED, PASSED};
 
 /// A roll, as far as it was said.
 #[derive(Clone, Debug, Default)]
@@ -79,36 +81,6 @@ impl Roll {
         self.dice.is_some() || self.needs.iter().all(|needs| least(needs) <= die)
     }
 }
-
-const FAILED: &[&str] = &[
-    "missed", "failed", "fluffed", "whiffed", "botched", "flunked", "flubbed", "bombed", "miss", "fail", "fails",
-    "misses",
-];
-
-const PASSED: &[&str] = &[
-    "passed",
-    "made",
-    "hit",
-    "hits",
-    "ducked",
-    "saved",
-    "got",
-    "rolled",
-    "succeeded",
-    "dodged",
-    "shrugged",
-    "landed",
-    "pass",
-    "passes",
-    "saves",
-    "save",
-    "successes",
-    "through",
-    "sixes",
-    "threw",
-    "scored",
-    "managed",
-];
 
 impl Roll {
     /// `four d10, 8 or more on each`: so many rolls of one die, and no total.

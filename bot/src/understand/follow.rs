@@ -7,15 +7,17 @@ use super::names::Sort;
 use super::reading::{Reading, Told};
 use super::scene::Scene;
 use super::sides::Side;
-use crate::client::index::PackIndex;
 use crate::commands::{self, Command, rule, set};
 use crate::link::Link;
 use crate::typing;
 use serde_json::{Value as Json, json};
 
 mod apply;
+mod cues;
 mod other;
 use apply::{amounts, carried_along, numbers, push, put_side, stand_in, swap, table};
+pub use cues::cued;
+use cues::{hits_back, repeats};
 pub use other::unspoken;
 use other::{converted, of_numbers, of_rule};
 
@@ -82,49 +84,6 @@ pub fn follow(scene: &Scene<'_>, battle: &Battle, before: &Link) -> Option<Ranke
     let mut reading = change?;
     reading.score += 1.7 + 1.3 * cue;
     Some(rank(scene, battle, reading, true))
-}
-
-/// Whether the message says that it changes the question before.
-pub fn cued(scene: &Scene<'_>) -> bool {
-    let start = (0..scene.tokens.len())
-        .find(|at| {
-            !scene.is_end(*at)
-                && !scene
-                    .any(*at, &["ok", "okay", "right", "so", "oh", "ah", "hmm", "well", "no", "yes", "yeah", "lol"])
-        })
-        .unwrap_or(0);
-    let refused = (0..start).any(|at| scene.any(at, &["no", "nah", "nope"]));
-    // `the master with the bell …` begins with a unit, and changes nothing.
-    let led = |at: usize| at <= start || at == start + 1 && scene.is(start, Class::Small);
-    refused
-        || scene.spans(Class::Again).any(|(at, len)| {
-            led(at) && (len > 1 || !scene.any(at, &["too", "also"]))
-                || len > 1
-                || scene.any(at, &["instead", "same", "nah"])
-        })
-        || (1..scene.tokens.len())
-            .any(|at| scene.is_end(at - 1) && scene.any(at, &["without", "with", "from", "instead", "same"]))
-        || scene.has(Class::Swap)
-        || hits_back(scene)
-        || corrects(scene, start)
-        || scene.any(start, &["no", "nah", "sorry", "not", "actually", "i"])
-            && scene.any(start, &["no", "nah", "sorry", "not", "actually"])
-        || scene.has(Class::Why)
-}
-
-/// `its 3 oxen not 2`, `they were moving, not still`: a short statement that takes something back.
-fn corrects(scene: &Scene<'_>, start: usize) -> bool {
-    let words = scene.tokens.iter().filter(|token| !token.word.is_empty()).count();
-    let told = scene.begins(Class::YesNo, start).is_none() && scene.begins(Class::Wh, start).is_none();
-    let denied = (start + 1..scene.tokens.len()).any(|at| {
-        scene.any(at, &["not"])
-            && (scene.number(at + 1).is_some()
-                || scene
-                    .mentions
-                    .iter()
-                    .any(|one| one.at == at + 1 || one.at == at + 2 && scene.any(at + 1, &["the", "a"])))
-    });
-    told && !scene.asks() && words <= 12 && denied
 }
 
 /// Whose side a unit of a follow-up is: the one it plays on already, or the one that the words say.
@@ -417,23 +376,4 @@ fn of_units(
     notes.dedup();
     reading.notes = std::mem::take(&mut notes);
     Some(reading)
-}
-
-/// `now mine throw back`
-fn hits_back(scene: &Scene<'_>) -> bool {
-    (0..scene.tokens.len()).any(|at| {
-        (scene.is(at, Class::Attack) || scene.is(at, Class::Charged))
-            && (scene.any(at + 1, &["back"])
-                || scene.any(at + 2, &["back"]) && scene.any(at + 1, &["it", "them", "right", "straight"]))
-            && (scene.is_end(at + 2) || scene.is_end(at + 3) || scene.is(at + 2, Class::Small))
-    })
-}
-
-/// Whether the same question is asked in other words: `would they run?`, `how often does that wipe them out`, `why is that`.
-fn repeats(scene: &Scene<'_>) -> bool {
-    let refers =
-        (0..scene.tokens.len()).any(|at| scene.any(at, &["it", "they", "them", "that", "he", "this", "him", "you"]));
-    scene.has(Class::Why)
-        || scene.has(Class::Run) && refers
-        || refers && scene.has(Class::Kill) && (scene.asks() || scene.begins(Class::Wh, 0).is_some())
 }

@@ -297,7 +297,9 @@ fn able(told: &Told<'_>) -> bool {
             })
     });
     let counted = told.battle.sides.iter().any(|side| side.count.is_some_and(|count| count > 1));
+    let far = scene.tokens.iter().any(|token| matches!(token.what, What::Inches(_) | What::Number(_) | What::Needs(_)));
     may && !counted
+        && !far
         && told.fighters() <= 1
         && told.battle.amounts.is_empty()
         && (told.fighters() == 1 || scene.named(Sort::Weapon).next().is_some() || scene.has(Class::Rule))

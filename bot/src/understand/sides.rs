@@ -216,7 +216,7 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
             && mention.ids.first().and_then(|(id, _)| scene.index.unit(id)).is_some_and(|unit| {
                 let said = crate::typing::fillers::singular(scene.word(at - 1));
                 let near = |word: &String| word.len() >= 4 && said.len() >= 4 && strsim::osa_distance(word, said) == 1;
-                crate::client::index::name_words(&unit.name).iter().any(|word| near(word))
+                crate::client::index::name_words(&unit.name).iter().any(near)
             });
         let (count, start) = if nearly && count.is_none() { count_before(scene, used, at - 1) } else { (count, start) };
         if nearly {

@@ -2,7 +2,8 @@
 use super::super::lexicon::Class;
 use super::super::reading::mark;
 use super::super::scene::Scene;
-use super::{FAILED, Roll};
+use super::Roll;
+use super::words::FAILED;
 use crate::typing::piece::What;
 
 /// What is rolled again.

@@ -1,0 +1,114 @@
+//! Clauses and people that have nothing to do with the game: `no commentary from Dunc`.
+use super::super::lexicon::Class;
+use super::super::names::Sort;
+use super::super::scene::Scene;
+use super::{MOVES, QUANTITIES};
+use crate::typing::piece::What;
+
+/// What a word of a clause weighs that names nothing of the game.
+pub(super) const ASIDE: f64 = 0.15;
+
+/// Which words stand in a clause that names nothing of the game and gives no condition, while another clause does.
+pub(super) fn asides(scene: &Scene<'_>, used: &[bool]) -> Vec<bool> {
+    let mut aside = vec![false; scene.tokens.len()];
+    let mut from = 0;
+    while from < scene.tokens.len() {
+        let to = (from..scene.tokens.len()).find(|at| scene.is_end(*at)).unwrap_or(scene.tokens.len());
+        let words = || from..to;
+        let told = words().any(|at| used.get(at).copied().unwrap_or(false))
+            || words().any(|at| !matches!(scene.tokens[at].what, What::Word(_)))
+            || words().any(|at| {
+                scene.mentions.iter().any(|one| one.sort != Sort::Term && one.at <= at && at < one.at + one.len)
+            })
+            || words().any(|at| CONDITIONS.iter().any(|class| scene.is(at, *class)))
+            || words().any(|at| scene.any(at, MOVES) || scene.any(at, STATES) || scene.any(at, QUANTITIES))
+            || words().any(|at| scene.any(at, &["it", "its", "they", "theyre", "them", "hes", "he"]) && to - from > 2);
+        if !told && (from > 0 || to < scene.tokens.len()) {
+            aside[from..to].fill(true);
+        }
+        from = to + 1;
+    }
+    aside
+}
+
+/// Classes of words that may say how things stand on the table.
+const CONDITIONS: &[Class] = &[
+    Class::ArcFront,
+    Class::ArcSide,
+    Class::ArcRear,
+    Class::NearBand,
+    Class::MidBand,
+    Class::FarBand,
+    Class::ContactBand,
+    Class::CoverSome,
+    Class::CoverHard,
+    Class::CoverSoft,
+    Class::CoverNone,
+    Class::Contact,
+    Class::Charged,
+    Class::Moved,
+    Class::Still,
+    Class::Uphill,
+    Class::Fog,
+    Class::Lost,
+    Class::Left,
+    Class::DownTo,
+    Class::Half,
+    Class::Double,
+    Class::MoreOne,
+    Class::LessOne,
+    Class::Near,
+    Class::With,
+    Class::Cond,
+    Class::Only,
+    Class::Repair,
+    Class::Run,
+];
+
+/// Words of how a unit is, which a pack may know by other names.
+const STATES: &[&str] = &[
+    "prone",
+    "hidden",
+    "night",
+    "dark",
+    "rain",
+    "raining",
+    "snow",
+    "snowing",
+    "wind",
+    "windy",
+    "braced",
+    "settled",
+    "elevated",
+    "high",
+    "higher",
+    "low",
+    "lower",
+    "hill",
+    "ditch",
+    "trench",
+    "building",
+    "house",
+    "woods",
+    "forest",
+    "tired",
+    "exhausted",
+    "suppressed",
+    "pinned",
+    "panicked",
+    "drunk",
+    "veteran",
+    "veterans",
+    "elite",
+    "rookies",
+];
+
+/// A name in capitals that the game does not know, within a sentence: whoever is spoken of.
+pub(super) fn is_person(scene: &Scene<'_>, at: usize) -> bool {
+    let token = &scene.tokens[at];
+    let mut letters = scene.text.get(token.span.clone()).unwrap_or_default().chars();
+    let proper =
+        letters.next().is_some_and(char::is_uppercase) && letters.all(|letter| letter.is_lowercase() || letter == '\'');
+    let first = at == 0 || scene.is_end(at - 1) && !scene.text[..token.span.start].trim_end().ends_with(',');
+    proper && !first && token.classes.is_empty() && token.word.len() > 1
+}
