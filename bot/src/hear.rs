@@ -100,6 +100,9 @@ async fn commanded(
     ask(api, message, (index, inline), command, read, text, None).await
 }
 
+/// A reply to a question back has not more words.
+const MOST_OF_A_REPLY: usize = 7;
+
 /// Answers what is typed after a question back: it completes the message before, unless it is a question of its own.
 pub async fn hear_on(api: &Api, message: Message<'_>, unfinished: &Unfinished) -> Card {
     let index = api.index(message.pack).await.ok();
@@ -109,7 +112,8 @@ pub async fn hear_on(api: &Api, message: Message<'_>, unfinished: &Unfinished) -
         Some(Understood::Said { outcome: Outcome::Answer(best), .. }) => best.value > 2.1,
         _ => false,
     };
-    if own {
+    // What completes a question is short; a whole sentence is a question of its own.
+    if own || !unfinished.lines && message.text.split_whitespace().count() > MOST_OF_A_REPLY {
         return hear(api, message).await;
     }
     let whole = unfinished.with(message.text);

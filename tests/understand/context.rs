@@ -62,6 +62,13 @@ async fn corrections_change_what_they_name() {
         (["8 rifles v 10 dyke hands", "sorry, i meant 6 of them"], "6 rifles v 10 dyke hands"),
         (["8 rifles v 10 dyke hands", "no they're in the reeds"], "8 rifles v 10 dyke hands in the reeds"),
         (["8 rifles v 10 dyke hands", "and the other way round"], "10 dyke hands v 8 rifles"),
+        (["3 barges v heron rear", "what about one more"], "4 barges v heron rear"),
+        (["3 barges v heron rear", "what about one fewer"], "2 barges v heron rear"),
+        (["8 rifles v 10 dyke hands", "can a swivel gun hurt a heron"], "swivel crew v heron"),
+        (
+            ["4 barges v heron", "I rolled three 1s on four dice, how unlucky is that?"],
+            "passed 1 of 4 on 2+ on d6, lucky?",
+        ),
     ] {
         let (got, text) = asked(&judge, "canal-guild", &says).await;
         let (wanted, _) = asked(&judge, "canal-guild", &[wanted]).await;

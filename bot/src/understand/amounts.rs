@@ -52,7 +52,11 @@ pub fn is_structure(scene: &Scene<'_>, at: usize) -> bool {
 pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> {
     let mut found: Vec<Amount> = Vec::new();
     for at in 0..scene.tokens.len() {
-        if used[at] {
+        // `one fewer` changes how many there are.
+        let relative = [Class::MoreOne, Class::LessOne]
+            .iter()
+            .any(|class| scene.spans(*class).any(|(from, len)| from <= at && at < from + len));
+        if used[at] || relative {
             continue;
         }
         let (value, of) = match scene.tokens[at].what {

@@ -141,13 +141,20 @@ fn told_again(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
     }
 }
 
+/// Whether a verb of attack, or `v`, stands between a weapon and a unit behind it.
+pub(super) fn acts_on(scene: &Scene<'_>, from: usize, to: usize) -> bool {
+    (from..to).any(|at| scene.is(at, Class::Attack) || scene.is(at, Class::Vs))
+        && !(from..to).any(|at| scene.is_end(at) || scene.is(at, Class::Cond))
+}
+
 /// Weapons that stand where a unit does: `can a swivel gun hurt a heron`.
 fn stand_ins(scene: &Scene<'_>, found: &mut Vec<Side>, used: &mut [bool]) {
     for mention in scene.named(Sort::Weapon) {
         let (at, len) = (mention.at, mention.len);
         let free = used[at..at + len].iter().all(|used| !used);
         let [(weapon, _)] = mention.ids.as_slice() else { continue };
-        let carried = found.iter().any(|side| {
+        // `can a swivel gun hurt a heron`: a weapon that acts on who has one too is not its own.
+        let carried = found.iter().filter(|side| !acts_on(scene, at + len, side.start)).any(|side| {
             side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| {
                 unit.weapons.contains(weapon) || unit.options.iter().any(|option| option.weapons.contains(weapon))
             })

@@ -55,6 +55,9 @@ pub fn carried(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
             continue;
         }
         let owned = |side: &Side| {
+            if super::battle::acts_on(scene, mention.at + mention.len, side.start) {
+                return None;
+            }
             let unit = side.unit().and_then(|id| scene.index.unit(id))?;
             let (id, _) = mention.ids.iter().find(|(id, _)| unit.weapons.contains(id))?;
             Some((id.clone(), unit.weapons.len() > 1))

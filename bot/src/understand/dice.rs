@@ -39,6 +39,8 @@ pub struct Roll {
     pub keep: Option<(bool, u64)>,
     /// The same of the other side.
     pub versus_keep: Option<(bool, u64)>,
+    /// How many ones came, which are failures.
+    pub ones: Option<u64>,
 }
 
 impl Roll {
@@ -115,6 +117,15 @@ pub fn roll(told: &Told<'_>, used: &mut [bool]) -> Option<Roll> {
             (failed, None) => failed,
         };
     }
+    if roll.ones.is_some() {
+        roll.part_dice();
+    }
+    if let (Some(ones), Some(tries)) = (roll.ones, roll.tries) {
+        roll.passes = Some(tries.saturating_sub(ones));
+        if roll.needs.is_empty() {
+            roll.needs.push("2+".to_owned());
+        }
+    }
     let each = (0..scene.tokens.len()).any(|at| scene.any(at, &["each", "apiece"]));
     if each && roll.keep.is_none() && roll.versus.is_none() && !roll.needs.is_empty() {
         roll.part_dice();
@@ -172,6 +183,12 @@ fn fact(scene: &Scene<'_>, die: u32, at: usize, used: &[bool], roll: &mut Roll) 
             // `three good ones`
             let written = scene.text.get(scene.tokens[at].span.clone()).unwrap_or_default();
             if written == "ones" && before(&["good", "big", "such", "those", "these"]) {
+                return 1;
+            }
+            // `three 1s on four dice`: so many failed.
+            if let Some(count) = count.filter(|_| *face == 1) {
+                roll.ones = Some(count);
+                roll.count = None;
                 return 1;
             }
             if let Some(count) = count {

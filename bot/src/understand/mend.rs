@@ -102,9 +102,10 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     args.extend(capacity.map(|capacity| arg("capacity", Value::Number(capacity))));
     // `get 2 points back`
     for at in 0..used.len() {
-        let back = scene.any(at + 1, &["point", "points"]) && scene.any(at + 2, &["back"]);
+        let named = usize::from(super::amounts::is_structure(scene, at + 1));
+        let back = scene.any(at + 1 + named, &["back"]);
         if let Some(points) = scene.number(at).filter(|_| back && !used[at]) {
-            mark(&mut used, at, at + 3);
+            mark(&mut used, at, at + 2 + named);
             args.push(arg("want", Value::Number(points)));
             if missing.is_none() {
                 missing = Some(points);

@@ -209,7 +209,7 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
     if pair && (numbered || !told.battle.table.without.is_empty() || !told.battle.table.with.is_empty()) && !ask {
         score -= 1.6;
     }
-    if told.turns().is_some() || !told.battle.amounts.is_empty() && told.fighters() > 0 {
+    if told.turns().is_some() || !told.battle.amounts.is_empty() && (told.fighters() > 0 || scene.has(Class::Kill)) {
         score -= 1.8;
     }
     if facts && !yes && !ask && !scene.has(Class::Rule) {

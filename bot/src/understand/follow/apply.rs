@@ -230,6 +230,14 @@ pub(super) fn numbers(
     }
     for at in 0..used.len() {
         let Some(count) = scene.number(at).filter(|_| !used[at]) else { continue };
+        // `one more`, `half as many`: no number of its own.
+        let relative = [Class::MoreOne, Class::LessOne, Class::Half, Class::Double]
+            .iter()
+            .any(|class| scene.spans(*class).any(|(from, len)| from <= at && at < from + len));
+        if relative {
+            mark(used, at, at + 1);
+            continue;
+        }
         let of = scene.any(at + 1, &["of"]) && scene.any(at + 2, &["them", "em", "those", "these"]);
         let made = at > 0
             && scene
