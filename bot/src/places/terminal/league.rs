@@ -27,6 +27,8 @@ pub async fn league(
         ProgressStyle::with_template("{wide_bar} {pos} of {len} pairs")
             .unwrap_or_else(|_| ProgressStyle::default_bar()),
     );
+    // It stands there from the beginning, however soon the answer comes.
+    bar.tick();
     let answer = api
         .watch("/v1/worth/events", &query, |done, of| {
             bar.set_length(of);

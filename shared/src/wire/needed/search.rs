@@ -61,9 +61,11 @@ impl Of {
             Self::Tries(check, passes) => price::tries(check, *passes, most),
             Self::Attackers(Fight::Plain(chain), _) => price::climb(chain, most),
             Self::Attackers(Fight::Units(ready), _) => {
-                let largest = fielding(ready, most).map_or(Work::UNPAYABLE, |chain| price::reaches(&chain, false));
-                // And a look whether any number of them can do anything at all.
-                price::bisect(largest + 5_000, most) + u64::from(COUNTED) * 5_000
+                let Ok(chain) = fielding(ready, most) else { return Work::UNPAYABLE };
+                let largest = price::reaches(&chain, false);
+                // And a look at one attacker of each number, whether any of them can do anything at all.
+                let one = price::reaches(&chain.with_attackers(1), false) + 5_000;
+                price::bisect(largest + 5_000, most) + one * (u64::from(COUNTED) + 2)
             }
         }
     }
