@@ -162,7 +162,9 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             left.words.push(at);
             continue;
         }
-        if !blocking && token.classes.is_empty() && left.words.iter().any(|known| scene.word(*known) == token.word) {
+        // `chat chat chat`: said again at once, it weighs nothing more. Few are looked at, however long the message.
+        let again = |known: &usize| scene.word(*known) == token.word;
+        if !blocking && token.classes.is_empty() && left.words.iter().rev().take(8).any(again) {
             continue;
         }
         if blocking
