@@ -27,6 +27,8 @@ const FILES: &[(&str, &str)] = &[
     ("voice J", include_str!("voiceJ.jsonl")),
     ("voice K", include_str!("voiceK.jsonl")),
     ("voice L", include_str!("voiceL.jsonl")),
+    ("voice M", include_str!("voiceM.jsonl")),
+    ("voice N", include_str!("voiceN.jsonl")),
 ];
 
 fn all() -> Vec<Case> {

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 mod several;
 pub mod table;
-pub use several::{CompareAnswer, Compared, DuelAnswer, DuelReason, DuelSide, DuelTurn};
+pub use several::{CompareAnswer, Compared, DuelAnswer, DuelReason, DuelSide, DuelSilent, DuelTurn};
 
 /// A chance on its own.
 #[derive(Clone, Debug, Default, Deserialize)]

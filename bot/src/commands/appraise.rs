@@ -89,6 +89,15 @@ fn card(names: &PackIndex, question: Json, answer: &Json) -> Card {
         if several { "they survive" } else { "it survives" },
         percent(unproven(number(&worth["stands"])))
     );
+    if each(&answer["damage"]).next().is_none() && each(&answer["survival"]).next().is_none() {
+        card.headline = format!(
+            "Nobody to review {the}{who} against: this pack names no opponents for a review. Name one yourself."
+        );
+        let others = names.units.iter().map(|unit| &unit.name).filter(|other| **other != name);
+        for other in others.take(3) {
+            card.follow_up(format!("against {other}"), format!("/appraise {name} v {other}"));
+        }
+    }
     for game in each(&answer["damage"]) {
         let each = game["per_point"].as_f64();
         let each = each.map_or_else(String::new, |earned| format!(", {} per point spent", per_point(earned)));

@@ -295,7 +295,10 @@ fn notes(card: &mut Card, a: &Who, answer: &DuelAnswer, turns_said: bool) {
 }
 
 fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json) {
-    card.follow_up("swap sides", "swap sides");
+    // Of two alike the other way round is the same.
+    if question["a"] != question["b"] {
+        card.follow_up("swap sides", "swap sides");
+    }
     if question["first"] != "together" {
         card.follow_up("both at once", "what about together");
     }

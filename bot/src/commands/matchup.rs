@@ -368,5 +368,8 @@ fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json) {
         card.follow_up("moved", "what if it moved");
     }
     card.follow_up("one more attacker", "what about one more");
-    card.follow_up("swap sides", "swap sides");
+    // Of two alike the other way round is the same.
+    if question["attacker"] != question["target"] {
+        card.follow_up("swap sides", "swap sides");
+    }
 }

@@ -67,8 +67,8 @@ fn none(trouble: Trouble) -> Halt {
     match trouble {
         Trouble::Refused(problem) if problem.is_at("/ask") => {
             let choices = problem.did_you_mean.clone();
-            let near =
-                if choices.is_empty() { String::new() } else { format!(" Close names: {}.", choices.join(", ")) };
+            let near: Vec<String> = choices.iter().map(|question| format!("\u{201c}{question}\u{201d}")).collect();
+            let near = if near.is_empty() { String::new() } else { format!(" Perhaps ask: {}.", near.join(" or ")) };
             let what = problem.detail.split("; did you").next().unwrap_or_default().to_owned();
             Halt::Say(format!("{}{near}", full_stop(&what)))
         }
@@ -97,8 +97,12 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
     if let Some(asked) = answer.asked.as_ref().filter(|asked| !asked.understood.is_empty()) {
         card.read_as = format!("{}: {}", answer.name, asked.understood.join(", "));
     }
-    if answer.asked.is_some() {
+    if answer.asked.is_some() && !answer.text.is_empty() {
         card.text.push(answer.text.clone());
+    }
+    // What has no text of its own is told by what is known of it.
+    if answer.text.is_empty() && answer.table.is_none() {
+        card.text.extend(answer.does.iter().take(8).map(|line| full_stop(&sentence(line))));
     }
     if let Some(table) = &answer.table {
         for row in std::iter::once(&table.head).chain(&table.rows) {
@@ -107,11 +111,13 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
             }
         }
     }
-    if let Some(example) = &answer.example {
+    // Where the answer is no, what the rule does elsewhere is another question.
+    let no = answer.asked.as_ref().is_some_and(|asked| asked.answer == "no");
+    let example = answer.example.as_ref().filter(|_| !no);
+    let rows = example.map(|example| compared(&example.with, &example.without)).unwrap_or_default();
+    if let Some(example) = example.filter(|_| !rows.is_empty()) {
         card.text.push(format!("For example {}:", example.text));
-        for (label, value) in compared(&example.with, &example.without) {
-            card.line(label, value);
-        }
+        rows.into_iter().for_each(|(label, value)| card.line(label, value));
     }
     let does = Step {
         name: "what it changes".into(),
@@ -121,7 +127,7 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
     if !does.because.is_empty() {
         card.steps.push(does);
     }
-    if let Some(example) = answer.example.as_ref().filter(|example| !example.because.is_empty()) {
+    if let Some(example) = example.filter(|example| !example.because.is_empty()) {
         let because = example.because.iter().map(|line| sentence(line)).collect();
         card.steps.push(Step { name: "in the example".into(), text: String::new(), because });
     }

@@ -224,6 +224,11 @@ impl<'a> Desk<'a> {
                 continue;
             }
             let (before, behind) = (self.before(at), self.behind(at));
+            if let Some((cue, option, value)) = self.lives(at, before, behind) {
+                used[cue] = true;
+                self.give(option, value, at, 1);
+                continue;
+            }
             // In a pasted list most numbers are of its lines.
             let before = before.filter(|_| !self.is_of_line(at));
             let versus = before.is_some_and(|at| self.pieces[at].what == What::Versus);
@@ -248,6 +253,21 @@ impl<'a> Desk<'a> {
                 self.take(at);
             }
         }
+    }
+
+    /// `5 models with 2 wounds each`: behind models, a bare number of wounds is what each of them has, and no roll.
+    fn lives(&self, at: usize, before: Option<usize>, behind: Option<usize>) -> Option<(usize, &'static str, Value)> {
+        let option = self.options.iter().find(|option| option.name == "health" && self.wants(option))?;
+        let cue = behind.filter(|cue| {
+            let lives = matches!(self.pieces[*cue].word(), Some("wound" | "wounds" | "hp" | "life" | "lives"));
+            lives && self.is_free(*cue)
+        })?;
+        let word = |at: usize| self.pieces.get(at).and_then(|piece| piece.word()).unwrap_or_default();
+        let of_models = before
+            .is_some_and(|at| matches!(word(at), "with" | "of" | "model" | "models" | "having" | "target"))
+            || matches!(word(cue + 1), "each" | "apiece" | "per");
+        let number = matches!(self.pieces[at].what, What::Number(_)).then_some(&self.pieces[at].what)?;
+        of_models.then(|| Some((cue, option.name, value_of(option.kind, number, true)?))).flatten()
     }
 
     /// Values that nothing was said of, first where they fit exactly, then where they can be meant.

@@ -177,6 +177,11 @@ fn stand_ins(scene: &Scene<'_>, found: &mut Vec<Side>, used: &mut [bool]) {
         }
         used[at..at + len].fill(true);
         let start = at - usize::from(count.is_some());
+        // `the siege mortar on ten rifles`: of one unit that carries others too, that weapon alone.
+        // Who is called after it is its crew, and acts as a whole.
+        let first = |name: &str| name.split([' ', '-']).next().unwrap_or_default().to_lowercase();
+        let alone = matches!(carriers.as_slice(), [unit] if unit.weapons.len() > 1 && first(&unit.name) != first(weapon))
+            && count.is_none();
         found.push(Side {
             ids: carriers.iter().map(|unit| unit.id.clone()).collect(),
             at,
@@ -184,7 +189,7 @@ fn stand_ins(scene: &Scene<'_>, found: &mut Vec<Side>, used: &mut [bool]) {
             start,
             count,
             options: Vec::new(),
-            weapons: Vec::new(),
+            weapons: if alone { vec![weapon.clone()] } else { Vec::new() },
             near: Vec::new(),
             statuses: Vec::new(),
             left: None,

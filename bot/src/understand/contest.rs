@@ -50,6 +50,26 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
     let table = situation(&battle.table);
     if let (true, [target]) = (cheapest, all.as_slice()) {
         let score = 4.8;
+        // `the best side to hit it from` asks for its sides, and for nobody who would.
+        if (1..scene.tokens.len()).any(|at| {
+            scene.any(at, &["arc", "side", "angle", "facing", "direction"])
+                && scene.any(at - 1, &["best", "cheapest", "better"])
+        }) {
+            return None;
+        }
+        // `the best 200 points against the wardens`
+        if let Some(points) = points {
+            let mut every = json!({"pack": index.id});
+            if let Some(table) = table {
+                every["situation"] = table;
+            }
+            let question =
+                json!({"every": every, "targets": [{"unit": side_json(index, target, true)}], "points": points});
+            for at in (0..used.len()).filter(|at| scene.number(*at) == Some(points)).collect::<Vec<_>>() {
+                used[at] = true;
+            }
+            return Some(Reading::asks(&COMPARE, question, score, used, HELD));
+        }
         let Some((at, len, chance)) = told.percent().or_else(|| super::counts::of_times(told)) else {
             return Some(Reading::lacks(
                 &COMPARE,

@@ -276,7 +276,7 @@ fn counted(
         return 2;
     }
     // `on a ten sider`
-    if scene.any(next, &["sided", "sider", "siders"]) {
+    if scene.any(next, &["sided", "sider", "siders"]) || scene.any(next, &["sides"]) && before(&["with", "of"]) {
         roll.dice.get_or_insert(format!("1d{number}"));
         // `seven ten-sided dice`
         if let Some(count) = at.checked_sub(1).and_then(|at| scene.number(at)) {

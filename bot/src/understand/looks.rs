@@ -83,7 +83,10 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
                 && side.count.is_none()
                 && side.options.is_empty()
                 && !scene.has(Class::Appraise);
-            if !(stat.is_some() || cue || cost) {
+            // `what do 12 hands with hooks cost me`: a sum, and no sheet.
+            let summed = (side.count.is_some() || !side.options.is_empty())
+                && (0..used.len()).any(|at| scene.any(at, &["cost", "costs", "price"]));
+            if !(stat.is_some() || cue || cost) || summed && stat.is_none() {
                 return None;
             }
             let mut args = vec![arg("unit", Value::Name(unit_name(told.index(), &side.ids[0])))];
@@ -261,6 +264,10 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
     }
     // `I am at 12,4; his barge is at 0,0`: who speaks shoots.
     let mine = (0..scene.tokens.len().min(4)).any(|at| scene.any(at, &["i", "im", "ive", "my", "me"]));
+    // `I am at 0,0 and he shoots from 10,5`: somebody else does.
+    let theirs = (1..scene.tokens.len())
+        .any(|at| scene.is(at, Class::Attack) && scene.any(at - 1, &["he", "she", "they", "it", "enemy", "opponent"]));
+    let mine = mine && !theirs;
     let place = |name: &str| read.args.iter().find(|arg| arg.option == name).map(|arg| arg.span.start);
     if let (true, Some(target), Some(attacker)) = (mine, place("target"), place("attacker"))
         && target < attacker

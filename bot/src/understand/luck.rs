@@ -216,6 +216,14 @@ fn result(told: &Told<'_>, target: &super::sides::Side, used: &mut [bool]) -> Op
         mark(used, at, at + 1);
         return Some(json!({ key: count }));
     }
+    // `it just wrecked a barge`
+    let gone = (0..used.len()).find(|at| {
+        scene.any(*at, &["wrecked", "sank", "sunk", "destroyed", "exploded"])
+            && !(0..*at).any(|before| scene.is(before, Class::Neg))
+    });
+    if armoured && gone.is_some() {
+        return Some(json!({"wrecked": target.count.unwrap_or(1)}));
+    }
     let none = (0..used.len()).find(|at| {
         scene.any(*at, &["nothing", "none", "nobody"])
             || scene.any(*at, &["no"]) && scene.any(*at + 1, &["damage", "kills", "hits"])

@@ -2,7 +2,7 @@
 use super::lexicon::Class;
 use super::names::Sort;
 use super::scene::Scene;
-use super::sides::Side;
+use super::sides::{Side, Whose};
 
 /// The roles of the units of a message, as places in the list of sides.
 #[derive(Clone, Debug, Default)]
@@ -195,6 +195,11 @@ fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> 
         if object || many || helping && !verb_before {
             return (true, true);
         }
+    }
+    // `bittern. my barges, two. stern shot`: without a verb, who speaks attacks.
+    let verbless = !verb_before && !verb_between && verb_behind.is_none() && parted;
+    if verbless && second.whose == Some(Whose::Mine) && first.whose != Some(Whose::Mine) {
+        return (true, false);
     }
     (false, verb_between || verb_before)
 }

@@ -51,6 +51,12 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
     const EFFECTS: &[&str] = &[
         "worse",
         "better",
+        "sooner",
+        "earlier",
+        "scared",
+        "frightened",
+        "penalised",
+        "penalized",
         "harder",
         "easier",
         "mess",

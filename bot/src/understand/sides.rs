@@ -72,38 +72,9 @@ impl Side {
 
 /// Words between a number and its unit.
 const BETWEEN: &[&str] = &[
-    "of",
-    "my",
-    "his",
-    "her",
-    "their",
-    "our",
-    "your",
-    "the",
-    "these",
-    "those",
-    "man",
-    "men",
-    "model",
-    "models",
-    "more",
-    "full",
-    "strong",
-    "em",
-    "them",
-    "brave",
-    "little",
-    "big",
-    "other",
-    "fresh",
-    "lone",
-    "single",
-    "good",
-    "old",
-    "remaining",
-    "poor",
-    "such",
-    "a",
+    "of", "my", "his", "her", "their", "our", "your", "the", "these", "those", "man", "men", "model", "models", "more",
+    "full", "strong", "em", "them", "brave", "little", "big", "other", "fresh", "lone", "single", "good", "old",
+    "poor", "such", "a",
 ];
 
 const MINE: &[&str] = &["my", "mine", "our", "ours", "we", "i"];
@@ -293,7 +264,9 @@ fn count_before(scene: &Scene<'_>, used: &[bool], unit: usize) -> (Option<(usize
         if let Some(number) = number_at(scene, at).filter(|_| !used[at] && !to) {
             return (Some((at, if strange { at } else { unit - 1 }, number)), at);
         }
-        let between = scene.any(at, BETWEEN) || used[at] && scene.named_at(Sort::Flag, at).is_some();
+        let between = scene.any(at, BETWEEN)
+            || scene.any(at, &["remaining"])
+            || used[at] && scene.named_at(Sort::Flag, at).is_some();
         if !between {
             break;
         }
@@ -343,6 +316,14 @@ fn count_behind(scene: &Scene<'_>, used: &mut [bool], at: usize, most: u64) -> O
         if let Some(number) = scene.number(place).filter(|number| of && !with && !used[place] && *number <= most) {
             used[place..place + 3].fill(true);
             return Some(number);
+        }
+    }
+    // `my barges, two. stern shot`
+    if scene.is_end(at) && scene.is_end(at + 2) && at + 1 < next_unit {
+        let few = scene.number(at + 1).filter(|number| (2..=most.min(40)).contains(number) && !used[at + 1]);
+        if few.is_some() {
+            used[at + 1] = true;
+            return few;
         }
     }
     // `his rifles, he has 5`, `the rifles, there are 5`

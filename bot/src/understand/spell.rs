@@ -44,6 +44,13 @@ fn allowed_in(letters: usize) -> usize {
 /// Words that are written short on purpose, with what they say.
 const SHORT: &[(&str, &str)] = &[
     ("hw", "how"),
+    ("hwo", "how"),
+    ("teh", "the"),
+    ("hte", "the"),
+    ("waht", "what"),
+    ("taht", "that"),
+    ("wiht", "with"),
+    ("trun", "turn"),
     ("wat", "what"),
     ("wot", "what"),
     ("wots", "whats"),
@@ -116,7 +123,11 @@ pub fn spelt(word: &str, names: &Names) -> Spelt {
                 .filter(|known| !alike(known, one))
                 .collect();
             if as_close.is_empty() {
-                Spelt::As((*one).to_owned())
+                // Of several forms of one word, the one that ends alike: `movd` is moved.
+                let ends = |known: &&str| known.chars().last() == word.chars().last();
+                let forms = best.iter().filter(|(other, ..)| other == slips).map(|(.., known)| *known);
+                let form = forms.clone().find(|known| ends(known) && alike(known, one)).unwrap_or(one);
+                Spelt::As(form.to_owned())
             } else if *trade {
                 Spelt::Unknown
             } else {

@@ -225,7 +225,7 @@ pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Opti
             return Some("roll");
         }
         if scene.any(at, &["simultaneously", "together"])
-            || scene.any(at, &["same"]) && scene.any(at + 1, &["time"])
+            || scene.any(at, &["same"]) && scene.any(at + 1, &["time", "moment", "instant"])
             || scene.any(at, &["at"]) && scene.any(at + 1, &["once"])
         {
             mark(used, at, at + 2);

@@ -6,10 +6,12 @@
 mod allowed;
 mod axes;
 mod because;
+mod covers;
 mod form;
 mod idle;
 mod lexicon;
 mod numbers;
+mod options;
 mod places;
 mod rolls;
 mod said;
@@ -85,6 +87,16 @@ pub fn answer(pack: &Pack, text: &str, known: Option<usize>) -> Answer {
         && let Some(asked) = stacks(pack, text, &reading)
     {
         return Answer::Rule(asked.rule, Some(Box::new(asked)), Vec::new());
+    }
+    if form.yes_or_no
+        && let Some((term, truth, why)) = options::may_take(pack, &reading)
+    {
+        return Answer::Term(Box::new(term), Some((truth, why)), Box::new(reading.said));
+    }
+    if form.yes_or_no
+        && let Some((term, truth, why)) = covers::helps(pack, &reading)
+    {
+        return Answer::Term(Box::new(term), Some((truth, why)), Box::new(reading.said));
     }
     let named = is_named(pack, &reading);
     if !form.yes_or_no
@@ -240,6 +252,9 @@ pub fn decide(pack: &Pack, rule: usize, by_name: bool, reading: &Reading, form: 
         return Asked { rule, answer: Ternary::No, because, except, said: said.clone() };
     }
     let why = because(pack, rule, &found);
+    if form.taken_away && !plan.changes.iter().any(|change| change.effects.deny) {
+        return Asked { rule, answer: !found.truth, because: why, except, said: said.clone() };
+    }
     let turned = turns(pack, rule, by_name, reading, form);
     let answer = match turned {
         Turned::Not => found.truth,

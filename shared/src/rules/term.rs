@@ -44,19 +44,7 @@ pub struct Table {
 pub fn asked(pack: &Pack, reading: &Reading) -> Option<Term> {
     let of = |sort: Sort| reading.spots.iter().find(|spot| spot.sort == sort).map(|spot| spot.at);
     let table = &pack.situations;
-    let place = None
-        .or_else(|| {
-            of(Sort::Cover).map(|at| {
-                word(
-                    pack,
-                    "cover",
-                    &table.covers[at],
-                    Scope::Cover,
-                    &|c| matches!(c, Condition::Cover(all) if all.contains(&at)),
-                )
-            })
-        })
-        .or_else(|| of(Sort::Flag).map(|at| flag(pack, at)));
+    let place = of(Sort::Cover).map(|at| cover(pack, at)).or_else(|| of(Sort::Flag).map(|at| flag(pack, at)));
     let spoken = || of(Sort::Topic).map(|at| topic(pack, topics(pack)[at].what));
     let rest = || {
         None.or_else(|| of(Sort::Status).map(|at| status(pack, statuses(pack)[at])))
@@ -75,6 +63,12 @@ pub fn asked(pack: &Pack, reading: &Reading) -> Option<Term> {
             .or_else(|| of(Sort::Kind).map(|at| kind(pack, at)))
     };
     place.or_else(spoken).or_else(rest).or_else(|| chart::engine(pack, reading))
+}
+
+/// What a cover is.
+pub fn cover(pack: &Pack, at: usize) -> Term {
+    let asks = |condition: &Condition| matches!(condition, Condition::Cover(all) if all.contains(&at));
+    word(pack, "cover", &pack.situations.covers[at], Scope::Cover, &asks)
 }
 
 /// What a topic is.

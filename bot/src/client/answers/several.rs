@@ -55,8 +55,20 @@ pub struct DuelSide {
 pub struct DuelUnit {
     /// Why the numbers of its attack are what they are.
     pub because: Vec<DuelReason>,
+    /// Weapons that it can't use, and why.
+    pub silent: Vec<DuelSilent>,
     /// Cost and effect in points.
     pub points: Option<Points>,
+}
+
+/// A weapon that a side of a duel can't use in some of its turns.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct DuelSilent {
+    /// Its name.
+    pub weapon: String,
+    /// Why, and by which rule.
+    pub why: String,
 }
 
 /// Why one number of a side's attack is what it is.

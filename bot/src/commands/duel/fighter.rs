@@ -1,5 +1,5 @@
 //! The two sides of a duel, and the sentence of who ends whom.
-use crate::client::answers::{DuelAnswer, DuelSide};
+use crate::client::answers::{DuelAnswer, DuelSide, DuelSilent};
 use crate::client::index::PackIndex;
 use crate::commands::who::Who;
 use crate::saying::{apart, often, sentence, small, unproven, verb};
@@ -114,10 +114,12 @@ pub(super) fn headline(a: &Fighter, b: &Fighter, turns: u64, answer: &DuelAnswer
         match (b_falls, a_falls) {
             (false, false) => format!("neither {} nor {} can be finished off{within}", a.who.name, b.who.name),
             (true, false) => {
-                format!("{}; {} can't be {}", of(b, a, "a", &within, true, &said[0]), a.who.name, a.participle())
+                let first = of(b, a, "a", &within, true, &said[0]);
+                format!("{first}; {} can't be {}{}", a.who.name, a.participle(), silenced(&answer.b))
             }
             (false, true) => {
-                format!("{}; {} can't be {}", of(a, b, "b", &within, true, &said[1]), b.who.name, b.participle())
+                let first = of(a, b, "b", &within, true, &said[1]);
+                format!("{first}; {} can't be {}{}", b.who.name, b.participle(), silenced(&answer.a))
             }
             (true, true) => {
                 format!("{}; {}", of(b, a, "a", &within, true, &said[0]), of(a, b, "b", "", false, &said[1]))
@@ -125,4 +127,13 @@ pub(super) fn headline(a: &Fighter, b: &Fighter, turns: u64, answer: &DuelAnswer
         }
     };
     format!("{}.", sentence(&text))
+}
+
+/// Why a side that can't hurt the other does not: what it carries and can't use there.
+fn silenced(side: &DuelSide) -> String {
+    let why = |silent: &DuelSilent| format!("{}: {}", silent.weapon, silent.why.split(": ").next().unwrap_or_default());
+    match side.unit.silent.as_slice() {
+        [] => String::new(),
+        all => format!(" ({})", all.iter().map(why).collect::<Vec<_>>().join("; ")),
+    }
 }

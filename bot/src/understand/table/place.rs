@@ -46,7 +46,12 @@ impl Reader<'_, '_> {
         for (at, len, id) in found {
             // `swap sides` names no arc.
             let swapped = self.scene.spans(Class::Swap).any(|(from, words)| from < at && at + len <= from + words);
-            if swapped || !self.is_free(at, len) || !self.is_arc(at, len) || self.is_name(at, len) {
+            // `dice with ten sides`
+            let of_dice = at > 0
+                && self.scene.any(at, &["sides", "sided"])
+                && self.scene.number(at - 1).is_some()
+                && (0..self.scene.tokens.len()).any(|at| self.scene.any(at, &["dice", "die", "dices"]));
+            if of_dice || swapped || !self.is_free(at, len) || !self.is_arc(at, len) || self.is_name(at, len) {
                 continue;
             }
             let lead = self.before(at).filter(|&before| self.scene.any(before, PREPOSITIONS) && !self.used[before]);

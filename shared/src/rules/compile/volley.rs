@@ -203,6 +203,10 @@ fn steps(scene: &Scene<'_>, procedure: &Procedure, acting: &[Acting<'_>], log: &
         if let Kind::Roll(step) = &mut steps[index].1.kind {
             step.critical = critical.unwrap_or_else(Gain::none);
             step.margins = margins;
+            // Against this target it gives nothing: there is none.
+            if step.critical == Gain::none() && step.roll.critical.is_some_and(|face| !face.always) {
+                step.roll.critical = None;
+            }
         }
     }
     steps

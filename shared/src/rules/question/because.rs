@@ -81,6 +81,7 @@ fn words(pack: &Pack, plan: &Rule, part: &Part) -> String {
         Part::Made(roll) => format!("{} is made", the_roll(pack, *roll)),
         Part::Used(weapon) => format!("the {} can be used there", pack.weapons[*weapon].named.label),
         Part::Need(needs) => format!("the roll needs {needs}+"),
+        Part::Succeeds => "the roll succeeds".to_owned(),
         Part::Touches => "it touches what was asked about".to_owned(),
     }
 }

@@ -16,6 +16,8 @@ pub struct Form {
     pub worse: bool,
     /// It asks for something that takes a roll away.
     pub defeats: bool,
+    /// It asks whether what is named first is taken away: `are the flags cancelled by fog`, `does fog stop the flags`.
+    pub taken_away: bool,
     /// It asks whether something may be used.
     pub uses: bool,
     /// It asks whether a number is just the one that is needed: `only if there are ten`.
@@ -80,6 +82,7 @@ impl Form {
             better: has(lexicon::BETTER),
             worse: has(lexicon::WORSE),
             defeats,
+            taken_away: is_taken_away(reading),
             // `of no use` asks for an effect.
             uses: has(lexicon::USES)
                 && !run(&["no", "use"])
@@ -100,6 +103,57 @@ impl Form {
             exact: false,
         }
     }
+}
+
+/// Participles of what takes a rule away, behind its name.
+const TAKEN_AWAY: &[&str] = &[
+    "cancelled",
+    "canceled",
+    "stopped",
+    "blocked",
+    "negated",
+    "hidden",
+    "ignored",
+    "removed",
+    "denied",
+    "prevented",
+    "beaten",
+    "cut",
+    "ruled",
+    "disabled",
+    "lost",
+    "useless",
+    "worthless",
+    "pointless",
+    "spoiled",
+    "spoilt",
+    "blinded",
+];
+/// What the table may do to a rule.
+const TAKES_AWAY: &[&str] = &[
+    "cancel", "cancels", "stop", "stops", "block", "blocks", "negate", "negates", "obscure", "obscures", "deny",
+    "denies", "prevent", "prevents", "disable", "disables", "remove", "removes", "kill", "kills", "ruin", "ruins",
+    "spoil", "spoils",
+];
+
+/// Whether the question is if the table takes a rule away, and no other rule does.
+fn is_taken_away(reading: &Reading) -> bool {
+    let rules: Vec<_> = reading.spots.iter().filter(|spot| spot.sort == Sort::Rule).collect();
+    let place = |spot: &&super::spots::Spot| matches!(spot.sort, Sort::Arc | Sort::Range | Sort::Cover | Sort::Flag);
+    let [rule] = rules.as_slice() else { return false };
+    // In the passive voice the rule comes first; in the active one the table does.
+    let passive = (rule.to..reading.words.len()).find(|at| is_in(TAKEN_AWAY, reading.word(*at)));
+    let by = passive.is_some_and(|at| {
+        matches!(reading.word(at + 1), "by" | "in" | "when" | "if" | "at" | "from" | "out" | "with")
+            && !reading.words[at].breaks
+            && !reading.is_denied(at)
+    });
+    let active = (1..rule.from).find(|at| !reading.taken[*at] && is_in(TAKES_AWAY, reading.word(*at)));
+    let by_table = active.is_some_and(|at| {
+        let first = reading.spots.iter().filter(|spot| spot.to <= at).collect::<Vec<_>>();
+        !first.is_empty() && first.iter().all(place) && reading.said.mentions.is_empty()
+    });
+    by || by_table
 }
 
 /// `4 attacks instead of 2`.

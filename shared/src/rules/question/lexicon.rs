@@ -238,6 +238,20 @@ pub(super) const USES: &[&str] = &[
     "work",
     "working",
 ];
+/// What people say of those who may run.
+pub(super) const FEAR: &[&str] = &[
+    "scared",
+    "frightened",
+    "frighten",
+    "panic",
+    "panicking",
+    "flee",
+    "fleeing",
+    "rout",
+    "routing",
+    "waver",
+    "bolting",
+];
 /// All that shoots.
 pub(super) const GUNS: &[&str] = &["gun", "firearm", "shooter"];
 

@@ -5,6 +5,11 @@ use super::spots::Sort;
 
 /// Sorts them into what was said.
 pub(super) fn read(reading: &mut Reading) {
+    reading.said.missed = (1..reading.words.len()).any(|at| {
+        let missed = matches!(reading.word(at), "miss" | "mis" | "missed" | "misse");
+        let told = matches!(reading.word(at - 1), "a" | "on" | "that" | "it" | "he" | "she" | "i" | "they" | "shot");
+        missed && told && !reading.taken[at] && !reading.words[at].breaks
+    });
     for at in 0..reading.words.len() {
         let word = &reading.words[at];
         let Some(number) = word.number else { continue };

@@ -45,6 +45,8 @@ pub struct Said {
     pub needs: Vec<u32>,
     /// Numbers of which nothing says what they are.
     pub numbers: Vec<u32>,
+    /// Whether the roll that is asked about failed: `on a miss`.
+    pub missed: bool,
     /// Both sides as they stand, where all of the table is known.
     pub cast: Option<Box<(Fielded, Fielded)>>,
     /// What was understood, in the pack's own words.
@@ -236,7 +238,18 @@ impl Reading {
             || (word == "by" && stands)
             || (is_in(lexicon::NEAR, self.word(spot.to)) && !matches!(self.word(spot.to), "with" | "by"))
             || matches!(self.word(spot.to), "nearby");
-        let opposed = !near && (is_in(lexicon::AGAINST, word) || is_in(lexicon::BY, word));
+        // `does sets alight burn people`: all of a kind, behind a rule and a verb, are whom it is done to.
+        let done_to = units.len() > 1
+            && at > 0
+            && !self.words[spot.from].breaks
+            && !is_in(lexicon::ASKING, word)
+            && !is_in(lexicon::ON_WHOM, word)
+            && !matches!(
+                word,
+                "have" | "ha" | "has" | "with" | "give" | "take" | "carry" | "when" | "if" | "and" | "or"
+            )
+            && self.spots.iter().any(|rule| rule.sort == Sort::Rule && rule.to == at);
+        let opposed = done_to || !near && (is_in(lexicon::AGAINST, word) || is_in(lexicon::BY, word));
         // The subject of the question: `is the lighter …`, `do nine bows get …`.
         let subject = is_in(lexicon::ASKING, word) && !self.words[spot.from].breaks;
         let on_whom = !near && !opposed && (is_in(lexicon::ON_WHOM, word) || subject);

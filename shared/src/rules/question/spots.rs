@@ -95,6 +95,7 @@ impl Lexicon {
         for (at, topic) in super::topics::topics(pack).into_iter().enumerate() {
             topic.names.iter().for_each(|name| lexicon.add(Sort::Topic, at, name));
         }
+        lexicon.fear(pack);
         lexicon.same(pack);
         lexicon.words.sort_unstable();
         lexicon.words.dedup();
@@ -117,6 +118,23 @@ impl Lexicon {
             let all = self.names.entry(words.concat()).or_default();
             if !words.is_empty() && !all.contains(&(sort, at)) {
                 all.push((sort, at));
+            }
+        }
+    }
+
+    /// Words of fear are the roll afterwards of a pack that has only one.
+    fn fear(&mut self, pack: &Pack) {
+        if pack.aftermath.len() != 1 {
+            return;
+        }
+        let topics = super::topics::topics(pack);
+        let Some(at) = topics.iter().position(|topic| matches!(topic.what, super::topics::What::Aftermath(_))) else {
+            return;
+        };
+        for word in super::lexicon::FEAR {
+            let free = self.names.get(*word).is_none_or(Vec::is_empty);
+            if free {
+                self.add(Sort::Topic, at, word);
             }
         }
     }

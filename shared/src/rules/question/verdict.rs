@@ -1,7 +1,7 @@
 //! Whether a rule acts as far as was said: its real conditions, held against all that can still be.
 use super::super::conditions::{Ternary, holds};
 use super::super::model::Pack;
-use super::super::model::change::{Change, RollId, Rule, Seat};
+use super::super::model::change::{Change, Effects, RollId, Rule, Seat};
 use super::super::model::condition::Condition;
 use super::super::model::roll::AimPlan;
 use super::super::model::stat::Value;
@@ -30,6 +30,8 @@ pub(super) enum Part {
     Need(u32),
     /// What is rolled is what the question speaks of.
     Touches,
+    /// The roll succeeds.
+    Succeeds,
 }
 
 /// Who was named.
@@ -112,6 +114,9 @@ fn of_change(pack: &Pack, rule: usize, at: Option<usize>, said: &Said, form: &Fo
     change.into_iter().for_each(|change| flatten(&change.when, &mut conditions));
     parts.extend(conditions.into_iter().map(|part| (Part::When(part.clone()), holds(&part, &table))));
     change.into_iter().for_each(|change| parts.extend(made(change, &table, said, form)));
+    if said.missed && change.is_some_and(|change| change.effects.critical.is_some()) {
+        parts.push((Part::Succeeds, Ternary::No));
+    }
     parts.extend(face(pack, plan, change, said, form));
     change.into_iter().for_each(|change| parts.extend(need(pack, change, &table, said)));
     Verdict { truth: Ternary::all(parts.iter().map(|(_, truth)| *truth)), parts, change: at }
@@ -147,11 +152,29 @@ fn made(change: &Change, table: &World<'_>, said: &Said, form: &Form) -> Option<
     let rolls: Vec<RollId> = if rolls.clone().count() == 0 { change.rolls.clone() } else { rolls.copied().collect() };
     let truth = Ternary::any(rolls.iter().map(|roll| table.made(*roll)));
     let first = *rolls.first()?;
+    // What only changes later rolls does nothing where none of them is made.
+    if let Some((step, later)) = later(change, table)
+        && truth != Ternary::No
+        && later == Ternary::No
+    {
+        return Some((Part::Made(RollId::Step(step)), Ternary::No));
+    }
     match truth {
         Ternary::No => Some((Part::Made(first), Ternary::No)),
         Ternary::Open if form.always || form.exact => Some((Part::Made(first), Ternary::Open)),
         _ => None,
     }
+}
+
+/// Whether any of the later rolls is made that a change is about, where it is about nothing else; and the first of them.
+fn later(change: &Change, table: &World<'_>) -> Option<(usize, Ternary)> {
+    let critical = change.effects.critical.as_ref()?;
+    let only = Effects { critical: Some(critical.clone()), ..Effects::default() };
+    let (gain, first) = (&critical.gain, critical.gain.then.first()?.0);
+    if change.effects != only || critical.add.is_some() || gain.extra.is_some() || gain.damage.is_some() {
+        return None;
+    }
+    Some((first, Ternary::any(gain.then.iter().map(|(step, _)| table.made(RollId::Step(*step))))))
 }
 
 /// What a roll needs with the rule, against what the question claims: `a 4+ in a hedge`. Nothing where it is not known.
