@@ -19,7 +19,8 @@ mod sizes;
 mod work;
 pub(crate) use attack::Attack;
 pub use duel::duel;
-pub use others::{bisect, climb, draw, reaches, tries};
+pub(crate) use others::log_bits;
+pub use others::{bisect, climb, draw, fair, reaches, tries};
 pub(crate) use sizes::{counts, draw_bits, duel_bits, mark_names, most_restored, repair_bits, step_bits};
 pub use work::Work;
 

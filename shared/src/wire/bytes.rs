@@ -5,6 +5,7 @@ use crate::odds::chain::{Chain, Kind, Step};
 use crate::odds::check::Check;
 use crate::odds::draw::Draw;
 use crate::odds::duel::Duel;
+use crate::odds::fair::Log;
 use crate::odds::price::{self, Work};
 use crate::odds::repair::Repair;
 use crate::rules::compile::RuleNote;
@@ -83,6 +84,11 @@ pub(super) fn fractions_of_check(check: &Check) -> Work {
 /// A fraction of a repair's answer.
 pub(super) fn fractions_of_repair(repair: &Repair) -> Work {
     fraction(price::repair_bits(repair) * Work::from(repair.turns))
+}
+
+/// The fraction of a log of throws.
+pub(super) fn fractions_of_log(log: &Log) -> Work {
+    fraction(price::log_bits(log))
 }
 
 fn check_bits(check: &Check) -> Work {
