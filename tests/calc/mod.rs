@@ -3,6 +3,7 @@ mod appraisal;
 mod batch;
 mod compare;
 mod draw;
+mod evening;
 mod fair;
 mod luck;
 mod needed;

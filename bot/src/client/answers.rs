@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 mod luck;
 mod several;
 pub mod table;
-pub use luck::{FairAnswer, FairFace, LuckAnswer};
+pub use luck::{FairAnswer, FairFace, LuckAnswer, LuckLogAnswer, LuckSum};
 pub use several::{CompareAnswer, Compared, DuelAnswer, DuelReason, DuelSide, DuelTurn};
 
 /// A chance on its own.

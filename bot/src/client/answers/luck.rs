@@ -55,3 +55,46 @@ pub struct LuckAnswer {
     /// What was left open, and how it was taken.
     pub defaults: Vec<Stated>,
 }
+
+/// The answer of `/v1/luck` about a whole log.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct LuckLogAnswer {
+    /// Each entry by itself.
+    pub entries: Vec<LuckAnswer>,
+    /// Those that count the same thing, added up.
+    pub sums: Vec<LuckSum>,
+}
+
+/// Results that count the same thing, added up.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct LuckSum {
+    /// What is counted.
+    pub result: String,
+    /// `us`, or `them`.
+    pub side: String,
+    /// How many entries it is of.
+    pub entries: u64,
+    /// What came of them all.
+    pub value: i64,
+    /// What was to be expected.
+    pub expected: f64,
+    /// The standard deviation.
+    pub deviation: f64,
+    /// Just this.
+    pub exactly: Chance,
+    /// This or less.
+    pub at_most: Chance,
+    /// This or more.
+    pub at_least: Chance,
+    /// All of it in one sentence.
+    pub sentence: String,
+}
+
+impl LuckSum {
+    /// Whether nothing else could come of it.
+    pub fn is_sure(&self) -> bool {
+        self.deviation == 0.0 && self.exactly.chance > 0.5
+    }
+}

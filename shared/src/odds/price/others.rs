@@ -72,3 +72,14 @@ pub(crate) fn log_bits(log: &Log) -> Work {
     let sizes = Sizes::of(log);
     if sizes.in_fractions() { Work::from(sizes.bits) } else { Work::NONE }
 }
+
+/// What it costs to add up independent counts, each with so many values and denominators of so many bits.
+pub fn sum(counts: impl Iterator<Item = (Work, Work)>, exact: bool) -> Work {
+    let (mut values, mut bits, mut operations) = (Work::ONE, Work::NONE, Work::NONE);
+    for (more, longer) in counts {
+        operations += values * more + 50;
+        values += more;
+        bits += longer;
+    }
+    with_fractions(operations + values * 4, exact, bits, values)
+}
