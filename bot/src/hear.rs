@@ -108,6 +108,10 @@ async fn alone(
 ) -> Card {
     let said = typing::pieces(text, index);
     let mut read = assign(text, &said, command, index);
+    // Names of packs and counts of faces are read as they stand: nothing of them was read otherwise.
+    if [commands::pack::PACK.name, commands::fair::FAIR.name].contains(&command.name) {
+        read.corrected.clear();
+    }
     // The service reads a question about rules itself, with all its words.
     if command.name == commands::rule::RULE.name && !text.trim().is_empty() {
         let about = Value::Text(text.trim().to_owned());

@@ -94,6 +94,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         false => says(of),
     };
     let only = answer.at_least.chance == answer.exactly.chance && answer.at_most.chance == answer.exactly.chance;
+    // An evening that is kept on looks at this line.
     card.line("just this", if only { "100%".to_owned() } else { says(&answer.exactly) });
     card.line("this or fewer", sure(&answer.at_most, &answer.at_least));
     card.line("this or more", sure(&answer.at_least, &answer.at_most));

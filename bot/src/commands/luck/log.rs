@@ -65,6 +65,10 @@ pub async fn added(api: &Api, index: Option<&PackIndex>, before: Option<&Link>, 
         return Card { unfinished, ..card };
     }
     let Some(new) = card.link.as_ref().filter(|link| Some(link.path.as_str()) == LUCK.path) else { return card };
+    // 0% is said of nothing but what never comes; such a result would spoil the sums.
+    if card.lines.first().is_some_and(|line| line.value == "0%") {
+        return Card::saying(Sort::Refusal, format!("{} It is not added to the evening.", card.headline));
+    }
     let mut log = match before.filter(|link| Some(link.path.as_str()) == LUCK.path) {
         Some(link) => entries(&link.question),
         None => return card,

@@ -5,8 +5,8 @@ use super::Log;
 pub(crate) const MOST_TABLES: u64 = 250_000;
 /// Fractions with more bits below the line than this are not worked out.
 const LONGEST: u64 = 2_048;
-/// So many words of whole numbers are added up.
-const MOST_WORDS: u64 = 4_000_000;
+/// So many words of whole numbers are added up: a fraction of more throws nobody reads, and doubles are as good.
+const MOST_WORDS: u64 = 200_000;
 
 /// The sizes of a log.
 #[derive(Clone, Copy, Debug)]

@@ -7,6 +7,7 @@ use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::number::{Exact, Number};
 use dashu_int::UBig;
 use std::collections::HashMap;
+use std::rc::Rc;
 
 /// Doubles that differ by a larger part than this differ.
 pub(super) const NEAR: f64 = 1e-9;
@@ -119,7 +120,7 @@ pub(super) fn doubles(log: &Log, token: &CancellationToken) -> Result<f64, Cance
         Likely { walk: Walk::new(log, token), shares, rows: HashMap::new(), came: 1.0, sum: 0.0, all: true };
     let mut left = log.throws();
     for (at, seen) in log.seen().iter().enumerate() {
-        likely.came *= likely.term(at, left, *seen);
+        likely.came *= likely.row(at, left).map_or(1.0, |row| row[*seen as usize]);
         left -= seen;
     }
     likely.go(0, log.throws(), 1.0)?;
@@ -130,7 +131,7 @@ struct Likely<'a> {
     walk: Walk<'a>,
     /// For each face, the chances that a throw which none of the faces before it took fails it, and comes to it.
     shares: Vec<(f64, f64)>,
-    rows: HashMap<(usize, u32), Vec<f64>>,
+    rows: HashMap<(usize, u32), Rc<[f64]>>,
     came: f64,
     sum: f64,
     /// Whether no table was likelier.
@@ -138,13 +139,15 @@ struct Likely<'a> {
 }
 
 impl Likely<'_> {
-    fn term(&mut self, at: usize, left: u32, count: u32) -> f64 {
+    /// The chances of each count of a face among so many throws that none of the faces before it took; none for the last
+    /// face, which takes them all.
+    fn row(&mut self, at: usize, left: u32) -> Option<Rc<[f64]>> {
         let (fails, comes) = self.shares[at];
         if at + 1 == self.shares.len() || left == 0 {
-            return 1.0;
+            return None;
         }
         let row = self.rows.entry((at, left));
-        row.or_insert_with(|| f64::binomial(&fails, &comes, left).unwrap_or_default())[count as usize]
+        Some(row.or_insert_with(|| f64::binomial(&fails, &comes, left).unwrap_or_default().into()).clone())
     }
 
     fn go(&mut self, at: usize, left: u32, chance: f64) -> Result<(), Cancelled> {
@@ -159,9 +162,10 @@ impl Likely<'_> {
         }
         self.walk.token.check()?;
         let (from, to) = self.walk.range(at, left);
+        let row = self.row(at, left);
         for count in from..=to {
             self.walk.counts[at] = count;
-            let term = self.term(at, left, count);
+            let term = row.as_ref().map_or(1.0, |row| row[count as usize]);
             self.go(at + 1, left - count, chance * term)?;
         }
         Ok(())
