@@ -183,7 +183,7 @@ impl Log {
             squares.1 = squares.1 * (bottom / common);
         }
         // The squares are never below `n^2`: Cauchy and Schwarz.
-        let above = |less: UBig| (squares.0 >= less).then(|| &squares.0 - less).unwrap_or(UBig::ZERO);
+        let above = |less: UBig| if squares.0 >= less { &squares.0 - less } else { UBig::ZERO };
         let expected = &throws * &throws * &squares.1;
         let by_chance = UBig::from(self.seen.len() - 1) * &throws * &squares.1;
         let ratio = |top: UBig, bottom: UBig| Exact::new(top, bottom).map_or(0.0, |exact| exact.to_f64());
