@@ -180,7 +180,7 @@ impl Log {
             let bottom = UBig::from(*weight);
             let common = (&squares.1).gcd(&bottom);
             squares.0 = squares.0 * (&bottom / &common) + top * (&squares.1 / &common);
-            squares.1 = squares.1 * (bottom / common);
+            squares.1 *= bottom / common;
         }
         // The squares are never below `n^2`: Cauchy and Schwarz.
         let above = |less: UBig| if squares.0 >= less { &squares.0 - less } else { UBig::ZERO };
