@@ -8,8 +8,8 @@ use crate::{
 use axum::{Router, middleware, routing::get};
 use pipwright_shared::wire::{
     appraisal::AppraisalRequest, arc::ArcRequest, batch::BatchRequest, blast::BlastRequest, check::CheckRequest,
-    compare::CompareRequest, draw::DrawRequest, duel::DuelRequest, list_points::ListRequest, luck::LuckRequest,
-    matchup::MatchupRequest, needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest,
+    compare::CompareRequest, draw::DrawRequest, duel::DuelRequest, fair::FairRequest, list_points::ListRequest,
+    luck::LuckRequest, matchup::MatchupRequest, needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest,
     packs::NamesRequest, question::Question, repair::RepairRequest, rule::RuleRequest, worth::WorthRequest,
 };
 use tower_http::compression::CompressionLayer;
@@ -28,6 +28,7 @@ pub mod compare;
 pub mod docs;
 pub mod draw;
 pub mod duel;
+pub mod fair;
 pub mod health;
 pub mod list_points;
 pub mod luck;
@@ -83,6 +84,7 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<NeededRequest>(routes!(needed::post)))
         .merge(calculation::<LuckRequest>(routes!(luck::post)))
         .merge(calculation::<DrawRequest>(routes!(draw::post)))
+        .merge(calculation::<FairRequest>(routes!(fair::post)))
         .merge(calculation::<CompareRequest>(routes!(compare::post)))
         .merge(calculation::<BatchRequest>(routes!(batch::post)))
         .merge(calculation::<MatchupRequest>(routes!(matchup::post)))

@@ -13,6 +13,7 @@ pub mod compare;
 pub mod definition;
 pub mod draw;
 pub mod duel;
+pub mod fair;
 pub mod help;
 pub mod luck;
 pub mod matchup;
@@ -42,6 +43,7 @@ pub const ALL: &[&Command] = &[
     &needed::NEEDED,
     &compare::COMPARE,
     &luck::LUCK,
+    &fair::FAIR,
     &draw::DRAW,
     &points::POINTS,
     &unit::UNIT,

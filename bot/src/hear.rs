@@ -74,8 +74,32 @@ async fn read(api: &Api, message: Message<'_>, index: Option<&PackIndex>, inline
 /// Commands that are about units on a table: the grammar of sides and situations reads them first.
 const FOUGHT: &[&str] = &["matchup", "duel", "needed", "luck", "compare", "appraise", "repair", "check"];
 
-/// Answers what stands behind a slash command.
+/// Answers what stands behind a slash command; what an evening goes on with is added to the card before.
 async fn commanded(
+    api: &Api,
+    message: &Message<'_>,
+    (index, inline): (Option<&PackIndex>, Option<&Inline>),
+    command: &'static Command,
+    text: &str,
+) -> Card {
+    match keeps_on(message, command, text) {
+        Some(next) => {
+            let card = alone(api, message, (index, inline), command, next).await;
+            commands::luck::added(api, index, message.before, card).await
+        }
+        None => alone(api, message, (index, inline), command, text).await,
+    }
+}
+
+/// What is added to the evening of the card before, where there is one.
+fn keeps_on<'a>(message: &Message<'_>, command: &'static Command, text: &'a str) -> Option<&'a str> {
+    let luck = &commands::luck::LUCK;
+    let evening = message.before.is_some_and(|before| Some(before.path.as_str()) == luck.path);
+    commands::luck::keeps_on(text).filter(|_| evening && command.name == luck.name)
+}
+
+/// Answers what stands behind a slash command by itself.
+async fn alone(
     api: &Api,
     message: &Message<'_>,
     (index, inline): (Option<&PackIndex>, Option<&Inline>),
@@ -84,6 +108,10 @@ async fn commanded(
 ) -> Card {
     let said = typing::pieces(text, index);
     let mut read = assign(text, &said, command, index);
+    // Names of packs and counts of faces are read as they stand: nothing of them was read otherwise.
+    if [commands::pack::PACK.name, commands::fair::FAIR.name].contains(&command.name) {
+        read.corrected.clear();
+    }
     // The service reads a question about rules itself, with all its words.
     if command.name == commands::rule::RULE.name && !text.trim().is_empty() {
         let about = Value::Text(text.trim().to_owned());
@@ -117,7 +145,10 @@ pub async fn hear_on(api: &Api, message: Message<'_>, unfinished: &Unfinished) -
         return hear(api, message).await;
     }
     let whole = unfinished.with(message.text);
-    let card = hear(api, Message { text: &whole, before: None, ..message }).await;
+    // An evening that goes on needs the one before.
+    let evening =
+        matches!(slash(&whole), Slash::Command(command, text, _) if keeps_on(&message, command, text).is_some());
+    let card = hear(api, Message { text: &whole, before: message.before.filter(|_| evening), ..message }).await;
     if card.sort == Sort::Answer {
         return card;
     }
@@ -158,6 +189,9 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inli
             Sort::Question,
             "What would you like to know? Try `/check 2d6 7+`, or `/help` for everything you can ask.",
         );
+    }
+    if keeps_on(message, &commands::luck::LUCK, text).is_some() {
+        return commanded(api, message, (index, inline), &commands::luck::LUCK, text).await;
     }
     let nameless = PackIndex::default();
     let (outcome, corrected) = match understand(text, index.unwrap_or(&nameless), message.before) {

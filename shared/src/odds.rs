@@ -9,6 +9,7 @@ pub mod dice;
 pub mod distribution;
 pub mod draw;
 pub mod duel;
+pub mod fair;
 pub mod given;
 pub mod luck;
 pub mod needed;

@@ -12,6 +12,7 @@ pub mod check;
 pub mod compare;
 pub mod draw;
 pub mod duel;
+pub mod fair;
 pub mod list_points;
 mod lookup;
 pub mod luck;

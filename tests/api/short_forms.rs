@@ -42,6 +42,24 @@ async fn mistakes_are_named_as_in_a_body() {
 }
 
 #[tokio::test]
+async fn a_field_whose_names_are_numbers() {
+    let service = Service::plain().await;
+    let faces = json!({"faces": {"1": 2, "6": 5}, "weights": {"1": 1, "2": 2}, "sides": 2});
+    let (status, _) = service.ask("/v1/fair", &faces).await;
+    assert_eq!(status, 422, "there is no sixth face");
+    let body = json!({"faces": {"1": 2, "2": 5}, "weights": {"1": 1, "2": 2}, "sides": 2});
+    let (status, answer) = service.ask("/v1/fair", &body).await;
+    assert_eq!(status, 200, "{answer}");
+    for query in [
+        "faces.1=2&faces.2=5&weights.1=1&weights.2=2&sides=2",
+        "faces={%221%22:2,%222%22:5}&weights={%221%22:1,%222%22:2}&sides=2",
+    ] {
+        let linked: Value = service.get(&format!("/v1/fair?{query}")).await.json().await.expect("JSON");
+        assert_eq!(linked, answer, "{query}");
+    }
+}
+
+#[tokio::test]
 async fn the_contract_has_them() {
     let service = Service::plain().await;
     let contract: Value = service.get("/openapi.json").await.json().await.expect("JSON");

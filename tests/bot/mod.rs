@@ -1,5 +1,6 @@
 //! The bot: what it understands, what it answers, how places draw it.
 mod fake;
+mod own_pack;
 mod program;
 mod readme;
 mod room;

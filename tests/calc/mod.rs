@@ -1,8 +1,10 @@
-//! The calculations that stand on the engine: needed, luck, draw, compare, batch.
+//! The calculations that stand on the engine: needed, luck, fair, draw, compare, batch.
 mod appraisal;
 mod batch;
 mod compare;
 mod draw;
+mod evening;
+mod fair;
 mod luck;
 mod needed;
 mod spill;

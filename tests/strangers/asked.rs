@@ -11,6 +11,7 @@ use pipwright_shared::{
         compare::CompareRequest,
         draw::DrawRequest,
         duel::DuelRequest,
+        fair::FairRequest,
         list_points::ListRequest,
         luck::LuckRequest,
         matchup::MatchupRequest,
@@ -46,6 +47,8 @@ pub struct Outcome {
 pub struct Sort {
     /// Its path behind `/v1/`.
     pub path: &'static str,
+    /// Its fields in which numbers are names.
+    pub numbered: &'static [&'static str],
     /// Asks it, with so large a budget.
     pub ask: fn(Value, u64) -> Outcome,
     /// Whether it is a right one within so large a budget; nothing is worked out.
@@ -57,7 +60,7 @@ pub struct Sort {
 }
 
 /// All of them.
-pub const SORTS: [Sort; 18] = [
+pub const SORTS: [Sort; 19] = [
     sort::<AppraisalRequest>(),
     sort::<ArcRequest>(),
     sort::<BatchRequest>(),
@@ -66,6 +69,7 @@ pub const SORTS: [Sort; 18] = [
     sort::<CompareRequest>(),
     sort::<DrawRequest>(),
     sort::<DuelRequest>(),
+    sort::<FairRequest>(),
     sort::<ListRequest>(),
     sort::<LuckRequest>(),
     sort::<MatchupRequest>(),
@@ -84,7 +88,7 @@ pub fn of(path: &str) -> &'static Sort {
 }
 
 const fn sort<Q: Question>() -> Sort {
-    Sort { path: Q::PATH, ask: ask::<Q>, fits: fits::<Q>, key: key::<Q>, answer: answer::<Q> }
+    Sort { path: Q::PATH, numbered: Q::NUMBERED, ask: ask::<Q>, fits: fits::<Q>, key: key::<Q>, answer: answer::<Q> }
 }
 
 fn ready<Q: Question>(request: Value) -> Option<Q::Ready> {
@@ -124,7 +128,7 @@ fn answer<Q: Question>(request: Value, budget: u64) -> Option<Vec<u8>> {
 }
 
 /// The request as it comes out of a link that holds it; nothing where it is too long for one.
-pub fn through_link(request: &Value) -> Option<Value> {
+pub fn through_link(path: &str, request: &Value) -> Option<Value> {
     let mut url = reqwest::Url::parse("http://here.invalid/").expect("a place");
     {
         let mut pairs = url.query_pairs_mut();
@@ -137,7 +141,7 @@ pub fn through_link(request: &Value) -> Option<Value> {
     if query.len() > 60_000 {
         return None;
     }
-    pipwright_api::ask::query::value(query).ok()
+    pipwright_api::ask::query::value(query, of(path).numbered).ok()
 }
 
 fn flat(value: &Value, name: String, put: &mut impl FnMut(&str, &str)) {

@@ -167,7 +167,7 @@ fn search(part: u64, parts: u64) -> Found {
         seed += parts;
         let (path, mut request) = request(&mut rng);
         if rng.bool() {
-            let Some(linked) = through_link(&request) else { continue };
+            let Some(linked) = through_link(path, &request) else { continue };
             request = linked;
         }
         // Prices keep their promise at any scale; few are asked for all that the service gives, since each takes as long.

@@ -213,6 +213,7 @@ fn lists_in_links() {
             "duel",
             "blast",
             "draw",
+            "fair",
             "matchup",
             "needed",
             "luck",

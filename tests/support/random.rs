@@ -7,7 +7,7 @@ mod others;
 mod roll;
 mod soldiers;
 mod wild;
-pub use others::{batch, blast, compare, draw, duel, list_points, luck, needed, pack_check};
+pub use others::{batch, blast, compare, draw, duel, fair, list_points, luck, needed, pack_check};
 pub use wild::wild;
 
 /// How large the requests are.

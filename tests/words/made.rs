@@ -13,7 +13,7 @@ pub enum Asked {
 
 /// One question of some command; which one goes round with `number`.
 pub fn asked(pack: &Pack, number: usize, rng: &mut fastrand::Rng) -> Asked {
-    match number % 16 {
+    match number % 17 {
         0..=2 => Asked::Link("/v1/matchup", matchup(pack, rng)),
         3 => Asked::Link("/v1/check", check(rng)),
         4 => Asked::Link("/v1/odds", odds(rng)),
@@ -27,6 +27,7 @@ pub fn asked(pack: &Pack, number: usize, rng: &mut fastrand::Rng) -> Asked {
         12 => Asked::Typed(list(pack, rng)),
         13 => Asked::Typed(rule(pack, rng)),
         14 => Asked::Typed(named(pack, rng)),
+        15 => Asked::Link("/v1/fair", fair(rng)),
         _ => Asked::Link("/v1/appraisal", appraisal(pack, rng)),
     }
 }
@@ -225,6 +226,14 @@ fn draw(rng: &mut fastrand::Rng) -> Value {
         _ => {}
     }
     question
+}
+
+fn fair(rng: &mut fastrand::Rng) -> Value {
+    let sides = *one(&[2, 4, 6, 8, 20], rng);
+    let most = *one(&[2, 6, 40, 3000], rng);
+    let faces: serde_json::Map<String, Value> =
+        (1..=sides).map(|face| (face.to_string(), json!(rng.u32(0..=most)))).collect();
+    json!({"faces": faces, "sides": sides})
 }
 
 fn appraisal(pack: &Pack, rng: &mut fastrand::Rng) -> Value {

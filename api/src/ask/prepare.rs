@@ -45,7 +45,7 @@ fn settled<Q: Question>(app: &App, caller: Option<&Caller>, books: &Books, raw: 
     }
     let ready = question.settle(books)?;
     let budget = app.config.budget.saturating_mul(Q::PATIENCE);
-    let price = size::within(&ready, budget, || raw.value().ok())?.units();
+    let price = size::within(&ready, budget, || raw.value::<Q>().ok())?.units();
     let key = Key::of::<Q>(&ready);
     Ok(Prepared { ready: Arc::new(ready), key, price })
 }

@@ -2,7 +2,8 @@
 //!
 //! Each `name=value` is one field. Dots lead into a field's own fields (`target.models=5`) and numbers into a list
 //! (`steps.0.needs=4%2B`). A value that reads as JSON is that JSON (`tries=3`, `exact=true`,
-//! `needs=["3%2B","4%2B"]`); everything else is text. Text that looks like JSON goes in quotes (`unit="12"`).
+//! `needs=["3%2B","4%2B"]`); everything else is text. A field of a question may say that numbers are names in it
+//! (`faces.6=4`). Text that looks like JSON goes in quotes (`unit="12"`).
 use pipwright_shared::wire::mistake::{Mistake, pointer};
 use serde_json::{Map, Value};
 
@@ -17,11 +18,11 @@ const MOST: usize = 5_000;
 /// More mistakes than this help nobody.
 const MOST_MISTAKES: usize = 20;
 
-/// The request that the query string stands for.
+/// The request that the query string stands for; in these fields, numbers are names.
 ///
 /// # Errors
 /// Every name that is given twice or that contradicts another.
-pub fn value(query: &str) -> Result<Value, Vec<Mistake>> {
+pub fn value(query: &str, numbered: &[&str]) -> Result<Value, Vec<Mistake>> {
     let fields = || form_urlencoded::parse(query.as_bytes());
     // Each item of a list is on the way to some field, so a list without holes has no more items than the names have
     // numbers: room for more is never made.
@@ -37,7 +38,7 @@ pub fn value(query: &str) -> Result<Value, Vec<Mistake>> {
     let mut mistakes = Vec::new();
     for (name, text) in fields() {
         let value = serde_json::from_str(&text).unwrap_or_else(|_| Value::String(text.into_owned()));
-        if let Err(what) = put(&mut root, &name, value, &mut room) {
+        if let Err(what) = put(&mut root, &name, value, numbered, &mut room) {
             let at = name.split('.').take(DEEPEST).fold(String::new(), |base, part| pointer(&base, part));
             mistakes.push(Mistake::value(at, what));
             if mistakes.len() == MOST_MISTAKES {
@@ -48,7 +49,7 @@ pub fn value(query: &str) -> Result<Value, Vec<Mistake>> {
     if mistakes.is_empty() { Ok(root) } else { Err(mistakes) }
 }
 
-fn put(root: &mut Value, name: &str, value: Value, room: &mut usize) -> Result<(), &'static str> {
+fn put(root: &mut Value, name: &str, value: Value, numbered: &[&str], room: &mut usize) -> Result<(), &'static str> {
     if value.is_null() {
         return Err("A link has no null: leave the field out.");
     }
@@ -56,10 +57,11 @@ fn put(root: &mut Value, name: &str, value: Value, room: &mut usize) -> Result<(
         return Err("Too many dots in the name.");
     }
     let mut here = root;
+    let named = name.split('.').next().is_some_and(|field| numbered.contains(&field));
     for part in name.split('.') {
         here = match part.parse::<usize>() {
-            Ok(index) => item(here, index, room)?,
-            Err(_) => member(here, part)?,
+            Ok(index) if !named => item(here, index, room)?,
+            _ => member(here, part)?,
         };
     }
     if !here.is_null() {

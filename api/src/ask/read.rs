@@ -2,8 +2,7 @@
 use super::query;
 use crate::problem::Problem;
 use axum::body::Bytes;
-use pipwright_shared::wire::read;
-use serde::de::DeserializeOwned;
+use pipwright_shared::wire::{question::Question, read};
 use serde_json::Value;
 
 /// A request before it is understood.
@@ -29,14 +28,14 @@ impl Raw {
         self.len() == 0
     }
 
-    /// As JSON, whatever it asks.
+    /// As JSON, as this question reads it.
     ///
     /// # Errors
     /// A problem where it is none.
-    pub fn value(&self) -> Result<Value, Problem> {
+    pub fn value<Q: Question>(&self) -> Result<Value, Problem> {
         match self {
             Self::Body(body) => Ok(read::body(body)?),
-            Self::Query(text) => Ok(query::value(text)?),
+            Self::Query(text) => Ok(query::value(text, Q::NUMBERED)?),
         }
     }
 }
@@ -45,10 +44,10 @@ impl Raw {
 ///
 /// # Errors
 /// A problem with all the mistakes: no JSON, fields that are wrong, unknown or missing.
-pub fn read<T: DeserializeOwned>(raw: &Raw) -> Result<T, Problem> {
+pub fn read<Q: Question>(raw: &Raw) -> Result<Q, Problem> {
     match raw {
         Raw::Body(body) => Ok(read::body(body)?),
-        Raw::Query(text) => read::value(query::value(text)?).map_err(|mistakes| {
+        Raw::Query(text) => read::value(query::value(text, Q::NUMBERED)?).map_err(|mistakes| {
             // A bare + is a space in a query string, and `needs=7+` is what everybody types first.
             let problem = Problem::of(mistakes);
             if text.contains('+') { problem.and(" In a link, write + as %2B.") } else { problem }

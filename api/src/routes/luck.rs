@@ -6,7 +6,7 @@ use axum::{
 };
 use pipwright_shared::wire::luck::{LuckAnswer, LuckRequest};
 
-/// A result that happened: how unusual was it?
+/// A result that happened, or a whole evening of them: how unusual was it?
 #[utoipa::path(
     post,
     path = "/v1/luck",

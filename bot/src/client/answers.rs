@@ -4,8 +4,10 @@ use serde::Deserialize;
 use serde_json::Value as Json;
 use std::collections::BTreeMap;
 
+mod luck;
 mod several;
 pub mod table;
+pub use luck::{FairAnswer, FairFace, LuckAnswer, LuckLogAnswer, LuckSum};
 pub use several::{CompareAnswer, Compared, DuelAnswer, DuelReason, DuelSide, DuelSilent, DuelTurn};
 
 /// A chance on its own.
@@ -263,22 +265,6 @@ pub struct Enough {
     pub attackers: u64,
     /// The chance with so many.
     pub chance: f64,
-}
-
-/// The answer of `/v1/luck`.
-#[derive(Clone, Debug, Default, Deserialize)]
-#[serde(default)]
-pub struct LuckAnswer {
-    /// Just this.
-    pub exactly: Chance,
-    /// This or less.
-    pub at_most: Chance,
-    /// This or more.
-    pub at_least: Chance,
-    /// All of it in one sentence.
-    pub sentence: String,
-    /// What was left open, and how it was taken.
-    pub defaults: Vec<Stated>,
 }
 
 /// The answer of `/v1/draw`.

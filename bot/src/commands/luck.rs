@@ -1,18 +1,22 @@
-//! `/luck`: a result that happened, and how unusual it was.
+//! `/luck`: a result that happened, and how unusual it was; and an evening of them, kept on from card to card.
 use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt, Share};
 use super::{check, matchup, named, odds, repair};
 use crate::card::Card;
 use crate::client::Trouble;
 use crate::client::answers::{Chance, LuckAnswer};
+use crate::client::index::PackIndex;
 use crate::link::Link;
 use crate::saying::{equal_to, percent, proven};
 use serde_json::{Value as Json, json};
 
+mod log;
+pub use log::{added, keeps_on};
+
 /// The definition.
 pub const LUCK: Command = Command {
     name: "luck",
-    about: "A result that happened: how unusual was it?",
+    about: "A result that happened: how unusual was it? `and then …` keeps on for a whole evening",
     words: &["luck", "lucky", "unlucky", "unusual", "rare", "happened"],
     options: &[
         Opt::new("passed", Kind::Number, "How many passed").cues(&["pass", "passed", "passes", "made", "succeeded"]),
@@ -45,44 +49,41 @@ pub const LUCK: Command = Command {
         Share { cues: &["failed", "fail", "fails", "missed", "failing"], part: "failed", whole: "tries" },
         Share { cues: &["passed", "pass", "passes", "made", "passing"], part: "passed", whole: "tries" },
     ],
-    examples: &["/luck failed 5 of 6 on 2s"],
+    examples: &["/luck failed 5 of 6 on 2s", "/luck and then he made 5 of 6 on 4s"],
     path: Some("/v1/luck"),
     answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
 };
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    if let Some(before) =
+        asked.before.as_ref().filter(|before| before.get("log").is_some() && asked.read.args.is_empty())
+    {
+        return log::evening(asked.api, asked.index, before.clone()).await;
+    }
     let said = asked.before.is_some() || !asked.read.args.is_empty();
     let Some(about) = asked.about().filter(|_| said) else { return Err(asked.lacks("about", Vec::new())) };
-    let (inner, read_as) = match about.key {
-        "matchup" => {
-            let inner = matchup::question(&about.asked)?;
-            let read_as = matchup::described(about.asked.names()?, &inner);
-            (inner, read_as)
-        }
-        "check" => {
-            let inner = match named::one(&about.asked).await? {
-                Some(request) => check::named_question(&about.asked, request),
-                None => check::question(&about.asked)?,
-            };
-            let read_as = check::described(&inner);
-            (inner, read_as)
-        }
-        "repair" => {
-            let inner = repair::question(&about.asked).await?.0;
-            let read_as = repair::described(&inner, Some(inner["turns"].as_u64().unwrap_or(repair::USUAL) as usize));
-            (inner, read_as)
-        }
-        _ => {
-            let inner = odds::question(&about.asked)?;
-            let read_as = odds::described(&odds::who(&inner), &inner, true);
-            (inner, read_as)
-        }
+    let inner = match about.key {
+        "matchup" => matchup::question(&about.asked)?,
+        "check" => match named::one(&about.asked).await? {
+            Some(request) => check::named_question(&about.asked, request),
+            None => check::question(&about.asked)?,
+        },
+        "repair" => repair::question(&about.asked).await?.0,
+        _ => odds::question(&about.asked)?,
     };
     let results = results(&asked, about.key, &inner)?;
     let mut question = json!({});
     set(&mut question, &format!("/{}", about.key), inner);
+    let theirs = asked.before.as_ref().is_some_and(|before| before["side"] == "them") || log::is_theirs(asked.text);
+    if theirs {
+        set(&mut question, "/side", json!("them"));
+    }
+    let read_as = match about.key {
+        "matchup" => described(Some(about.asked.names()?), &question),
+        _ => described(asked.index, &question),
+    };
     let (answer, question) = first_answer(&asked, question, &results).await?;
-    let mut card = Card { headline: answer.sentence.clone(), read_as, ..Card::default() };
+    let mut card = Card { headline: answer.sentence.clone(), read_as: read_as.unwrap_or_default(), ..Card::default() };
     let says = |chance: &Chance| {
         let fraction = equal_to(chance.fraction.as_deref());
         format!("{}{fraction}", percent(proven(chance.chance, chance.fraction.as_deref())))
@@ -93,6 +94,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         false => says(of),
     };
     let only = answer.at_least.chance == answer.exactly.chance && answer.at_most.chance == answer.exactly.chance;
+    // An evening that is kept on looks at this line.
     card.line("just this", if only { "100%".to_owned() } else { says(&answer.exactly) });
     card.line("this or fewer", sure(&answer.at_most, &answer.at_least));
     card.line("this or more", sure(&answer.at_least, &answer.at_most));
@@ -102,6 +104,21 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     }
     card.link = Some(Link::new("/v1/luck", question));
     Ok(card)
+}
+
+/// What a result came of, in canonical words; nothing where its names are not known.
+fn described(names: Option<&PackIndex>, entry: &Json) -> Option<String> {
+    if let Some(inner) = entry.get("matchup") {
+        return Some(matchup::described(names?, inner));
+    }
+    if let Some(inner) = entry.get("check") {
+        return Some(check::described(inner));
+    }
+    if let Some(inner) = entry.get("repair") {
+        let turns = inner["turns"].as_u64().unwrap_or(repair::USUAL);
+        return Some(repair::described(inner, usize::try_from(turns).ok()));
+    }
+    entry.get("chain").map(|inner| odds::described(&odds::who(inner), inner, true))
 }
 
 /// What happened, as the service can be told; several where a word fits soldiers and crawlers alike.

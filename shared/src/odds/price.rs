@@ -19,8 +19,11 @@ mod sizes;
 mod work;
 pub(crate) use attack::Attack;
 pub use duel::duel;
-pub use others::{bisect, climb, draw, reaches, tries};
-pub(crate) use sizes::{counts, draw_bits, duel_bits, mark_names, most_restored, repair_bits, step_bits};
+pub(crate) use others::log_bits;
+pub use others::{bisect, climb, draw, fair, reaches, sum, tries};
+pub(crate) use sizes::{
+    chain_bits, check_bits, counts, draw_bits, duel_bits, mark_names, most_restored, repair_bits, step_bits, values,
+};
 pub use work::Work;
 
 /// What one question may cost unless a service is told otherwise: about a quarter of a second.

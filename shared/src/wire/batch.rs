@@ -5,6 +5,7 @@ use super::check::CheckRequest;
 use super::compare::CompareRequest;
 use super::draw::DrawRequest;
 use super::duel::DuelRequest;
+use super::fair::FairRequest;
 use super::list_points::ListRequest;
 use super::luck::LuckRequest;
 use super::matchup::MatchupRequest;
@@ -40,7 +41,7 @@ pub struct BatchRequest {
 #[serde(deny_unknown_fields)]
 pub struct BatchQuestion {
     /// Where it would be posted by itself, without the `/v1/` before it: `odds`, `check`, `repair`, `blast`, `duel`, `needed`,
-    /// `luck`, `draw`, `compare`, `matchup` or `list-points`.
+    /// `luck`, `draw`, `fair`, `compare`, `matchup` or `list-points`.
     #[schema(example = "check")]
     pub path: String,
     /// What would be posted there.
@@ -103,7 +104,7 @@ impl<R: Ready> Settled for R {
 type Settle = fn(Value, &Books) -> Result<Box<dyn Settled>, Vec<Mistake>>;
 
 /// Every question that may stand in a batch.
-const SORTS: [(&str, Settle); 11] = [
+const SORTS: [(&str, Settle); 12] = [
     sort::<OddsRequest>(),
     sort::<CheckRequest>(),
     sort::<RepairRequest>(),
@@ -112,6 +113,7 @@ const SORTS: [(&str, Settle); 11] = [
     sort::<NeededRequest>(),
     sort::<LuckRequest>(),
     sort::<DrawRequest>(),
+    sort::<FairRequest>(),
     sort::<CompareRequest>(),
     sort::<MatchupRequest>(),
     sort::<ListRequest>(),

@@ -5,6 +5,7 @@ use crate::odds::chain::{Chain, Kind, Step};
 use crate::odds::check::Check;
 use crate::odds::draw::Draw;
 use crate::odds::duel::Duel;
+use crate::odds::fair::Log;
 use crate::odds::price::{self, Work};
 use crate::odds::repair::Repair;
 use crate::rules::compile::RuleNote;
@@ -22,7 +23,7 @@ const ROW: u64 = 100;
 const TURN: u64 = 160;
 
 /// A fraction of numbers of so many bits: a bit is less than a third of a digit, and there are two numbers.
-fn fraction(bits: Work) -> Work {
+pub(super) fn fraction(bits: Work) -> Work {
     bits * 2 / 3 + 24
 }
 
@@ -70,23 +71,9 @@ pub(super) fn form(chain: &Chain) -> Work {
     steps + FRAME
 }
 
-/// A fraction of a chain's answer.
-pub(super) fn fractions_of_chain(chain: &Chain) -> Work {
-    fraction(price::counts(chain).bits)
-}
-
-/// A fraction of a check's answer.
-pub(super) fn fractions_of_check(check: &Check) -> Work {
-    fraction(check_bits(check))
-}
-
-/// A fraction of a repair's answer.
-pub(super) fn fractions_of_repair(repair: &Repair) -> Work {
-    fraction(price::repair_bits(repair) * Work::from(repair.turns))
-}
-
-fn check_bits(check: &Check) -> Work {
-    price::roll_bits(check.roll()) * Work::from(check.tries()) * if check.budget() > 0 { 2 } else { 1 }
+/// The fraction of a log of throws.
+pub(super) fn fractions_of_log(log: &Log) -> Work {
+    fraction(price::log_bits(log))
 }
 
 /// A chain's answer.
@@ -115,7 +102,7 @@ pub(super) fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
 pub(super) fn check(check: &Check, exact: bool) -> Work {
     let of_roll = price::roll_bits(check.roll());
     let tries = Work::from(check.tries());
-    let bits = check_bits(check);
+    let bits = price::check_bits(check);
     let rows =
         (tries + 1) * row(exact.then_some(bits)) + price::width(&check.roll().pool) * row(exact.then_some(of_roll));
     let each = Work::from(check.needs().len()) * (fraction(of_roll) + TURN);

@@ -10,7 +10,7 @@ use super::worth::LeftOut;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Chain, Lost, Target};
 use crate::odds::number::{Exact, Number};
-use crate::odds::price::Work;
+use crate::odds::price::{self, Work};
 use crate::rules::Books;
 use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
@@ -268,7 +268,7 @@ impl Ready for CompareReady {
 
     fn bytes(&self) -> Work {
         let fraction = |pair: &Pair| {
-            if self.exact { bytes::fractions_of_chain(pair.fight.chain()) } else { Work::NONE }
+            if self.exact { bytes::fraction(price::chain_bits(pair.fight.chain())) } else { Work::NONE }
         };
         let row = |pair: &Pair| bytes::text(&pair.variant) + bytes::text(&pair.target) + fraction(pair) + 600;
         let left_out = self.left_out.iter().map(|one| bytes::text(&one.name) + bytes::text(&one.why) + 200);

@@ -191,6 +191,11 @@ impl DuelReady {
     pub fn duel(&self) -> &Duel {
         &self.duel
     }
+
+    /// Whether attacks of it come of a template.
+    pub(super) fn has_blast(&self) -> bool {
+        has_blast(self.duel.a()) || has_blast(self.duel.b())
+    }
 }
 
 impl Question for DuelRequest {

@@ -1,31 +1,33 @@
-//! `luck`: a result that happened, and how unusual it was.
+//! `luck`: a result that happened, and how unusual it was; or a log of many, and how unusual they are together.
 use super::bytes;
 use super::chain::ChainForm;
 use super::check::CheckRequest;
+use super::duel::DuelRequest;
 use super::matchup::{MatchupRequest, Stated};
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use super::repair::RepairRequest;
-use super::subject::{Fight, one_of};
 use super::summary::Chance;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
-use crate::odds::chain::{Lost, Target};
-use crate::odds::check::Check;
 use crate::odds::distribution::Distribution;
 use crate::odds::luck::Luck;
 use crate::odds::number::{Exact, Number};
-use crate::odds::price::{self, Work};
-use crate::odds::repair::Repair;
+use crate::odds::price::Work;
 use crate::rules::Books;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
+mod log;
 mod result;
 mod sentence;
+mod subject;
+use log::{Entry, LogReady};
+pub use log::{LuckEntry, LuckLog, LuckSum, SideForm};
 pub use result::ResultForm;
 use result::{Counted, Happened};
+use subject::SubjectForm;
 
-/// One of `chain`, `matchup`, `check` and `repair`, and what came of it on the table.
+/// One of `chain`, `matchup`, `check`, `repair` and `duel`, and what came of it on the table; or a `log` of these.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({"check": {"dice": "1d6", "needs": "2+", "tries": 6}, "result": {"passes": 1}}))]
@@ -42,16 +44,37 @@ pub struct LuckRequest {
     /// A repair; what is counted is counted at the end of its last turn.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub repair: Option<RepairRequest>,
+    /// Two sides turn by turn; what is left is counted after the last turn.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub duel: Option<DuelRequest>,
     /// What came of it: one quantity of the answer that it would have.
-    pub result: ResultForm,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub result: Option<ResultForm>,
+    /// Whose dice they were, for the words of the answer; default `us`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub side: Option<SideForm>,
+    /// In place of all these: a whole evening, one entry after the other.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(min_items = 1, max_items = 200)]
+    pub log: Option<Vec<LuckEntry>>,
     /// Work in exact fractions and show them.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub exact: Option<bool>,
 }
 
+/// How unusual a result was; of a log, each result by itself and all of them together.
+#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[serde(untagged)]
+pub enum LuckAnswer {
+    /// Of one result.
+    One(LuckOutcome),
+    /// Of a log.
+    Log(LuckLog),
+}
+
 /// How unusual it was.
 #[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
-pub struct LuckAnswer {
+pub struct LuckOutcome {
     /// The chance of exactly this.
     pub exactly: Chance,
     /// Of this or less.
@@ -70,19 +93,17 @@ pub struct LuckAnswer {
     pub defaults: Option<Vec<Stated>>,
 }
 
-/// A result with what it came of.
+/// A result with what it came of, or a log of them.
 #[derive(Clone, Debug)]
 pub struct LuckReady {
-    of: Subject,
-    happened: Happened,
+    of: Asked,
     exact: bool,
 }
 
 #[derive(Clone, Debug)]
-enum Subject {
-    Fight(Fight),
-    Check(Box<Check>),
-    Repair(Box<Repair>),
+enum Asked {
+    One(Box<Entry>),
+    Log(LogReady),
 }
 
 impl Question for LuckRequest {
@@ -91,109 +112,55 @@ impl Question for LuckRequest {
 
     fn settle(self, books: &Books) -> Result<LuckReady, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
-        let there = [
-            ("chain", self.chain.is_some()),
-            ("matchup", self.matchup.is_some()),
-            ("check", self.check.is_some()),
-            ("repair", self.repair.is_some()),
-        ];
-        let happened = self.result.settle(&mut mistakes);
-        if !one_of(&there, &mut mistakes) {
-            return Err(mistakes.0);
-        }
-        let mut exact = self.exact.unwrap_or(false);
-        let mut of = None;
-        if let Some(chain) = self.chain {
-            of = Fight::plain(chain, "/chain", &mut mistakes).map(Subject::Fight);
-        } else if let Some(matchup) = self.matchup {
-            exact |= matchup.exact == Some(true);
-            of = Fight::units(matchup, books, "/matchup", &mut mistakes).map(Subject::Fight);
-        } else if let Some(check) = self.check {
-            exact |= check.exact == Some(true);
-            of = check.check("/check", &mut mistakes).map(|check| Subject::Check(Box::new(check)));
-        } else if let Some(repair) = self.repair {
-            exact |= repair.exact == Some(true);
-            if repair.compare.is_some() {
-                mistakes.push(Mistake::value("/repair/compare", "a result comes of one repair: ask about each"));
+        let exact = self.exact.unwrap_or(false);
+        let of = SubjectForm {
+            chain: self.chain,
+            matchup: self.matchup,
+            check: self.check,
+            repair: self.repair,
+            duel: self.duel,
+        };
+        let settled = match self.log {
+            None => {
+                let entry = log::entry(of, self.result, self.side, exact, books, "", &mut mistakes);
+                entry.map(|(entry, exact)| LuckReady { of: Asked::One(Box::new(entry)), exact })
             }
-            of = repair.repair("/repair", &mut mistakes).map(|repair| Subject::Repair(Box::new(repair)));
-        }
-        if let (Some(of), Some(happened)) = (&of, &happened) {
-            if let Subject::Fight(fight) = of {
-                fight.has_fractions(exact, &mut mistakes);
+            Some(entries) => {
+                let beside = [("result", self.result.is_some()), ("side", self.side.is_some())];
+                let beside = beside.into_iter().filter(|(_, there)| *there).map(|(name, _)| name);
+                for at in of.there().chain(beside) {
+                    let detail = "a log has its own: say it in one of its entries, or leave the log out";
+                    mistakes.push(Mistake::value(format!("/{at}"), detail));
+                }
+                let log = log::settle(entries, exact, books, &mut mistakes);
+                log.map(|(log, exact)| LuckReady { of: Asked::Log(log), exact })
             }
-            let counted = of.counted();
-            if !counted.contains(&happened.of) {
-                let names: Vec<_> = counted.iter().map(|counted| counted.name()).collect();
-                let detail = format!("this has no {}: say one of {}", happened.of.name(), names.join(", "));
-                mistakes.push(Mistake::value(format!("/result/{}", happened.of.name()), detail));
-            }
-        }
-        mistakes.or(of.zip(happened).map(|(of, happened)| LuckReady { of, happened, exact }))
+        };
+        mistakes.or(settled)
     }
 }
 
-impl Subject {
-    /// What can be counted of it.
-    fn counted(&self) -> &'static [Counted] {
-        use Counted::{Attacks, Backfires, HealthLost, Missing, Models, Passes, Restored, Structure, Through, Total};
-        match self {
-            Self::Check(_) => &[Passes, Total],
-            Self::Repair(_) => &[Restored, Missing],
-            Self::Fight(fight) => match fight.chain().target() {
-                Target::Soldiers(_) => &[Models, HealthLost, Attacks, Through, Backfires],
-                Target::Armoured(_) => &[Structure, Counted::Wrecked, Attacks, Through, Backfires],
-            },
-        }
-    }
-
-    fn distribution<N: Number>(
-        &self,
-        counted: Counted,
-        token: &CancellationToken,
-    ) -> Result<Distribution<N>, Cancelled> {
-        Ok(match self {
-            Self::Check(check) => {
-                let answer = check.evaluate();
-                if counted == Counted::Total { answer.total } else { answer.passes }
-            }
-            Self::Repair(repair) => {
-                let mut answer = repair.evaluate(token)?;
-                match answer.turns.pop() {
-                    Some(last) if counted == Counted::Missing => last.missing,
-                    _ => answer.restored,
-                }
-            }
-            Self::Fight(fight) => {
-                let answer = fight.chain().evaluate(false, token)?;
-                match (counted, answer.lost) {
-                    (Counted::Attacks, _) => answer.attacks,
-                    (Counted::Through, _) => answer.through,
-                    (Counted::Backfires, _) => answer.backfires.unwrap_or_else(|| Distribution::certain(0)),
-                    (Counted::HealthLost, Lost::Soldiers { health, .. }) => health,
-                    (_, Lost::Soldiers { models, .. }) => models,
-                    (Counted::Wrecked, Lost::Armoured { wrecked, .. }) => wrecked,
-                    (_, Lost::Armoured { structure, .. }) => structure,
-                }
-            }
-        })
+/// A value held against what it is one of.
+fn outcome<N: Number>(entry: &Entry, of: &Distribution<N>) -> LuckOutcome {
+    let luck = Luck::of(of, entry.happened.value);
+    LuckOutcome {
+        exactly: Chance::from(&luck.exactly),
+        at_most: Chance::from(&luck.at_most),
+        at_least: Chance::from(&luck.at_least),
+        expected: of.expected(),
+        sentence: sentence::sentence(&entry.happened, &luck, of, entry.told()),
+        defaults: entry.of.defaults(),
     }
 }
 
 impl LuckReady {
     fn work<N: Number>(&self, token: &CancellationToken) -> Result<LuckAnswer, Cancelled> {
-        let distribution = self.of.distribution::<N>(self.happened.of, token)?;
-        let luck = Luck::of(&distribution, self.happened.value);
-        Ok(LuckAnswer {
-            exactly: Chance::from(&luck.exactly),
-            at_most: Chance::from(&luck.at_most),
-            at_least: Chance::from(&luck.at_least),
-            expected: distribution.expected(),
-            sentence: sentence::sentence(&self.happened, &luck, &distribution),
-            defaults: match &self.of {
-                Subject::Fight(fight) => fight.defaults(),
-                Subject::Check(_) | Subject::Repair(_) => None,
-            },
+        Ok(match &self.of {
+            Asked::One(entry) => {
+                let of = entry.of.distribution::<N>(entry.happened.of, token)?;
+                LuckAnswer::One(outcome(entry, &of))
+            }
+            Asked::Log(log) => LuckAnswer::Log(log.work::<N>(token)?),
         })
     }
 }
@@ -202,30 +169,27 @@ impl Ready for LuckReady {
     type Answer = LuckAnswer;
 
     fn canonical(&self) -> impl Serialize {
-        let of = match &self.of {
-            Subject::Fight(fight) => fight.canonical(),
-            Subject::Check(check) => serde_json::json!({ "check": CheckRequest::of(check, false) }),
-            Subject::Repair(repair) => serde_json::json!({ "repair": RepairRequest::of(repair) }),
-        };
-        serde_json::json!({ "luck": of, "result": [self.happened.of.name(), self.happened.value], "exact": self.exact })
+        match &self.of {
+            Asked::One(entry) => {
+                let (of, result) = entry.canonical();
+                serde_json::json!({ "luck": of, "result": result, "side": entry.side, "exact": self.exact })
+            }
+            Asked::Log(log) => serde_json::json!({ "luck_log": log.canonical(), "exact": self.exact }),
+        }
     }
 
     fn price(&self) -> Work {
-        let of = match &self.of {
-            Subject::Fight(fight) => price::chain(fight.chain(), self.exact, false) + 2_000,
-            Subject::Check(check) => price::check(check, self.exact),
-            Subject::Repair(repair) => price::repair(repair, self.exact),
-        };
-        of + 200
+        match &self.of {
+            Asked::One(entry) => entry.of.price(self.exact) + 200,
+            Asked::Log(log) => log.price(self.exact) + 200,
+        }
     }
 
     fn bytes(&self) -> Work {
-        let bits = match &self.of {
-            Subject::Fight(fight) => bytes::fractions_of_chain(fight.chain()),
-            Subject::Check(check) => bytes::fractions_of_check(check),
-            Subject::Repair(repair) => bytes::fractions_of_repair(repair),
-        };
-        bytes::few(if self.exact { bits * 3 } else { Work::NONE })
+        match &self.of {
+            Asked::One(entry) => bytes::few(if self.exact { entry.of.fraction_bytes() * 3 } else { Work::NONE }),
+            Asked::Log(log) => log.bytes(self.exact),
+        }
     }
 
     fn answer(&self, token: &CancellationToken) -> Result<LuckAnswer, Cancelled> {

@@ -14,6 +14,8 @@ pub trait Question: DeserializeOwned + Send + 'static {
     const PATH: &'static str;
     /// How many times the work of a usual question it may be, and how many times as long it may take.
     const PATIENCE: u64 = 1;
+    /// Fields whose own fields are called by numbers, so that a link's numbers lead into no list there.
+    const NUMBERED: &'static [&'static str] = &[];
     /// What is left to do once every default is filled in and every name looked up.
     type Ready: Ready;
 

@@ -68,7 +68,7 @@ fn own_pack(request: &Value, at: &str) -> Option<String> {
 }
 
 /// Fields that say how much there is of something.
-const SIZES: [&str; 17] = [
+const SIZES: [&str; 18] = [
     "attackers",
     "attacks",
     "capacity",
@@ -76,6 +76,7 @@ const SIZES: [&str; 17] = [
     "damage",
     "dice",
     "draws",
+    "faces",
     "health",
     "missing",
     "models",

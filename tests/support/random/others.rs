@@ -130,6 +130,21 @@ pub fn luck(rng: &mut Rng, size: Size) -> Value {
     }
 }
 
+/// A request for `/v1/fair`.
+pub fn fair(rng: &mut Rng, size: Size) -> Value {
+    let sides = rng.u32(2..=size.pick(6, 20));
+    let most = size.pick(4, 400);
+    let faces: Map<String, Value> = (1..=sides)
+        .filter_map(|face| (rng.u32(0..5) > 0).then(|| (face.to_string(), json!(rng.u32(0..=most)))))
+        .collect();
+    let mut request = json!({"faces": faces, "sides": sides});
+    maybe(rng, 30, &mut request, "weights", |rng| {
+        let weight = |face: u32| (face.to_string(), json!(rng.u32(1..=3)));
+        (1..=sides).map(weight).collect::<Map<String, Value>>().into()
+    });
+    request
+}
+
 /// A request for `/v1/draw`.
 pub fn draw(rng: &mut Rng, size: Size) -> Value {
     let colours = ["red", "blue", "end", "white"];

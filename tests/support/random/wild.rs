@@ -1,6 +1,7 @@
 //! Requests with anything in them: right, wrong, huge or senseless, but always JSON.
 use super::{
-    Size, batch, blast, check, compare, draw, duel, list_points, luck, needed, object, odds, one_of, pack_check, repair,
+    Size, batch, blast, check, compare, draw, duel, fair, list_points, luck, needed, object, odds, one_of, pack_check,
+    repair,
 };
 use fastrand::Rng;
 use serde_json::{Value, json};
@@ -15,7 +16,8 @@ pub fn wild(rng: &mut Rng) -> (&'static str, Value) {
         37..46 => ("blast", blast(rng, size)),
         46..52 => ("needed", needed(rng, size)),
         52..58 => ("luck", luck(rng, size)),
-        58..66 => ("draw", draw(rng, size)),
+        58..64 => ("draw", draw(rng, size)),
+        64..66 => ("fair", fair(rng, size)),
         66..70 => ("compare", compare(rng, size)),
         70..74 => ("batch", batch(rng, size)),
         74..79 => ("list-points", list_points(rng, size)),

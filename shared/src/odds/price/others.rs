@@ -2,6 +2,7 @@
 use super::super::chain::Chain;
 use super::super::check::Check;
 use super::super::draw::Draw;
+use super::super::fair::{Log, Sizes};
 use super::super::needed::NEIGHBOURS;
 use super::{Attack, Work, fraction, score, states, with_fractions};
 
@@ -49,4 +50,36 @@ pub fn draw(draw: &Draw, exact: bool) -> Work {
     let wanted = draw.wanted().map(|(of, _)| Work::from(of) + 1).sum::<Work>();
     let joint = wanted * drawn * 8 + walk;
     with_fractions(walk + rows + joint + 200, exact, super::draw_bits(draw), colours + drawn)
+}
+
+/// What judging a log of throws costs.
+pub fn fair(log: &Log) -> Work {
+    let sizes = Sizes::of(log);
+    let sides = Work::from(log.seen().len());
+    // A table of whole numbers takes about as long as it has words; the walk to it is a few more.
+    let each = if sizes.in_fractions() { Work::from(sizes.bits) / 2 + 300 } else { sides + 60 };
+    let tables = sizes.tables.map_or(Work::NONE, |tables| Work::from(tables) * each);
+    let mut unlike: Vec<u32> = log.weights().to_vec();
+    unlike.sort_unstable();
+    unlike.dedup();
+    let rows = Work::from(log.throws()) * (Work::from(unlike.len()) * 8 + sides * 4);
+    // The number of throws that it would take is looked for by halving.
+    tables + rows + sides * 200 + 100_000
+}
+
+/// How long the fraction of a log is; it is left out where it would be long.
+pub(crate) fn log_bits(log: &Log) -> Work {
+    let sizes = Sizes::of(log);
+    if sizes.in_fractions() { Work::from(sizes.bits) } else { Work::NONE }
+}
+
+/// What it costs to add up independent counts, each with so many values and denominators of so many bits.
+pub fn sum(counts: impl Iterator<Item = (Work, Work)>, exact: bool) -> Work {
+    let (mut values, mut bits, mut operations) = (Work::ONE, Work::NONE, Work::NONE);
+    for (more, longer) in counts {
+        operations += values * more + 50;
+        values += more;
+        bits += longer;
+    }
+    with_fractions(operations + values * 4, exact, bits, values)
 }

@@ -1,5 +1,6 @@
 //! How many rows an answer has and how long their fractions are, from the sizes of its question.
 use super::super::chain::{Chain, Kind, Step, Target};
+use super::super::check::Check;
 use super::super::draw::Draw;
 use super::super::duel::Duel;
 use super::super::repair::Repair;
@@ -63,4 +64,24 @@ pub(crate) fn duel_bits(duel: &Duel) -> Work {
 /// How long the denominators of a drawing are.
 pub(crate) fn draw_bits(draw: &Draw) -> Work {
     (Work::from(draw.draws()) + 1) * Work::bits_of(draw.total()) * 2
+}
+
+/// How long the denominators of a check's passes are.
+pub(crate) fn check_bits(check: &Check) -> Work {
+    roll_bits(check.roll()) * Work::from(check.tries()) * if check.budget() > 0 { 2 } else { 1 }
+}
+
+/// How long the denominators of a chain's counts are.
+pub(crate) fn chain_bits(chain: &Chain) -> Work {
+    counts(chain).bits
+}
+
+/// The most values that a count of a chain takes; backfires come at every step that is rolled.
+pub(crate) fn values(chain: &Chain, backfires: bool) -> Work {
+    let sizes = counts(chain);
+    let rolls = sizes.attacks + sizes.through.iter().copied().sum::<Work>() + 1;
+    if backfires {
+        return rolls * chain.volleys().iter().map(|volley| Work::from(volley.steps.len()) + 1).sum::<Work>();
+    }
+    rolls + super::states(chain.target()) + Work::from(chain.target().count())
 }

@@ -43,6 +43,12 @@ pub struct ResultForm {
     /// Of a repair: points missing at the end.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub missing: Option<i64>,
+    /// Of a duel: models or units of side a that are left.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub a_left: Option<i64>,
+    /// Of a duel: models or units of side b that are left.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub b_left: Option<i64>,
 }
 
 /// A quantity.
@@ -59,6 +65,8 @@ pub(super) enum Counted {
     Total,
     Restored,
     Missing,
+    ALeft,
+    BLeft,
 }
 
 /// A quantity with the value that it came to.
@@ -83,7 +91,14 @@ impl Counted {
             Self::Total => "total",
             Self::Restored => "restored",
             Self::Missing => "missing",
+            Self::ALeft => "a_left",
+            Self::BLeft => "b_left",
         }
+    }
+
+    /// Whether results of several entries are added up: a total and what is missing are no counts of what happened.
+    pub(super) fn is_count(self) -> bool {
+        !matches!(self, Self::Total | Self::Missing)
     }
 
     /// The quantity in words: one, and several.
@@ -100,12 +115,14 @@ impl Counted {
             Self::Total => ("in total", "in total"),
             Self::Restored => ("point back", "points back"),
             Self::Missing => ("point missing", "points missing"),
+            Self::ALeft => ("left of side a", "left of side a"),
+            Self::BLeft => ("left of side b", "left of side b"),
         }
     }
 }
 
 impl ResultForm {
-    pub(super) fn settle(&self, mistakes: &mut Mistakes) -> Option<Happened> {
+    pub(super) fn settle(&self, at: &str, mistakes: &mut Mistakes) -> Option<Happened> {
         let all = [
             (Counted::Models, self.models),
             (Counted::HealthLost, self.health_lost),
@@ -118,18 +135,20 @@ impl ResultForm {
             (Counted::Total, self.total),
             (Counted::Restored, self.restored),
             (Counted::Missing, self.missing),
+            (Counted::ALeft, self.a_left),
+            (Counted::BLeft, self.b_left),
         ];
         let mut given = all.into_iter().filter_map(|(of, value)| Some(Happened { of, value: value? }));
         let Some(first) = given.next() else {
-            mistakes.push(Mistake::missing("/result", "say what came of it, such as {\"models\": 1}"));
+            mistakes.push(Mistake::missing(format!("{at}/result"), "say what came of it, such as {\"models\": 1}"));
             return None;
         };
         if let Some(second) = given.next() {
-            mistakes.push(Mistake::value(format!("/result/{}", second.of.name()), "a result has one quantity"));
+            mistakes.push(Mistake::value(format!("{at}/result/{}", second.of.name()), "a result has one quantity"));
             return None;
         }
         if !(-LARGEST..=LARGEST).contains(&first.value) {
-            mistakes.push(Mistake::value(format!("/result/{}", first.of.name()), "up to 1000000000"));
+            mistakes.push(Mistake::value(format!("{at}/result/{}", first.of.name()), "up to 1000000000"));
             return None;
         }
         Some(first)

@@ -5,13 +5,24 @@ use crate::odds::luck::Luck;
 use crate::odds::number::Number;
 use crate::report::saying::{mean, often, sentence as capital, unproven};
 
+/// How a result is spoken of.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Told {
+    /// The other side's dice were lucky or not.
+    pub(super) theirs: bool,
+    /// It is the sum of several results.
+    pub(super) in_all: bool,
+}
+
 /// The sentence.
-pub(super) fn sentence<N: Number>(happened: &Happened, luck: &Luck<N>, of: &Distribution<N>) -> String {
+pub(super) fn sentence<N: Number>(happened: &Happened, luck: &Luck<N>, of: &Distribution<N>, told: Told) -> String {
     let (lowest, highest) = (of.lowest(), of.highest());
     let (one, several) = happened.of.words();
+    let in_all = |words: &str| if told.in_all { format!("{words} in all") } else { words.to_owned() };
+    let (one, several) = (in_all(one), in_all(several));
     let what = match happened.of {
         Counted::Total => format!("a total of {}", happened.value),
-        _ => format!("{} {}", happened.value, if happened.value == 1 { one } else { several }),
+        _ => format!("{} {}", happened.value, if happened.value == 1 { &one } else { &several }),
     };
     if luck.exactly.is_zero() {
         let range = match (lowest..=highest).contains(&happened.value) {
@@ -48,7 +59,8 @@ pub(super) fn sentence<N: Number>(happened: &Happened, luck: &Luck<N>, of: &Dist
         _ if happened.value == 1 => format!("{what}{side}"),
         _ => format!("{}{side} {several}", happened.value),
     };
-    format!("{}: {what}, which happens {}. {average}", verdict(happened.of, high, tail), often(tail))
+    let whose = if told.theirs { " for them" } else { "" };
+    format!("{}{whose}: {what}, which happens {}. {average}", verdict(happened.of, high, tail), often(tail))
 }
 
 /// How unusual it is, and for whoever rolled good or bad; of some counts it depends on what is wanted.
@@ -56,7 +68,7 @@ fn verdict(of: Counted, high: bool, tail: f64) -> String {
     let word = match of {
         Counted::Backfires | Counted::Missing if high => "unlucky",
         Counted::Backfires | Counted::Missing => "lucky",
-        Counted::Total => "unusual",
+        Counted::Total | Counted::ALeft | Counted::BLeft => "unusual",
         _ if high => "lucky",
         _ => "unlucky",
     };

@@ -1,0 +1,237 @@
+//! `/fair`: how often each face of a die came up, and whether a fair one does that.
+use super::asked::{Asked, Halt, set};
+use super::definition::{Answering, Command, Kind, Opt};
+use crate::card::{Bar, Card, Chart};
+use crate::client::answers::FairAnswer;
+use crate::link::Link;
+use crate::saying::{equal_to, grouped, mean, percent, small, unproven};
+use crate::typing::Value;
+use crate::typing::scan::folded;
+use serde_json::{Value as Json, json};
+use std::collections::BTreeMap;
+
+/// The definition.
+pub const FAIR: Command = Command {
+    name: "fair",
+    about: "Is this die fair? How often each face came up, held against how often it should",
+    words: &["fair", "loaded", "biased", "crooked"],
+    options: &[
+        Opt::new("die", Kind::Dice, "The die, such as d8; the pack's own where it is not said").bare(),
+        Opt::new(
+            "counts",
+            Kind::Text,
+            "How often each face came up: 12 9 14 8 11 26, or 1:12 2:9; or `rolls` and each roll",
+        )
+        .required(ASKS),
+    ],
+    shares: &[],
+    examples: &["/fair 12 9 14 8 11 26", "/fair d8, 1:12 2:9 8:21", "/fair rolls 6 6 3 1 6 2 6 5"],
+    path: Some("/v1/fair"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+const ASKS: &str =
+    "How often did each face come up? Say the counts in order, like 12 9 14 8 11 26, or by face, like 1:12 6:26.";
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let mut question = asked.question();
+    let die = match asked.read.get("die") {
+        Some(Value::Dice(dice)) => {
+            Some(sides(dice).ok_or_else(|| Halt::Say("One die at a time, please: say it like d6 or d20.".to_owned()))?)
+        }
+        _ => None,
+    };
+    // The counts are read as they were written: what else stands there is no count.
+    let said = if asked.read.has("counts") { asked.text } else { "" };
+    if let Some(told) = Told::of(said) {
+        let die = die.or(question["sides"].as_u64().and_then(|sides| u32::try_from(sides).ok()));
+        let (sides, seen) = told.seen(die, asked.die())?;
+        let faces = seen.iter().map(|(face, seen)| (face.to_string(), json!(seen)));
+        set(&mut question, "/faces", Json::Object(faces.collect()));
+        set(&mut question, "/sides", json!(sides));
+    } else if let Some(die) = die {
+        set(&mut question, "/sides", json!(die));
+    }
+    asked.need(&question, "counts", "/faces")?;
+    let answer: FairAnswer = asked.api.ask("/v1/fair", &question).await?;
+    Ok(card(question, &answer))
+}
+
+/// `d8`, `1d8`: the sides of one die.
+fn sides(dice: &str) -> Option<u32> {
+    let (count, sides) = dice.split_once('d')?;
+    ["", "1"].contains(&count).then(|| sides.parse().ok()).flatten()
+}
+
+/// What was told of the faces.
+enum Told {
+    /// So often, face by face from the first.
+    Counts(Vec<u64>),
+    /// By the number of the face.
+    Faces(Vec<(u32, u64)>),
+    /// One throw after another.
+    Throws(Vec<u64>),
+}
+
+impl Told {
+    /// Reads `12 9 14 8 11 26`, `1:12 2:9`, `12 ones, 26 sixes` and `rolls 6 6 3`; nothing where there is no number.
+    fn of(text: &str) -> Option<Self> {
+        let text = folded(text);
+        let mut numbers: Vec<u64> = Vec::new();
+        let mut faces: Vec<(u32, u64)> = Vec::new();
+        let (mut throws, mut face) = (false, None::<u32>);
+        for word in text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '|' | '(' | ')')) {
+            let word = word.trim_matches(['.', '?', '!', '\'']);
+            let pair = word.split_once([':', '=']).filter(|(face, _)| !face.is_empty());
+            if let Some((named, count)) = pair.and_then(|(named, count)| Some((number_of(named)?, count))) {
+                // `6: 26` has its count in the word behind.
+                match count.parse() {
+                    Ok(count) => faces.push((named, count)),
+                    Err(_) => face = Some(named),
+                }
+            } else if let Ok(number) = word.trim_end_matches([':', '=']).parse::<u64>() {
+                match face.take() {
+                    Some(face) => faces.push((face, number)),
+                    None if word.ends_with([':', '=']) => face = u32::try_from(number).ok(),
+                    None => numbers.push(number),
+                }
+            } else if let Some(named) = called(word) {
+                // `26 sixes`, or `sixes 26`.
+                match numbers.pop() {
+                    Some(count) => faces.push((named, count)),
+                    None => face = Some(named),
+                }
+            } else if ["rolls", "rolled", "roll", "throws", "threw", "thrown"].contains(&word.trim_end_matches(':')) {
+                throws = true;
+            }
+        }
+        match (faces.is_empty(), numbers.is_empty()) {
+            (false, true) => Some(Self::Faces(faces)),
+            (true, false) if throws => Some(Self::Throws(numbers)),
+            (true, false) => Some(Self::Counts(numbers)),
+            (false, false) => Some(Self::Counts(Vec::new())),
+            (true, true) => None,
+        }
+    }
+
+    /// The sides of the die, and how often each face came up.
+    fn seen(self, die: Option<u32>, usual: u32) -> Result<(u32, BTreeMap<u32, u64>), Halt> {
+        match self {
+            Self::Counts(counts) if counts.is_empty() => Err(Halt::missing("counts", ASKS)),
+            Self::Counts(counts) => {
+                let many = counts.len() as u32;
+                // As many numbers as a die that is sold has sides speak of that die.
+                let sides = die.unwrap_or(if [4, 6, 8, 10, 12, 20].contains(&many) { many } else { usual });
+                if many != sides {
+                    let numbers = small(many.into());
+                    let question = format!(
+                        "A d{sides} has {sides} faces, and I read {numbers} counts. Say a 0 for each face that never came, \
+                         name the faces, like 1:12 6:26, or put `rolls` before the throws themselves."
+                    );
+                    return Err(Halt::missing("counts", question));
+                }
+                Ok((sides, (1..).zip(counts).collect()))
+            }
+            Self::Faces(faces) => {
+                let sides = die.unwrap_or(usual);
+                let mut seen = BTreeMap::new();
+                faces.iter().for_each(|(face, count)| *seen.entry(*face).or_default() += count);
+                within(sides, seen.keys().map(|face| u64::from(*face)))?;
+                Ok((sides, seen))
+            }
+            Self::Throws(throws) => {
+                let sides = die.unwrap_or(usual);
+                within(sides, throws.iter().copied())?;
+                let mut seen: BTreeMap<u32, u64> = (1..=sides).map(|face| (face, 0)).collect();
+                throws.iter().for_each(|face| *seen.entry(*face as u32).or_default() += 1);
+                Ok((sides, seen))
+            }
+        }
+    }
+}
+
+/// Refuses faces that the die has not.
+fn within(sides: u32, mut faces: impl Iterator<Item = u64>) -> Result<(), Halt> {
+    match faces.find(|face| *face == 0 || *face > u64::from(sides)) {
+        Some(face) => Err(Halt::Say(format!("A d{sides} has no face {face}. Say which die it is, like d20."))),
+        None => Ok(()),
+    }
+}
+
+/// `6`, `6s`, `sixes`.
+fn number_of(word: &str) -> Option<u32> {
+    word.parse().ok().or_else(|| called(word))
+}
+
+/// A face called by its name: `6s`, `sixes`.
+fn called(word: &str) -> Option<u32> {
+    const NAMES: [&str; 12] = [
+        "ones", "twos", "threes", "fours", "fives", "sixes", "sevens", "eights", "nines", "tens", "elevens", "twelves",
+    ];
+    let by_name = NAMES.iter().position(|name| *name == word).map(|at| at as u32 + 1);
+    by_name.or_else(|| word.strip_suffix('s')?.trim_end_matches('\'').parse().ok())
+}
+
+fn card(question: Json, answer: &FairAnswer) -> Card {
+    let sides = answer.sides;
+    let mut card = Card { read_as: described(&question, sides), ..Card::default() };
+    let end = answer.sentence.find(". ").map_or(answer.sentence.len(), |at| at + 1);
+    card.headline = answer.sentence[..end].to_owned();
+    if answer.throws > 0 {
+        card.line("throws", grouped(answer.throws as f64));
+        let sure = if answer.chance.chance >= 1.0 { 1.0 } else { unproven(answer.chance.chance) };
+        card.line("counts as unlikely", format!("{}{}", percent(sure), equal_to(answer.chance.fraction.as_deref())));
+        let face = &answer.face;
+        let expected = mean(face.expected);
+        let alone = percent(if face.chance >= 1.0 { 1.0 } else { unproven(face.chance) });
+        card.line(
+            "most surprising",
+            format!("face {}: {} times, {expected} expected; by itself {alone}", face.face, face.seen),
+        );
+        card.line("chi-square", format!("{} on {}", mean(answer.chi_square), degrees(answer.degrees)));
+        card.line(
+            "to show it",
+            match answer.throws_needed {
+                Some(throws) => format!("about {} throws of a die like this", grouped(throws as f64)),
+                None => "chance alone makes such counts".to_owned(),
+            },
+        );
+        card.notes.push(format!("Of {} faces one is always the most surprising.", small(sides.into())));
+        if answer.method == "chi_square" {
+            card.notes.push("So many throws are judged by the chi-square distribution.".into());
+        }
+        card.chart = Some(chart(&question, answer));
+    }
+    card.link = Some(Link::new("/v1/fair", question));
+    card
+}
+
+fn degrees(degrees: u32) -> String {
+    if degrees == 1 { "1 degree of freedom".to_owned() } else { format!("{degrees} degrees of freedom") }
+}
+
+fn seen(question: &Json, face: u32) -> u64 {
+    question["faces"][face.to_string()].as_u64().unwrap_or(0)
+}
+
+/// How large a share of the throws each face had.
+fn chart(question: &Json, answer: &FairAnswer) -> Chart {
+    let share = |face: u32| seen(question, face) as f64 / answer.throws as f64;
+    let strong = |face: u32| face == answer.face.face;
+    let bar = |face: u32| Bar { label: face.to_string(), chance: share(face), strong: strong(face) };
+    let title = "share of the throws by face".to_owned();
+    let said: Vec<String> = (1..=answer.sides).map(|face| format!("{face} {}", percent(share(face)))).collect();
+    let alt = format!("Bar chart of the {title}: {}.", said.join(", "));
+    Chart { title, bars: (1..=answer.sides).map(bar).collect(), alt, at_least: Vec::new(), whole: false }
+}
+
+/// All that was read, in canonical words.
+fn described(question: &Json, sides: u32) -> String {
+    let faces: Vec<String> = (1..=sides).map(|face| format!("{face}:{}", seen(question, face))).collect();
+    let weights = question["weights"].as_object().map(|weights| {
+        let weight = |face: u32| weights.get(&face.to_string()).and_then(Json::as_u64).unwrap_or(1);
+        let all: Vec<String> = (1..=sides).map(|face| format!("{face}:{}", weight(face))).collect();
+        format!(", weights {}", all.join(" "))
+    });
+    format!("d{sides}, {}{}", faces.join(" "), weights.unwrap_or_default())
+}
