@@ -4,8 +4,10 @@ use serde::Deserialize;
 use serde_json::Value as Json;
 use std::collections::BTreeMap;
 
+mod lists;
 mod several;
 pub mod table;
+pub use lists::{AssignAnswer, BuildAnswer};
 pub use several::{CompareAnswer, Compared, DuelAnswer, DuelReason, DuelSide, DuelTurn};
 
 /// A chance on its own.

@@ -1,4 +1,5 @@
 //! `batch`: many questions at once, each answered or refused by itself.
+use super::assign::AssignRequest;
 use super::blast::BlastRequest;
 use super::bytes;
 use super::check::CheckRequest;
@@ -40,7 +41,7 @@ pub struct BatchRequest {
 #[serde(deny_unknown_fields)]
 pub struct BatchQuestion {
     /// Where it would be posted by itself, without the `/v1/` before it: `odds`, `check`, `repair`, `blast`, `duel`, `needed`,
-    /// `luck`, `draw`, `compare`, `matchup` or `list-points`.
+    /// `luck`, `draw`, `compare`, `matchup`, `list-points` or `assign`.
     #[schema(example = "check")]
     pub path: String,
     /// What would be posted there.
@@ -103,7 +104,7 @@ impl<R: Ready> Settled for R {
 type Settle = fn(Value, &Books) -> Result<Box<dyn Settled>, Vec<Mistake>>;
 
 /// Every question that may stand in a batch.
-const SORTS: [(&str, Settle); 11] = [
+const SORTS: [(&str, Settle); 12] = [
     sort::<OddsRequest>(),
     sort::<CheckRequest>(),
     sort::<RepairRequest>(),
@@ -115,6 +116,7 @@ const SORTS: [(&str, Settle); 11] = [
     sort::<CompareRequest>(),
     sort::<MatchupRequest>(),
     sort::<ListRequest>(),
+    sort::<AssignRequest>(),
 ];
 
 const fn sort<Q: Question>() -> (&'static str, Settle) {
