@@ -7,10 +7,11 @@ use crate::{
 };
 use axum::{Router, middleware, routing::get};
 use pipwright_shared::wire::{
-    appraisal::AppraisalRequest, arc::ArcRequest, batch::BatchRequest, blast::BlastRequest, check::CheckRequest,
-    compare::CompareRequest, draw::DrawRequest, duel::DuelRequest, fair::FairRequest, list_points::ListRequest,
-    luck::LuckRequest, matchup::MatchupRequest, needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest,
-    packs::NamesRequest, question::Question, repair::RepairRequest, rule::RuleRequest, worth::WorthRequest,
+    appraisal::AppraisalRequest, arc::ArcRequest, assign::AssignRequest, batch::BatchRequest, blast::BlastRequest,
+    build::BuildRequest, check::CheckRequest, compare::CompareRequest, draw::DrawRequest, duel::DuelRequest,
+    fair::FairRequest, list_points::ListRequest, luck::LuckRequest, matchup::MatchupRequest, needed::NeededRequest,
+    odds::OddsRequest, pack_check::PackCheckRequest, packs::NamesRequest, question::Question, repair::RepairRequest,
+    rule::RuleRequest, worth::WorthRequest,
 };
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
@@ -21,8 +22,10 @@ use utoipa_axum::{
 
 pub mod appraisal;
 pub mod arc;
+pub mod assign;
 pub mod batch;
 pub mod blast;
+pub mod build;
 pub mod check;
 pub mod compare;
 pub mod docs;
@@ -88,6 +91,8 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<CompareRequest>(routes!(compare::post)))
         .merge(calculation::<BatchRequest>(routes!(batch::post)))
         .merge(calculation::<MatchupRequest>(routes!(matchup::post)))
+        .merge(calculation::<AssignRequest>(routes!(assign::post)))
+        .merge(calculation::<BuildRequest>(routes!(build::post)))
         .merge(calculation::<AppraisalRequest>(routes!(appraisal::post)))
         .routes(routes!(appraisal::page))
         .routes(routes!(appraisal::text))

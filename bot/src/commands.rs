@@ -6,7 +6,9 @@ use std::sync::LazyLock;
 pub mod appraise;
 pub mod arc;
 pub mod asked;
+pub mod assign;
 pub mod blast;
+pub mod build;
 mod changed;
 pub mod check;
 pub mod compare;
@@ -42,10 +44,12 @@ pub const ALL: &[&Command] = &[
     &duel::DUEL,
     &needed::NEEDED,
     &compare::COMPARE,
+    &assign::ASSIGN,
     &luck::LUCK,
     &fair::FAIR,
     &draw::DRAW,
     &points::POINTS,
+    &build::BUILD,
     &unit::UNIT,
     &appraise::APPRAISE,
     &rule::RULE,

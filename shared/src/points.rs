@@ -82,6 +82,17 @@ pub fn fielded_cost(pack: &Pack, fielded: &Fielded) -> u64 {
     first + more + fielded.options.iter().map(option).sum::<u64>()
 }
 
+/// Whether a line breaks a limit by itself, under a limit of so many points.
+pub fn is_refused(pack: &Pack, limit: u32, line: &Line) -> bool {
+    !limits::of_line(pack, limit, 0, line).is_empty()
+}
+
+/// Whether a problem of this sort is one of a line by itself, whatever else the list holds.
+pub fn is_of_line(code: Code) -> bool {
+    use Code::{Models, OptionExcludes, OptionReplaces, OptionRequires, OptionTimes, UnitShare};
+    matches!(code, Models | OptionExcludes | OptionReplaces | OptionRequires | OptionTimes | UnitShare)
+}
+
 /// What the whole list costs.
 pub fn total(pack: &Pack, list: &List) -> u64 {
     list.lines.iter().map(|line| line_cost(pack, line).total).fold(0, u64::saturating_add)

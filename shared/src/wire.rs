@@ -3,8 +3,10 @@
 pub mod amount;
 pub mod appraisal;
 pub mod arc;
+pub mod assign;
 pub mod batch;
 pub mod blast;
+pub mod build;
 mod bytes;
 pub mod chain;
 pub mod change;

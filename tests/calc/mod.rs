@@ -1,6 +1,7 @@
 //! The calculations that stand on the engine: needed, luck, fair, draw, compare, batch.
 mod appraisal;
 mod batch;
+mod build;
 mod compare;
 mod draw;
 mod evening;

@@ -157,9 +157,18 @@ fn the_book_of_every_pack_makes_a_league() {
     for pack in pipwright_shared::rules::Books::demo().packs() {
         let answer: WorthAnswer =
             serde_json::from_value(ask("worth", json!({"pack": pack.named.id}))).expect("a league");
-        assert_eq!(answer.rows.len() + answer.left_out.len(), pack.units.len());
-        assert!(answer.rows.windows(2).all(|pair| pair[0].worth >= pair[1].worth && pair[0].rank <= pair[1].rank));
+        assert_eq!(answer.rows.len(), pack.units.len());
+        let compared: Vec<&WorthRow> = answer.rows.iter().filter(|row| row.compared.is_none()).collect();
+        assert_eq!(compared.len() + answer.left_out.len(), pack.units.len());
+        assert!(compared.windows(2).all(|pair| pair[0].worth >= pair[1].worth && pair[0].rank <= pair[1].rank));
+        let mut places: Vec<usize> = answer.rows.iter().map(|row| row.index).collect();
+        places.sort_unstable();
+        assert!(places.into_iter().eq(0..pack.units.len()), "every unit has its row");
         for row in &answer.rows {
+            let value = row.damage_rate * row.survival.min(f64::from(answer.turns));
+            assert!((row.value - value).abs() <= 1e-9 * value.max(1.0), "{row:?}");
+        }
+        for row in compared {
             assert!((row.off - (row.points as f64 - row.fair_price)).abs() < 1e-9 && row.fair_price > 0.0, "{row:?}");
         }
         let sheet = sheet(&answer);
@@ -185,7 +194,7 @@ fn units_that_cannot_be_compared_are_left_out_with_a_reason() {
          models = {{ least = 1, most = 1 }}\nstats = {{ drill = \"4+\", nerve = 7, pace = 0, bulk = 3 }}\n"
     );
     let answer = league(&book, 1, json!({}));
-    assert!(answer.rows.is_empty());
+    assert_eq!((answer.rows[0].compared, answer.rows[0].value), (Some(false), 0.0));
     assert_eq!(answer.left_out[0].unit, "made-0");
     assert!(html(&sheet(&answer)).contains("Bare is left out: "));
 }

@@ -16,6 +16,13 @@ impl Differences {
         }
     }
 
+    /// What is said only where it is so.
+    pub fn flag(&mut self, what: &str, said: &Value, found: bool) {
+        if said.as_bool().unwrap_or(false) != found {
+            self.0.push(format!("{what}: the program says {said}, the player {found}"));
+        }
+    }
+
     /// The rows of a summary.
     pub fn rows(&mut self, what: &str, summary: &Value, found: &Chances<i64>) {
         let said: Vec<(i64, &Value)> = summary["distribution"].as_array().map_or_else(Vec::new, |rows| {

@@ -99,7 +99,11 @@ fn differences(pack: &Pack, request: &Value) -> Option<Vec<String>> {
         let damage = each(&|other| league.damage(unit, other));
         let loss = each(&|other| league.loss(other, unit));
         found.number(&format!("{}: points in a turn", named.id), &row["damage_rate"], damage);
-        found.number(&format!("{}: turns", named.id), &row["survival"], 1.0 / loss);
+        let game = f64::from(answer["turns"].as_u64().and_then(|turns| u32::try_from(turns).ok())?);
+        found.number(&format!("{}: value", named.id), &row["value"], damage * (1.0 / loss).min(game));
+        if row["compared"] != false {
+            found.number(&format!("{}: turns", named.id), &row["survival"], 1.0 / loss);
+        }
     }
     Some(found.0)
 }

@@ -2,6 +2,7 @@
 //!
 //! `PIPWRIGHT_PLAYER=500` asks 500 of each kind in place of a few; `PIPWRIGHT_PLAYER_SEED` asks others.
 mod appraisals;
+mod assignments;
 mod differences;
 mod duels;
 mod leagues;
@@ -57,7 +58,7 @@ fn compare(
         }
         let differ = |request: &Value| differences(pack, request).unwrap_or_default();
         // A page says in each of its rows what it is about.
-        let rows = matches!(kind, "appraisal" | "worth");
+        let rows = matches!(kind, "appraisal" | "assign" | "worth");
         let small = if rows { request } else { shrink(kind, request, |request| !differ(request).is_empty()) };
         let found = if rows { found } else { differ(&small) };
         wrong.push(format!("{kind} {small}\n  {}", found.join("\n  ")));

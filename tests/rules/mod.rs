@@ -18,6 +18,7 @@ mod prose;
 mod questions;
 mod questions_law;
 mod questions_said;
+mod rosters;
 mod schema;
 mod sedge_moot;
 mod standing;

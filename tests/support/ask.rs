@@ -5,8 +5,10 @@ use pipwright_shared::{
     wire::{
         appraisal::AppraisalRequest,
         arc::ArcRequest,
+        assign::AssignRequest,
         batch::BatchRequest,
         blast::BlastRequest,
+        build::BuildRequest,
         check::CheckRequest,
         compare::CompareRequest,
         draw::DrawRequest,
@@ -62,8 +64,10 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
     match path {
         "appraisal" => run::<AppraisalRequest>(request),
         "arc" => run::<ArcRequest>(request),
+        "assign" => run::<AssignRequest>(request),
         "batch" => run::<BatchRequest>(request),
         "blast" => run::<BlastRequest>(request),
+        "build" => run::<BuildRequest>(request),
         "check" => run::<CheckRequest>(request),
         "compare" => run::<CompareRequest>(request),
         "draw" => run::<DrawRequest>(request),

@@ -4,9 +4,11 @@ use serde::Deserialize;
 use serde_json::Value as Json;
 use std::collections::BTreeMap;
 
+mod lists;
 mod luck;
 mod several;
 pub mod table;
+pub use lists::{AssignAnswer, BuildAnswer};
 pub use luck::{FairAnswer, FairFace, LuckAnswer, LuckLogAnswer, LuckSum};
 pub use several::{CompareAnswer, Compared, DuelAnswer, DuelReason, DuelSide, DuelSilent, DuelTurn};
 

@@ -1,5 +1,5 @@
 //! A unit book ranked by what its units give for their points, all against all, and which price is off.
-use super::evaluator::Evaluator;
+use super::evaluator::{Evaluator, Pair};
 use crate::odds::cancellation::Cancelled;
 use crate::odds::parity::Parity;
 use crate::rules::matchup::Fielded;
@@ -33,6 +33,9 @@ pub struct League {
     pub rows: Vec<Row>,
     /// Units that cannot be compared, by index, and why.
     pub left_out: Vec<(usize, LeftOut)>,
+    /// For each unit, in the order asked about, what it takes, how long it lasts and what it is worth: those that cannot
+    /// be compared too.
+    pub given: Vec<Given>,
     /// How far a price lies from the fair one, as a share of it: the middle distance, as a standard deviation.
     pub spread: f64,
     /// Prices further off than this share are marked.
@@ -58,6 +61,27 @@ pub struct Row {
     pub worth: f64,
     /// Whether its price is off.
     pub verdict: Verdict,
+}
+
+/// What a unit gives in a game, whatever it costs.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Given {
+    /// Points that it takes in a turn, the mean of the board.
+    pub damage_rate: f64,
+    /// Turns in which the mean of the board wears it down, no more than the game has.
+    pub survival: f64,
+    /// Points that it takes in the turns that it survives.
+    pub value: f64,
+}
+
+impl Given {
+    /// What a unit gives in a game of so many turns.
+    fn of(measured: Measured, turns: u32) -> Self {
+        let game = f64::from(turns);
+        let survival = if measured.loss_rate > 0.0 { (1.0 / measured.loss_rate).min(game) } else { game };
+        let damage_rate = measured.damage_rate.max(0.0);
+        Self { damage_rate, survival, value: damage_rate * survival }
+    }
 }
 
 /// Whether a price is off.
@@ -96,6 +120,7 @@ pub fn league(
     cost: &dyn Fn(&Fielded) -> u64,
 ) -> Result<League, Cancelled> {
     let all = measured(evaluator, units, board, cost)?;
+    let given = all.iter().map(|measured| Given::of(*measured, evaluator.turns)).collect();
     let (mut rows, mut left_out) = (Vec::new(), Vec::new());
     for (at, (unit, measured)) in units.iter().zip(all).enumerate() {
         match row(at, cost(unit), measured) {
@@ -112,7 +137,30 @@ pub fn league(
         rows.iter_mut().for_each(|row| judge(row, fit.price(&[row.damage_rate, row.survival]), marked_from));
     }
     rank(&mut rows);
-    Ok(League { rows, left_out, spread, marked_from })
+    Ok(League { rows, left_out, given, spread, marked_from })
+}
+
+/// What a unit gives against each unit of a board, in the board's order.
+///
+/// # Errors
+/// [`Cancelled`] where the token was called meanwhile.
+pub fn given_against(
+    evaluator: &Evaluator<'_>,
+    unit: &Fielded,
+    board: &[(Fielded, u64)],
+) -> Result<Vec<Given>, Cancelled> {
+    let each = |(other, points): &(Fielded, u64)| {
+        let removed = effect(evaluator, &Pair { attacker: unit, target: other, without: &[] })?.removed;
+        let damage_rate = *points as f64 * removed;
+        // Who hurts nothing is worth nothing, however long it stands.
+        let back = if damage_rate > 0.0 {
+            effect(evaluator, &Pair { attacker: other, target: unit, without: &[] })?
+        } else {
+            Effect::default()
+        };
+        Ok(Given::of(Measured { damage_rate, loss_rate: back.lost }, evaluator.turns))
+    };
+    board.iter().map(each).collect()
 }
 
 /// A row whose price counts as fair until others are known.

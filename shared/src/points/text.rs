@@ -57,6 +57,18 @@ pub fn read(pack: &Pack, text: &str) -> Pasted {
     reader.finish()
 }
 
+/// A line as people write it, and as it is read back: `2x Quay Rifles (10) + Marksman`.
+pub fn written(pack: &Pack, line: &Line) -> String {
+    let unit = &pack.units[line.unit];
+    let count = if line.count > 1 { format!("{}x ", line.count) } else { String::new() };
+    let models = if unit.models.0 == unit.models.1 { String::new() } else { format!(" ({})", line.models) };
+    let options = line.options.iter().map(|(option, times)| {
+        let times = if *times > 1 { format!("{times} ") } else { String::new() };
+        format!(" + {times}{}", unit.options[*option].named.label)
+    });
+    format!("{count}{}{models}{}", unit.named.label, options.collect::<String>())
+}
+
 /// Reads lines one after another.
 #[derive(Debug)]
 pub struct Reader<'a> {

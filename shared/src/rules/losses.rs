@@ -25,6 +25,35 @@ pub fn reads_losses(pack: &Pack) -> bool {
     charts || steps || procedures || pack.rules.iter().any(of_rule)
 }
 
+/// The marks that decide something later: those that a rule asks for, and those that a chart may repeat, each once.
+pub fn marks_that_matter(pack: &Pack) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    let mut add = |name: &String| {
+        if !all.contains(name) {
+            all.push(name.clone());
+        }
+    };
+    let rows = pack.breaches.iter().flat_map(|breach| &breach.rows);
+    rows.filter(|row| row.repeated.is_some()).filter_map(|row| row.status.as_ref()).for_each(&mut add);
+    let of_rules = pack
+        .rules
+        .iter()
+        .flat_map(|rule| std::iter::once(&rule.when).chain(rule.changes.iter().map(|change| &change.when)));
+    for when in of_rules.chain(pack.procedures.iter().map(|procedure| &procedure.when)) {
+        marks_of(when, &mut add);
+    }
+    all
+}
+
+fn marks_of(condition: &Condition, add: &mut impl FnMut(&String)) {
+    match condition {
+        Condition::All(parts) | Condition::Any(parts) => parts.iter().for_each(|part| marks_of(part, add)),
+        Condition::Not(inner) => marks_of(inner, add),
+        Condition::Status(names) => names.iter().for_each(add),
+        _ => {}
+    }
+}
+
 fn of_rule(rule: &Rule) -> bool {
     of_condition(&rule.when) || rule.changes.iter().any(of_change)
 }

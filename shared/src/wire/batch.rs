@@ -1,4 +1,5 @@
 //! `batch`: many questions at once, each answered or refused by itself.
+use super::assign::AssignRequest;
 use super::blast::BlastRequest;
 use super::bytes;
 use super::check::CheckRequest;
@@ -41,7 +42,7 @@ pub struct BatchRequest {
 #[serde(deny_unknown_fields)]
 pub struct BatchQuestion {
     /// Where it would be posted by itself, without the `/v1/` before it: `odds`, `check`, `repair`, `blast`, `duel`, `needed`,
-    /// `luck`, `draw`, `fair`, `compare`, `matchup` or `list-points`.
+    /// `luck`, `draw`, `fair`, `compare`, `matchup`, `list-points` or `assign`.
     #[schema(example = "check")]
     pub path: String,
     /// What would be posted there.
@@ -117,6 +118,7 @@ const SORTS: [(&str, Settle); 12] = [
     sort::<CompareRequest>(),
     sort::<MatchupRequest>(),
     sort::<ListRequest>(),
+    sort::<AssignRequest>(),
 ];
 
 const fn sort<Q: Question>() -> (&'static str, Settle) {

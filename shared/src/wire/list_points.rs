@@ -228,7 +228,7 @@ impl Question for ListRequest {
 }
 
 /// Lines of a request, numbered by their place.
-fn read_lines(pack: &Pack, lines: Vec<LineForm>, mistakes: &mut Mistakes) -> text::Pasted {
+pub(super) fn read_lines(pack: &Pack, lines: Vec<LineForm>, mistakes: &mut Mistakes) -> text::Pasted {
     if lines.len() > text::MOST_LINES {
         mistakes.push(Mistake::value("/lines", format!("at most {} lines", text::MOST_LINES)));
         return text::Pasted::default();
@@ -322,7 +322,7 @@ impl Ready for ListReady {
     }
 }
 
-fn line_sum(pack: &Pack, line: &Line) -> LineSum {
+pub(super) fn line_sum(pack: &Pack, line: &Line) -> LineSum {
     let unit = &pack.units[line.unit];
     let cost = points::line_cost(pack, line);
     let options = line.options.iter().zip(&cost.options).map(|((option, times), points)| {

@@ -354,6 +354,21 @@ fn label(chain: &mut ChainForm, matchup: &Matchup, compiled: &Compiled) {
     chain.target.label = Some(Label(pack.units[matchup.target.unit].named.label.clone()));
 }
 
+/// One of several units that are attacked; its mistakes lie below `at`, which opens with no stroke: `targets/0`.
+pub(super) fn settle_target(form: &SideForm, pack: &Pack, at: &str, mistakes: &mut Mistakes) -> Option<Fielded> {
+    side::settle(form, pack, at, Part::IsAttacked, &mut Vec::new(), mistakes)
+}
+
+/// What the table adds to several attacks, and what of it was left open.
+pub(super) fn settle_table(
+    form: Option<&SituationForm>,
+    pack: &Pack,
+    stated: &mut Vec<Stated>,
+    mistakes: &mut Mistakes,
+) -> Option<Situation> {
+    situation::settle(form, pack, stated, mistakes)
+}
+
 /// A side of a duel, named `a` or `b` there: it attacks and is attacked.
 pub(super) fn settle_dueller(
     form: &SideForm,

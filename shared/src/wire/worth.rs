@@ -60,9 +60,10 @@ pub struct WorthAnswer {
     pub turns: u32,
     /// Whom the units were measured against.
     pub board: Vec<String>,
-    /// The units, those that give most for their points first; equals share a rank.
+    /// The units, those that give most for their points first; equals share a rank. Those that cannot be compared come
+    /// last.
     pub rows: Vec<WorthRow>,
-    /// Units that cannot be compared, and why.
+    /// Units that cannot be compared, and why: their prices count as fair.
     pub left_out: Vec<LeftOut>,
     /// How far a price of this book lies from the fair one, as a share of it: the middle distance, as a standard deviation.
     pub spread: f64,
@@ -78,6 +79,9 @@ pub struct WorthAnswer {
 pub struct WorthRow {
     /// Its place, from 1.
     pub rank: u32,
+    /// Its place in `units`, from 0.
+    #[serde(default)]
+    pub index: usize,
     /// Its id.
     pub unit: String,
     /// Its name.
@@ -101,6 +105,12 @@ pub struct WorthRow {
     pub worth: f64,
     /// Whether its price is off.
     pub verdict: Verdict,
+    /// Points that it takes in the turns that it survives, at most those of the game; 0 where it takes nothing.
+    #[serde(default)]
+    pub value: f64,
+    /// Said where it cannot be compared: its price counts as fair, and its survival as that of the game at most.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub compared: Option<bool>,
 }
 
 /// Whether a price is off.

@@ -57,7 +57,7 @@ fn table(of: &WorthAnswer, width: usize) -> String {
         Verdict::Cheap => format!("{:.0} too cheap", -row.off),
     };
     let head = ["", "points", "fair", "worth", ""].map(str::to_owned);
-    let rows = of.rows.iter().map(|row| {
+    let rows = of.rows.iter().filter(|row| row.compared != Some(false)).map(|row| {
         [name(row), row.points.to_string(), format!("{:.0}", row.fair_price), format!("{:.2}", row.worth), verdict(row)]
     });
     let rows: Vec<[String; 5]> = std::iter::once(head).chain(rows).collect();

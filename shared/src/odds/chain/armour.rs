@@ -81,6 +81,25 @@ impl<'a> ArmourField<'a> {
         field
     }
 
+    /// The same with these marks told apart besides, whether a chart repeats them or not.
+    pub(crate) fn keeping(mut self, names: &'a [String]) -> Self {
+        for name in names {
+            if !self.marks.contains(&name.as_str()) {
+                self.marks.push(name);
+            }
+        }
+        self.width = (1 << self.marks.len()) * if self.wastes() { 2 } else { 1 };
+        self
+    }
+
+    /// The marks of the unit that is hit, of these names: a bit for each.
+    pub(crate) fn marks_of(&self, state: usize, names: &[String]) -> u32 {
+        let marks = self.read(state).1;
+        let has =
+            |name: &String| self.marks.iter().position(|mark| mark == name).is_some_and(|at| marks >> at & 1 == 1);
+        names.iter().enumerate().filter(|(_, name)| has(name)).map(|(bit, _)| 1 << bit).sum()
+    }
+
     fn wastes(&self) -> bool {
         self.armoured.overflow_wasted && self.armoured.units > 1
     }

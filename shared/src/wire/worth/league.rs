@@ -1,6 +1,7 @@
 //! The league as its answer.
 use super::{LeftOut, Verdict, WorthAnswer, WorthReady, WorthRow};
 use crate::analysis::league::{self, League, METHOD, Row};
+use crate::points::fielded_cost;
 use crate::rules::model::Named;
 
 /// The answer of a league.
@@ -10,7 +11,33 @@ pub(super) fn answer(of: &WorthReady, league: League) -> WorthAnswer {
     let rows = league.rows.iter().map(|row| {
         let unit = &of.units[row.unit];
         let counted = pack.units[unit.unit].counting(pack).named(unit.models);
-        answer_row(row, named(row.unit), (unit.models, counted))
+        WorthRow {
+            index: row.unit,
+            value: league.given[row.unit].value,
+            ..answer_row(row, named(row.unit), (unit.models, counted))
+        }
+    });
+    let last = league.rows.len() as u32 + 1;
+    let not_compared = league.left_out.iter().map(|(at, _)| {
+        let (unit, given) = (&of.units[*at], league.given[*at]);
+        let points = fielded_cost(pack, unit);
+        WorthRow {
+            rank: last,
+            index: *at,
+            unit: named(*at).id.clone(),
+            name: named(*at).label.clone(),
+            models: unit.models,
+            counted: pack.units[unit.unit].counting(pack).named(unit.models),
+            points,
+            damage_rate: given.damage_rate,
+            survival: given.survival,
+            fair_price: points as f64,
+            off: 0.0,
+            worth: 1.0,
+            verdict: Verdict::Fair,
+            value: given.value,
+            compared: Some(false),
+        }
     });
     let left_out = league.left_out.iter().map(|(unit, why)| LeftOut {
         unit: named(*unit).id.clone(),
@@ -22,7 +49,7 @@ pub(super) fn answer(of: &WorthReady, league: League) -> WorthAnswer {
         hash: pack.hash.clone(),
         turns: of.turns,
         board: of.board.iter().map(|unit| pack.units[unit.unit].named.label.clone()).collect(),
-        rows: rows.collect(),
+        rows: rows.chain(not_compared).collect(),
         left_out: left_out.collect(),
         spread: league.spread,
         marked_from: league.marked_from,
@@ -48,6 +75,7 @@ fn answer_row(row: &Row, named: &Named, (models, counted): (u32, String)) -> Wor
             league::Verdict::Dear => Verdict::Dear,
             league::Verdict::Cheap => Verdict::Cheap,
         },
+        ..WorthRow::default()
     }
 }
 

@@ -9,6 +9,7 @@ const MOST_BARS: usize = 40;
 
 /// The sheet of a league.
 pub fn sheet(of: &WorthAnswer) -> Sheet {
+    let rows: Vec<&WorthRow> = of.rows.iter().filter(|row| row.compared != Some(false)).collect();
     let marked = |verdict: Verdict| of.rows.iter().filter(move |row| row.verdict == verdict);
     let mut lead: Vec<String> = marked(Verdict::Cheap).map(|row| said(row, "less")).collect();
     lead.extend(marked(Verdict::Dear).map(|row| said(row, "more")));
@@ -16,14 +17,14 @@ pub fn sheet(of: &WorthAnswer) -> Sheet {
         let from = percent(of.marked_from);
         lead.push(format!("Every price of this book is within {from} of its fair price."));
     }
-    let bars = of.rows.iter().take(MOST_BARS).map(|row| Bar {
+    let bars = rows.iter().take(MOST_BARS).map(|row| Bar {
         label: row.counted.clone(),
         length: row.worth,
         said: format!("{:.2}", row.worth),
         strong: row.verdict != Verdict::Fair,
     });
     let best =
-        of.rows.first().map_or_else(String::new, |row| format!(", most of all {} at {:.2}", row.counted, row.worth));
+        rows.first().map_or_else(String::new, |row| format!(", most of all {} at {:.2}", row.counted, row.worth));
     let chart = Chart {
         title: "Worth for its points: 1 is a fair price".to_owned(),
         alt: format!("What each unit gives for its points{best}; full bars are those that are too cheap or too dear."),
@@ -49,16 +50,16 @@ pub fn sheet(of: &WorthAnswer) -> Sheet {
     let table = Table {
         caption: format!("All against all, {}", count(u64::from(of.turns), "turn", "turns")),
         head: head.map(str::to_owned).to_vec(),
-        rows: of.rows.iter().map(row).collect(),
+        rows: rows.iter().copied().map(row).collect(),
     };
     let left_out = of.left_out.iter().map(|left| format!("{} is left out: {}.", left.name, left.why)).collect();
     Sheet {
         title: format!("League of {}", of.pack),
-        about: format!("{} against {}", count(of.rows.len() as u64, "unit", "units"), of.board.len()),
+        about: format!("{} against {}", count(rows.len() as u64, "unit", "units"), of.board.len()),
         lead,
         parts: vec![Part {
             heading: "The league".to_owned(),
-            pictures: if of.rows.is_empty() { Vec::new() } else { vec![Picture::Chart(chart)] },
+            pictures: if rows.is_empty() { Vec::new() } else { vec![Picture::Chart(chart)] },
             tables: vec![table],
             text: left_out,
         }],

@@ -1,0 +1,171 @@
+//! `/assign`: who attacks whom, so that most is destroyed.
+use super::asked::{Asked, Halt, set, unset};
+use super::definition::{Answering, Command, Kind, Opt};
+use super::matchup::{assume, counted, named, put_side};
+use crate::card::Card;
+use crate::client::answers::AssignAnswer;
+use crate::client::index::{NameKind, PackIndex};
+use crate::link::Link;
+use crate::saying::{count, listed, mean, place, unproven};
+use crate::typing::Value;
+use serde_json::{Value as Json, json};
+
+/// The definition.
+pub const ASSIGN: Command = Command {
+    name: "assign",
+    about: "Several of yours against several of theirs: who attacks whom, so that most is destroyed?",
+    words: &[],
+    options: &[
+        Opt::new("units", Kind::Side, "Those who attack; each of several single models goes where it likes")
+            .many()
+            .required("Who attacks? Name your units, then v, then theirs."),
+        Opt::new("target", Kind::Side, "Those who may be attacked")
+            .many()
+            .required("Against whom? Name the targets behind a v."),
+        Opt::new(
+            "wrecks",
+            Kind::Flag(&["most wrecks", "most kills", "most targets"]),
+            "As many targets as can be, whatever they cost",
+        ),
+        Opt::new("arc", Kind::Name(NameKind::Arc), "The side of the targets that is hit"),
+        Opt::new("range", Kind::Name(NameKind::Range), "The range band"),
+        Opt::new("cover", Kind::Name(NameKind::Cover), "What the targets stand behind"),
+        Opt::new("situation", Kind::Name(NameKind::Situation), "Anything else about the table").many(),
+    ],
+    shares: &[],
+    examples: &[],
+    path: Some("/v1/assign"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+/// The most attackers and the most targets of one plan.
+const MOST: (usize, usize) = (12, 8);
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let question = question(&asked)?;
+    let answer: AssignAnswer = asked.api.ask("/v1/assign", &question).await?;
+    Ok(card(asked.names()?, question, &answer))
+}
+
+fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
+    let names = asked.names()?;
+    let mut question = asked.question();
+    set(&mut question, "/pack", json!(names.id));
+    for (option, field, most, what) in
+        [("units", "attackers", MOST.0, "attackers"), ("target", "targets", MOST.1, "targets")]
+    {
+        let said = asked.read.all(option).filter_map(|arg| match &arg.value {
+            Value::Side(side) => {
+                let mut form = json!({});
+                put_side(&mut form, "side", side);
+                Some(form["side"].take())
+            }
+            _ => None,
+        });
+        let sides: Vec<Json> = said.flat_map(|side| apart(names, side)).collect();
+        if sides.len() > most {
+            let sentence = format!("That is {} {what}; one plan takes up to {most}.", sides.len());
+            return Err(Halt::Say(sentence));
+        }
+        if !sides.is_empty() {
+            set(&mut question, &format!("/{field}"), Json::Array(sides));
+            // What was said of single pairs, or must be destroyed, is of the units before.
+            unset(&mut question, "pairs");
+            unset(&mut question, "must");
+        }
+        asked.need(&question, option, &format!("/{field}"))?;
+    }
+    if asked.read.get("wrecks").is_some() {
+        set(&mut question, "/objective", json!("destroyed"));
+    }
+    for option in ["arc", "range", "cover"] {
+        asked.put(&mut question, option, &format!("/situation/{option}"));
+    }
+    for arg in asked.read.all("situation") {
+        if let Value::Name(name) = &arg.value {
+            set(&mut question, &format!("/situation/{}", name.id), json!(true));
+        }
+    }
+    Ok(question)
+}
+
+/// More models than one unit may have are several units: each goes where it likes.
+fn apart(names: &PackIndex, side: Json) -> Vec<Json> {
+    let most = side["unit"].as_str().and_then(|id| names.unit(id)).map_or(u64::MAX, |unit| unit.most.max(1));
+    let Some(models) = side["models"].as_u64().filter(|models| *models > most) else { return vec![side] };
+    let mut left = models;
+    let mut all = Vec::new();
+    // More than a plan takes are counted, and refused.
+    while left > 0 && all.len() < 100 {
+        let mut one = side.clone();
+        one["models"] = json!(left.min(most));
+        left -= left.min(most);
+        all.push(one);
+    }
+    all
+}
+
+fn card(names: &PackIndex, question: Json, answer: &AssignAnswer) -> Card {
+    let mut card = Card { headline: answer.sentence.clone(), ..Card::default() };
+    for row in &answer.plan {
+        card.text.push(row.sentence.clone());
+    }
+    for target in &answer.targets {
+        let (lost, what) = match (&target.models, &target.structure) {
+            (Some(models), _) => (models["expected"].as_f64(), "models"),
+            (None, structure) => (structure.as_ref().and_then(|lost| lost["expected"].as_f64()), "structure"),
+        };
+        let what = names.labels.get(what).map_or(what, String::as_str);
+        let fate = format!(
+            "{} {what} on average, {} of {}, all gone {}",
+            mean(lost.unwrap_or(0.0)),
+            mean(target.points.removed),
+            count(target.points.cost, "point", "points"),
+            crate::saying::percent(unproven(target.destroyed.chance))
+        );
+        card.line(target.name.clone(), fate);
+    }
+    let tail = if answer.objective == "destroyed" { "destroyed targets" } else { "points" };
+    for other in answer.others.iter().take(1) {
+        card.notes.push(format!("The next best plan gives {} {tail}.", mean(other.expected)));
+    }
+    card.read_as = described(names, &question, answer);
+    assume(&mut card, &answer.defaults);
+    card.in_words_of(&names.labels);
+    card.link = Some(Link::new("/v1/assign", question)).filter(|link| link.to_string().len() <= LONGEST);
+    card
+}
+
+/// Addresses longer than this are cut somewhere.
+const LONGEST: usize = 1_800;
+
+fn described(names: &PackIndex, question: &Json, answer: &AssignAnswer) -> String {
+    let all = |field: &str| {
+        let each = question[field].as_array().into_iter().flatten();
+        let side = |side: &Json| {
+            let mut words = counted(names, side);
+            for option in side["options"].as_array().into_iter().flatten() {
+                words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
+            }
+            words
+        };
+        listed(&each.map(side).collect::<Vec<_>>())
+    };
+    let mut parts = vec![format!("{} v {}", all("attackers"), all("targets"))];
+    let situation = &question["situation"];
+    for (key, kind) in [("arc", NameKind::Arc), ("range", NameKind::Range), ("cover", NameKind::Cover)] {
+        if let Some(word) = situation.get(key) {
+            let word = named(names, kind, word);
+            parts.push(if key == "cover" { place(&word) } else { word });
+        }
+    }
+    for flag in &names.situation {
+        if situation[flag.id.as_str()] == json!(true) {
+            parts.push(flag.name.to_lowercase());
+        }
+    }
+    if answer.objective == "destroyed" {
+        parts.push("most targets".to_owned());
+    }
+    parts.join(", ")
+}

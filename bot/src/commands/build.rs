@@ -1,0 +1,104 @@
+//! `/build`: the best legal lists for so many points.
+use super::asked::{Asked, Halt, set};
+use super::definition::{Answering, Command, Kind, Opt};
+use super::matchup::put_side;
+use crate::card::Card;
+use crate::client::answers::BuildAnswer;
+use crate::client::index::PackIndex;
+use crate::link::Link;
+use crate::saying::{count, full_stop, listed};
+use crate::typing::Value;
+use serde_json::{Value as Json, json};
+
+/// The definition.
+pub const BUILD: Command = Command {
+    name: "build",
+    about: "The best legal lists for so many points, proven or with how much better another could be",
+    words: &[],
+    options: &[
+        Opt::new("limit", Kind::Number, "The points limit").cues(&["limit", "point", "max"]).bare(),
+        Opt::new("target", Kind::Side, "Whom it is to face, in place of the pack's reference board").many(),
+        Opt::new(
+            "total",
+            Kind::Flag(&["in all", "overall", "total"]),
+            "The most in all, in place of the most against whichever it is weaker against",
+        ),
+    ],
+    shares: &[],
+    examples: &[],
+    path: Some("/v1/build"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let names = asked.names()?;
+    let mut question = asked.question();
+    set(&mut question, "/pack", json!(names.id));
+    if let Some(limit) = asked.read.number("limit") {
+        set(&mut question, "/limit", json!(limit));
+    }
+    if asked.read.get("total").is_some() {
+        set(&mut question, "/objective", json!("total"));
+    }
+    let against = asked.read.all("target").filter_map(|arg| match &arg.value {
+        Value::Side(side) => {
+            let mut form = json!({});
+            put_side(&mut form, "side", side);
+            Some(line(names, &form["side"]))
+        }
+        _ => None,
+    });
+    let against: Vec<Json> = against.collect();
+    if !against.is_empty() {
+        set(&mut question, "/against", Json::Array(against));
+    }
+    let answer: BuildAnswer = asked.api.ask("/v1/build", &question).await?;
+    Ok(card(question, &answer))
+}
+
+/// A line of a list: more models than one unit may have are several units.
+fn line(names: &PackIndex, side: &Json) -> Json {
+    let mut line = json!({"unit": side["unit"]});
+    if side["options"].is_array() {
+        line["options"] = side["options"].clone();
+    }
+    let most = side["unit"].as_str().and_then(|id| names.unit(id)).map_or(u64::MAX, |unit| unit.most.max(1));
+    match side["models"].as_u64() {
+        Some(models) if models > most && models % most == 0 => {
+            line["models"] = json!(most);
+            line["count"] = json!(models / most);
+        }
+        Some(models) => line["models"] = json!(models),
+        None => {}
+    }
+    line
+}
+
+fn card(question: Json, answer: &BuildAnswer) -> Card {
+    let mut card = Card::default();
+    let points = count(answer.limit, "point", "points");
+    card.headline = match answer.plans.first() {
+        Some(best) if best.proven => format!("{points}: no legal list is better than this one."),
+        Some(_) => format!("{points}: the best list that was found."),
+        None => format!("No list of {points} is legal."),
+    };
+    for problem in &answer.problems {
+        card.text.push(format!("- {}", full_stop(problem["text"].as_str().unwrap_or_default())));
+    }
+    if let Some(mend) = answer.problems.first().and_then(|problem| problem["mend"].as_str()) {
+        card.text.push(full_stop(&crate::saying::sentence(mend)));
+    }
+    for (at, plan) in answer.plans.iter().enumerate() {
+        let name = if at == 0 { "the best".to_owned() } else { format!("another ({})", at + 1) };
+        card.line(format!("{name}, {}", count(plan.total, "point", "points")), plan.text.replace('\n', ", "));
+        card.text.push(if at == 0 { plan.sentence.clone() } else { format!("List {}: {}", at + 1, plan.sentence) });
+    }
+    let targets: Vec<String> = answer.targets.iter().map(|target| target.name.clone()).collect();
+    let board = if question["against"].is_null() { "the reference board: " } else { "" };
+    card.read_as = format!("{points} against {board}{}", listed(&targets));
+    card.link = Some(Link::new("/v1/build", question)).filter(|link| link.to_string().len() <= LONGEST);
+    card
+}
+
+/// Addresses longer than this are cut somewhere.
+const LONGEST: usize = 1_800;

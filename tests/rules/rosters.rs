@@ -1,0 +1,87 @@
+//! Rosters in the manner of different people (`rosters.txt`), each held against what a reader wrote down beside it.
+use pipwright_shared::points::List;
+use pipwright_shared::points::text::{Pasted, read};
+use pipwright_shared::points::{Line, total};
+use pipwright_shared::rules::Books;
+use pipwright_shared::rules::model::Pack;
+
+const ROSTERS: &str = include_str!("rosters.txt");
+
+/// So many of sixty are read to the point today, and no fewer; each of the others says which line it does not read.
+const READ: usize = 50;
+
+struct Roster {
+    pack: String,
+    text: String,
+    /// What it says.
+    says: Vec<String>,
+}
+
+fn rosters() -> Vec<Roster> {
+    let mut all: Vec<Roster> = Vec::new();
+    for line in ROSTERS.lines().skip_while(|line| !line.starts_with("=== ")) {
+        if let Some(pack) = line.strip_prefix("=== ") {
+            all.push(Roster { pack: pack.to_owned(), text: String::new(), says: Vec::new() });
+        } else if let Some(says) = line.strip_prefix("-> ") {
+            let last = all.last_mut().expect("a roster");
+            last.says = says.split("; ").map(str::to_owned).collect();
+        } else {
+            let last = all.last_mut().expect("a roster");
+            last.text.push_str(&format!("{line}\n"));
+        }
+    }
+    all
+}
+
+fn said(pack: &Pack, pasted: &Pasted) -> Vec<String> {
+    let line = |line: &Line| {
+        let unit = &pack.units[line.unit];
+        let options = line.options.iter().map(|(at, times)| {
+            let id = &unit.options[*at].named.id;
+            if *times == 1 { format!(" + {id}") } else { format!(" + {id}*{times}") }
+        });
+        format!("{}*{} {}{}", line.count, line.models, unit.named.id, options.collect::<String>())
+    };
+    pasted.limit.map(|limit| format!("limit {limit}")).into_iter().chain(pasted.lines.iter().map(line)).collect()
+}
+
+#[test]
+fn most_of_sixty_rosters_are_read_to_the_point() {
+    let (books, all) = (Books::demo(), rosters());
+    assert_eq!(all.len(), 60);
+    let mut not = Vec::new();
+    for roster in &all {
+        let pack = books.pack(Some(&roster.pack)).expect("a pack");
+        let pasted = read(&pack, &roster.text);
+        let said = said(&pack, &pasted);
+        if said == roster.says && pasted.problems.is_empty() {
+            continue;
+        }
+        // Whatever is not read to the point is said, and where.
+        assert!(pasted.problems.iter().any(|problem| problem.line.is_some()), "{}\n{said:?}", roster.text);
+        let problems: Vec<String> =
+            pasted.problems.iter().map(|one| format!("line {:?}: {}", one.line, one.text)).collect();
+        not.push(format!("{}read {said:?}\nnot  {:?}\n{}", roster.text, roster.says, problems.join("\n")));
+    }
+    assert!(all.len() - not.len() >= READ, "{} of {} are read:\n{}", all.len() - not.len(), all.len(), not.join("\n"));
+}
+
+/// What a roster comes to does not change when it is written out and read again.
+#[test]
+fn a_roster_written_out_is_read_the_same() {
+    let books = Books::demo();
+    for roster in rosters() {
+        let pack = books.pack(Some(&roster.pack)).expect("a pack");
+        let first = read(&pack, &roster.text);
+        let written: Vec<String> =
+            first.lines.iter().map(|line| pipwright_shared::points::text::written(&pack, line)).collect();
+        let again = read(&pack, &written.join("\n"));
+        assert_eq!(again.problems, [], "{written:?}");
+        let cost = |lines: &[Line]| total(&pack, &List { limit: 0, lines: lines.to_vec() });
+        assert_eq!(cost(&again.lines), cost(&first.lines), "{written:?}");
+        let plain = |lines: &[Line]| {
+            lines.iter().map(|line| (line.count, line.models, line.unit, line.options.clone())).collect::<Vec<_>>()
+        };
+        assert_eq!(plain(&again.lines), plain(&first.lines), "{written:?}");
+    }
+}
