@@ -70,6 +70,11 @@ pub fn of_odds(chain: &Chain, request: &Value) -> Vec<Quantity> {
             all.push(of(format!("{pointer}/passed"), ("passed", n), Shape::Summary));
         }
     }
+    let flat = request["volleys"].is_null();
+    for (n, _) in chain.volleys.iter().enumerate().filter(|(_, volley)| volley.gate.is_some()) {
+        let pointer = if flat { "/gate".to_string() } else { format!("/volleys/{n}/gate") };
+        all.push(of(pointer, ("gate", n), Shape::Chance));
+    }
     for (n, aftermath) in request["aftermath"].as_array().into_iter().flatten().enumerate() {
         let effect = aftermath["effect"].as_str().expect("an effect");
         all.push(of(format!("/aftermath/{effect}"), ("aftermath", n), Shape::Chance));
@@ -111,6 +116,12 @@ pub fn of_repair(turns: u64) -> Vec<Quantity> {
 pub fn brute_chain(chain: &Chain) -> Found {
     let mut found = brute::brute(&Chain { watch: Watch::Target, ..chain.clone() });
     found.extend(brute::brute(&Chain { watch: Watch::Counts, ..chain.clone() }));
+    for (n, volley) in chain.volleys.iter().enumerate() {
+        if let Some(gate) = &volley.gate {
+            let open = brute::chance(|luck| Some(gate.roll.roll(luck)?.success));
+            found.insert(("gate", n), BTreeMap::from([(1, open)]));
+        }
+    }
     for (n, step) in chain.steps().enumerate() {
         found.insert(("favour", n), BTreeMap::from([(1, brute::chance(|luck| in_favour(step, luck)))]));
     }

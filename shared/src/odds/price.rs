@@ -35,15 +35,16 @@ pub fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
         let counts_steps = passed || chain.aftermath().iter().any(counts_passed);
         sum += attack.once();
         shown += volley.steps.iter().map(step_fraction).sum();
+        shown += volley.gate.iter().map(|gate| fraction(&gate.roll)).sum();
         sum += attack.strike() * (statuses(chain) + 1);
         let counters = Work::from(if counts_steps { volley.steps.len() } else { 0 }) + 2;
         sum += attack.count() * counters;
         bits += attack.bits();
-        rows += attack.most() * counters;
+        rows += attack.most() * counters + attack.gates();
     }
     let grouped = attacks.iter().any(Attack::is_grouped);
     if attacks.len() > 1 {
-        let all = attacks.iter().map(|attack| attack.most() * attack.each()).sum::<Work>() + 1;
+        let all = attacks.iter().map(|attack| attack.most() * attack.each() + attack.gates()).sum::<Work>() + 1;
         if grouped {
             let strikes = attacks.iter().map(Attack::strike).sum::<Work>();
             sum += strikes * all * (Work::from(chain.aftermath().len()) + 2);

@@ -5,7 +5,7 @@ use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use super::summary::{Chance, Summary};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
-use crate::odds::chain::{Answer, Attacks, Chain, Lost, Step, StepAnswer, equal_chance, step_chance};
+use crate::odds::chain::{Answer, Attacks, Chain, Lost, Step, StepAnswer, Volley, equal_chance, step_chance};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
 use crate::rules::Books;
@@ -25,6 +25,9 @@ pub struct OddsRequest {
     /// Attacks of each; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub attacks: Option<super::amount::AttacksForm>,
+    /// What lets the attacks be made: rolled by each attacker, or once for all of them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gate: Option<super::gate::GateForm>,
     /// The rolls of each attack, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 12)]
@@ -32,7 +35,7 @@ pub struct OddsRequest {
     /// Damage of each success; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub damage: Option<super::amount::AmountForm>,
-    /// Several weapons, in order, in place of the four above.
+    /// Several weapons, in order, in place of the five above.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 12)]
     pub volleys: Option<Vec<super::chain::VolleyForm>>,
@@ -41,7 +44,7 @@ pub struct OddsRequest {
     /// What is rolled afterwards.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 10)]
-    pub aftermath: Option<Vec<super::chain::AftermathForm>>,
+    pub aftermath: Option<Vec<super::aftermath::AftermathForm>>,
     /// Work in exact fractions and show them in every row.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub exact: Option<bool>,
@@ -61,6 +64,7 @@ impl From<OddsRequest> for ChainForm {
         Self {
             attackers: request.attackers,
             attacks: request.attacks,
+            gate: request.gate,
             steps: request.steps,
             damage: request.damage,
             volleys: request.volleys,
@@ -77,7 +81,13 @@ impl From<OddsRequest> for ChainForm {
 pub struct OddsAnswer {
     /// Each step of each volley.
     pub steps: Vec<StepOdds>,
-    /// Attacks rolled.
+    /// Of one volley that has a gate: the chance that one roll of it passes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gate: Option<Chance>,
+    /// Where there is a gate: each volley, in order, with its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub volleys: Option<Vec<VolleyOdds>>,
+    /// Attacks that are made: those behind a gate that was not passed are not.
     pub attacks: Summary,
     /// Successes past all steps.
     pub through: Summary,
@@ -98,13 +108,21 @@ pub struct OddsAnswer {
     pub statuses: Option<BTreeMap<String, Chance>>,
     /// Nothing is left.
     pub destroyed: Chance,
-    /// Backfires that were not saved, where a step can backfire.
+    /// Backfires that were not saved, where a step or a gate can backfire.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub backfires: Option<Summary>,
     /// The chance of each effect afterwards: that enough was lost, its roll succeeded, and something of the target is left
     /// (unless the effect says `even_destroyed`).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub aftermath: Option<BTreeMap<String, Chance>>,
+}
+
+/// What comes of one volley by itself.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct VolleyOdds {
+    /// The chance that one roll of its gate passes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gate: Option<Chance>,
 }
 
 /// What comes of one step.
@@ -214,11 +232,19 @@ pub(super) fn answer<N: Number>(chain: &Chain, of: &Answer<N>) -> OddsAnswer {
         let rows = answers.iter().zip(&parts.steps);
         steps.extend(rows.map(|(answer, step)| step_odds(answer, step, several.then_some(volley))));
     }
+    let gate = |volley: &Volley| {
+        let exact = volley.gate.as_ref()?.chance::<Exact>();
+        Some(Chance::with_fraction(exact.to_f64(), &exact))
+    };
+    let mut gates: Vec<_> = chain.volleys().iter().map(|volley| VolleyOdds { gate: gate(volley) }).collect();
+    gates.retain(|_| chain.volleys().iter().any(|volley| volley.gate.is_some()));
     let chances = |list: &[(String, N)]| -> BTreeMap<String, Chance> {
         list.iter().map(|(name, chance)| (name.clone(), Chance::from(chance))).collect()
     };
     let base = OddsAnswer {
         steps,
+        gate: if several { None } else { gates.first().and_then(|volley| volley.gate.clone()) },
+        volleys: (!gates.is_empty()).then_some(gates),
         attacks: Summary::from(&of.attacks),
         through: Summary::from(&of.through),
         health_lost: None,

@@ -41,6 +41,24 @@ pub(crate) fn roll(rng: &mut Rng, size: Size, of: Of) -> Value {
     roll
 }
 
+/// A roll that attacks wait for, and what its worst faces do.
+pub(crate) fn gate(rng: &mut Rng, size: Size) -> Value {
+    let mut gate = roll(rng, size, Of::Attacker);
+    let (low, best) = ends(&gate);
+    if let Some(die) = object(&mut gate).remove("die") {
+        object(&mut gate).insert("dice".into(), json!(format!("d{die}")));
+    }
+    let mirrored = gate["needs"].as_str().is_some_and(|needs| needs.ends_with('-'));
+    maybe(rng, 40, &mut gate, "backfire", |rng| {
+        let mut backfire = json!({"on": if mirrored { rng.i64(low + 1..=best) } else { rng.i64(low..best) }});
+        maybe(rng, 60, &mut backfire, "needs", |rng| json!(format!("{}+", rng.i64(2..=best))));
+        // Only in a duel does it do anything.
+        maybe(rng, 50, &mut backfire, "harm", |rng| few(rng, size, 1));
+        backfire
+    });
+    gate
+}
+
 /// Several dice, some of them kept.
 fn pool(rng: &mut Rng, size: Size) -> Value {
     let sides = if size == Size::Small { rng.i64(2..=4) } else { die(rng, size) };

@@ -53,6 +53,10 @@ fn check_volley(found: &mut Found, volley: &Volley, armoured: bool) {
     for (field, fault) in volley.ignore.iter().flat_map(|ignore| check_roll(&ignore.roll)) {
         found.add(format_args!("ignore/{field}"), fault);
     }
+    if let Some(gate) = &volley.gate {
+        check_roll(&gate.roll).into_iter().for_each(|(field, fault)| found.add(format_args!("gate/{field}"), fault));
+        found.unless(gate.harm.highest() <= 10_000, "gate/backfire/harm", ChainFault::Amount);
+    }
     let mut penetrated = false;
     for (index, step) in volley.steps.iter().enumerate() {
         let path = format_args!("steps/{index}");

@@ -11,6 +11,8 @@ pub(crate) struct Counts {
     pub(crate) attacks: Work,
     /// For each volley, the most successes.
     pub(crate) through: Vec<Work>,
+    /// The most backfires of gates.
+    pub(crate) gates: Work,
     /// How long the denominators are.
     pub(crate) bits: Work,
 }
@@ -21,6 +23,7 @@ pub(crate) fn counts(chain: &Chain) -> Counts {
     Counts {
         attacks: attacks.iter().map(Attack::most).sum::<Work>() + 1,
         through: attacks.iter().map(|attack| attack.most() * attack.each()).collect(),
+        gates: attacks.iter().map(Attack::gates).sum(),
         bits: attacks.iter().map(Attack::bits).sum(),
     }
 }

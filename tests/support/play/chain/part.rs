@@ -1,5 +1,7 @@
 //! The parts of a step, as the request says them.
+use super::State;
 use crate::play::{
+    Luck,
     dice::Dice,
     roll::{self, Goal, Roll},
 };
@@ -33,6 +35,14 @@ pub struct Backfire {
     pub on: Option<i64>,
     pub saved: Roll,
     pub harm: Dice,
+}
+
+/// A roll before the attacks of an attacker, or of all of them.
+#[derive(Clone, Debug)]
+pub struct Gate {
+    pub roll: Roll,
+    pub backfire: Option<Backfire>,
+    pub per_volley: bool,
 }
 
 #[derive(Clone, Debug)]
@@ -133,6 +143,34 @@ impl Gain {
             damage: Dice::field(of, "damage", nothing()),
             then: changes(&of["then"]),
         }
+    }
+}
+
+impl Gate {
+    pub fn read(of: &Value) -> Self {
+        let roll = Roll::read(of);
+        let backfire = of.get("backfire").filter(|backfire| !backfire.is_null()).map(|backfire| {
+            let read = Backfire::read(backfire, &roll);
+            // Saved with the same dice, all that is kept of them.
+            let saved = Roll { dice: roll.dice.clone(), keep: roll.keep, ..read.saved.clone() };
+            Backfire { saved, ..read }
+        });
+        Self { roll, backfire, per_volley: of["per"] == "volley" }
+    }
+
+    /// Whether it lets them attack; its backfire happens either way. Nothing where the dice give up.
+    pub fn roll(&self, state: &mut State, luck: &mut dyn Luck) -> Option<bool> {
+        let rolled = self.roll.roll(luck)?;
+        if let (Some(natural), Some(backfire)) = (rolled.natural, &self.backfire) {
+            let face = backfire.face(&self.roll);
+            let backfires = natural == face || !self.roll.as_good(natural, face);
+            if backfires && !backfire.saved.roll(luck)?.success {
+                state.backfires += 1;
+                state.harm.push(backfire.harm.total(luck));
+                state.harm.retain(|points| *points > 0);
+            }
+        }
+        Some(rolled.success)
     }
 }
 
