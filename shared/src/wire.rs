@@ -34,5 +34,6 @@ pub mod size;
 pub mod step;
 mod subject;
 pub mod summary;
+pub mod table;
 pub mod target;
 pub mod worth;

@@ -24,6 +24,7 @@ pub(crate) mod graph;
 mod penetrate;
 pub(crate) mod run;
 mod soldiers;
+mod table;
 mod target;
 pub use afterwards::{Aftermath, When};
 pub(crate) use check::{check_roll, unattacked};
@@ -31,6 +32,7 @@ pub use evaluate::{Answer, Lost, StepAnswer, equal_chance, step_chance};
 pub use fault::{ChainError, ChainFault, Place};
 pub use gate::Gate;
 pub use goal::Goal;
+pub use table::{Table, TableRow};
 pub use target::{Armoured, Group, Ignore, Soldiers, Target};
 
 /// Volleys, in order, on one target, and what is rolled afterwards.
@@ -122,13 +124,15 @@ pub enum By {
     Defender,
 }
 
-/// The two kinds of step.
+/// The kinds of step.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Kind {
     /// An ordinary roll.
     Roll(RollStep),
     /// Penetration against armour.
     Penetrate(Penetrate),
+    /// A roll without success or failure: its total says what the success gets on its way.
+    Table(Table),
 }
 
 /// An ordinary roll and what its best and worst faces do.

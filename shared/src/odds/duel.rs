@@ -301,7 +301,7 @@ impl Side {
         let harms = |volley: &Volley| {
             volley.steps.iter().any(|step| match &step.kind {
                 Kind::Roll(roll) => roll.roll.backfire.is_some() && roll.backfire.harm.highest() > 0,
-                Kind::Penetrate(_) => false,
+                Kind::Penetrate(_) | Kind::Table(_) => false,
             })
         };
         let gate_harms = |volley: &Volley| volley.gate.as_ref().is_some_and(|gate| gate.can_harm());

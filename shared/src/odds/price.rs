@@ -68,7 +68,7 @@ pub fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
 fn step_fraction(step: &Step) -> Work {
     match &step.kind {
         Kind::Roll(roll) => fraction(&roll.roll),
-        Kind::Penetrate(_) => {
+        Kind::Penetrate(_) | Kind::Table(_) => {
             let sizes = attack::step_sizes(step);
             with_fractions(sizes.cost, true, sizes.bits, Work::ONE)
         }
@@ -303,7 +303,7 @@ pub(crate) fn marks(volley: &Volley) -> usize {
 fn repeated_marks(volley: &Volley) -> impl Iterator<Item = &str> {
     let charts = volley.steps.iter().filter_map(|step| match &step.kind {
         Kind::Penetrate(penetrate) => penetrate.chart.as_ref(),
-        Kind::Roll(_) => None,
+        Kind::Roll(_) | Kind::Table(_) => None,
     });
     let rows = charts.flat_map(|chart| &chart.rows).filter(|row| row.repeated.is_some());
     rows.map(|row| row.status.as_deref().unwrap_or_default())

@@ -1,7 +1,7 @@
 //! Chains against armour.
 use super::{
     Size, few, maybe, object, one_of, percent, request,
-    roll::{Later, Of, step},
+    roll::{Later, Of, step, table_among},
     volume,
 };
 use fastrand::Rng;
@@ -45,6 +45,12 @@ fn volley(rng: &mut Rng, size: Size) -> Value {
     steps.push(penetrate(rng, size));
     if after {
         steps.push(step(rng, size, "shrug", Of::Defender, &[]));
+    }
+    // Drawn beside the rest, which stays as it is.
+    let beside = &mut rng.clone();
+    if percent(beside, 20) {
+        let most = steps.len() - 1 - usize::from(after);
+        table_among(beside, size, &mut steps, most);
     }
     object(&mut volley).insert("steps".into(), json!(steps));
     volley

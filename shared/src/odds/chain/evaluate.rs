@@ -9,7 +9,7 @@ use super::gate::Attempts;
 use super::graph::{Graph, Node};
 use super::run::Run;
 use super::soldiers::SoldierField;
-use super::{Aftermath, Armoured, By, Chain, Kind, Step, Target, Volley, When, penetrate, statuses};
+use super::{Aftermath, Armoured, By, Chain, Kind, Step, Target, Volley, When, penetrate, statuses, table};
 
 /// What comes of a chain.
 #[derive(Clone, Debug, PartialEq)]
@@ -75,6 +75,7 @@ pub fn step_chance<N: Number>(step: &Step) -> N {
             ends.iter().filter(|(outcome, _)| favours(outcome.success)).for_each(|(_, chance)| sum.add(chance));
             sum
         }
+        Kind::Table(step) => table::goes_on(step),
         Kind::Penetrate(step) => {
             let [_, (_, mut graze), (_, breach)] = penetrate::score::<N>(step, &super::Change::default());
             graze.add(&breach);
@@ -90,7 +91,7 @@ pub fn equal_chance<N: Number>(step: &Step) -> Option<N> {
             let [_, (_, equals), _] = penetrate::score::<N>(step, &super::Change::default());
             Some(equals)
         }
-        Kind::Penetrate(_) | Kind::Roll(_) => None,
+        Kind::Penetrate(_) | Kind::Roll(_) | Kind::Table(_) => None,
     }
 }
 

@@ -191,18 +191,24 @@ fn attacks_bits(of: &Attacks) -> Work {
 
 /// In how many ways one roll of a step may lead on: each of its gains, and each once more where it may backfire.
 fn edges(step: &Step) -> Work {
-    let Kind::Roll(roll) = &step.kind else { return Work::new(3) };
+    let roll = match &step.kind {
+        Kind::Roll(roll) => roll,
+        Kind::Penetrate(_) => return Work::new(3),
+        Kind::Table(table) => return Work::from(table.rows.len()) + 3,
+    };
     let critical = if roll.roll.critical.is_some() { Work::ONE } else { Work::NONE };
     let ways = Work::from(roll.margins.len()) + critical + 3;
     if roll.roll.backfire.is_some() { ways * 2 } else { ways }
 }
 
 fn gains(step: &Step) -> impl Iterator<Item = &Gain> {
-    let roll = match &step.kind {
-        Kind::Roll(roll) => Some(roll),
-        Kind::Penetrate(_) => None,
+    let (roll, table) = match &step.kind {
+        Kind::Roll(roll) => (Some(roll), None),
+        Kind::Penetrate(_) => (None, None),
+        Kind::Table(table) => (None, Some(table)),
     };
-    roll.into_iter().flat_map(|roll| std::iter::once(&roll.critical).chain(&roll.margins))
+    let of_roll = roll.into_iter().flat_map(|roll| std::iter::once(&roll.critical).chain(&roll.margins));
+    of_roll.chain(table.into_iter().flat_map(|table| &table.rows).map(|row| &row.gain))
 }
 
 /// The sizes of one step.
@@ -234,6 +240,16 @@ pub(super) fn step_sizes(step: &Step) -> StepSizes {
                 extra: Work::NONE,
                 cost: dice + total * (bonus + 2),
                 bits: bits * 2 + chart,
+            }
+        }
+        Kind::Table(table) => {
+            let gains = || table.rows.iter().map(|row| &row.gain);
+            let bits = gains().map(|gain| amount_bits(&gain.extra) + amount_bits(&gain.damage)).max();
+            StepSizes {
+                ways: Work::from(table.rows.len()) + 1,
+                extra: gains().map(|gain| Work::of_value(gain.extra.highest())).max().unwrap_or(Work::NONE),
+                cost: score(&table.roll) + 40,
+                bits: roll_bits(&table.roll) + bits.unwrap_or(Work::NONE),
             }
         }
         Kind::Roll(roll) => {

@@ -32,6 +32,7 @@ pub(crate) fn counts(chain: &Chain) -> Counts {
 pub(crate) fn step_bits(step: &Step) -> Work {
     match &step.kind {
         Kind::Roll(roll) => roll_bits(&roll.roll),
+        Kind::Table(table) => roll_bits(&table.roll),
         Kind::Penetrate(_) => attack::step_sizes(step).bits,
     }
 }

@@ -116,7 +116,7 @@ fn gains_damage(draft: &Draft) -> bool {
         Kind::Roll(roll) => {
             std::iter::once(&roll.critical).chain(&roll.margins).any(|gain| gain.damage != Amount::fixed(0))
         }
-        Kind::Penetrate(_) => false,
+        Kind::Penetrate(_) | Kind::Table(_) => false,
     })
 }
 

@@ -55,8 +55,18 @@ pub struct Step {
 #[derive(Clone, Debug)]
 #[expect(clippy::large_enum_variant, reason = "a test's few steps")]
 pub enum Kind {
-    Roll { roll: Roll, critical: Option<Gain>, margins: Vec<Gain>, backfire: Option<Backfire> },
+    Roll {
+        roll: Roll,
+        critical: Option<Gain>,
+        margins: Vec<Gain>,
+        backfire: Option<Backfire>,
+    },
     Penetrate(Box<Penetrate>),
+    /// Its dice and modifier, and its rows, lowest first, each with whether the attack ends there.
+    Table {
+        roll: Roll,
+        rows: Vec<(Gain, bool)>,
+    },
 }
 
 #[derive(Clone, Debug)]
@@ -176,7 +186,14 @@ impl Gate {
 
 impl Step {
     pub fn read(of: &Value) -> Self {
-        let kind = if of["kind"] == "penetrate" {
+        let kind = if of["kind"] == "table" {
+            // It has neither success nor failure: what it would need is never looked at.
+            let mut needed = of.clone();
+            needed["needs"] = serde_json::json!("1+");
+            let row = |row: &Value| (Gain::read(row), row["ends"].as_bool().unwrap_or(false));
+            let rows = of["rows"].as_array().expect("rows").iter().map(row).collect();
+            Kind::Table { roll: Roll::read(&needed), rows }
+        } else if of["kind"] == "penetrate" {
             Kind::Penetrate(Box::new(Penetrate::read(of)))
         } else {
             let roll = Roll::read(of);
