@@ -30,12 +30,23 @@ fn exact(mut request: Value) -> Value {
 }
 
 fn odds_wrong(request: &Value) -> Vec<String> {
+    odds_said(request, &ask("odds", request.clone()))
+}
+
+/// What of an answer is not so.
+fn odds_said(request: &Value, answer: &Value) -> Vec<String> {
     let chain = Chain::read(request);
     let found = compare::brute_chain(&chain);
-    let answer = ask("odds", request.clone());
     let quantities = compare::of_odds(&chain, request);
-    let mut wrong = compare::against_found(&answer, &quantities, &found, true);
-    wrong.extend(compare::favours_wrong(&answer, chain.steps().count(), &found));
+    let mut wrong = compare::against_found(answer, &quantities, &found, true);
+    wrong.extend(compare::favours_wrong(answer, chain.steps().count(), &found));
+    // An attack that comes with an effect is answered as if it were asked for by itself.
+    for row in request["aftermath"].as_array().into_iter().flatten().filter(|row| row.get("attack").is_some()) {
+        let effect = row["effect"].as_str().expect("an effect");
+        let alone = exact(row["attack"].clone());
+        let said = &answer["aftermath"][effect]["answer"];
+        wrong.extend(odds_said(&alone, said).into_iter().map(|wrong| format!("{effect}: {wrong}")));
+    }
     wrong
 }
 

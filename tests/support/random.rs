@@ -128,6 +128,14 @@ pub fn odds(rng: &mut Rng, size: Size) -> Value {
     if percent(rng, 55) { soldiers::odds(rng, size) } else { armoured::odds(rng, size) }
 }
 
+/// Lets an attack on other soldiers come with some effects.
+pub(crate) fn passengers(rng: &mut Rng, size: Size, test: &mut Value) {
+    maybe(rng, 25, test, "attack", |rng| {
+        let step = roll::step(rng, size, "hurt", roll::Of::Attacker, &[]);
+        json!({"attackers": rng.u32(1..=2), "steps": [step], "target": {"models": 2, "health": rng.u32(1..=2)}})
+    });
+}
+
 /// The numbers of attackers and attacks.
 pub(crate) fn volume(rng: &mut Rng, size: Size, volley: &mut Value) {
     maybe(rng, 60, volley, "attackers", |rng| json!(rng.u32(size.pick(1, 0)..=size.pick(2, 8))));

@@ -58,10 +58,12 @@ pub fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
         let all = attacks.iter().map(|attack| attack.most() * attack.each()).sum::<Work>() + 1;
         sum += attacks.iter().map(Attack::beside).sum::<Work>() * all * Work::from(joint);
     }
+    let mut after_it = Work::NONE;
     for after in chain.aftermath() {
         sum += rows * score(&after.roll);
+        after_it += after.attack.as_ref().map_or(Work::NONE, |attack| self::chain(attack, exact, passed));
     }
-    with_fractions(sum, exact, bits, rows) + shown
+    with_fractions(sum, exact, bits, rows) + shown + after_it
 }
 
 /// The exact chance of a step, which is shown whatever else is.

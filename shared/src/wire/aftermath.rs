@@ -1,5 +1,6 @@
 //! What is rolled after the volleys as JSON, to and from the domain.
 use super::amount::{DiceForm, NeedsForm};
+use super::chain::ChainForm;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
 use super::roll::{settle_aim, some_unless};
@@ -38,6 +39,11 @@ pub struct AftermathForm {
     /// Read in duels: the effect takes all that is left of the target out of the fight; default false.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ends: Option<bool>,
+    /// An attack on a target of its own, such as passengers, that comes with the effect: its whole answer stands under the
+    /// effect, by itself and given that it happens. It happens once, however many were wrecked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(no_recursion)]
+    pub attack: Option<Box<ChainForm>>,
     /// In a duel: the first and the last turn in which it is rolled; default every turn.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub turns: Option<[u32; 2]>,
@@ -100,6 +106,10 @@ impl AftermathForm {
         if self.turns.is_some() {
             mistakes.push(Mistake::value(pointer(at, "turns"), "turns belong to a duel"));
         }
+        let attack = match self.attack {
+            None => None,
+            Some(attack) => Some(Box::new(attack.settle(&pointer(at, "attack"), mistakes)?)),
+        };
         let needs = self.needs.unwrap_or(NeedsForm(Needs::Auto));
         let aim = settle_aim(Some(needs), None, None, at, mistakes)?;
         let dice = self.dice.map_or_else(|| Dice::one(6).ok(), |dice| Some(dice.0))?;
@@ -108,7 +118,7 @@ impl AftermathForm {
         let (per_point, effect, ends) = (self.per_point.unwrap_or(0), self.effect, self.ends.unwrap_or(false));
         let (when, at_least) = (when?, self.when.at_least.unwrap_or(1));
         let even_destroyed = self.even_destroyed.unwrap_or(when == When::Wrecked);
-        Some(Aftermath { when, at_least, roll, per_point, effect, ends, even_destroyed })
+        Some(Aftermath { when, at_least, roll, per_point, effect, ends, even_destroyed, attack })
     }
 }
 
@@ -140,6 +150,7 @@ impl From<&Aftermath> for AftermathForm {
             effect: after.effect.clone(),
             ends: some_unless(after.ends, false),
             even_destroyed: some_unless(after.even_destroyed, after.when == When::Wrecked),
+            attack: after.attack.as_ref().map(|chain| Box::new(ChainForm::of(chain, &Vec::new()))),
             turns: None,
             because: None,
             label: None,

@@ -109,8 +109,10 @@ pub(super) fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
     let gate = |gate: &Gate| fraction(price::roll_bits(&gate.roll)) * 2 + 200;
     let gates = chain.volleys().iter().filter_map(|volley| volley.gate.as_ref()).map(gate).sum::<Work>();
     let shown = steps().map(|step| fraction(price::step_bits(step)) * 3_u64 + 600).sum::<Work>() + gates;
+    let nested = chain.aftermath().iter().filter_map(|after| after.attack.as_ref());
+    let nested = nested.map(|attack| self::chain(attack, exact, passed)).sum::<Work>();
     let chances = Work::from(price::mark_names(chain)) + Work::from(chain.aftermath().len()) + 1;
-    rows * row + shown + chances * (exact.then_some(sizes.bits).map_or(Work::NONE, fraction) + 400) + FRAME
+    rows * row + shown + chances * (exact.then_some(sizes.bits).map_or(Work::NONE, fraction) + 400) + nested + FRAME
 }
 
 /// A check's answer.

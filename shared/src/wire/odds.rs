@@ -5,7 +5,9 @@ use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use super::summary::{Chance, Summary};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
-use crate::odds::chain::{Answer, Attacks, Chain, Lost, Step, StepAnswer, Volley, equal_chance, step_chance};
+use crate::odds::chain::{
+    Aftermath, Answer, Attacks, Chain, Lost, Step, StepAnswer, Volley, equal_chance, step_chance,
+};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
 use crate::rules::Books;
@@ -114,7 +116,30 @@ pub struct OddsAnswer {
     /// The chance of each effect afterwards: that enough was lost, its roll succeeded, and something of the target is left
     /// (unless the effect says `even_destroyed`).
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub aftermath: Option<BTreeMap<String, Chance>>,
+    pub aftermath: Option<BTreeMap<String, EffectOdds>>,
+}
+
+/// What comes of one effect afterwards.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct EffectOdds {
+    /// From 0 to 1.
+    #[schema(minimum = 0, maximum = 1)]
+    pub chance: f64,
+    /// The exact value in lowest terms, where it was worked out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(example = "5/36")]
+    pub fraction: Option<String>,
+    /// What comes of the attack that comes with it: by itself, given that the effect happens.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(no_recursion)]
+    pub answer: Option<Box<OddsAnswer>>,
+}
+
+impl EffectOdds {
+    /// Its chance.
+    pub(super) fn chance(&self) -> Chance {
+        Chance { chance: self.chance, fraction: self.fraction.clone() }
+    }
 }
 
 /// What comes of one volley by itself.
@@ -221,7 +246,8 @@ pub(super) fn evaluate(
 
 /// Whether any attacks come of a template.
 pub(super) fn has_blast(chain: &Chain) -> bool {
-    chain.volleys().iter().any(|volley| matches!(volley.attacks, Attacks::Blast(_)))
+    let mut nested = chain.aftermath().iter().filter_map(|after| after.attack.as_deref());
+    chain.volleys().iter().any(|volley| matches!(volley.attacks, Attacks::Blast(_))) || nested.any(has_blast)
 }
 
 /// The answer in JSON's shape.
@@ -254,7 +280,7 @@ pub(super) fn answer<N: Number>(chain: &Chain, of: &Answer<N>) -> OddsAnswer {
         statuses: None,
         destroyed: Chance::from(&of.destroyed),
         backfires: of.backfires.as_ref().map(Summary::from),
-        aftermath: (!of.aftermath.is_empty()).then(|| chances(&of.aftermath)),
+        aftermath: (!of.aftermath.is_empty()).then(|| effects(chain, of)),
     };
     match &of.lost {
         Lost::Soldiers { health, models } => {
@@ -267,6 +293,17 @@ pub(super) fn answer<N: Number>(chain: &Chain, of: &Answer<N>) -> OddsAnswer {
             ..base
         },
     }
+}
+
+fn effects<N: Number>(chain: &Chain, of: &Answer<N>) -> BTreeMap<String, EffectOdds> {
+    let rows = of.aftermath.iter().zip(chain.aftermath()).enumerate();
+    let row = |(index, ((name, chance), after)): (usize, (&(String, N), &Aftermath))| {
+        let Chance { chance, fraction } = Chance::from(chance);
+        let answered = after.attack.as_ref().zip(of.attacks_after.get(index).and_then(Option::as_ref));
+        let answer = answered.map(|(chain, of)| Box::new(answer(chain, of)));
+        (name.clone(), EffectOdds { chance, fraction, answer })
+    };
+    rows.map(row).collect()
 }
 
 fn step_odds<N: Number>(answer: &StepAnswer<N>, step: &Step, volley: Option<usize>) -> StepOdds {

@@ -1,6 +1,6 @@
 //! Chains against armour.
 use super::{
-    Size, few, maybe, object, one_of, percent, request,
+    Size, few, maybe, object, one_of, passengers, percent, request,
     roll::{Later, Of, step, table_among},
     volume,
 };
@@ -25,6 +25,7 @@ pub(super) fn odds(rng: &mut Rng, size: Size) -> Value {
         maybe(rng, 60, &mut test, "needs", |rng| json!(one_of(rng, &["2+", "4+", "7+", "3-"])));
         maybe(rng, 50, &mut test, "per_point", |rng| json!(rng.i32(-1..=1)));
         maybe(rng, 40, &mut test, "even_destroyed", |rng| json!(rng.bool()));
+        passengers(&mut rng.clone(), size, &mut test);
         json!([test])
     });
     request

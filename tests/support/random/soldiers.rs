@@ -1,6 +1,6 @@
 //! Chains against soldiers.
 use super::{
-    Size, few, maybe, object, percent, request,
+    Size, few, maybe, object, passengers, percent, request,
     roll::{Later, Of, side, step, table_among},
     volume,
 };
@@ -38,6 +38,7 @@ pub(super) fn odds(rng: &mut Rng, size: Size) -> Value {
             // Without a need it follows for certain.
             object(&mut test).remove("needs");
         }
+        passengers(&mut rng.clone(), size, &mut test);
         json!([test])
     });
     request

@@ -29,6 +29,8 @@ pub struct Aftermath {
     pub ends: bool,
     /// It happens even where nothing of the target is left.
     pub even_destroyed: bool,
+    /// An attack that comes with it on a target of its own, once however often it was counted.
+    pub attack: Option<Box<Chain>>,
 }
 
 /// What an aftermath counts.

@@ -28,6 +28,8 @@ pub struct Answer<N> {
     pub backfires: Option<Distribution<N>>,
     /// The chance of each effect afterwards.
     pub aftermath: Vec<(String, N)>,
+    /// Of each effect that comes with an attack: what comes of that, given that it happens.
+    pub attacks_after: Vec<Option<Answer<N>>>,
 }
 
 /// What comes of one step.
@@ -110,6 +112,13 @@ impl Chain {
     /// # Cost
     /// About attacks times the states of the target, see [`super::super::price`].
     pub fn evaluate<N: Number>(&self, passed: bool, token: &CancellationToken) -> Result<Answer<N>, Cancelled> {
+        let mut answer = self.evaluate_volleys(passed, token)?;
+        let of = |after: &Aftermath| after.attack.as_ref().map(|chain| chain.evaluate(passed, token)).transpose();
+        answer.attacks_after = self.aftermath.iter().map(of).collect::<Result<_, _>>()?;
+        Ok(answer)
+    }
+
+    fn evaluate_volleys<N: Number>(&self, passed: bool, token: &CancellationToken) -> Result<Answer<N>, Cancelled> {
         match &self.target {
             Target::Soldiers(soldiers) => {
                 let fields: Vec<_> =
@@ -292,6 +301,7 @@ impl Chain {
             lost,
             destroyed,
             aftermath,
+            attacks_after: Vec::new(),
         }
     }
 }

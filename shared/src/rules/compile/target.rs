@@ -179,6 +179,7 @@ pub(super) fn aftermath(scene: &Scene<'_>, drafts: &[Draft], log: &mut Log) -> V
         roll.reroll = Reroll::None;
         let at_least = scene.number(&plan.at_least).clamp(1, 10_000).unsigned_abs();
         found.push(Aftermath {
+            attack: None,
             when,
             at_least,
             roll,
