@@ -3,7 +3,7 @@ use crate::{
     brute::{self, Found},
     play::{
         Key,
-        chain::{Chain, Target, Watch, in_favour},
+        chain::{Chain, Kind, Step, Target, Volley, Watch, in_favour},
         check::Check,
         number::{fraction, to_f64},
         repair::Repair,
@@ -60,7 +60,9 @@ pub fn of_odds(chain: &Chain, request: &Value) -> Vec<Quantity> {
             all.extend(statuses.map(|(n, name)| of(format!("/statuses/{name}"), ("statuses", n), Shape::Chance)));
         }
     }
-    if request.to_string().contains("\"backfire\"") {
+    let of_step = |step: &Step| matches!(&step.kind, Kind::Roll { backfire: Some(_), .. });
+    let of_gate = |volley: &Volley| volley.gate.as_ref().is_some_and(|gate| gate.backfire.is_some());
+    if chain.steps().any(of_step) || chain.volleys.iter().any(of_gate) {
         all.push(plain("backfires", Shape::Summary));
     }
     for n in 0..chain.steps().count() {

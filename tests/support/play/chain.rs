@@ -8,7 +8,7 @@ mod attack;
 mod part;
 mod soldiers;
 pub use attack::{Attack, Task, in_favour};
-pub use part::{Change, Step};
+pub use part::{Change, Kind, Step};
 
 /// A chain ready to be played.
 #[derive(Clone, Debug)]

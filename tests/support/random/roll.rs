@@ -77,7 +77,8 @@ pub(crate) fn table_among(rng: &mut Rng, size: Size, steps: &mut Vec<Value>, mos
     let rows: Vec<Value> = rows.collect();
     object(&mut table).insert("rows".into(), json!(rows));
     // What comes before it may move its roll.
-    if let Some(critical) = steps[..at].iter_mut().find_map(|step| step.get_mut("critical"))
+    let mut ours = steps[..at].iter_mut().filter(|step| step["by"] != "defender");
+    if let Some(critical) = ours.find_map(|step| step.get_mut("critical"))
         && critical.get("then").is_none()
         && percent(rng, 50)
     {
