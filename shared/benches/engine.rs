@@ -83,6 +83,7 @@ fn volley(attackers: u32, attacks: u16, needs: &str) -> Volley {
     Volley {
         attackers,
         attacks: Amount::fixed(attacks).into(),
+        gate: None,
         steps,
         damage: Amount::fixed(1),
         spill: None,

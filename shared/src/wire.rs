@@ -1,5 +1,6 @@
 //! The border: JSON in, JSON out. Requests become domain types here, with every mistake named by its
 //! pointer; answers are made from domain results. No mathematics, and no HTTP.
+pub mod aftermath;
 pub mod amount;
 pub mod appraisal;
 pub mod arc;
@@ -15,6 +16,7 @@ pub mod compare;
 pub mod draw;
 pub mod duel;
 pub mod fair;
+pub mod gate;
 pub mod list_points;
 mod lookup;
 pub mod luck;
@@ -35,5 +37,6 @@ pub mod size;
 pub mod step;
 mod subject;
 pub mod summary;
+pub mod table;
 pub mod target;
 pub mod worth;

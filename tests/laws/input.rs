@@ -1,6 +1,6 @@
 //! What is read, what is refused, and how a refusal points at its field.
 use pipwright_tests::{
-    ask::ask,
+    ask::{affordable, ask},
     compare::exact_rows,
     play::number::fraction,
     random::{self, Size},
@@ -65,14 +65,17 @@ impl Refusals {
 
 #[test]
 fn an_answer_can_be_put_back() {
-    for seed in 0..60 {
+    let mut put_back = 0;
+    for seed in 0..70 {
         let mut request = random::odds(&mut fastrand::Rng::with_seed(seed), Size::Small);
         request["exact"] = json!(true);
-        let answer = ask("odds", request);
+        let Some(answer) = affordable("odds", &request) else { continue };
+        put_back += 1;
         let again = ask("odds", json!({"attacks": answer["through"], "target": {"models": 1}, "exact": true}));
         assert_eq!(again["attacks"], answer["through"], "seed {seed}");
         assert_eq!(again["through"], answer["through"], "seed {seed}");
     }
+    assert!(put_back >= 60, "only {put_back} are answered");
 }
 
 #[test]

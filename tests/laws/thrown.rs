@@ -24,7 +24,10 @@ fn chains() {
         let chain = Chain::read(&request);
         let answer = ask("odds", request.clone());
         let counted = simulate(&chain, seed, 20_000);
-        agrees(seed, &request, compare::against_counted(&answer, &compare::of_odds(&chain, &request), &counted, DOUBT));
+        let mut quantities = compare::of_odds(&chain, &request);
+        // How often a gate opens is not noted down: what comes of that is.
+        quantities.retain(|quantity| quantity.key.0 != "gate");
+        agrees(seed, &request, compare::against_counted(&answer, &quantities, &counted, DOUBT));
     }
 }
 

@@ -3,7 +3,7 @@ use crate::{
     brute::{self, Found},
     play::{
         Key,
-        chain::{Chain, Target, Watch, in_favour},
+        chain::{Chain, Kind, Step, Target, Volley, Watch, in_favour},
         check::Check,
         number::{fraction, to_f64},
         repair::Repair,
@@ -60,7 +60,9 @@ pub fn of_odds(chain: &Chain, request: &Value) -> Vec<Quantity> {
             all.extend(statuses.map(|(n, name)| of(format!("/statuses/{name}"), ("statuses", n), Shape::Chance)));
         }
     }
-    if request.to_string().contains("\"backfire\"") {
+    let of_step = |step: &Step| matches!(&step.kind, Kind::Roll { backfire: Some(_), .. });
+    let of_gate = |volley: &Volley| volley.gate.as_ref().is_some_and(|gate| gate.backfire.is_some());
+    if chain.steps().any(of_step) || chain.volleys.iter().any(of_gate) {
         all.push(plain("backfires", Shape::Summary));
     }
     for n in 0..chain.steps().count() {
@@ -69,6 +71,11 @@ pub fn of_odds(chain: &Chain, request: &Value) -> Vec<Quantity> {
         if request["passed"] == true {
             all.push(of(format!("{pointer}/passed"), ("passed", n), Shape::Summary));
         }
+    }
+    let flat = request["volleys"].is_null();
+    for (n, _) in chain.volleys.iter().enumerate().filter(|(_, volley)| volley.gate.is_some()) {
+        let pointer = if flat { "/gate".to_string() } else { format!("/volleys/{n}/gate") };
+        all.push(of(pointer, ("gate", n), Shape::Chance));
     }
     for (n, aftermath) in request["aftermath"].as_array().into_iter().flatten().enumerate() {
         let effect = aftermath["effect"].as_str().expect("an effect");
@@ -111,6 +118,12 @@ pub fn of_repair(turns: u64) -> Vec<Quantity> {
 pub fn brute_chain(chain: &Chain) -> Found {
     let mut found = brute::brute(&Chain { watch: Watch::Target, ..chain.clone() });
     found.extend(brute::brute(&Chain { watch: Watch::Counts, ..chain.clone() }));
+    for (n, volley) in chain.volleys.iter().enumerate() {
+        if let Some(gate) = &volley.gate {
+            let open = brute::chance(|luck| Some(gate.roll.roll(luck)?.success));
+            found.insert(("gate", n), BTreeMap::from([(1, open)]));
+        }
+    }
     for (n, step) in chain.steps().enumerate() {
         found.insert(("favour", n), BTreeMap::from([(1, brute::chance(|luck| in_favour(step, luck)))]));
     }

@@ -128,6 +128,14 @@ pub fn odds(rng: &mut Rng, size: Size) -> Value {
     if percent(rng, 55) { soldiers::odds(rng, size) } else { armoured::odds(rng, size) }
 }
 
+/// Lets an attack on other soldiers come with some effects.
+pub(crate) fn passengers(rng: &mut Rng, size: Size, test: &mut Value) {
+    maybe(rng, 25, test, "attack", |rng| {
+        let step = roll::step(rng, size, "hurt", roll::Of::Attacker, &[]);
+        json!({"attackers": rng.u32(1..=2), "steps": [step], "target": {"models": 2, "health": rng.u32(1..=2)}})
+    });
+}
+
 /// The numbers of attackers and attacks.
 pub(crate) fn volume(rng: &mut Rng, size: Size, volley: &mut Value) {
     maybe(rng, 60, volley, "attackers", |rng| json!(rng.u32(size.pick(1, 0)..=size.pick(2, 8))));
@@ -140,6 +148,15 @@ pub(crate) fn volume(rng: &mut Rng, size: Size, volley: &mut Value) {
     });
 }
 
+/// Puts a gate before some volleys.
+fn gated(rng: &mut Rng, size: Size, volley: &mut Value) {
+    maybe(rng, 20, volley, "gate", |rng| {
+        let mut gate = roll::gate(rng, size);
+        maybe(rng, 50, &mut gate, "per", |rng| json!(one_of(rng, &["attacker", "volley"])));
+        gate
+    });
+}
+
 /// One volley's chain, or several volleys, onto the target.
 pub(crate) fn request(rng: &mut Rng, size: Size, target: Value, volley: impl Fn(&mut Rng, usize) -> Value) -> Value {
     let mut request = if percent(rng, 25) {
@@ -149,6 +166,12 @@ pub(crate) fn request(rng: &mut Rng, size: Size, target: Value, volley: impl Fn(
         volley(rng, 0)
     };
     object(&mut request).insert("target".into(), target);
+    // Drawn beside the rest, which stays as it is.
+    let beside = &mut rng.clone();
+    match request.get_mut("volleys").and_then(Value::as_array_mut) {
+        Some(volleys) => volleys.iter_mut().for_each(|volley| gated(beside, size, volley)),
+        None => gated(beside, size, &mut request),
+    }
     roll::same_way(&mut request);
     maybe(rng, 40, &mut request, "passed", |_| json!(true));
     request

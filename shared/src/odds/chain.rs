@@ -19,17 +19,22 @@ mod ends;
 mod evaluate;
 mod fault;
 pub(crate) mod field;
+pub(crate) mod gate;
 mod goal;
 pub(crate) mod graph;
 mod penetrate;
 pub(crate) mod run;
 mod soldiers;
+mod table;
 mod target;
+pub use afterwards::{Aftermath, When};
 pub(crate) use check::{check_roll, unattacked};
 pub use ends::Stand;
 pub use evaluate::{Answer, Lost, StepAnswer, equal_chance, step_chance};
 pub use fault::{ChainError, ChainFault, Place};
+pub use gate::Gate;
 pub use goal::Goal;
+pub use table::{Table, TableRow};
 pub use target::{Armoured, Group, Ignore, Soldiers, Target};
 
 /// Volleys, in order, on one target, and what is rolled afterwards.
@@ -47,6 +52,8 @@ pub struct Volley {
     pub attackers: u32,
     /// Attacks of each attacker.
     pub attacks: Attacks,
+    /// What lets the attacks be made.
+    pub gate: Option<Gate>,
     /// The rolls of each attack, in order.
     pub steps: Vec<Step>,
     /// Damage of each success that comes through all steps.
@@ -119,13 +126,15 @@ pub enum By {
     Defender,
 }
 
-/// The two kinds of step.
+/// The kinds of step.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Kind {
     /// An ordinary roll.
     Roll(RollStep),
     /// Penetration against armour.
     Penetrate(Penetrate),
+    /// A roll without success or failure: its total says what the success gets on its way.
+    Table(Table),
 }
 
 /// An ordinary roll and what its best and worst faces do.
@@ -299,38 +308,6 @@ pub struct Repeated {
     pub structure: Amount,
     /// The unit is wrecked.
     pub wrecked: bool,
-}
-
-/// A roll made after the volleys, while something of the target is left; its success brings the effect.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Aftermath {
-    /// What is counted.
-    pub when: When,
-    /// The smallest count that makes them roll.
-    pub at_least: u32,
-    /// The roll; `auto` where the effect follows for certain.
-    pub roll: Roll,
-    /// Added to the modifier for each one counted.
-    pub per_point: i32,
-    /// What it brings.
-    pub effect: String,
-    /// In a duel: the effect takes all that is left of the target out of the fight.
-    pub ends: bool,
-    /// It happens even where nothing of the target is left.
-    pub even_destroyed: bool,
-}
-
-/// What an aftermath counts.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum When {
-    /// Models removed.
-    Models,
-    /// Health lost.
-    HealthLost,
-    /// Units wrecked.
-    Wrecked,
-    /// Successes past a step of this name, saved or not.
-    Passed(String),
 }
 
 impl Chain {

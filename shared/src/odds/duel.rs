@@ -4,6 +4,7 @@
 //! backfires falls on its own side after the attack. A side that is gone does nothing more (absorbing).
 use super::cancellation::{CancellationToken, Cancelled};
 use super::chain::field::Field;
+use super::chain::gate::Attempts;
 use super::chain::{Aftermath, Target, Volley, When};
 use super::distribution::Distribution;
 use super::number::Number;
@@ -64,7 +65,8 @@ impl TimedVolley {
     fn can_be_made(&self) -> bool {
         let attackers =
             if self.served.is_empty() { self.volley.attackers } else { self.served.iter().copied().max().unwrap_or(0) };
-        attackers > 0 && self.volley.attacks.highest() > 0
+        let open = |gate: &super::chain::Gate| !gate.chance::<f64>().is_zero();
+        attackers > 0 && self.volley.attacks.highest() > 0 && self.volley.gate.as_ref().is_none_or(open)
     }
 
     /// The attackers while so many stand.
@@ -188,8 +190,8 @@ impl Duel {
                 let start = Field::<f64>::start(field);
                 let mut from = vec![0.0; Field::<f64>::states(field)];
                 from[start] = 1.0;
-                if side.attack[volley].can_be_made() && run.strike(from, &Distribution::certain(1), token)?[start] < 1.0
-                {
+                let one = Attempts::from(Distribution::certain(1));
+                if side.attack[volley].can_be_made() && run.strike(from, &one, token)?[start] < 1.0 {
                     return Ok(false);
                 }
             }
@@ -299,10 +301,11 @@ impl Side {
         let harms = |volley: &Volley| {
             volley.steps.iter().any(|step| match &step.kind {
                 Kind::Roll(roll) => roll.roll.backfire.is_some() && roll.backfire.harm.highest() > 0,
-                Kind::Penetrate(_) => false,
+                Kind::Penetrate(_) | Kind::Table(_) => false,
             })
         };
-        self.attack.iter().any(|timed| harms(&timed.volley))
+        let gate_harms = |volley: &Volley| volley.gate.as_ref().is_some_and(|gate| gate.can_harm());
+        self.attack.iter().any(|timed| harms(&timed.volley) || gate_harms(&timed.volley))
     }
 }
 

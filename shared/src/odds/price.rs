@@ -38,15 +38,16 @@ pub fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
         let counts_steps = passed || chain.aftermath().iter().any(counts_passed);
         sum += attack.once();
         shown += volley.steps.iter().map(step_fraction).sum();
+        shown += volley.gate.iter().map(|gate| fraction(&gate.roll)).sum();
         sum += attack.strike() * (statuses(chain) + 1);
         let counters = Work::from(if counts_steps { volley.steps.len() } else { 0 }) + 2;
         sum += attack.count() * counters;
         bits += attack.bits();
-        rows += attack.most() * counters;
+        rows += attack.most() * counters + attack.gates();
     }
     let grouped = attacks.iter().any(Attack::is_grouped);
     if attacks.len() > 1 {
-        let all = attacks.iter().map(|attack| attack.most() * attack.each()).sum::<Work>() + 1;
+        let all = attacks.iter().map(|attack| attack.most() * attack.each() + attack.gates()).sum::<Work>() + 1;
         if grouped {
             let strikes = attacks.iter().map(Attack::strike).sum::<Work>();
             sum += strikes * all * (Work::from(chain.aftermath().len()) + 2);
@@ -60,17 +61,19 @@ pub fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
         let all = attacks.iter().map(|attack| attack.most() * attack.each()).sum::<Work>() + 1;
         sum += attacks.iter().map(Attack::beside).sum::<Work>() * all * Work::from(joint);
     }
+    let mut after_it = Work::NONE;
     for after in chain.aftermath() {
         sum += rows * score(&after.roll);
+        after_it += after.attack.as_ref().map_or(Work::NONE, |attack| self::chain(attack, exact, passed));
     }
-    with_fractions(sum, exact, bits, rows) + shown
+    with_fractions(sum, exact, bits, rows) + shown + after_it
 }
 
 /// The exact chance of a step, which is shown whatever else is.
 fn step_fraction(step: &Step) -> Work {
     match &step.kind {
         Kind::Roll(roll) => fraction(&roll.roll),
-        Kind::Penetrate(_) => {
+        Kind::Penetrate(_) | Kind::Table(_) => {
             let sizes = attack::step_sizes(step);
             with_fractions(sizes.cost, true, sizes.bits, Work::ONE)
         }
@@ -305,7 +308,7 @@ pub(crate) fn marks(volley: &Volley) -> usize {
 fn repeated_marks(volley: &Volley) -> impl Iterator<Item = &str> {
     let charts = volley.steps.iter().filter_map(|step| match &step.kind {
         Kind::Penetrate(penetrate) => penetrate.chart.as_ref(),
-        Kind::Roll(_) => None,
+        Kind::Roll(_) | Kind::Table(_) => None,
     });
     let rows = charts.flat_map(|chart| &chart.rows).filter(|row| row.repeated.is_some());
     rows.map(|row| row.status.as_deref().unwrap_or_default())

@@ -1,7 +1,7 @@
 //! How many bytes an answer may have, told from the sizes of its question: an upper estimate.
 use super::mistake::Mistake;
 use crate::odds::blast::Blast;
-use crate::odds::chain::{Chain, Kind, Step};
+use crate::odds::chain::{Chain, Gate, Kind, Step};
 use crate::odds::check::Check;
 use crate::odds::draw::Draw;
 use crate::odds::duel::Duel;
@@ -67,7 +67,7 @@ pub(super) fn silent(all: &[(usize, String)]) -> Work {
 
 /// A chain as a request writes it.
 pub(super) fn form(chain: &Chain) -> Work {
-    let steps = chain.volleys().iter().map(|volley| Work::from(volley.steps.len()) * 2_000 + 2_000).sum::<Work>();
+    let steps = chain.volleys().iter().map(|volley| Work::from(volley.steps.len()) * 2_000 + 4_000).sum::<Work>();
     steps + FRAME
 }
 
@@ -92,10 +92,14 @@ pub(super) fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
         _ => Work::NONE,
     };
     rows += sizes.attacks * steps().map(harms).sum::<Work>() + 1;
-    rows += price::states(chain.target()) + Work::from(chain.target().count()) + 1;
-    let shown = steps().map(|step| fraction(price::step_bits(step)) * 3_u64 + 600).sum::<Work>();
+    rows += sizes.gates + price::states(chain.target()) + Work::from(chain.target().count()) + 1;
+    let gate = |gate: &Gate| fraction(price::roll_bits(&gate.roll)) * 2 + 200;
+    let gates = chain.volleys().iter().filter_map(|volley| volley.gate.as_ref()).map(gate).sum::<Work>();
+    let shown = steps().map(|step| fraction(price::step_bits(step)) * 3_u64 + 600).sum::<Work>() + gates;
+    let nested = chain.aftermath().iter().filter_map(|after| after.attack.as_ref());
+    let nested = nested.map(|attack| self::chain(attack, exact, passed)).sum::<Work>();
     let chances = Work::from(price::mark_names(chain)) + Work::from(chain.aftermath().len()) + 1;
-    rows * row + shown + chances * (exact.then_some(sizes.bits).map_or(Work::NONE, fraction) + 400) + FRAME
+    rows * row + shown + chances * (exact.then_some(sizes.bits).map_or(Work::NONE, fraction) + 400) + nested + FRAME
 }
 
 /// A check's answer.

@@ -1,15 +1,15 @@
 //! A whole chain as JSON, to and from the domain, with the reasons of its numbers.
-use super::amount::{AmountForm, AttacksForm, DiceForm, NeedsForm};
+use super::aftermath::AftermathForm;
+use super::amount::{AmountForm, AttacksForm};
 use super::amount::{amount, amount_form};
 use super::blast::BlastRequest;
+use super::gate::GateForm;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Because, Label, Notes};
-use super::roll::{settle_aim, some_unless};
 use super::step::StepForm;
 use super::target::{IgnoreForm, TargetForm};
-use crate::odds::chain::{Aftermath, Attacks, Chain, ChainError, Volley, When};
-use crate::odds::dice::{Amount, Dice};
-use crate::odds::roll::{Aim, Needs, Pool, Roll};
+use crate::odds::chain::{Attacks, Chain, ChainError, Volley};
+use crate::odds::dice::Amount;
 use crate::rules::reason::{Reasons, Spot};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
@@ -25,6 +25,9 @@ pub struct ChainForm {
     /// Attacks of each; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub attacks: Option<AttacksForm>,
+    /// What lets the attacks be made: rolled by each attacker, or once for all of them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gate: Option<GateForm>,
     /// The rolls of each attack, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 12)]
@@ -32,7 +35,7 @@ pub struct ChainForm {
     /// Damage of each success; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub damage: Option<AmountForm>,
-    /// Several weapons, in order, in place of the four above.
+    /// Several weapons, in order, in place of the five above.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 12)]
     pub volleys: Option<Vec<VolleyForm>>,
@@ -61,6 +64,9 @@ pub struct VolleyForm {
     /// Attacks of each; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub attacks: Option<AttacksForm>,
+    /// What lets the attacks be made: rolled by each attacker, or once for all of them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gate: Option<GateForm>,
     /// The rolls of each attack, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 12)]
@@ -92,82 +98,13 @@ pub struct VolleyForm {
     pub label: Option<Label>,
 }
 
-/// A roll made after the volleys while something of the target is left; its success brings the effect.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct AftermathForm {
-    /// What is counted, and how much of it makes them roll.
-    pub when: WhenForm,
-    /// The dice; default 1d6.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub dice: Option<DiceForm>,
-    /// What brings the effect; where it is left out the effect follows for certain.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub needs: Option<NeedsForm>,
-    /// Added to the dice.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(minimum = -1000, maximum = 1000)]
-    pub modifier: Option<i32>,
-    /// Added to the modifier for each one counted.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(minimum = -1000, maximum = 1000)]
-    pub per_point: Option<i32>,
-    /// Its name in the answer.
-    #[schema(min_length = 1, max_length = 64)]
-    pub effect: String,
-    /// It happens even where nothing of the target is left; default false, and true where wrecks are counted.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub even_destroyed: Option<bool>,
-    /// Read in duels: the effect takes all that is left of the target out of the fight; default false.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub ends: Option<bool>,
-    /// In a duel: the first and the last turn in which it is rolled; default every turn.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub turns: Option<[u32; 2]>,
-    /// Not read.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub because: Option<Notes>,
-    /// Not read.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub label: Option<Label>,
-}
-
-/// What makes an aftermath roll: one of the four counts, and how much of it.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct WhenForm {
-    /// `true`: models removed.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub models: Option<bool>,
-    /// `true`: points of health lost.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub health_lost: Option<bool>,
-    /// `true`: units of armour wrecked.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub wrecked: Option<bool>,
-    /// Successes past a step, saved or not.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub passed: Option<PassedForm>,
-    /// The smallest count that makes them roll; default 1.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(minimum = 0)]
-    pub at_least: Option<u32>,
-}
-
-/// Successes past a step.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct PassedForm {
-    /// The step's name.
-    pub step: String,
-}
-
 impl ChainForm {
     /// The chain, with every mistake at the place where this form has it.
     pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Chain> {
         let flat = VolleyForm {
             attackers: self.attackers,
             attacks: self.attacks,
+            gate: self.gate,
             steps: self.steps,
             damage: self.damage,
             ..VolleyForm::default()
@@ -178,6 +115,7 @@ impl ChainForm {
             let strays = [
                 ("attackers", flat.attackers.is_some()),
                 ("attacks", flat.attacks.is_some()),
+                ("gate", flat.gate.is_some()),
                 ("steps", flat.steps.is_some()),
                 ("damage", flat.damage.is_some()),
             ];
@@ -246,9 +184,9 @@ impl ChainForm {
         let plain = |volley: &VolleyForm| volley.spill.is_none() && volley.ignore.is_none();
         if volleys.len() == 1
             && volleys.iter().all(plain)
-            && let Some(VolleyForm { attackers, attacks, steps, damage, because, label, .. }) = volleys.pop()
+            && let Some(VolleyForm { attackers, attacks, gate, steps, damage, because, label, .. }) = volleys.pop()
         {
-            return Self { attackers, attacks, steps, damage, because, label, ..base };
+            return Self { attackers, attacks, gate, steps, damage, because, label, ..base };
         }
         Self { volleys: Some(volleys), ..base }
     }
@@ -274,6 +212,10 @@ impl VolleyForm {
         for (field, _) in of_duels.iter().filter(|(_, there)| *there) {
             mistakes.push(Mistake::value(pointer(at, field), format!("{field} belongs to the volleys of a duel")));
         }
+        let gate = match self.gate {
+            None => None,
+            Some(gate) => Some(gate.settle(&pointer(at, "gate"), mistakes)?),
+        };
         let mut steps = Vec::new();
         for (index, step) in self.steps.into_iter().flatten().enumerate() {
             let stand_in = step.stand_in();
@@ -294,6 +236,7 @@ impl VolleyForm {
         Some(Volley {
             attackers: self.attackers.unwrap_or(1),
             attacks: attacks?,
+            gate,
             steps,
             damage: amount(self.damage, 1),
             spill: self.spill,
@@ -310,79 +253,12 @@ impl From<&Volley> for VolleyForm {
                 Attacks::Amount(amount) => amount_form(amount, 1).map(AttacksForm::Amount),
                 Attacks::Blast(blast) => Some(AttacksForm::Blast(Box::new(BlastRequest::of(blast)))),
             },
+            gate: volley.gate.as_ref().map(GateForm::of),
             steps: Some(volley.steps.iter().map(StepForm::from).collect()),
             damage: amount_form(&volley.damage, 1),
             spill: volley.spill,
             ignore: volley.ignore.as_ref().map(IgnoreForm::of),
             ..Self::default()
-        }
-    }
-}
-
-impl AftermathForm {
-    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Aftermath> {
-        let said = |what: Option<bool>| what == Some(true);
-        let when = [
-            said(self.when.models).then_some(When::Models),
-            said(self.when.health_lost).then_some(When::HealthLost),
-            said(self.when.wrecked).then_some(When::Wrecked),
-            self.when.passed.map(|passed| When::Passed(passed.step)),
-        ];
-        let mut said: Vec<When> = when.into_iter().flatten().collect();
-        let when = match said.len() {
-            1 => said.pop(),
-            _ => {
-                let detail = "count one thing: models, health_lost, wrecked or passed with a step";
-                mistakes.push(Mistake::value(pointer(at, "when"), detail));
-                None
-            }
-        };
-        if self.turns.is_some() {
-            mistakes.push(Mistake::value(pointer(at, "turns"), "turns belong to a duel"));
-        }
-        let needs = self.needs.unwrap_or(NeedsForm(Needs::Auto));
-        let aim = settle_aim(Some(needs), None, None, at, mistakes)?;
-        let dice = self.dice.map_or_else(|| Dice::one(6).ok(), |dice| Some(dice.0))?;
-        let modifier = self.modifier.unwrap_or(0);
-        let roll = Roll { aim, modifier, ..Roll::plain(dice, Needs::Never) };
-        let (per_point, effect, ends) = (self.per_point.unwrap_or(0), self.effect, self.ends.unwrap_or(false));
-        let (when, at_least) = (when?, self.when.at_least.unwrap_or(1));
-        let even_destroyed = self.even_destroyed.unwrap_or(when == When::Wrecked);
-        Some(Aftermath { when, at_least, roll, per_point, effect, ends, even_destroyed })
-    }
-}
-
-impl From<&Aftermath> for AftermathForm {
-    fn from(after: &Aftermath) -> Self {
-        let at_least = Some(after.at_least);
-        let when = match &after.when {
-            When::Models => WhenForm { models: Some(true), at_least, ..WhenForm::default() },
-            When::HealthLost => WhenForm { health_lost: Some(true), at_least, ..WhenForm::default() },
-            When::Wrecked => WhenForm { wrecked: Some(true), at_least, ..WhenForm::default() },
-            When::Passed(step) => {
-                WhenForm { passed: Some(PassedForm { step: step.clone() }), at_least, ..WhenForm::default() }
-            }
-        };
-        let dice = match &after.roll.pool {
-            Pool::Dice { dice, .. } => Some(DiceForm(*dice)),
-            Pool::Given(_) => None,
-        };
-        let needs = match after.roll.aim {
-            Aim::Needs(needs) => needs,
-            Aim::Versus(_) => Needs::Never,
-        };
-        Self {
-            when,
-            dice,
-            needs: some_unless(needs, Needs::Auto).map(NeedsForm),
-            modifier: some_unless(after.roll.modifier, 0),
-            per_point: some_unless(after.per_point, 0),
-            effect: after.effect.clone(),
-            ends: some_unless(after.ends, false),
-            even_destroyed: some_unless(after.even_destroyed, after.when == When::Wrecked),
-            turns: None,
-            because: None,
-            label: None,
         }
     }
 }

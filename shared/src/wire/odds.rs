@@ -5,7 +5,9 @@ use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
 use super::summary::{Chance, Summary};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
-use crate::odds::chain::{Answer, Attacks, Chain, Lost, Step, StepAnswer, equal_chance, step_chance};
+use crate::odds::chain::{
+    Aftermath, Answer, Attacks, Chain, Lost, Step, StepAnswer, Volley, equal_chance, step_chance,
+};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
 use crate::rules::Books;
@@ -25,6 +27,9 @@ pub struct OddsRequest {
     /// Attacks of each; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub attacks: Option<super::amount::AttacksForm>,
+    /// What lets the attacks be made: rolled by each attacker, or once for all of them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gate: Option<super::gate::GateForm>,
     /// The rolls of each attack, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 12)]
@@ -32,7 +37,7 @@ pub struct OddsRequest {
     /// Damage of each success; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub damage: Option<super::amount::AmountForm>,
-    /// Several weapons, in order, in place of the four above.
+    /// Several weapons, in order, in place of the five above.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 12)]
     pub volleys: Option<Vec<super::chain::VolleyForm>>,
@@ -41,7 +46,7 @@ pub struct OddsRequest {
     /// What is rolled afterwards.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 10)]
-    pub aftermath: Option<Vec<super::chain::AftermathForm>>,
+    pub aftermath: Option<Vec<super::aftermath::AftermathForm>>,
     /// Work in exact fractions and show them in every row.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub exact: Option<bool>,
@@ -61,6 +66,7 @@ impl From<OddsRequest> for ChainForm {
         Self {
             attackers: request.attackers,
             attacks: request.attacks,
+            gate: request.gate,
             steps: request.steps,
             damage: request.damage,
             volleys: request.volleys,
@@ -77,7 +83,13 @@ impl From<OddsRequest> for ChainForm {
 pub struct OddsAnswer {
     /// Each step of each volley.
     pub steps: Vec<StepOdds>,
-    /// Attacks rolled.
+    /// Of one volley that has a gate: the chance that one roll of it passes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gate: Option<Chance>,
+    /// Where there is a gate: each volley, in order, with its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub volleys: Option<Vec<VolleyOdds>>,
+    /// Attacks that are made: those behind a gate that was not passed are not.
     pub attacks: Summary,
     /// Successes past all steps.
     pub through: Summary,
@@ -98,13 +110,44 @@ pub struct OddsAnswer {
     pub statuses: Option<BTreeMap<String, Chance>>,
     /// Nothing is left.
     pub destroyed: Chance,
-    /// Backfires that were not saved, where a step can backfire.
+    /// Backfires that were not saved, where a step or a gate can backfire.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub backfires: Option<Summary>,
     /// The chance of each effect afterwards: that enough was lost, its roll succeeded, and something of the target is left
     /// (unless the effect says `even_destroyed`).
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub aftermath: Option<BTreeMap<String, Chance>>,
+    pub aftermath: Option<BTreeMap<String, EffectOdds>>,
+}
+
+/// What comes of one effect afterwards.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct EffectOdds {
+    /// From 0 to 1.
+    #[schema(minimum = 0, maximum = 1)]
+    pub chance: f64,
+    /// The exact value in lowest terms, where it was worked out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(example = "5/36")]
+    pub fraction: Option<String>,
+    /// What comes of the attack that comes with it: by itself, given that the effect happens.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(no_recursion)]
+    pub answer: Option<Box<OddsAnswer>>,
+}
+
+impl EffectOdds {
+    /// Its chance.
+    pub(super) fn chance(&self) -> Chance {
+        Chance { chance: self.chance, fraction: self.fraction.clone() }
+    }
+}
+
+/// What comes of one volley by itself.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct VolleyOdds {
+    /// The chance that one roll of its gate passes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gate: Option<Chance>,
 }
 
 /// What comes of one step.
@@ -203,7 +246,8 @@ pub(super) fn evaluate(
 
 /// Whether any attacks come of a template.
 pub(super) fn has_blast(chain: &Chain) -> bool {
-    chain.volleys().iter().any(|volley| matches!(volley.attacks, Attacks::Blast(_)))
+    let mut nested = chain.aftermath().iter().filter_map(|after| after.attack.as_deref());
+    chain.volleys().iter().any(|volley| matches!(volley.attacks, Attacks::Blast(_))) || nested.any(has_blast)
 }
 
 /// The answer in JSON's shape.
@@ -214,11 +258,19 @@ pub(super) fn answer<N: Number>(chain: &Chain, of: &Answer<N>) -> OddsAnswer {
         let rows = answers.iter().zip(&parts.steps);
         steps.extend(rows.map(|(answer, step)| step_odds(answer, step, several.then_some(volley))));
     }
+    let gate = |volley: &Volley| {
+        let exact = volley.gate.as_ref()?.chance::<Exact>();
+        Some(Chance::with_fraction(exact.to_f64(), &exact))
+    };
+    let mut gates: Vec<_> = chain.volleys().iter().map(|volley| VolleyOdds { gate: gate(volley) }).collect();
+    gates.retain(|_| chain.volleys().iter().any(|volley| volley.gate.is_some()));
     let chances = |list: &[(String, N)]| -> BTreeMap<String, Chance> {
         list.iter().map(|(name, chance)| (name.clone(), Chance::from(chance))).collect()
     };
     let base = OddsAnswer {
         steps,
+        gate: if several { None } else { gates.first().and_then(|volley| volley.gate.clone()) },
+        volleys: (!gates.is_empty()).then_some(gates),
         attacks: Summary::from(&of.attacks),
         through: Summary::from(&of.through),
         health_lost: None,
@@ -228,7 +280,7 @@ pub(super) fn answer<N: Number>(chain: &Chain, of: &Answer<N>) -> OddsAnswer {
         statuses: None,
         destroyed: Chance::from(&of.destroyed),
         backfires: of.backfires.as_ref().map(Summary::from),
-        aftermath: (!of.aftermath.is_empty()).then(|| chances(&of.aftermath)),
+        aftermath: (!of.aftermath.is_empty()).then(|| effects(chain, of)),
     };
     match &of.lost {
         Lost::Soldiers { health, models } => {
@@ -241,6 +293,17 @@ pub(super) fn answer<N: Number>(chain: &Chain, of: &Answer<N>) -> OddsAnswer {
             ..base
         },
     }
+}
+
+fn effects<N: Number>(chain: &Chain, of: &Answer<N>) -> BTreeMap<String, EffectOdds> {
+    let rows = of.aftermath.iter().zip(chain.aftermath()).enumerate();
+    let row = |(index, ((name, chance), after)): (usize, (&(String, N), &Aftermath))| {
+        let Chance { chance, fraction } = Chance::from(chance);
+        let answered = after.attack.as_ref().zip(of.attacks_after.get(index).and_then(Option::as_ref));
+        let answer = answered.map(|(chain, of)| Box::new(answer(chain, of)));
+        (name.clone(), EffectOdds { chance, fraction, answer })
+    };
+    rows.map(row).collect()
 }
 
 fn step_odds<N: Number>(answer: &StepAnswer<N>, step: &Step, volley: Option<usize>) -> StepOdds {

@@ -130,6 +130,7 @@ pub(super) fn settle(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Optio
         ("modifier", form.modifier.is_some(), "a penetrate step takes add in place of a modifier"),
         ("low_fails", form.low_fails.is_some(), "a penetrate step has no natural failures"),
         ("high_succeeds", form.high_succeeds.is_some(), "a penetrate step has no natural successes"),
+        ("rows", form.rows.is_some(), "rows belong to a table, a penetrate step has a chart under breach"),
         ("margin", form.margin.is_some(), "a penetrate step has no margin"),
         ("backfire", form.backfire.is_some(), "a penetrate step does not backfire"),
     ];

@@ -5,6 +5,7 @@ use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
 use super::penetrate::{self, BreachForm, EqualForm, GrazeForm};
 use super::roll::{self, KeepForm, RerollForm, VersusForm, some_unless};
+use super::table::{self, TableRowForm};
 use crate::odds::chain::{Backfire, By, Gain, Kind, RollStep, Step};
 use crate::odds::dice::{Amount, Dice};
 use crate::odds::roll::{CriticalFace, Needs, Roll, Ties};
@@ -30,6 +31,8 @@ pub enum KindForm {
     Roll,
     /// Penetration against armour.
     Penetrate,
+    /// A roll on rows: neither success nor failure.
+    Table,
 }
 
 /// Who wins a tie of an opposed step.
@@ -44,14 +47,14 @@ pub enum StepTies {
     Again,
 }
 
-/// One roll of a chain. An ordinary step has `needs` or `versus`; a penetrate step has `against`.
+/// One roll of a chain. An ordinary step has `needs` or `versus`; a penetrate step has `against`; a table has `rows`.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct StepForm {
     /// What players call it; unique in its chain.
     #[schema(min_length = 1, max_length = 64, example = "hit")]
     pub name: String,
-    /// `roll` (default) or `penetrate`.
+    /// `roll` (default), `penetrate` or `table`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub kind: Option<KindForm>,
     /// `attacker` (default) or `defender`.
@@ -99,6 +102,10 @@ pub struct StepForm {
     /// What a low natural face costs the attacker.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub backfire: Option<BackfireForm>,
+    /// Table: what its total gives; the row with the highest `at_least` not above it acts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(min_items = 1, max_items = 100)]
+    pub rows: Option<Vec<TableRowForm>>,
     /// Penetrate: added to the dice.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(minimum = -1000, maximum = 1000)]
@@ -219,6 +226,7 @@ impl StepForm {
         let name = self.name.clone();
         let kind = match self.kind.unwrap_or(KindForm::Roll) {
             KindForm::Penetrate => Kind::Penetrate(penetrate::settle(self, at, mistakes)?),
+            KindForm::Table => Kind::Table(table::settle(self, at, mistakes)?),
             KindForm::Roll => Kind::Roll(self.settle_roll(by, at, mistakes)?),
         };
         Some(Step { name, by, kind })
@@ -236,6 +244,10 @@ impl StepForm {
         for (field, _) in penetrating.iter().filter(|(_, there)| *there) {
             let detail = "this belongs to a penetrate step: give the step \"kind\": \"penetrate\"";
             mistakes.push(Mistake::value(format!("{at}/{field}"), detail));
+        }
+        if self.rows.is_some() {
+            let detail = "this belongs to a table: give the step \"kind\": \"table\"";
+            mistakes.push(Mistake::value(pointer(at, "rows"), detail));
         }
         let ties = self.ties.map(|ties| match (ties, by) {
             (StepTies::Again, _) => Ties::Again,
@@ -293,6 +305,7 @@ impl From<&Step> for StepForm {
         let form = Self { name: step.name.clone(), by, ..Self::default() };
         match &step.kind {
             Kind::Penetrate(inner) => penetrate::form(inner, form),
+            Kind::Table(inner) => table::form(inner, form),
             Kind::Roll(inner) => roll_form(inner, step.by, form),
         }
     }

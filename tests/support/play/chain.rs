@@ -1,5 +1,6 @@
 //! A chain, attack by attack: the request read, and the order of play.
 use super::{Game, Luck, Progress, dice::Dice, roll::Roll};
+use part::Gate;
 use serde_json::Value;
 
 mod armour;
@@ -7,7 +8,7 @@ mod attack;
 mod part;
 mod soldiers;
 pub use attack::{Attack, Task, in_favour};
-pub use part::{Change, Step};
+pub use part::{Change, Kind, Step};
 
 /// A chain ready to be played.
 #[derive(Clone, Debug)]
@@ -33,6 +34,8 @@ pub enum Watch {
 #[derive(Clone, Debug)]
 pub struct Volley {
     pub attackers: u32,
+    /// What lets its attacks be made.
+    pub gate: Option<Gate>,
     pub attacks: Dice,
     pub steps: Vec<Step>,
     pub damage: Dice,
@@ -89,6 +92,8 @@ pub struct Losses {
 pub struct State {
     pub volley: usize,
     attackers_left: u32,
+    /// Attackers whose gates let them attack; their attacks are not drawn yet.
+    let_in: u32,
     attacks_left: i64,
     pub tasks: Vec<Task>,
     pub losses: Losses,
@@ -116,6 +121,7 @@ impl Chain {
             before += steps.len();
             Volley {
                 attackers: u32::try_from(volley["attackers"].as_u64().unwrap_or(1)).expect("attackers"),
+                gate: volley.get("gate").filter(|gate| !gate.is_null()).map(Gate::read),
                 attacks: Dice::field(volley, "attacks", Dice::fixed(1)),
                 damage: Dice::field(volley, "damage", Dice::fixed(1)),
                 in_place: soldiers::InPlace::read(volley),
@@ -281,6 +287,7 @@ impl Game for Chain {
         let mut state = State {
             volley: 0,
             attackers_left: 0,
+            let_in: 0,
             attacks_left: 0,
             tasks: Vec::new(),
             losses: self.fresh(),
@@ -309,7 +316,20 @@ impl Game for Chain {
             };
         }
         if state.attackers_left > 0 {
-            state.attackers_left -= 1;
+            // One that each has for itself, or one for all of them.
+            let volley = &self.volleys[state.volley];
+            let together = volley.gate.as_ref().is_none_or(|gate| gate.per_volley);
+            let attackers = if together { state.attackers_left } else { 1 };
+            state.attackers_left -= attackers;
+            let Some(open) = volley.gate.as_ref().map_or(Some(true), |gate| gate.roll(state, luck)) else {
+                return Progress::Void;
+            };
+            state.let_in += if open { attackers } else { 0 };
+            self.forget(state);
+            return Progress::Between;
+        }
+        if state.let_in > 0 {
+            state.let_in -= 1;
             let attacks = self.volleys[state.volley].attacks.total(luck);
             state.attacks += attacks;
             state.attacks_left += attacks;

@@ -1,7 +1,7 @@
 //! Chains against armour.
 use super::{
-    Size, few, maybe, object, one_of, percent, request,
-    roll::{Later, Of, step},
+    Size, few, maybe, object, one_of, passengers, percent, request,
+    roll::{Later, Of, step, table_among},
     volume,
 };
 use fastrand::Rng;
@@ -25,6 +25,7 @@ pub(super) fn odds(rng: &mut Rng, size: Size) -> Value {
         maybe(rng, 60, &mut test, "needs", |rng| json!(one_of(rng, &["2+", "4+", "7+", "3-"])));
         maybe(rng, 50, &mut test, "per_point", |rng| json!(rng.i32(-1..=1)));
         maybe(rng, 40, &mut test, "even_destroyed", |rng| json!(rng.bool()));
+        passengers(&mut rng.clone(), size, &mut test);
         json!([test])
     });
     request
@@ -45,6 +46,12 @@ fn volley(rng: &mut Rng, size: Size) -> Value {
     steps.push(penetrate(rng, size));
     if after {
         steps.push(step(rng, size, "shrug", Of::Defender, &[]));
+    }
+    // Drawn beside the rest, which stays as it is.
+    let beside = &mut rng.clone();
+    if percent(beside, 20) {
+        let most = steps.len() - 1 - usize::from(after);
+        table_among(beside, size, &mut steps, most);
     }
     object(&mut volley).insert("steps".into(), json!(steps));
     volley

@@ -41,6 +41,53 @@ pub(crate) fn roll(rng: &mut Rng, size: Size, of: Of) -> Value {
     roll
 }
 
+/// A roll that attacks wait for, and what its worst faces do.
+pub(crate) fn gate(rng: &mut Rng, size: Size) -> Value {
+    let mut gate = roll(rng, size, Of::Attacker);
+    let (low, best) = ends(&gate);
+    if let Some(die) = object(&mut gate).remove("die") {
+        object(&mut gate).insert("dice".into(), json!(format!("d{die}")));
+    }
+    let mirrored = gate["needs"].as_str().is_some_and(|needs| needs.ends_with('-'));
+    maybe(rng, 40, &mut gate, "backfire", |rng| {
+        let mut backfire = json!({"on": if mirrored { rng.i64(low + 1..=best) } else { rng.i64(low..best) }});
+        maybe(rng, 60, &mut backfire, "needs", |rng| json!(format!("{}+", rng.i64(2..=best))));
+        // Only in a duel does it do anything.
+        maybe(rng, 50, &mut backfire, "harm", |rng| few(rng, size, 1));
+        backfire
+    });
+    gate
+}
+
+/// A table somewhere among the steps; `turned` says how to change a step that stands behind it.
+pub(crate) fn table_among(rng: &mut Rng, size: Size, steps: &mut Vec<Value>, most: usize) {
+    let at = rng.usize(0..=most);
+    let later: Vec<Later> = steps[at..].iter().map(Later::of).collect();
+    let mut table = pool(rng, size);
+    object(&mut table).extend([("name".to_string(), json!("table")), ("kind".to_string(), json!("table"))]);
+    maybe(rng, 40, &mut table, "modifier", |rng| json!(rng.i32(-2..=2)));
+    maybe(rng, 40, &mut table, "reroll", |rng| json!(one_of(rng, &["none", "worst"])));
+    let mut at_least = rng.i32(-1..=2);
+    let rows = (0..rng.u32(1..=3)).map(|_| {
+        at_least += rng.i32(1..=2);
+        let mut row = if percent(rng, 25) { json!({"ends": true}) } else { gain(rng, size, &later) };
+        object(&mut row).insert("at_least".into(), json!(at_least));
+        row
+    });
+    let rows: Vec<Value> = rows.collect();
+    object(&mut table).insert("rows".into(), json!(rows));
+    // What comes before it may move its roll.
+    let mut ours = steps[..at].iter_mut().filter(|step| step["by"] != "defender");
+    if let Some(critical) = ours.find_map(|step| step.get_mut("critical"))
+        && critical.get("then").is_none()
+        && percent(rng, 50)
+    {
+        let moved = one_of(rng, &[json!({"modifier": {"plus": 1}}), json!({"modifier": 0})]);
+        object(critical).insert("then".into(), json!({"table": moved}));
+    }
+    steps.insert(at, table);
+}
+
 /// Several dice, some of them kept.
 fn pool(rng: &mut Rng, size: Size) -> Value {
     let sides = if size == Size::Small { rng.i64(2..=4) } else { die(rng, size) };
@@ -135,6 +182,12 @@ pub(crate) enum Later {
 }
 
 impl Later {
+    /// Of a step that is there.
+    fn of(step: &Value) -> Self {
+        let name = step["name"].as_str().expect("a name").to_string();
+        if step["kind"] == "penetrate" { Self::Penetrate(name) } else { Self::Roll(name) }
+    }
+
     pub(crate) fn change(&self, rng: &mut Rng) -> (String, Value) {
         let (name, change) = match self {
             Self::Roll(name) => {

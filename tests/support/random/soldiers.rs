@@ -1,7 +1,7 @@
 //! Chains against soldiers.
 use super::{
-    Size, few, maybe, object, percent, request,
-    roll::{Later, Of, side, step},
+    Size, few, maybe, object, passengers, percent, request,
+    roll::{Later, Of, side, step, table_among},
     volume,
 };
 use fastrand::Rng;
@@ -38,6 +38,7 @@ pub(super) fn odds(rng: &mut Rng, size: Size) -> Value {
             // Without a need it follows for certain.
             object(&mut test).remove("needs");
         }
+        passengers(&mut rng.clone(), size, &mut test);
         json!([test])
     });
     request
@@ -80,7 +81,13 @@ fn volley(rng: &mut Rng, size: Size, number: usize, grouped: bool) -> Value {
         let later: Vec<_> = names[n + 1..].iter().cloned().map(Later::Roll).collect();
         step(rng, size, name, of, &later)
     });
-    let steps: Vec<Value> = steps.collect();
+    let mut steps: Vec<Value> = steps.collect();
+    // Drawn beside the rest, which stays as it is.
+    let beside = &mut rng.clone();
+    if percent(beside, 20) {
+        let most = steps.len();
+        table_among(beside, size, &mut steps, most);
+    }
     object(&mut volley).insert("steps".into(), json!(steps));
     maybe(rng, 60, &mut volley, "damage", |rng| few(rng, size, 0));
     maybe(rng, 30, &mut volley, "label", |_| json!(format!("volley {number}")));

@@ -5,11 +5,46 @@ use super::super::distribution::Distribution;
 use super::super::number::Number;
 use super::super::roll::Roll;
 use super::count::Counter;
-use super::evaluate::{attacks, most_per_attack};
+use super::evaluate::most_per_attack;
 use super::field::Field;
+use super::gate::Attempts;
 use super::graph::Graph;
 use super::run::Run;
-use super::{Aftermath, Chain, Lost, Target, Volley, When};
+use super::{Chain, Lost, Target, Volley};
+
+/// A roll made after the volleys, while something of the target is left; its success brings the effect.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Aftermath {
+    /// What is counted.
+    pub when: When,
+    /// The smallest count that makes them roll.
+    pub at_least: u32,
+    /// The roll; `auto` where the effect follows for certain.
+    pub roll: Roll,
+    /// Added to the modifier for each one counted.
+    pub per_point: i32,
+    /// What it brings.
+    pub effect: String,
+    /// In a duel: the effect takes all that is left of the target out of the fight.
+    pub ends: bool,
+    /// It happens even where nothing of the target is left.
+    pub even_destroyed: bool,
+    /// An attack that comes with it on a target of its own, once however often it was counted.
+    pub attack: Option<Box<Chain>>,
+}
+
+/// What an aftermath counts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum When {
+    /// Models removed.
+    Models,
+    /// Health lost.
+    HealthLost,
+    /// Units wrecked.
+    Wrecked,
+    /// Successes past a step of this name, saved or not.
+    Passed(String),
+}
 
 impl Chain {
     /// For each roll that counts a step that was passed while something is left: the chance of each count together with
@@ -43,9 +78,9 @@ impl Chain {
     ) -> Result<Vec<N>, Cancelled> {
         let index = |volley: &Volley| volley.steps.iter().position(|other| other.name == step);
         let counters: Vec<_> = self.volleys.iter().map(|volley| index(volley).map(Counter::Passed)).collect();
-        let attacks: Vec<Distribution<N>> = self.volleys.iter().map(attacks).collect();
-        let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Counter>), &Distribution<N>)| {
-            counter.map_or(0, |counter| attacks.highest() as usize * most_per_attack(graph, counter))
+        let attacks: Vec<Attempts<N>> = self.volleys.iter().map(Attempts::of).collect();
+        let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Counter>), &Attempts<N>)| {
+            counter.map_or(0, |counter| attacks.all.highest() as usize * most_per_attack(graph, counter))
         };
         let lanes = graphs.iter().zip(&counters).zip(&attacks).map(most).sum::<usize>() + 1;
         let mut state = vec![N::zero(); field(0).states() * lanes];

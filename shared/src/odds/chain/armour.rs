@@ -63,7 +63,7 @@ impl<'a> ArmourField<'a> {
         fn penetrates(volley: &Volley) -> impl Iterator<Item = &Penetrate> {
             volley.steps.iter().filter_map(|step| match &step.kind {
                 Kind::Penetrate(step) => Some(step),
-                Kind::Roll(_) => None,
+                Kind::Roll(_) | Kind::Table(_) => None,
             })
         }
         let mut marks = Vec::new();

@@ -2,7 +2,7 @@
 use super::super::dice::Amount;
 use super::super::roll::{Aim, Keep, Needs, Pool, Roll};
 use super::fault::{ChainError, ChainFault, Place};
-use super::{Aftermath, By, Change, Gain, Kind, Penetrate, RollStep, Step, Target, Volley, When};
+use super::{Aftermath, By, Change, Gain, Kind, Penetrate, RollStep, Step, Table, Target, Volley, When};
 use std::fmt;
 
 struct Found {
@@ -53,6 +53,10 @@ fn check_volley(found: &mut Found, volley: &Volley, armoured: bool) {
     for (field, fault) in volley.ignore.iter().flat_map(|ignore| check_roll(&ignore.roll)) {
         found.add(format_args!("ignore/{field}"), fault);
     }
+    if let Some(gate) = &volley.gate {
+        check_roll(&gate.roll).into_iter().for_each(|(field, fault)| found.add(format_args!("gate/{field}"), fault));
+        found.unless(gate.harm.highest() <= 10_000, "gate/backfire/harm", ChainFault::Amount);
+    }
     let mut penetrated = false;
     for (index, step) in volley.steps.iter().enumerate() {
         let path = format_args!("steps/{index}");
@@ -66,6 +70,7 @@ fn check_volley(found: &mut Found, volley: &Volley, armoured: bool) {
         let later = &volley.steps[index + 1..];
         match &step.kind {
             Kind::Roll(roll) => check_roll_step(found, path, step.by, roll, later),
+            Kind::Table(table) => check_table(found, path, table, later),
             Kind::Penetrate(penetrate) => {
                 found.unless(armoured && !penetrated, path, ChainFault::StrayPenetrate);
                 found.unless(step.by == By::Attacker, format_args!("{path}/by"), ChainFault::DefenderPenetrates);
@@ -146,6 +151,20 @@ fn check_roll_step(found: &mut Found, path: fmt::Arguments<'_>, by: By, step: &R
     }
 }
 
+fn check_table(found: &mut Found, path: fmt::Arguments<'_>, table: &Table, later: &[Step]) {
+    for (field, fault) in check_roll(&table.roll) {
+        found.add(format_args!("{path}/{field}"), fault);
+    }
+    found.unless((1..=100).contains(&table.rows.len()), format_args!("{path}/rows"), ChainFault::Rows);
+    for (index, row) in table.rows.iter().enumerate() {
+        let at = format_args!("{path}/rows/{index}");
+        let ascends = index == 0 || table.rows[index - 1].at_least < row.at_least;
+        found.unless(ascends, format_args!("{at}/at_least"), ChainFault::RowOrder);
+        found.unless(!row.ends || row.gain == Gain::none(), format_args!("{at}/ends"), ChainFault::EndsAndGains);
+        check_gain(found, at, By::Attacker, &row.gain, later);
+    }
+}
+
 fn check_gain(found: &mut Found, path: fmt::Arguments<'_>, by: By, gain: &Gain, later: &[Step]) {
     found.unless(gain.extra.highest() <= 10, format_args!("{path}/extra"), ChainFault::Extra);
     found.unless(gain.damage.highest() <= 10_000, format_args!("{path}/damage"), ChainFault::Amount);
@@ -180,6 +199,7 @@ fn check_change(found: &mut Found, path: fmt::Arguments<'_>, change: &Change, st
     let wrong = match &step.kind {
         Kind::Roll(_) => of_penetrate,
         Kind::Penetrate(_) => of_roll,
+        Kind::Table(_) => of_penetrate || of_needs,
     };
     found.unless(!wrong, path, ChainFault::WrongChange(step.name.clone()));
     if let Kind::Roll(roll) = &step.kind

@@ -5,10 +5,11 @@ use super::super::number::Number;
 use super::armour::ArmourField;
 use super::count::{self, Counter, Rolls};
 use super::field::Field;
+use super::gate::Attempts;
 use super::graph::{Graph, Node};
 use super::run::Run;
 use super::soldiers::SoldierField;
-use super::{Aftermath, Armoured, By, Chain, Kind, Step, Target, Volley, When, penetrate, statuses};
+use super::{Aftermath, Armoured, By, Chain, Kind, Step, Target, Volley, When, penetrate, statuses, table};
 
 /// What comes of a chain.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,6 +28,8 @@ pub struct Answer<N> {
     pub backfires: Option<Distribution<N>>,
     /// The chance of each effect afterwards.
     pub aftermath: Vec<(String, N)>,
+    /// Of each effect that comes with an attack: what comes of that, given that it happens.
+    pub attacks_after: Vec<Option<Answer<N>>>,
 }
 
 /// What comes of one step.
@@ -74,6 +77,7 @@ pub fn step_chance<N: Number>(step: &Step) -> N {
             ends.iter().filter(|(outcome, _)| favours(outcome.success)).for_each(|(_, chance)| sum.add(chance));
             sum
         }
+        Kind::Table(step) => table::goes_on(step),
         Kind::Penetrate(step) => {
             let [_, (_, mut graze), (_, breach)] = penetrate::score::<N>(step, &super::Change::default());
             graze.add(&breach);
@@ -89,18 +93,14 @@ pub fn equal_chance<N: Number>(step: &Step) -> Option<N> {
             let [_, (_, equals), _] = penetrate::score::<N>(step, &super::Change::default());
             Some(equals)
         }
-        Kind::Penetrate(_) | Kind::Roll(_) => None,
+        Kind::Penetrate(_) | Kind::Roll(_) | Kind::Table(_) => None,
     }
 }
 
-/// Whether a step speaks of backfires, likely or not.
-fn can_backfire(step: &Step) -> bool {
-    matches!(&step.kind, Kind::Roll(roll) if roll.roll.backfire.is_some())
-}
-
-/// All attacks of a volley.
-pub(crate) fn attacks<N: Number>(volley: &Volley) -> Distribution<N> {
-    volley.attacks.distribution().repeated(volley.attackers)
+/// Whether a step or the gate speaks of backfires, likely or not.
+fn can_backfire(volley: &Volley) -> bool {
+    let backfires = |step: &Step| matches!(&step.kind, Kind::Roll(roll) if roll.roll.backfire.is_some());
+    volley.gate.as_ref().is_some_and(|gate| gate.roll.backfire.is_some()) || volley.steps.iter().any(backfires)
 }
 
 impl Chain {
@@ -112,6 +112,13 @@ impl Chain {
     /// # Cost
     /// About attacks times the states of the target, see [`super::super::price`].
     pub fn evaluate<N: Number>(&self, passed: bool, token: &CancellationToken) -> Result<Answer<N>, Cancelled> {
+        let mut answer = self.evaluate_volleys(passed, token)?;
+        let of = |after: &Aftermath| after.attack.as_ref().map(|chain| chain.evaluate(passed, token)).transpose();
+        answer.attacks_after = self.aftermath.iter().map(of).collect::<Result<_, _>>()?;
+        Ok(answer)
+    }
+
+    fn evaluate_volleys<N: Number>(&self, passed: bool, token: &CancellationToken) -> Result<Answer<N>, Cancelled> {
         match &self.target {
             Target::Soldiers(soldiers) => {
                 let fields: Vec<_> =
@@ -177,17 +184,22 @@ impl Chain {
             passed: Vec::new(),
         };
         for (index, (volley, graph)) in self.volleys.iter().zip(graphs).enumerate() {
-            let attacks = attacks(volley);
+            let attempts = Attempts::of(volley);
+            let attacks = &attempts.all;
             let run = Run::new(graph, field(index));
             let mut rolls = Rolls::new();
             let counted = |counter: Counter, rolls: &mut Rolls| {
                 if graph.variants == 1 {
-                    return Ok(attacks.compound(&count::of_attack(graph, counter)));
+                    let of_attack = count::of_attack(graph, counter);
+                    return Ok(match counter {
+                        Counter::Backfires => attempts.backfires(&of_attack),
+                        _ => attacks.compound(&of_attack),
+                    });
                 }
-                let most = attacks.highest() as usize * most_per_attack(graph, counter);
+                let most = most_counted(graph, counter, &attempts);
                 rolls.clear();
                 rolls.resize(volley.steps.len(), 0.0);
-                run.count(&state, &attacks, counter, most, rolls, token)
+                run.count(&state, &attempts, counter, most, rolls, token)
             };
             let through = counted(Counter::Through, &mut rolls)?;
             if graph.variants == 1 {
@@ -196,7 +208,7 @@ impl Chain {
                 rolls.iter_mut().for_each(|roll| *roll *= mean);
             }
             let mut spare = Rolls::new();
-            if volley.steps.iter().any(can_backfire) {
+            if can_backfire(volley) {
                 let more = counted(Counter::Backfires, &mut spare)?;
                 shot.backfires = Some(shot.backfires.map_or(more.clone(), |sum| sum.convolve(&more)));
             }
@@ -217,9 +229,9 @@ impl Chain {
                 });
             }
             shot.steps.push(steps);
-            shot.attacks = shot.attacks.convolve(&attacks);
+            shot.attacks = shot.attacks.convolve(attacks);
             shot.through = shot.through.convolve(&through);
-            state = run.strike_beside(state, &attacks, lanes, None, token)?;
+            state = run.strike_beside(state, &attempts, lanes, None, token)?;
         }
         shot.end = state;
         if graphs.iter().any(|graph| graph.variants > 1) && self.volleys.len() > 1 {
@@ -239,10 +251,10 @@ impl Chain {
     ) -> Result<(), Cancelled> {
         let counted = |of: &dyn Fn(&Volley) -> Option<Counter>| {
             let counters: Vec<_> = self.volleys.iter().map(of).collect();
-            let attacks: Vec<_> = self.volleys.iter().map(attacks::<N>).collect();
+            let attacks: Vec<_> = self.volleys.iter().map(Attempts::<N>::of).collect();
             let each = graphs.iter().zip(&counters).zip(&attacks);
-            let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Counter>), &Distribution<N>)| {
-                counter.map_or(0, |counter| attacks.highest() as usize * most_per_attack(graph, counter))
+            let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Counter>), &Attempts<N>)| {
+                counter.map_or(0, |counter| most_counted(graph, counter, attacks))
             };
             let lanes = each.map(most).sum::<usize>() + 1;
             let mut state = vec![N::zero(); field(0).states() * lanes];
@@ -289,6 +301,7 @@ impl Chain {
             lost,
             destroyed,
             aftermath,
+            attacks_after: Vec::new(),
         }
     }
 }
@@ -302,6 +315,12 @@ struct Shot<N> {
     backfires: Option<Distribution<N>>,
     /// For the aftermath: a step's name and how many came past it.
     passed: Vec<(String, Distribution<N>)>,
+}
+
+/// How much all attacks of a volley can add to a count at most.
+fn most_counted<N: Number>(graph: &Graph<N>, counter: Counter, attempts: &Attempts<N>) -> usize {
+    let of_gate = if counter == Counter::Backfires { attempts.most_of_gate() } else { 0 };
+    attempts.all.highest() as usize * most_per_attack(graph, counter) + of_gate
 }
 
 /// How much one attack can add to a count at most.

@@ -61,6 +61,9 @@ pub enum ChainFault {
     /// A list without rows.
     #[error("at least one row, please (and at most 100)")]
     Rows,
+    /// An attack that ends and gets something.
+    #[error("where a row ends the attack, the attack gets nothing")]
+    EndsAndGains,
     /// Gains on the defender's side.
     #[error("a defender's step has no gains: of a critical it takes only `on`")]
     DefenderGains,
@@ -71,7 +74,7 @@ pub enum ChainFault {
     #[error("say what changes: needs or modifier (of a penetrate step add or against)")]
     EmptyChange,
     /// A change of a number that the step does not have.
-    #[error("the step {0:?} takes needs or modifier, a penetrate step add or against")]
+    #[error("the step {0:?} takes needs or modifier (a table only modifier), a penetrate step add or against")]
     WrongChange(String),
     /// A need of a roll that both sides make.
     #[error("both sides roll for {0:?}: only its modifier can change")]

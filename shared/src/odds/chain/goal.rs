@@ -2,8 +2,8 @@
 use super::super::cancellation::{CancellationToken, Cancelled};
 use super::super::number::{Number, Possible};
 use super::either::EitherField;
-use super::evaluate::attacks;
 use super::field::Field;
+use super::gate::Attempts;
 use super::graph::Graph;
 use super::run::Run;
 use super::{Chain, Target, Volley};
@@ -51,7 +51,7 @@ impl Chain {
         for volley in &self.volleys {
             let field = EitherField::new(&self.target, Some(volley), &self.volleys);
             let graph = self.graph(volley);
-            state = Run::new(&graph, &field).strike(state, &attacks(volley), token)?;
+            state = Run::new(&graph, &field).strike(state, &Attempts::of(volley), token)?;
         }
         Ok((state, goal.met::<N>(&whole)))
     }
@@ -67,10 +67,11 @@ impl Chain {
 
     /// Whether every further attacker goes on where the one before it left off, so that [`Chain::climb`] is right:
     /// with several volleys an attacker of the first shoots before all of the second, and where hits after a wreck
-    /// are wasted it matters which attacks belong to one volley.
+    /// are wasted it matters which attacks belong to one volley; one roll may let all of them attack or none.
     pub fn is_one_by_one(&self) -> bool {
         let wasted = matches!(&self.target, Target::Armoured(armoured) if armoured.overflow_wasted);
-        self.volleys.len() == 1 && !wasted
+        let together = |volley: &Volley| volley.gate.as_ref().is_some_and(|gate| gate.per_volley);
+        self.volleys.len() == 1 && !wasted && !self.volleys.iter().any(together)
     }
 
     /// The chances that the goal is met with no attacker, one, two … up to `most`, until `each` has seen enough.
@@ -119,7 +120,7 @@ impl Chain {
         let graph = self.graph(volley);
         let run = Run::new(&graph, &field);
         let met = goal.met::<N>(&field);
-        let attacks = volley.attacks.distribution();
+        let attacks = Attempts::by(volley.gate.as_ref(), 1, &volley.attacks.distribution());
         let mut state = start(&field);
         for attacker in 0..=most {
             if each(attacker, &state, &met).is_break() || attacker == most {

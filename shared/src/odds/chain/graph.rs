@@ -6,7 +6,7 @@ use super::super::dice::Amount;
 use super::super::distribution::Distribution;
 use super::super::number::Number;
 use super::super::roll::{Aim, Outcome, Roll};
-use super::{By, Change, Gain, Group, Kind, Plus, RollStep, Volley, penetrate};
+use super::{By, Change, Gain, Group, Kind, Plus, RollStep, Volley, penetrate, table};
 use smallvec::SmallVec;
 use std::borrow::Cow;
 
@@ -192,6 +192,17 @@ impl<N: Number> Builder<'_, N> {
                 });
                 Variant { rolled: true, branches: branches.collect() }
             }
+            Kind::Table(base) => {
+                let branch = |(row, chance): (Option<usize>, N)| {
+                    let row = row.map(|row| &base.rows[row]);
+                    let next = match row {
+                        Some(row) if row.ends => None,
+                        _ => Some(self.gained(index, row.map(|row| &row.gain), carried)),
+                    };
+                    Branch { chance, backfired: false, next }
+                };
+                Variant { rolled: true, branches: table::score::<N>(base, &change).into_iter().map(branch).collect() }
+            }
             Kind::Roll(base) => {
                 let roll = changed(&base.roll, &change);
                 let mut branches = SmallVec::new();
@@ -236,13 +247,18 @@ impl<N: Number> Builder<'_, N> {
         if outcome.success == (by == By::Defender) {
             return None;
         }
-        let plain = self.onward(index, carried);
         let margin = outcome.margin.map(|row| &step.margins[row]);
         let critical = outcome.critical.then_some(&step.critical).filter(|_| by == By::Attacker);
         // The critical's word is the later one.
-        let gains: Vec<&Gain> = margin.into_iter().chain(critical).collect();
+        Some(self.gained(index, margin.into_iter().chain(critical), carried))
+    }
+
+    /// Where a success goes that gets all this, in this order.
+    fn gained<'g>(&mut self, index: usize, gains: impl IntoIterator<Item = &'g Gain>, carried: &Carried) -> Next<N> {
+        let plain = self.onward(index, carried);
+        let gains: SmallVec<[&Gain; 2]> = gains.into_iter().collect();
         if gains.iter().all(|gain| **gain == Gain::none()) {
-            return Some(Next { main: self.node(index + 1, plain), extra: None });
+            return Next { main: self.node(index + 1, plain), extra: None };
         }
         let mut main = plain.clone();
         let mut extra: Option<Distribution<N>> = None;
@@ -257,7 +273,7 @@ impl<N: Number> Builder<'_, N> {
             }
         }
         let extra = extra.map(|count| (count, self.node(index + 1, plain)));
-        Some(Next { main: self.node(index + 1, main), extra })
+        Next { main: self.node(index + 1, main), extra }
     }
 
     /// What is carried past a step: changes of steps that have been rolled fall away, so that paths meet again.

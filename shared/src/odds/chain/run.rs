@@ -4,6 +4,7 @@ use super::super::distribution::Distribution;
 use super::super::number::Number;
 use super::count::Counter;
 use super::field::Field;
+use super::gate::{Attempts, Gated};
 use super::graph::{Branch, Graph, Node};
 use smallvec::SmallVec;
 
@@ -17,8 +18,8 @@ pub(crate) struct Run<'a, N: Number, F: Field<N>> {
     whole: Option<F::Law>,
 }
 
-/// What a backfire of a step does to what stands beside a state.
-pub(crate) type Harm<'h, N> = dyn Fn(usize, &[N], &mut [N]) + 'h;
+/// What a backfire of a step, or of the gate, does to what stands beside a state.
+pub(crate) type Harm<'h, N> = dyn Fn(Option<usize>, &[N], &mut [N]) + 'h;
 
 /// What is followed beside the target.
 struct Followed<'c, N> {
@@ -82,7 +83,7 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     pub(crate) fn strike(
         &self,
         from: Vec<N>,
-        attacks: &Distribution<N>,
+        attacks: &Attempts<N>,
         token: &CancellationToken,
     ) -> Result<Vec<N>, Cancelled> {
         self.follow(from, attacks, &mut Followed { counter: None, harm: None, lanes: 1, rolls: None }, token)
@@ -92,12 +93,12 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     pub(crate) fn strike_beside(
         &self,
         from: Vec<N>,
-        attacks: &Distribution<N>,
+        attacks: &Attempts<N>,
         lanes: usize,
         harm: Option<&Harm<'_, N>>,
         token: &CancellationToken,
     ) -> Result<Vec<N>, Cancelled> {
-        let harm = harm.filter(|_| self.graph.backfires());
+        let harm = harm.filter(|_| self.graph.backfires() || attacks.gated.is_some());
         self.follow(from, attacks, &mut Followed { counter: None, harm, lanes, rolls: None }, token)
     }
 
@@ -105,7 +106,7 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     pub(crate) fn count(
         &self,
         from: &[N],
-        attacks: &Distribution<N>,
+        attacks: &Attempts<N>,
         counter: Counter,
         most: usize,
         rolls: &mut [f64],
@@ -125,7 +126,7 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     pub(crate) fn count_on(
         &self,
         from: Vec<N>,
-        attacks: &Distribution<N>,
+        attacks: &Attempts<N>,
         counter: Option<Counter>,
         lanes: usize,
         token: &CancellationToken,
@@ -136,15 +137,79 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     fn follow(
         &self,
         from: Vec<N>,
+        attacks: &Attempts<N>,
+        followed: &mut Followed<'_, N>,
+        token: &CancellationToken,
+    ) -> Result<Vec<N>, Cancelled> {
+        // Otherwise all that a gate does is in the number of attacks.
+        let seen = followed.counter == Some(Counter::Backfires) || followed.harm.is_some();
+        let mut end = match &attacks.gated {
+            Some(gated) if seen => self.through(from, gated, followed, token)?,
+            _ => self.blows(from, &attacks.all, followed, token)?,
+        };
+        self.field.next_volley(&mut end, followed.lanes);
+        Ok(end)
+    }
+
+    /// The rolls of a gate that may backfire, then the attacks of all who passed.
+    ///
+    /// # Formula
+    /// The chances are kept by how many passed. From the most down, each number makes the attacks of one of them and
+    /// joins those with one less.
+    fn through(
+        &self,
+        from: Vec<N>,
+        gated: &Gated<N>,
+        followed: &mut Followed<'_, N>,
+        token: &CancellationToken,
+    ) -> Result<Vec<N>, Cancelled> {
+        let length = from.len();
+        let mut passed = vec![from];
+        for _ in 0..gated.rolls {
+            token.check()?;
+            let mut next = vec![vec![N::zero(); length]; passed.len() + 1];
+            for (count, here) in passed.iter().enumerate() {
+                let mut backfired = vec![N::zero(); length];
+                self.backfired(None, here, &mut backfired, followed);
+                for (more, [plain, harmed]) in gated.passing.0.iter().enumerate() {
+                    N::add_scaled(&mut next[count + more], plain, here);
+                    N::add_scaled(&mut next[count + more], harmed, &backfired);
+                }
+            }
+            passed = next;
+        }
+        let mut now = passed.pop().unwrap_or_default();
+        while let Some(fewer) = passed.pop() {
+            now = self.blows(now, &gated.each, followed, token)?;
+            N::add_scaled(&mut now, &N::one(), &fewer);
+        }
+        Ok(now)
+    }
+
+    /// Adds to `onto` what a backfire of a step or of the gate makes of `from`.
+    fn backfired(&self, step: Option<usize>, from: &[N], onto: &mut [N], followed: &Followed<'_, N>) {
+        let counted = followed.counter == Some(Counter::Backfires);
+        let bumped = |from: &[N], onto: &mut [N]| {
+            if counted { bump(from, onto, followed.lanes) } else { N::add_scaled(onto, &N::one(), from) }
+        };
+        let Some(harm) = followed.harm else { return bumped(from, onto) };
+        for (from, onto) in from.chunks(followed.lanes).zip(onto.chunks_mut(followed.lanes)) {
+            harm(step, from, onto);
+        }
+    }
+
+    fn blows(
+        &self,
+        from: Vec<N>,
         attacks: &Distribution<N>,
         followed: &mut Followed<'_, N>,
         token: &CancellationToken,
     ) -> Result<Vec<N>, Cancelled> {
-        let plain = self.whole.as_ref().filter(|_| followed.counter.is_none() && followed.harm.is_none());
+        let harmless = followed.harm.is_none() || !self.graph.backfires();
+        let plain = self.whole.as_ref().filter(|_| followed.counter.is_none() && harmless);
         if let Some(law) = plain.filter(|_| attacks.lowest() == attacks.highest())
-            && let Some(mut end) = self.field.land_times(law, &from, attacks.highest() as u32, followed.lanes)
+            && let Some(end) = self.field.land_times(law, &from, attacks.highest() as u32, followed.lanes)
         {
-            self.field.next_volley(&mut end, followed.lanes);
             return Ok(end);
         }
         let mut now = from;
@@ -171,7 +236,6 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
             }
             std::mem::swap(&mut now, &mut next);
         }
-        self.field.next_volley(&mut sum, followed.lanes);
         Ok(sum)
     }
 
@@ -231,7 +295,7 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         if let Some(harm) = followed.harm.filter(|_| branch.backfired) {
             let mut harmed = vec![N::zero(); from.len()];
             for (from, onto) in part.chunks(followed.lanes).zip(harmed.chunks_mut(followed.lanes)) {
-                harm(step, from, onto);
+                harm(Some(step), from, onto);
             }
             part = harmed;
         }

@@ -16,6 +16,9 @@ impl Duel {
     pub fn without_own_harm(&self, of_b: bool) -> Self {
         let mut duel = self.clone();
         let side = if of_b { &mut duel.b } else { &mut duel.a };
+        for gate in side.attack.iter_mut().filter_map(|timed| timed.volley.gate.as_mut()) {
+            gate.harm = Amount::fixed(0);
+        }
         for step in side.attack.iter_mut().flat_map(|timed| &mut timed.volley.steps) {
             if let Kind::Roll(roll) = &mut step.kind {
                 roll.backfire.harm = Amount::fixed(0);

@@ -303,7 +303,11 @@ fn strike<N: Number>(
     let on = field.standing(start);
     let own = Field::<N>::states(&side.own);
     for (index, run) in runs {
-        let backfired = |step: usize, from: &[N], onto: &mut [N]| match &side.harm[*index][step] {
+        let law = |step: Option<usize>| match step {
+            Some(step) => side.harm[*index][step].as_ref(),
+            None => side.gate_harm[*index].as_ref(),
+        };
+        let backfired = |step: Option<usize>, from: &[N], onto: &mut [N]| match law(step) {
             // One row of the own side's states or several, one after another.
             Some(law) => from.chunks(own).zip(onto.chunks_mut(own)).for_each(|(from, onto)| {
                 side.own.land(law, from, onto, 1);

@@ -2,6 +2,7 @@
 use super::{Side, TimedVolley, within};
 use crate::odds::chain::either::{EitherField, EitherLaw};
 use crate::odds::chain::field::Field;
+use crate::odds::chain::gate::Attempts;
 use crate::odds::chain::graph::{Graph, Landing};
 use crate::odds::chain::run::Run;
 use crate::odds::chain::{Attacks, Kind, Target, Volley, When};
@@ -19,6 +20,8 @@ pub(super) struct Ready<'a, N: Number> {
     pub(super) own: EitherField<'a>,
     /// For each volley and step, what a backfire does to this side.
     pub(super) harm: Vec<Vec<Option<EitherLaw<N>>>>,
+    /// For each volley, what a backfire of its gate does to this side.
+    pub(super) gate_harm: Vec<Option<EitherLaw<N>>>,
     /// The attacks of one attacker of each volley; of one that is laid on what stands, for each number that may stand.
     attacks: Vec<Vec<Distribution<N>>>,
     /// For each number of points that the hurt one misses, how many come back.
@@ -43,13 +46,16 @@ impl<'a, N: Number> Ready<'a, N> {
             _ => None,
         };
         let harm = volleys.iter().map(|volley| volley.steps.iter().map(of_step).collect()).collect();
+        let of_gate = |gate: &crate::odds::chain::Gate| own.law(&Landing::Damage(gate.harm.distribution()));
+        let of_gate = |volley: &Volley| volley.gate.as_ref().filter(|gate| gate.can_harm()).map(of_gate);
+        let gate_harm = volleys.iter().map(of_gate).collect();
         let most = match &side.target {
             Target::Soldiers(soldiers) => soldiers.groups.iter().map(|group| group.health).max().unwrap_or(1),
             Target::Armoured(armoured) => armoured.structure,
         };
         let mends = side.repair.as_ref().map(|mend| mend.laws(most)).unwrap_or_default();
         let attacks = side.attack.iter().map(|timed| attacks_on(timed, other.target.count())).collect();
-        Self { side, fields, graphs, own, harm, attacks, mends }
+        Self { side, fields, graphs, own, harm, gate_harm, attacks, mends }
     }
 
     /// The volleys fired in a turn, ready to strike.
@@ -60,12 +66,13 @@ impl<'a, N: Number> Ready<'a, N> {
     }
 
     /// All attacks of a volley by so many that stand, on so many of the other side.
-    pub(super) fn attacks(&self, volley: usize, standing: u32, on: u32) -> Distribution<N> {
+    pub(super) fn attacks(&self, volley: usize, standing: u32, on: u32) -> Attempts<N> {
         let all = &self.attacks[volley];
+        let timed = &self.side.attack[volley];
         let each = all.get(on.saturating_sub(1) as usize).or(all.last());
         each.map_or_else(
-            || Distribution::certain(0),
-            |each| each.repeated(self.side.attack[volley].attackers(standing)),
+            || Distribution::certain(0).into(),
+            |each| Attempts::by(timed.volley.gate.as_ref(), timed.attackers(standing), each),
         )
     }
 

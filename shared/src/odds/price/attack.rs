@@ -1,5 +1,5 @@
 //! What one volley costs: its rolls, its attacks one after another, its counts.
-use super::super::chain::{Attacks, Chart, Gain, Kind, Step, Target, Volley};
+use super::super::chain::{Attacks, Chart, Gain, Gate, Kind, Step, Target, Volley};
 use super::super::dice::Amount;
 use super::{Work, amount, amount_bits, dice_bits, dice_sum, marks, roll_bits, score, states};
 
@@ -26,6 +26,10 @@ pub(crate) struct Attack {
     /// What building the graph of one attack costs.
     graph: Work,
     bits: Work,
+    /// The rolls of a gate that may backfire.
+    gates: Work,
+    /// How many states the target has.
+    states: Work,
     /// Whether the number of attacks is certain.
     certain: bool,
     grouped: bool,
@@ -35,7 +39,7 @@ impl Attack {
     pub(crate) fn of(volley: &Volley, target: &Target) -> Self {
         let attackers = Work::from(volley.attackers);
         let most = attackers * Work::of_value(volley.attacks.highest());
-        let certain = volley.attacks.as_constant().is_some();
+        let certain = volley.attacks.as_constant().is_some() && volley.gate.is_none();
         let (mut nodes, mut paths, mut each) = (Work::ONE, Work::ONE, Work::ONE);
         let (mut rolls, mut bits) = (Work::NONE, Work::NONE);
         for step in &volley.steps {
@@ -68,18 +72,26 @@ impl Attack {
         let built = if certain { Work::NONE } else { most * most / 2 };
         let damages = (amount(&volley.damage) + damage * damage) * nodes;
         let graph = rolls * variants + damages;
-        let once = graph + attacks(&volley.attacks) + built + law * nodes;
-        let attack_bits = if certain { Work::NONE } else { attacks_bits(&volley.attacks) * attackers };
+        let (gate, gate_bits, backfires) = volley.gate.as_ref().map_or_else(Default::default, gate_sizes);
+        let rolls = if volley.gate.as_ref().is_some_and(|gate| gate.per_volley) { Work::ONE } else { attackers };
+        let gates = if backfires { rolls } else { Work::NONE };
+        let once = graph + attacks(&volley.attacks) + gate + built + law * nodes;
+        let attack_bits = if certain { Work::NONE } else { (attacks_bits(&volley.attacks) + gate_bits) * attackers };
         let bits = bits * most + attack_bits;
         let many = nodes > Work::new(MOST_NODES) || paths > Work::new(MOST_PATHS);
         let nodes = if many { Work::UNPAYABLE } else { nodes };
         let graph = if many { Work::UNPAYABLE } else { graph };
-        Self { most, each, nodes, moves, walk, beside, once, graph, bits, certain, grouped }
+        Self { most, each, nodes, moves, walk, beside, once, graph, bits, gates, states, certain, grouped }
     }
 
     /// What building the graph of one attack costs.
     pub(crate) fn graph(&self) -> Work {
         self.graph
+    }
+
+    /// The most backfires of the gate itself.
+    pub(crate) fn gates(&self) -> Work {
+        self.gates
     }
 
     pub(crate) fn most(&self) -> Work {
@@ -124,11 +136,12 @@ impl Attack {
     pub(crate) fn count(&self) -> Work {
         let all = self.most * self.each + 1;
         if self.grouped {
-            return self.strike() * all * 2;
+            let gated = self.gates * self.gates * self.states * 4;
+            return (self.strike() + gated) * (all + self.gates) * 2;
         }
         let of_one = self.nodes * (self.each * self.each + 4);
         let sum = if self.certain { all * all / 2 } else { all * self.most * (self.each + 2) };
-        of_one + sum
+        of_one + sum + (all + self.gates) * self.gates * 2
     }
 }
 
@@ -161,6 +174,14 @@ fn attacks(of: &Attacks) -> Work {
     }
 }
 
+/// What the chances of a gate cost, how long they are, and whether it may backfire.
+fn gate_sizes(gate: &Gate) -> (Work, Work, bool) {
+    let backfires = gate.roll.backfire.is_some();
+    let (saved, saved_bits) =
+        if backfires { (score(&gate.saved), roll_bits(&gate.saved)) } else { (Work::NONE, Work::NONE) };
+    (score(&gate.roll) + saved + 40, roll_bits(&gate.roll) + saved_bits, backfires)
+}
+
 fn attacks_bits(of: &Attacks) -> Work {
     match of {
         Attacks::Amount(of) => amount_bits(of),
@@ -170,18 +191,24 @@ fn attacks_bits(of: &Attacks) -> Work {
 
 /// In how many ways one roll of a step may lead on: each of its gains, and each once more where it may backfire.
 fn edges(step: &Step) -> Work {
-    let Kind::Roll(roll) = &step.kind else { return Work::new(3) };
+    let roll = match &step.kind {
+        Kind::Roll(roll) => roll,
+        Kind::Penetrate(_) => return Work::new(3),
+        Kind::Table(table) => return Work::from(table.rows.len()) + 3,
+    };
     let critical = if roll.roll.critical.is_some() { Work::ONE } else { Work::NONE };
     let ways = Work::from(roll.margins.len()) + critical + 3;
     if roll.roll.backfire.is_some() { ways * 2 } else { ways }
 }
 
 fn gains(step: &Step) -> impl Iterator<Item = &Gain> {
-    let roll = match &step.kind {
-        Kind::Roll(roll) => Some(roll),
-        Kind::Penetrate(_) => None,
+    let (roll, table) = match &step.kind {
+        Kind::Roll(roll) => (Some(roll), None),
+        Kind::Penetrate(_) => (None, None),
+        Kind::Table(table) => (None, Some(table)),
     };
-    roll.into_iter().flat_map(|roll| std::iter::once(&roll.critical).chain(&roll.margins))
+    let of_roll = roll.into_iter().flat_map(|roll| std::iter::once(&roll.critical).chain(&roll.margins));
+    of_roll.chain(table.into_iter().flat_map(|table| &table.rows).map(|row| &row.gain))
 }
 
 /// The sizes of one step.
@@ -213,6 +240,16 @@ pub(super) fn step_sizes(step: &Step) -> StepSizes {
                 extra: Work::NONE,
                 cost: dice + total * (bonus + 2),
                 bits: bits * 2 + chart,
+            }
+        }
+        Kind::Table(table) => {
+            let gains = || table.rows.iter().map(|row| &row.gain);
+            let bits = gains().map(|gain| amount_bits(&gain.extra) + amount_bits(&gain.damage)).max();
+            StepSizes {
+                ways: Work::from(table.rows.len()) + 1,
+                extra: gains().map(|gain| Work::of_value(gain.extra.highest())).max().unwrap_or(Work::NONE),
+                cost: score(&table.roll) + 40,
+                bits: roll_bits(&table.roll) + bits.unwrap_or(Work::NONE),
             }
         }
         Kind::Roll(roll) => {

@@ -1,5 +1,6 @@
 //! What a duel costs: both sides' states side by side, turn after turn.
 use super::super::chain::{Group, Kind, Step, Target, Volley};
+use super::super::dice::Amount;
 use super::super::duel::{Duel, First, Side, TimedVolley};
 use super::{Attack, Work, amount, mend, mend_bits, repeated_marks, score, states, with_fractions};
 
@@ -90,6 +91,9 @@ fn volley(duel: &Duel, side: &Side, other: &Side, timed: &TimedVolley, own: Work
     let most = timed.served.iter().copied().max();
     let with = |attackers: u32| Attack::of(&Volley { attackers, ..timed.volley.clone() }, &other.target);
     let backfires = Work::from(timed.volley.steps.len()) * (harm(&timed.volley, own) + 1);
+    // The rolls of a gate for each number that may stand, with what their backfires do.
+    let gates = if harms { with(most.unwrap_or(timed.volley.attackers)).gates() } else { Work::NONE };
+    let gated = gates.power(2) * standing.power(3) * theirs * (harm(&timed.volley, own) + 4);
     let strike = |attack: Attack| if harms { attack.follow(theirs, backfires) } else { attack.strike() };
     let attack = with(most.unwrap_or(timed.volley.attackers));
     // Each number that may stand strikes by itself, with all its attacks.
@@ -107,41 +111,43 @@ fn volley(duel: &Duel, side: &Side, other: &Side, timed: &TimedVolley, own: Work
     let fired = last.min(duel.turns()).saturating_add(1).saturating_sub(first);
     let mut once = attack.once() * 2 * laid;
     let spread = attack.most() * if most.is_some() { Work::ONE } else { standing };
-    if timed.volley.attacks.as_constant().is_none() {
+    if timed.volley.attacks.as_constant().is_none() || timed.volley.gate.is_some() {
         let drawn = if apart { standing * theirs } else { standing };
         once += spread * spread * drawn;
     }
-    VolleyCost { struck: strikes * lanes * starts * Work::from(fired), once }
+    VolleyCost { struck: (strikes + gated) * lanes * starts * Work::from(fired), once }
+}
+
+/// What the backfires of a volley's steps and of its gate may cost its own side.
+fn harms(volley: &Volley) -> impl Iterator<Item = &Amount> {
+    let of_step = |step| match step {
+        &Step { kind: Kind::Roll(ref roll), .. } if roll.roll.backfire.is_some() => Some(&roll.backfire.harm),
+        _ => None,
+    };
+    let of_gate = volley.gate.iter().filter(|gate| gate.roll.backfire.is_some()).map(|gate| &gate.harm);
+    volley.steps.iter().filter_map(of_step).chain(of_gate)
 }
 
 /// What it costs to work out what the backfires of a volley do to its own side, with a last roll for each point of harm.
 fn harm_laws(target: &Target, volley: &Volley, own: Work) -> Work {
-    let of_step = |step: &Step| match &step.kind {
-        Kind::Roll(roll) if roll.roll.backfire.is_some() => {
-            let harm = &roll.backfire.harm;
-            let most = Work::of_value(harm.highest()) + 1;
-            let laid = amount(harm) + own * (most.min(own) + 1);
-            let of_group = |group: &Group| match &group.ignore {
-                Some(ignore) => score(&ignore.roll) + most * most * 2,
-                None => most,
-            };
-            match target {
-                Target::Soldiers(soldiers) => laid + soldiers.groups.iter().map(of_group).sum::<Work>(),
-                Target::Armoured(_) => laid + most * own,
-            }
+    let of_harm = |harm: &Amount| {
+        let most = Work::of_value(harm.highest()) + 1;
+        let laid = amount(harm) + own * (most.min(own) + 1);
+        let of_group = |group: &Group| match &group.ignore {
+            Some(ignore) => score(&ignore.roll) + most * most * 2,
+            None => most,
+        };
+        match target {
+            Target::Soldiers(soldiers) => laid + soldiers.groups.iter().map(of_group).sum::<Work>(),
+            Target::Armoured(_) => laid + most * own,
         }
-        _ => Work::NONE,
     };
-    volley.steps.iter().map(of_step).sum()
+    harms(volley).map(of_harm).sum()
 }
 
 /// How many ends the worst backfire of a volley may have for its own side.
 fn harm(volley: &Volley, own: Work) -> Work {
-    let of_step = |step: &Step| match &step.kind {
-        Kind::Roll(roll) => Work::of_value(roll.backfire.harm.highest()),
-        Kind::Penetrate(_) => Work::NONE,
-    };
-    volley.steps.iter().map(of_step).max().unwrap_or(Work::NONE).min(own)
+    harms(volley).map(|harm| Work::of_value(harm.highest())).max().unwrap_or(Work::NONE).min(own)
 }
 
 /// The states of a side of a duel, with the marks that the other side's charts may repeat.

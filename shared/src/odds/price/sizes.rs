@@ -12,6 +12,8 @@ pub(crate) struct Counts {
     pub(crate) attacks: Work,
     /// For each volley, the most successes.
     pub(crate) through: Vec<Work>,
+    /// The most backfires of gates.
+    pub(crate) gates: Work,
     /// How long the denominators are.
     pub(crate) bits: Work,
 }
@@ -22,6 +24,7 @@ pub(crate) fn counts(chain: &Chain) -> Counts {
     Counts {
         attacks: attacks.iter().map(Attack::most).sum::<Work>() + 1,
         through: attacks.iter().map(|attack| attack.most() * attack.each()).collect(),
+        gates: attacks.iter().map(Attack::gates).sum(),
         bits: attacks.iter().map(Attack::bits).sum(),
     }
 }
@@ -30,6 +33,7 @@ pub(crate) fn counts(chain: &Chain) -> Counts {
 pub(crate) fn step_bits(step: &Step) -> Work {
     match &step.kind {
         Kind::Roll(roll) => roll_bits(&roll.roll),
+        Kind::Table(table) => roll_bits(&table.roll),
         Kind::Penetrate(_) => attack::step_sizes(step).bits,
     }
 }

@@ -169,7 +169,7 @@ impl<'a> Field<'a> {
 fn harms(draft: &volley::Draft) -> bool {
     draft.volley.steps.iter().any(|step| match &step.kind {
         Kind::Roll(roll) => roll.roll.backfire.is_some() && roll.backfire.harm.highest() > 0,
-        Kind::Penetrate(_) => false,
+        Kind::Penetrate(_) | Kind::Table(_) => false,
     })
 }
 

@@ -43,6 +43,7 @@ fn change_of(scene: &Scene<'_>, plan: &ThenPlan, step: &Step) -> Option<Change> 
             }
             change.plus.modifier = more;
         }
+        Kind::Table(_) => change.plus.modifier = number(&plan.modifier),
         Kind::Penetrate(_) => {
             (change.plus.add, change.plus.against) = (number(&plan.add), number(&plan.against));
         }

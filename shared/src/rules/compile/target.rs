@@ -116,7 +116,7 @@ fn gains_damage(draft: &Draft) -> bool {
         Kind::Roll(roll) => {
             std::iter::once(&roll.critical).chain(&roll.margins).any(|gain| gain.damage != Amount::fixed(0))
         }
-        Kind::Penetrate(_) => false,
+        Kind::Penetrate(_) | Kind::Table(_) => false,
     })
 }
 
@@ -179,6 +179,7 @@ pub(super) fn aftermath(scene: &Scene<'_>, drafts: &[Draft], log: &mut Log) -> V
         roll.reroll = Reroll::None;
         let at_least = scene.number(&plan.at_least).clamp(1, 10_000).unsigned_abs();
         found.push(Aftermath {
+            attack: None,
             when,
             at_least,
             roll,

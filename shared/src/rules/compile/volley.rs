@@ -93,7 +93,7 @@ pub(super) fn compile(scene: &Scene<'_>, count: u32, log: &mut Log) -> Result<Dr
         Some(plan) => template::caught(scene, plan, log)?,
         None => amount(attacks).into(),
     };
-    let volley = Volley { attackers: count, attacks, steps, damage, spill: None, ignore: None };
+    let volley = Volley { attackers: count, attacks, gate: None, steps, damage, spill: None, ignore: None };
     Ok(Draft { weapon: None, situation: None, volley, steps: ids, ignore, spill })
 }
 
@@ -298,6 +298,6 @@ pub(super) fn nothing(scene: &Scene<'_>) -> Draft {
         Vec::new()
     };
     let (attacks, damage) = (Amount::fixed(1).into(), Amount::fixed(1));
-    let volley = Volley { attackers: 0, attacks, steps, damage, spill: None, ignore: None };
+    let volley = Volley { attackers: 0, attacks, gate: None, steps, damage, spill: None, ignore: None };
     Draft { weapon: None, situation: None, volley, steps: Vec::new(), ignore: None, spill: false }
 }

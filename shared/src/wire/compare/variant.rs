@@ -1,6 +1,8 @@
 //! What is compared: attacks without the target that the board gives them, and the board's targets.
+use super::super::aftermath::AftermathForm;
 use super::super::amount::{AmountForm, AttacksForm};
-use super::super::chain::{AftermathForm, ChainForm, VolleyForm};
+use super::super::chain::{ChainForm, VolleyForm};
+use super::super::gate::GateForm;
 use super::super::matchup::{MatchupRequest, SideForm, SituationForm};
 use super::super::notes::{Label, Notes};
 use super::super::step::StepForm;
@@ -38,6 +40,9 @@ pub struct VariantChain {
     /// Attacks of each; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub attacks: Option<AttacksForm>,
+    /// What lets the attacks be made: rolled by each attacker, or once for all of them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gate: Option<GateForm>,
     /// The rolls of each attack, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 12)]
@@ -45,7 +50,7 @@ pub struct VariantChain {
     /// Damage of each success; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub damage: Option<AmountForm>,
-    /// Several weapons, in order, in place of the four above.
+    /// Several weapons, in order, in place of the five above.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 12)]
     pub volleys: Option<Vec<VolleyForm>>,
@@ -113,8 +118,8 @@ pub struct BoardTarget {
 impl VariantChain {
     /// The whole chain.
     pub(super) fn on(&self, target: TargetForm) -> ChainForm {
-        let Self { attackers, attacks, steps, damage, volleys, aftermath, .. } = self.clone();
-        ChainForm { attackers, attacks, steps, damage, volleys, target, aftermath, because: None, label: None }
+        let Self { attackers, attacks, gate, steps, damage, volleys, aftermath, .. } = self.clone();
+        ChainForm { attackers, attacks, gate, steps, damage, volleys, target, aftermath, because: None, label: None }
     }
 }
 

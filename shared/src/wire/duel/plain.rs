@@ -1,6 +1,8 @@
 //! A duel in plain numbers: what a side's attack and repair are, to and from the domain.
+use super::super::aftermath::AftermathForm;
 use super::super::amount::{AmountForm, AttacksForm, NeedsForm};
-use super::super::chain::{AftermathForm, VolleyForm, chain_mistake};
+use super::super::chain::{VolleyForm, chain_mistake};
+use super::super::gate::GateForm;
 use super::super::mistake::{Mistake, Mistakes, pointer};
 use super::super::notes::{Label, Notes};
 use super::super::repair::{RollsForm, mend_parts, settle_mend, settle_rolls};
@@ -23,6 +25,9 @@ pub struct AttackForm {
     /// Attacks of each; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub attacks: Option<AttacksForm>,
+    /// What lets the attacks be made: rolled by each attacker, or once for all of them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gate: Option<GateForm>,
     /// The rolls of each attack, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 12)]
@@ -30,7 +35,7 @@ pub struct AttackForm {
     /// Damage of each success; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub damage: Option<AmountForm>,
-    /// Several weapons, each with the turns in which it fires, in place of the four above.
+    /// Several weapons, each with the turns in which it fires, in place of the five above.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 12)]
     pub volleys: Option<Vec<VolleyForm>>,
@@ -195,14 +200,17 @@ impl AttackForm {
         let flat = VolleyForm {
             attackers: self.attackers,
             attacks: self.attacks,
+            gate: self.gate,
             steps: self.steps,
             damage: self.damage,
             ..VolleyForm::default()
         };
         let several = self.volleys.is_some();
         if several && flat != VolleyForm::default() {
-            mistakes
-                .push(Mistake::value(at, "with volleys, each volley has its own attackers, attacks, steps and damage"));
+            mistakes.push(Mistake::value(
+                at,
+                "with volleys, each volley has its own attackers, attacks, gate, steps and damage",
+            ));
         }
         let forms = self.volleys.unwrap_or_else(|| vec![flat]);
         let mut whole = true;

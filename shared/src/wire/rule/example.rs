@@ -235,7 +235,7 @@ fn numbers(odds: &OddsAnswer) -> RuleNumbers {
         structure: odds.structure.as_ref().map(|structure| structure.expected),
         destroyed: Some(odds.destroyed.clone()),
         backfires: odds.backfires.as_ref().map(|backfires| backfires.expected),
-        aftermath: odds.aftermath.clone().unwrap_or_default(),
+        aftermath: odds.aftermath.iter().flatten().map(|(name, of)| (name.clone(), of.chance())).collect(),
         chance: None,
     }
 }

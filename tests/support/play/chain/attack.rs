@@ -88,6 +88,16 @@ impl Chain {
                     extra += attack.gain(gain, luck);
                 }
             }
+            Kind::Table { roll, rows } => {
+                luck.note(("reached", number), 1);
+                let row = row_of(roll, &change, rows, luck);
+                if row.is_some_and(|(_, ends)| *ends) {
+                    return Some(());
+                }
+                if let Some((gain, _)) = row {
+                    extra += attack.gain(gain, luck);
+                }
+            }
             Kind::Penetrate(penetrate) => {
                 luck.note(("reached", number), 1);
                 let against = change.against.unwrap_or(penetrate.against) + change.more_against;
@@ -135,7 +145,7 @@ impl Chain {
             Target::Armoured(target) => {
                 let penetrates = |s: &Step| match &s.kind {
                     Kind::Penetrate(p) => Some(p.as_ref().clone()),
-                    Kind::Roll { .. } => None,
+                    Kind::Roll { .. } | Kind::Table { .. } => None,
                 };
                 let penetrate = self.volleys[state.volley].steps.iter().find_map(penetrates).expect("a penetrate step");
                 target.hit(&penetrate, attack.breached, &mut state.losses, luck);
@@ -165,10 +175,19 @@ impl Penetrate {
     }
 }
 
+/// The highest row that a table's roll reaches.
+fn row_of<'r>(roll: &Roll, change: &Change, rows: &'r [(Gain, bool)], luck: &mut dyn Luck) -> Option<&'r (Gain, bool)> {
+    let mut roll = roll.clone();
+    roll.modifier = change.modifier.unwrap_or(roll.modifier) + change.more_modifier;
+    let total = roll.roll(luck).expect("no tie").total;
+    rows.iter().rev().find(|(row, _)| row.at_least <= total)
+}
+
 /// Whether one ordinary roll of a step is in the attacker's favour; nothing where the dice give up.
 pub fn in_favour(step: &Step, luck: &mut dyn Luck) -> Option<bool> {
     Some(match &step.kind {
         Kind::Roll { roll, .. } => Roll::roll(roll, luck)?.success != step.by_defender,
+        Kind::Table { roll, rows } => !row_of(roll, &Change::default(), rows, luck).is_some_and(|(_, ends)| *ends),
         Kind::Penetrate(penetrate) => penetrate.total(penetrate.add, penetrate.against, luck) >= penetrate.against,
     })
 }

@@ -1,5 +1,7 @@
 //! The parts of a step, as the request says them.
+use super::State;
 use crate::play::{
+    Luck,
     dice::Dice,
     roll::{self, Goal, Roll},
 };
@@ -35,6 +37,14 @@ pub struct Backfire {
     pub harm: Dice,
 }
 
+/// A roll before the attacks of an attacker, or of all of them.
+#[derive(Clone, Debug)]
+pub struct Gate {
+    pub roll: Roll,
+    pub backfire: Option<Backfire>,
+    pub per_volley: bool,
+}
+
 #[derive(Clone, Debug)]
 pub struct Step {
     pub name: String,
@@ -45,8 +55,18 @@ pub struct Step {
 #[derive(Clone, Debug)]
 #[expect(clippy::large_enum_variant, reason = "a test's few steps")]
 pub enum Kind {
-    Roll { roll: Roll, critical: Option<Gain>, margins: Vec<Gain>, backfire: Option<Backfire> },
+    Roll {
+        roll: Roll,
+        critical: Option<Gain>,
+        margins: Vec<Gain>,
+        backfire: Option<Backfire>,
+    },
     Penetrate(Box<Penetrate>),
+    /// Its dice and modifier, and its rows, lowest first, each with whether the attack ends there.
+    Table {
+        roll: Roll,
+        rows: Vec<(Gain, bool)>,
+    },
 }
 
 #[derive(Clone, Debug)]
@@ -136,9 +156,44 @@ impl Gain {
     }
 }
 
+impl Gate {
+    pub fn read(of: &Value) -> Self {
+        let roll = Roll::read(of);
+        let backfire = of.get("backfire").filter(|backfire| !backfire.is_null()).map(|backfire| {
+            let read = Backfire::read(backfire, &roll);
+            // Saved with the same dice, all that is kept of them.
+            let saved = Roll { dice: roll.dice.clone(), keep: roll.keep, ..read.saved.clone() };
+            Backfire { saved, ..read }
+        });
+        Self { roll, backfire, per_volley: of["per"] == "volley" }
+    }
+
+    /// Whether it lets them attack; its backfire happens either way. Nothing where the dice give up.
+    pub fn roll(&self, state: &mut State, luck: &mut dyn Luck) -> Option<bool> {
+        let rolled = self.roll.roll(luck)?;
+        if let (Some(natural), Some(backfire)) = (rolled.natural, &self.backfire) {
+            let face = backfire.face(&self.roll);
+            let backfires = natural == face || !self.roll.as_good(natural, face);
+            if backfires && !backfire.saved.roll(luck)?.success {
+                state.backfires += 1;
+                state.harm.push(backfire.harm.total(luck));
+                state.harm.retain(|points| *points > 0);
+            }
+        }
+        Some(rolled.success)
+    }
+}
+
 impl Step {
     pub fn read(of: &Value) -> Self {
-        let kind = if of["kind"] == "penetrate" {
+        let kind = if of["kind"] == "table" {
+            // It has neither success nor failure: what it would need is never looked at.
+            let mut needed = of.clone();
+            needed["needs"] = serde_json::json!("1+");
+            let row = |row: &Value| (Gain::read(row), row["ends"].as_bool().unwrap_or(false));
+            let rows = of["rows"].as_array().expect("rows").iter().map(row).collect();
+            Kind::Table { roll: Roll::read(&needed), rows }
+        } else if of["kind"] == "penetrate" {
             Kind::Penetrate(Box::new(Penetrate::read(of)))
         } else {
             let roll = Roll::read(of);
