@@ -105,7 +105,7 @@ impl<R: Ready> Settled for R {
 type Settle = fn(Value, &Books) -> Result<Box<dyn Settled>, Vec<Mistake>>;
 
 /// Every question that may stand in a batch.
-const SORTS: [(&str, Settle); 12] = [
+const SORTS: [(&str, Settle); 13] = [
     sort::<OddsRequest>(),
     sort::<CheckRequest>(),
     sort::<RepairRequest>(),

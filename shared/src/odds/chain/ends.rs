@@ -1,8 +1,8 @@
 //! How a target stands after a chain: models, points missing and marks together, which one distribution each does not tell.
 use super::super::cancellation::{CancellationToken, Cancelled};
 use super::armour::ArmourField;
-use super::evaluate::attacks;
 use super::field::Field;
+use super::gate::Attempts;
 use super::graph::Graph;
 use super::run::Run;
 use super::soldiers::SoldierField;
@@ -41,7 +41,7 @@ impl Chain {
         for volley in &self.volleys {
             let field = SoldierField::new(soldiers, Some(volley));
             let graph = Graph::new(volley, &soldiers.groups);
-            chances = Run::new(&graph, &field).strike(chances, &attacks(volley), token)?;
+            chances = Run::new(&graph, &field).strike(chances, &Attempts::of(volley), token)?;
         }
         let stand = |state: usize| Stand { standing: last.standing(state), hurt: last.hurt(state) as u32, marks: 0 };
         Ok(likely(chances, stand))
@@ -59,7 +59,7 @@ impl Chain {
         chances[Field::<f64>::start(&last)] = 1.0;
         for volley in &self.volleys {
             let (field, graph) = (field(Some(volley)), Graph::new(volley, &[]));
-            chances = Run::new(&graph, &field).strike(chances, &attacks(volley), token)?;
+            chances = Run::new(&graph, &field).strike(chances, &Attempts::of(volley), token)?;
         }
         let stand = |state: usize| Stand {
             standing: last.standing(state),
