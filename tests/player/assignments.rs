@@ -50,6 +50,9 @@ fn made(pack: &Pack, rng: &mut fastrand::Rng) -> Value {
     request
 }
 
+/// How a target may stand after an attack, each way with its chance.
+type Ends = Vec<(Body, f64)>;
+
 /// Who is sent where; nowhere comes last.
 type Plan = Vec<usize>;
 
@@ -60,7 +63,7 @@ struct Ground<'a> {
     target: Muster,
     settings: Vec<Option<Setting>>,
     lay: &'a Lay,
-    known: RefCell<HashMap<(usize, Body), Vec<(Body, f64)>>>,
+    known: RefCell<HashMap<(usize, Body), Ends>>,
 }
 
 impl Ground<'_> {

@@ -183,7 +183,7 @@ impl Question for BuildRequest {
         if !(1..=MOST_PLANS).contains(&plans) {
             mistakes.push(Mistake::value("/plans", format!("1 to {MOST_PLANS} plans")));
         }
-        let ready = pack.and_then(|pack| {
+        let ready = pack.map(|pack| {
             let limit = self.limit.unwrap_or(pack.limits.points);
             if limit > 1_000_000 {
                 mistakes.push(Mistake::value("/limit", "at most 1000000 points"));
@@ -220,7 +220,7 @@ impl Question for BuildRequest {
                 BuildObjective::Total => Objective::Total,
             };
             let order = Order { limit, objective, keep, exclude, plans };
-            Some(BuildReady { pack, order, targets, price: Work::NONE })
+            BuildReady { pack, order, targets, price: Work::NONE }
         });
         let ready = mistakes.or(ready)?;
         let price = ready.worked_out_price();

@@ -134,9 +134,12 @@ pub fn luck(rng: &mut Rng, size: Size) -> Value {
 pub fn fair(rng: &mut Rng, size: Size) -> Value {
     let sides = rng.u32(2..=size.pick(6, 20));
     let most = size.pick(4, 400);
-    let faces: Map<String, Value> = (1..=sides)
-        .filter_map(|face| (rng.u32(0..5) > 0).then(|| (face.to_string(), json!(rng.u32(0..=most)))))
-        .collect();
+    let mut faces = Map::new();
+    for face in 1..=sides {
+        if rng.u32(0..5) > 0 {
+            faces.insert(face.to_string(), json!(rng.u32(0..=most)));
+        }
+    }
     let mut request = json!({"faces": faces, "sides": sides});
     maybe(rng, 30, &mut request, "weights", |rng| {
         let weight = |face: u32| (face.to_string(), json!(rng.u32(1..=3)));

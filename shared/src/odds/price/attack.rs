@@ -1,6 +1,7 @@
 //! What one volley costs: its rolls, its attacks one after another, its counts.
-use super::super::chain::{Attacks, Chart, Gain, Gate, Kind, Step, Target, Volley};
+use super::super::chain::{Attacks, By, Chart, Gain, Gate, Kind, RollStep, Step, Target, Volley};
 use super::super::dice::Amount;
+use super::super::roll::{Aim, Keep, Needs, Pool};
 use super::{Work, amount, amount_bits, dice_bits, dice_sum, marks, roll_bits, score, states};
 
 /// More places than an attack may be in, and more ways through them.
@@ -42,12 +43,13 @@ impl Attack {
         let certain = volley.attacks.as_constant().is_some() && volley.gate.is_none();
         let (mut nodes, mut paths, mut each) = (Work::ONE, Work::ONE, Work::ONE);
         let (mut rolls, mut bits) = (Work::NONE, Work::NONE);
+        let changed = volley.steps.iter().flat_map(gains).any(|gain| !gain.then.is_empty());
         for step in &volley.steps {
             let sizes = step_sizes(step);
             rolls += sizes.cost * paths.min(nodes);
             // Each gain that changes something later doubles what may stand before the later steps.
             nodes = nodes * sizes.ways;
-            paths = paths * (sizes.ways + sizes.extra);
+            paths = paths * (sizes.ways * partings(step, changed) + sizes.extra);
             each = each * (sizes.extra + 1);
             bits += sizes.bits;
         }
@@ -209,6 +211,23 @@ fn gains(step: &Step) -> impl Iterator<Item = &Gain> {
     };
     let of_roll = roll.into_iter().flat_map(|roll| std::iter::once(&roll.critical).chain(&roll.margins));
     of_roll.chain(table.into_iter().flat_map(|table| &table.rows).map(|row| &row.gain))
+}
+
+/// How many ways an attack may go on past a step with each gain: where a success may come with a backfire, by itself, with
+/// one that is saved, and with one that harms. `changed` says that other steps may change what this one needs.
+fn partings(step: &Step, changed: bool) -> Work {
+    let Kind::Roll(RollStep { roll, .. }) = &step.kind else { return Work::ONE };
+    let Some(on) = roll.backfire else { return Work::ONE };
+    let apart = match (&roll.aim, &roll.pool) {
+        (Aim::Needs(Needs::AtLeast(needs)), Pool::Dice { dice, keep: Keep::All }) if dice.count() == 1 => {
+            let best = i64::from(on).saturating_add(i64::from(dice.plus())).saturating_add(i64::from(roll.modifier));
+            let natural = roll.high_succeeds && on >= dice.sides();
+            let critical = roll.critical.is_some_and(|critical| critical.on <= on);
+            best < i64::from(*needs).saturating_add(i64::from(roll.harder)) && !natural && !critical
+        }
+        _ => false,
+    };
+    Work::new(if apart && !changed && step.by == By::Attacker { 1 } else { 3 })
 }
 
 /// The sizes of one step.
