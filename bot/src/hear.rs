@@ -107,7 +107,7 @@ async fn alone(
     text: &str,
 ) -> Card {
     let said = typing::pieces(text, index);
-    let mut read = assign(text, &said, command, index);
+    let mut read = Read { by_command: true, ..assign(text, &said, command, index) };
     // Names of packs and counts of faces are read as they stand: nothing of them was read otherwise.
     if [commands::pack::PACK.name, commands::fair::FAIR.name].contains(&command.name) {
         read.corrected.clear();
@@ -115,7 +115,7 @@ async fn alone(
     // The service reads a question about rules itself, with all its words.
     if command.name == commands::rule::RULE.name && !text.trim().is_empty() {
         let about = Value::Text(text.trim().to_owned());
-        read = Read { args: vec![arg("about", about)], ..Read::default() };
+        read = Read { args: vec![arg("about", about)], by_command: true, ..Read::default() };
     }
     // What the options of the command explain in full needs no more.
     let plain = ["check", "repair", "luck"].contains(&command.name) && read.unread.is_empty();
@@ -123,7 +123,12 @@ async fn alone(
         && let Some((best, corrected)) = understand_as(text, index, command)
         && best.is_clear()
     {
-        return perform(api, message, (Some(index), inline), best.reading, text, &corrected).await;
+        let mut reading = best.reading;
+        reading.beside.by_command = true;
+        if let Act::Args(read) = &mut reading.act {
+            read.by_command = true;
+        }
+        return perform(api, message, (Some(index), inline), reading, text, &corrected).await;
     }
     ask(api, message, (index, inline), command, read, text, None).await
 }

@@ -71,7 +71,7 @@ fn the_guide_typed_as_it_stands_gives_a_pack_to_play_by() {
 fn a_name_that_is_almost_a_pack_is_none() {
     let (guide, home) = (guide(), tempfile::tempdir().expect("a folder"));
     let name = followed(&guide, home.path());
-    for wrong in ["hill-fok", "canal-gild", "canal"] {
+    for wrong in ["hill-fok", "canal-gild"] {
         let asked = started(&guide, home.path()).env("PIPWRIGHT_PACK", wrong).args(["ask", "/pack"]).output();
         let (status, text) = told(&asked.expect("it runs"));
         assert_eq!(status, Some(2), "{wrong}: {text}");
@@ -126,7 +126,7 @@ fn every_setting_of_the_service_counts_in_the_bot_too() {
         if usual.is_number() || usual.is_array() {
             let (status, text) = ask(&setting, "heron");
             assert_eq!(status, Some(2), "{setting}: {text}");
-            assert!(text.contains(name.as_str()), "{setting}: {text}");
+            assert!(text.to_lowercase().contains(name.as_str()), "{setting}: {text}");
             refused += 1;
         } else {
             taken += 1;

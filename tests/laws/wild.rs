@@ -13,7 +13,7 @@ fn chances_in_range(value: &Value) -> bool {
         Value::Object(fields) => fields.iter().all(|(name, v)| {
             let chance = ["chance", "at_least", "by", "alive", "any_restored"].contains(&name.as_str());
             // What no number reaches is answered with none; what is wrong with a whole list has no line.
-            if v.is_null() && ["attackers", "tries", "line"].contains(&name.as_str()) {
+            if v.is_null() && ["attackers", "tries", "line", "throws_needed"].contains(&name.as_str()) {
                 return true;
             }
             let fits = v.as_f64().is_none_or(|v| (0.0..=1.0).contains(&v));

@@ -74,7 +74,9 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let results = results(&asked, about.key, &inner)?;
     let mut question = json!({});
     set(&mut question, &format!("/{}", about.key), inner);
-    let theirs = asked.before.as_ref().is_some_and(|before| before["side"] == "them") || log::is_theirs(asked.text);
+    // Whose dice they were counts in an evening, which begins and goes on as a command.
+    let theirs = asked.before.as_ref().is_some_and(|before| before["side"] == "them")
+        || asked.read.by_command && log::is_theirs(asked.text);
     if theirs {
         set(&mut question, "/side", json!("them"));
     }

@@ -42,7 +42,7 @@ pub fn assign_about(
     desk.args.sort_by_key(|arg| arg.span.start);
     let unread =
         (0..said.pieces.len()).filter(|&at| desk.is_unread(at)).map(|at| said.pieces[at].span.clone()).collect();
-    Read { args: desk.args, unread, guessed: desk.guessed, corrected: said.corrected.clone(), about }
+    Read { args: desk.args, unread, guessed: desk.guessed, corrected: said.corrected.clone(), about, by_command: false }
 }
 
 /// The pieces on the desk, some of them given away already.

@@ -95,6 +95,8 @@ pub struct Read {
     pub corrected: Vec<(String, String)>,
     /// The command of the question that it is about.
     pub about: Option<&'static Command>,
+    /// Whether it was typed behind a command, and not said in plain words.
+    pub by_command: bool,
 }
 
 impl Read {
