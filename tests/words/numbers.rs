@@ -39,7 +39,10 @@ pub fn sure(read: &Read<'_>) -> Vec<String> {
                 || text.starts_with("just this") && whole("at_least") && whole("at_most"));
         let exact =
             ["/v1/matchup", "/v1/odds", "/v1/check", "/v1/repair", "/v1/luck", "/v1/draw", "/v1/blast", "/v1/duel"];
-        if says && !all_there_is && !(exact.contains(&read.path) && has_certainty(read.answer)) {
+        // Nothing is likelier than what is likeliest: of the whole log, and of the face that says most.
+        let likeliest =
+            read.path == "/v1/fair" && (read.answer["chance"]["chance"] == 1.0 || read.answer["face"]["chance"] == 1.0);
+        if says && !all_there_is && !likeliest && !(exact.contains(&read.path) && has_certainty(read.answer)) {
             found.push(format!("not certain: {text:?}"));
         }
     }

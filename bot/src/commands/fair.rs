@@ -4,7 +4,7 @@ use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::{Bar, Card, Chart};
 use crate::client::answers::FairAnswer;
 use crate::link::Link;
-use crate::saying::{equal_to, grouped, mean, percent, small, unproven};
+use crate::saying::{count, equal_to, grouped, mean, percent, small, unproven};
 use crate::typing::Value;
 use crate::typing::scan::folded;
 use serde_json::{Value as Json, json};
@@ -186,7 +186,11 @@ fn card(question: Json, answer: &FairAnswer) -> Card {
         let alone = percent(if face.chance >= 1.0 { 1.0 } else { unproven(face.chance) });
         card.line(
             "most surprising",
-            format!("face {}: {} times, {expected} expected; by itself {alone}", face.face, face.seen),
+            format!(
+                "face {}: {}, {expected} expected; by itself {alone}",
+                face.face,
+                count(face.seen, "time", "times")
+            ),
         );
         card.line("chi-square", format!("{} on {}", mean(answer.chi_square), degrees(answer.degrees)));
         card.line(

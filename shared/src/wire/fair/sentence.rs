@@ -18,7 +18,9 @@ pub(super) fn sentence(log: &Log, of: &FairAnswer) -> String {
     // Where nothing is likelier, nothing can be said to come seldom.
     let comes = match of.chance >= 1.0 {
         true => format!("nothing is likelier from {die} than these counts"),
-        false => format!("{die} brings counts as unlikely as these {}", often(unproven(of.chance))),
+        false => {
+            format!("{die} brings counts as unlikely as these {}", often(unproven(of.chance.max(f64::MIN_POSITIVE))))
+        }
     };
     let face = &of.face;
     let times = match face.seen {
