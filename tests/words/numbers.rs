@@ -42,7 +42,8 @@ pub fn sure(read: &Read<'_>) -> Vec<String> {
         // Nothing is likelier than what is likeliest: of the whole log, and of the face that says most.
         let likeliest =
             read.path == "/v1/fair" && (read.answer["chance"]["chance"] == 1.0 || read.answer["face"]["chance"] == 1.0);
-        if says && !all_there_is && !likeliest && !(exact.contains(&read.path) && has_certainty(read.answer)) {
+        let held = all_there_is || likeliest || exact.contains(&read.path) && has_certainty(read.answer);
+        if says && !held {
             found.push(format!("not certain: {text:?}"));
         }
     }
