@@ -246,6 +246,14 @@ impl Question for AssignRequest {
                 mistakes.push(Mistake::value(format!("/{field}"), detail));
             }
         }
+        for (at, rows, most) in [
+            ("/must", self.must.as_ref().map_or(0, Vec::len), MOST.1),
+            ("/pairs", self.pairs.as_ref().map_or(0, Vec::len), MOST.0 * MOST.1),
+        ] {
+            if rows > most {
+                mistakes.push(Mistake::value(at, format!("up to {most} rows, not {rows}")));
+            }
+        }
         let must = self.must(&mut mistakes);
         if !mistakes.0.is_empty() {
             return Err(mistakes.0);

@@ -183,6 +183,14 @@ impl Question for BuildRequest {
         if !(1..=MOST_PLANS).contains(&plans) {
             mistakes.push(Mistake::value("/plans", format!("1 to {MOST_PLANS} plans")));
         }
+        for (at, rows, most) in [
+            ("/keep", self.keep.as_ref().map_or(0, Vec::len), 100),
+            ("/exclude", self.exclude.as_ref().map_or(0, Vec::len), 200),
+        ] {
+            if rows > most {
+                mistakes.push(Mistake::value(at, format!("up to {most} rows, not {rows}")));
+            }
+        }
         let ready = pack.map(|pack| {
             let limit = self.limit.unwrap_or(pack.limits.points);
             if limit > 1_000_000 {
