@@ -124,6 +124,19 @@ fn backfires_that_multiply() {
     });
 }
 
+/// Every way to serve eight targets that must all be destroyed was followed: a question of a few hundred bytes kept a
+/// processor busy until its deadline, though its price looked payable.
+#[test]
+fn targets_that_must_all_be_destroyed() {
+    under_watch(|program, client| {
+        let side = json!({"unit": "dyke-hands", "models": 20});
+        let must: Vec<Value> = (0..8).map(|target| json!({"target": target, "chance": 0.01})).collect();
+        let question =
+            json!({"pack": "canal-guild", "attackers": vec![&side; 12], "targets": vec![&side; 8], "must": must});
+        post(program, client, "", "/v1/assign", &question);
+    });
+}
+
 /// A pack of one's own whose attack has more work than there are numbers for.
 fn dear_pack() -> String {
     let steps: String = (0..5)

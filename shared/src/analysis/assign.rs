@@ -163,7 +163,12 @@ impl Battle {
         let partitions = Work::new(3).power(u32::try_from(self.attackers.len()).unwrap_or(u32::MAX));
         sum += partitions * Work::from(self.targets.len()) * 8;
         let must = self.must.as_ref().map_or(0, |must| must.targets.len());
-        sum += partitions * Work::from(must) * Work::from(must) * 20;
+        // Where targets must be destroyed, in the worst case every way to serve them is followed: each attacker goes to
+        // one of them or to none.
+        if must > 0 {
+            let attackers = u32::try_from(self.attackers.len()).unwrap_or(u32::MAX);
+            sum += Work::from(must + 1).power(attackers) * 8 + partitions * Work::from(must) * 20;
+        }
         if wrong.is_empty() { Ok(sum) } else { Err(wrong) }
     }
 
