@@ -78,10 +78,17 @@ fn card(question: Json, answer: &BuildAnswer) -> Card {
     let mut card = Card::default();
     let points = count(answer.limit, "point", "points");
     card.headline = match answer.plans.first() {
-        Some(best) if best.proven => format!("{points}: no legal list is better than this one."),
-        Some(_) => format!("{points}: the best list that was found."),
+        Some(best) => format!("{points}: {}.", best.text.replace('\n', ", ")),
         None => format!("No list of {points} is legal."),
     };
+    // What was looked through is not every list there is.
+    if let Some(best) = answer.plans.first() {
+        let made_of = "of those made of units at up to four sizes, each with up to two options";
+        card.text.push(match best.proven {
+            true => format!("Proven: {made_of}, no legal list is better."),
+            false => format!("The best that was found {made_of}."),
+        });
+    }
     for problem in &answer.problems {
         card.text.push(format!("- {}", full_stop(problem["text"].as_str().unwrap_or_default())));
     }

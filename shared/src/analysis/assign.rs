@@ -167,7 +167,7 @@ impl Battle {
         // one of them or to none.
         if must > 0 {
             let attackers = u32::try_from(self.attackers.len()).unwrap_or(u32::MAX);
-            sum += Work::from(must + 1).power(attackers) * 8 + partitions * Work::from(must) * 20;
+            sum += (Work::from(must) + 1).power(attackers) * 8 + partitions * Work::from(must) * 20;
         }
         if wrong.is_empty() { Ok(sum) } else { Err(wrong) }
     }
