@@ -62,6 +62,13 @@ impl Reader<'_> {
                 return;
             }
         };
+        // `Name: 6` and `Name, 6` say as much as `Name (6)`: a size that the unit may have, else points.
+        if let Some(head) = rest.first()
+            && let Some(alone) = amount::digits(head.whole)
+        {
+            found.groups.push(Group::Number(alone));
+            rest = &rest[1..];
+        }
         let unit = &pack.units[named.index];
         let size = match size(unit, &named, &found.groups) {
             Ok(size) => size,

@@ -117,6 +117,18 @@ fn limit(line: &str) -> Option<u32> {
     (words.len() > 1 && words.len() <= 4 && words.iter().all(plain)).then_some(number.min(1_000_000))
 }
 
+/// The limit at the end of a title: `my list for friday, 1,200 points`.
+pub(super) fn title_limit(line: &str) -> Option<u32> {
+    let signs = line.char_indices().filter(|(_, c)| matches!(c, ',' | '-' | '–' | '—' | ':' | '('));
+    signs.filter_map(|(at, c)| limit(line[at + c.len_utf8()..].trim().trim_end_matches(')'))).next()
+}
+
+/// Whether a line is nothing but a stroke below a title.
+pub(super) fn is_stroke(line: &str) -> bool {
+    let line = line.trim();
+    line.len() >= 3 && line.chars().all(|c| c == '=')
+}
+
 /// The words in small letters, a number parted from letters glued to it, thousands put together; none of a long line.
 fn words(line: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
