@@ -8,10 +8,10 @@ use crate::{
 use axum::{Router, middleware, routing::get};
 use pipwright_shared::wire::{
     appraisal::AppraisalRequest, arc::ArcRequest, assign::AssignRequest, batch::BatchRequest, blast::BlastRequest,
-    build::BuildRequest, check::CheckRequest, compare::CompareRequest, draw::DrawRequest, duel::DuelRequest,
-    fair::FairRequest, list_points::ListRequest, luck::LuckRequest, matchup::MatchupRequest, needed::NeededRequest,
-    odds::OddsRequest, pack_check::PackCheckRequest, packs::NamesRequest, question::Question, repair::RepairRequest,
-    rule::RuleRequest, worth::WorthRequest,
+    build::BuildRequest, check::CheckRequest, compare::CompareRequest, compare_lists::CompareListsRequest,
+    draw::DrawRequest, duel::DuelRequest, fair::FairRequest, list_points::ListRequest, luck::LuckRequest,
+    matchup::MatchupRequest, needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest,
+    packs::NamesRequest, question::Question, repair::RepairRequest, rule::RuleRequest, worth::WorthRequest,
 };
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
@@ -28,6 +28,7 @@ pub mod blast;
 pub mod build;
 pub mod check;
 pub mod compare;
+pub mod compare_lists;
 pub mod docs;
 pub mod draw;
 pub mod duel;
@@ -89,6 +90,7 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<DrawRequest>(routes!(draw::post)))
         .merge(calculation::<FairRequest>(routes!(fair::post)))
         .merge(calculation::<CompareRequest>(routes!(compare::post)))
+        .merge(calculation::<CompareListsRequest>(routes!(compare_lists::post)))
         .merge(calculation::<BatchRequest>(routes!(batch::post)))
         .merge(calculation::<MatchupRequest>(routes!(matchup::post)))
         .merge(calculation::<AssignRequest>(routes!(assign::post)))

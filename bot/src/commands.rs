@@ -28,6 +28,7 @@ pub mod repair;
 pub mod rule;
 mod told;
 pub mod unit;
+pub mod versus;
 pub mod volley;
 pub mod who;
 
@@ -50,6 +51,7 @@ pub const ALL: &[&Command] = &[
     &draw::DRAW,
     &points::POINTS,
     &build::BUILD,
+    &versus::VERSUS,
     &unit::UNIT,
     &appraise::APPRAISE,
     &rule::RULE,

@@ -5,3 +5,4 @@ pub mod build;
 pub mod evaluator;
 pub mod known;
 pub mod league;
+pub mod lists;

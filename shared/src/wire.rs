@@ -13,6 +13,7 @@ pub mod chain;
 pub mod change;
 pub mod check;
 pub mod compare;
+pub mod compare_lists;
 pub mod draw;
 pub mod duel;
 pub mod fair;

@@ -8,7 +8,7 @@ use pipwright_shared::rules::model::Pack;
 const ROSTERS: &str = include_str!("rosters.txt");
 
 /// So many of sixty are read to the point today, and no fewer; each of the others says which line it does not read.
-const READ: usize = 50;
+const READ: usize = 59;
 
 struct Roster {
     pack: String,
@@ -63,7 +63,8 @@ fn most_of_sixty_rosters_are_read_to_the_point() {
             pasted.problems.iter().map(|one| format!("line {:?}: {}", one.line, one.text)).collect();
         not.push(format!("{}read {said:?}\nnot  {:?}\n{}", roster.text, roster.says, problems.join("\n")));
     }
-    assert!(all.len() - not.len() >= READ, "{} of {} are read:\n{}", all.len() - not.len(), all.len(), not.join("\n"));
+    println!("{} of {} are read; the others:\n{}", all.len() - not.len(), all.len(), not.join("\n"));
+    assert!(all.len() - not.len() >= READ, "{} of {} are read", all.len() - not.len(), all.len());
 }
 
 /// What a roster comes to does not change when it is written out and read again.

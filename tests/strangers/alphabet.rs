@@ -1,5 +1,6 @@
 //! Requests at the bounds of the contract: each number at its least, its most and between, lists and names at their longest,
 //! packs that come with a request.
+use super::several;
 use fastrand::Rng;
 use pipwright_tests::random::{self, Size};
 use serde_json::{Map, Value, json};
@@ -45,7 +46,7 @@ fn gather(value: &Value, into: &mut HashMap<String, Bounds>) {
     }
 }
 
-fn one_of<T: Clone>(rng: &mut Rng, of: &[T]) -> T {
+pub(super) fn one_of<T: Clone>(rng: &mut Rng, of: &[T]) -> T {
     of[rng.usize(0..of.len())].clone()
 }
 
@@ -103,7 +104,14 @@ fn of_units(rng: &mut Rng) -> (&'static str, Value) {
         side
     };
     let mut matchup = json!({"attacker": side(rng), "target": side(rng)});
-    let (path, mut request) = match rng.u32(0..12) {
+    let (path, mut request) = match rng.u32(0..17) {
+        16 => ("compare-lists", several::two_lists(rng, &units)),
+        12..14 => ("assign", several::assign(rng, &units)),
+        14 => ("build", several::build(rng, &units)),
+        15 => {
+            set(&mut matchup, inline, &text);
+            ("luck", several::luck(rng, &matchup))
+        }
         0..3 => ("matchup", matchup.clone()),
         3 => (
             "duel",
@@ -133,7 +141,7 @@ fn of_units(rng: &mut Rng) -> (&'static str, Value) {
         ),
         _ => ("packs/names", json!({})),
     };
-    if !["needed", "compare", "packs/check"].contains(&path) {
+    if !["needed", "compare", "packs/check", "luck"].contains(&path) {
         set(&mut request, inline, &text);
     }
     (path, request)
@@ -144,7 +152,7 @@ fn set(request: &mut Value, inline: bool, text: &str) {
 }
 
 /// A pasted list, some of its lines readable.
-fn list(rng: &mut Rng) -> String {
+pub(super) fn list(rng: &mut Rng) -> String {
     let lines = [
         "5 Ladder Hands",
         "3x Ladder Hands + pear basket",

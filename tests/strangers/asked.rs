@@ -5,10 +5,13 @@ use pipwright_shared::{
     wire::{
         appraisal::AppraisalRequest,
         arc::ArcRequest,
+        assign::AssignRequest,
         batch::BatchRequest,
         blast::BlastRequest,
+        build::BuildRequest,
         check::CheckRequest,
         compare::CompareRequest,
+        compare_lists::CompareListsRequest,
         draw::DrawRequest,
         duel::DuelRequest,
         fair::FairRequest,
@@ -60,13 +63,16 @@ pub struct Sort {
 }
 
 /// All of them.
-pub const SORTS: [Sort; 19] = [
+pub const SORTS: [Sort; 22] = [
     sort::<AppraisalRequest>(),
     sort::<ArcRequest>(),
+    sort::<AssignRequest>(),
     sort::<BatchRequest>(),
     sort::<BlastRequest>(),
+    sort::<BuildRequest>(),
     sort::<CheckRequest>(),
     sort::<CompareRequest>(),
+    sort::<CompareListsRequest>(),
     sort::<DrawRequest>(),
     sort::<DuelRequest>(),
     sort::<FairRequest>(),

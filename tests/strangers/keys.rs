@@ -35,8 +35,8 @@ fn lean(rng: &mut Rng) -> (&'static str, Value) {
     let pack = ["canal-guild", "floe-run", "sedge-moot"];
     let often = ["rule", "arc", "names", "list", "matchup", "duel"];
     // Their prices come of some work already: seldom, but asked too.
-    let seldom = ["appraisal", "worth"];
-    let sort = if rng.u32(0..20) == 0 { seldom[rng.usize(0..2)] } else { often[rng.usize(0..6)] };
+    let seldom = ["appraisal", "worth", "assign", "build", "log"];
+    let sort = if rng.u32(0..20) == 0 { seldom[rng.usize(0..5)] } else { often[rng.usize(0..6)] };
     let mut any = |of: &[&str]| json!(of[rng.usize(0..of.len())]);
     match sort {
         "rule" => ("rule", json!({"rule": any(&names), "ask": any(&asks), "pack": "canal-guild"})),
@@ -46,6 +46,19 @@ fn lean(rng: &mut Rng) -> (&'static str, Value) {
         ),
         "appraisal" => ("appraisal", json!({"unit": any(&units), "turns": 2, "against": [{"unit": any(&units)}]})),
         "worth" => ("worth", json!({"units": [{"unit": any(&units)}], "board": [{"unit": any(&units)}], "turns": 2})),
+        "assign" => (
+            "assign",
+            json!({"attackers": [{"unit": any(&units)}, {"unit": any(&units), "models": 2}], "targets": [{"unit": any(&units)}, {"unit": any(&units)}],
+                   "must": [{"target": 1, "chance": 0.5}], "pairs": [{"attacker": 0, "target": 1, "cannot": true}], "objective": "destroyed"}),
+        ),
+        "build" => (
+            "build",
+            json!({"limit": 300, "plans": 1, "keep": [{"unit": any(&units)}], "exclude": [any(&units)], "against": ["2 barges"], "objective": "total"}),
+        ),
+        "log" => (
+            "luck",
+            json!({"log": [{"check": {"dice": "1d6", "needs": "4+", "tries": 6}, "result": {"passes": 2}, "side": "them"}, {"matchup": {"attacker": {"unit": any(&units)}, "target": {"unit": any(&units)}}, "result": {"models": 1}}]}),
+        ),
         "names" => ("packs/names", json!({"pack": any(&pack)})),
         "list" => (
             "list-points",

@@ -7,4 +7,5 @@ mod keys;
 mod page;
 mod proxy;
 mod raw;
+mod several;
 mod slow;

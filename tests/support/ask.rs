@@ -11,6 +11,7 @@ use pipwright_shared::{
         build::BuildRequest,
         check::CheckRequest,
         compare::CompareRequest,
+        compare_lists::CompareListsRequest,
         draw::DrawRequest,
         duel::DuelRequest,
         fair::FairRequest,
@@ -64,6 +65,7 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
     match path {
         "appraisal" => run::<AppraisalRequest>(request),
         "arc" => run::<ArcRequest>(request),
+        "compare-lists" => run::<CompareListsRequest>(request),
         "assign" => run::<AssignRequest>(request),
         "batch" => run::<BatchRequest>(request),
         "blast" => run::<BlastRequest>(request),

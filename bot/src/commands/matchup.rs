@@ -258,6 +258,10 @@ pub(super) fn described(names: &PackIndex, question: &Json) -> String {
         for near in question[seat]["near"].as_array().into_iter().flatten() {
             words.push_str(&format!(" near the {}", unit_name(names, near)));
         }
+        for weapon in question[seat]["weapons"].as_array().into_iter().flatten().filter_map(Json::as_str) {
+            let known = names.weapons.iter().find(|known| known.id == weapon);
+            words.push_str(&format!(", {} only", known.map_or(weapon, |known| &known.name)));
+        }
         words
     };
     let mut parts = vec![format!("{} v {}", side("attacker"), side("target"))];

@@ -39,6 +39,10 @@ pub fn slash(text: &str) -> Slash<'_> {
     let (name, rest) = rest.split_at(end);
     let folded = super::scan::folded(name);
     if let Some(command) = commands::named(&folded) {
+        // Two whole lists below `/compare` are compared as lists.
+        let lists = command.name == commands::compare::COMPARE.name && rest.trim_start_matches(' ').starts_with('\n');
+        let lists = lists && commands::versus::two_lists(rest).is_some();
+        let command = if lists { &commands::versus::VERSUS } else { command };
         return Slash::Command(command, rest, false);
     }
     let mut close: Vec<(usize, &'static Command)> = Vec::new();

@@ -217,7 +217,7 @@ fn pool(pool: &Pool, die_by_die: bool) -> Work {
             let total = count * sides + 1;
             match keep {
                 Keep::All if die_by_die => total * total,
-                Keep::All => count * total,
+                Keep::All => dice_sum(dice),
                 Keep::Highest(n) | Keep::Lowest(n) if *n < dice.count() => {
                     sides * count * count * (Work::from(*n) * sides + 1)
                 }
@@ -243,7 +243,10 @@ pub(crate) fn amount(amount: &Amount) -> Work {
 
 fn dice_sum(dice: &Dice) -> Work {
     let (count, sides) = (Work::from(dice.count()), Work::from(dice.sides()));
-    count * (count * sides + 2) + 2
+    let sums = count * (count * sides + 2) + 2;
+    // The ways to a total of many dice are numbers without a fixed length, each in a place of its own in memory.
+    let bits = dice_bits(dice);
+    if bits.is_within(128) { sums } else { sums * (bits / 128 + 2) }
 }
 
 /// How long the denominators of an amount are.

@@ -51,8 +51,19 @@ pub const MOST_LINES: usize = 500;
 /// Linear in the text: names are compared with words no longer than names are.
 pub fn read(pack: &Pack, text: &str) -> Pasted {
     let mut reader = Reader::new(pack);
-    for (index, raw) in text.lines().enumerate() {
-        reader.line(u32::try_from(index).unwrap_or(u32::MAX).saturating_add(1), raw);
+    let mut lines = text.lines().enumerate().peekable();
+    while let Some((index, raw)) = lines.next() {
+        let number = u32::try_from(index).unwrap_or(u32::MAX).saturating_add(1);
+        let next = lines.peek().map_or("", |(_, next)| next);
+        // A title with a stroke below it, or a role with units set in below it.
+        let titled = lines::is_stroke(next) && !reader.is_unit_first(raw.trim());
+        let set_in = lines::indent(next) > lines::indent(raw) && reader.is_unit_first(next.trim());
+        if !raw.trim().is_empty() && (titled || (set_in && lines::is_role(pack, raw.trim()))) {
+            reader.said += 1;
+            reader.heading(number, raw.trim());
+        } else {
+            reader.line(number, raw);
+        }
     }
     reader.finish()
 }
@@ -134,9 +145,16 @@ impl<'a> Reader<'a> {
             }
             Sort::More(text) => self.more(number, text),
             Sort::Entry(text) => {
-                let indent = raw.len() - raw.trim_start().len();
+                let indent = lines::indent(raw);
+                let pieces = self.several(text);
                 if indent > self.indent && self.is_option(text) {
                     self.more(number, text);
+                } else if let (1, Some(limit)) = (self.said, self.title(text)) {
+                    self.heading(number, text);
+                    self.pasted.limit = Some(limit);
+                } else if pieces.len() > 1 {
+                    self.indent = indent;
+                    pieces.into_iter().for_each(|piece| self.entry(number, piece));
                 } else {
                     self.indent = indent;
                     self.entry(number, text);
@@ -161,6 +179,26 @@ impl<'a> Reader<'a> {
 
     fn wrong(&mut self, code: Code, line: u32, text: impl Into<String>, mend: impl Into<String>) {
         self.pasted.problems.push(Problem::new(code, Some(line), text, mend));
+    }
+
+    /// Whether a line begins with a unit, as far as can be made out.
+    fn is_unit_first(&self, text: &str) -> bool {
+        parts::split(text).first().is_some_and(|part| amount::find(&self.pack.find.units, &part.text).is_ok())
+    }
+
+    /// The limit that the first line's title ends with, where it names no unit.
+    fn title(&self, text: &str) -> Option<u32> {
+        lines::title_limit(text).filter(|_| !self.is_unit_first(text))
+    }
+
+    /// Several units on one line, parted by semicolons; each is named in full, or it is one unit with its options.
+    fn several<'t>(&self, text: &'t str) -> Vec<&'t str> {
+        let pieces: Vec<&str> = text.split(';').map(str::trim).filter(|piece| !piece.is_empty()).collect();
+        let is_unit = |piece: &&str| {
+            let first = parts::split(piece).into_iter().next();
+            first.is_some_and(|part| amount::exact(&self.pack.find.units, &part.text).is_some())
+        };
+        if pieces.len() > 1 && pieces.iter().all(is_unit) { pieces } else { Vec::new() }
     }
 
     /// Whether a line that is set in names an option of the unit before, and no unit.

@@ -1,5 +1,6 @@
 //! `build`: the best legal lists for so many points, against a board or another list.
 use super::bytes;
+use super::compare_lists::price_of;
 use super::list_points::{LineForm, LineSum, ListProblem};
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
@@ -8,7 +9,7 @@ use crate::analysis::build::{self, MOST_PLANS, Objective, Order, Target};
 use crate::analysis::evaluator::{Evaluator, Pair};
 use crate::analysis::known::Known;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
-use crate::odds::price::{self, Work};
+use crate::odds::price::Work;
 use crate::points::{Line, fielded_cost, line_cost, text};
 use crate::rules::Books;
 use crate::rules::matchup::Fielded;
@@ -237,7 +238,7 @@ impl Question for BuildRequest {
 }
 
 /// Lines of a request; what is not understood of them is a mistake.
-fn read(
+pub(super) fn read(
     pack: &Pack,
     lines: Option<Vec<LineForm>>,
     whole: Option<String>,
@@ -296,10 +297,8 @@ impl BuildReady {
         const SEARCH: u64 = 200_000_000;
         let (token, known) = (CancellationToken::default(), Known::default());
         let evaluator = self.evaluator(&token, &known);
-        let usual = evaluator.situation(None, None, None);
         let candidates = build::candidates(&self.pack, &self.order);
         let pairs = candidates.len() * self.targets.len();
-        let ranges = Work::from(self.pack.situations.ranges.len());
         let seen = pairs.min(SEEN);
         let mut sum = Work::NONE;
         for index in 0..seen {
@@ -309,10 +308,7 @@ impl BuildReady {
                 Fielded { unit: line.unit, models: line.models, options: line.options.clone(), ..Fielded::default() };
             let other = &self.targets[at % self.targets.len()].unit;
             for (attacker, target) in [(&unit, other), (other, &unit)] {
-                let Some(game) = evaluator.game(&Pair { attacker, target, without: &[] }, &usual) else { continue };
-                let once = game.one_attack_of_b();
-                let attacks = price::duel(&once, false) + price::duel(&once.with_more_of_a(3), false) + 20_000;
-                sum += attacks * ranges + price::duel(&game, false);
+                sum += price_of(&evaluator, &Pair { attacker, target, without: &[] });
             }
         }
         sum / seen.max(1) as u64 * Work::from(pairs) + Work::new(SEARCH) * Work::from(self.order.plans) / 3

@@ -98,3 +98,43 @@ pub struct BuildTarget {
     /// What it is called.
     pub name: String,
 }
+
+/// The answer of `/v1/compare-lists`.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct CompareListsAnswer {
+    /// The first list.
+    pub a: ListShowing,
+    /// The second.
+    pub b: ListShowing,
+    /// What comes of it in a sentence.
+    pub sentence: String,
+    /// Turns of a game.
+    pub turns: u32,
+}
+
+/// How a list does against the other one.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct ListShowing {
+    /// What it is called.
+    pub label: String,
+    /// What it costs.
+    pub points: u64,
+    /// Its rows.
+    pub rows: Vec<ListRow>,
+}
+
+/// Equal units of a list.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct ListRow {
+    /// As a line of a list.
+    pub name: String,
+    /// What all of them cost.
+    pub points: u64,
+    /// Points that all of them take in a game.
+    pub takes: f64,
+    /// Turns that one of them survives.
+    pub survives: f64,
+}

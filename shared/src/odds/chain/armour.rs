@@ -208,14 +208,15 @@ impl<'a> ArmourField<'a> {
         let base = if breach { &step.breach } else { &step.graze };
         // More than all of a unit is all of it.
         let whole = self.armoured.structure as usize;
+        let chart = step.chart.as_ref().filter(|_| breach).map(|chart| (chart, penetrate::rows::<N>(chart)));
         for (lost, part) in base.distribution::<N>().iter() {
             let (lost, chance) = ((lost as usize).min(whole), chance.times(part));
             let plain = Effect { loss: lost, ..Effect::default() };
-            let Some(chart) = step.chart.as_ref().filter(|_| breach) else {
+            let Some((chart, rows)) = &chart else {
                 onto.add(plain, &chance);
                 continue;
             };
-            for (row, weight) in penetrate::rows::<N>(chart) {
+            for (row, weight) in rows {
                 let weight = weight.times(&chance);
                 let Some(row) = row.map(|index| &chart.rows[index]) else {
                     onto.add(plain, &weight);

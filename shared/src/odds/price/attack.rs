@@ -26,6 +26,8 @@ pub(crate) struct Attack {
     once: Work,
     /// What building the graph of one attack costs.
     graph: Work,
+    /// What is worked out before it: the gate, and what a hit may do.
+    before: Work,
     bits: Work,
     /// The rolls of a gate that may backfire.
     gates: Work,
@@ -83,12 +85,13 @@ impl Attack {
         let many = nodes > Work::new(MOST_NODES) || paths > Work::new(MOST_PATHS);
         let nodes = if many { Work::UNPAYABLE } else { nodes };
         let graph = if many { Work::UNPAYABLE } else { graph };
-        Self { most, each, nodes, moves, walk, beside, once, graph, bits, gates, states, certain, grouped }
+        let before = gate + law;
+        Self { most, each, nodes, moves, walk, beside, once, graph, before, bits, gates, states, certain, grouped }
     }
 
-    /// What building the graph of one attack costs.
+    /// What building the graph of one attack costs, with all that is worked out for it.
     pub(crate) fn graph(&self) -> Work {
-        self.graph
+        self.graph + self.before
     }
 
     /// The most backfires of the gate itself.
@@ -298,8 +301,11 @@ fn amounts(step: &Step) -> Work {
         amount(&row.structure) + row.repeated.as_ref().map_or(Work::NONE, |repeated| amount(&repeated.structure))
     };
     let rows = penetrate.chart.iter().flat_map(|chart| &chart.rows).map(of_row).sum::<Work>();
+    let rolled = penetrate.chart.as_ref().map_or(Work::NONE, |chart| {
+        dice_sum(&chart.dice) + Work::from(chart.dice.count()) * Work::from(chart.dice.sides()) * 4
+    });
     let sizes = Work::of_value(penetrate.breach.highest()) + 1;
-    amount(&penetrate.breach) + amount(&penetrate.graze) + rows * sizes
+    amount(&penetrate.breach) + amount(&penetrate.graze) + rolled + rows * sizes
 }
 
 /// How many different things a hit may do.

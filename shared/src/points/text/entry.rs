@@ -3,7 +3,7 @@ use super::super::{Code, Line, option_cost};
 use super::amount::{self, Amount, Named, Of};
 use super::claims::{self, Claim};
 use super::parts::{self, Group, Part};
-use super::{Reader, shortened, suggest};
+use super::{Reader, lines, shortened, suggest};
 use crate::report::counting::Counted;
 use crate::rules::model::unit::Unit;
 use crate::rules::names::{Names, NotFound};
@@ -28,6 +28,16 @@ struct Found<'a> {
 /// The name that the first pieces are. In full it may take several pieces, brackets too; else it is the first one.
 fn first<'a>(names: &Names, line: &'a str, parts: &[Part<'a>]) -> Option<Found<'a>> {
     let head = parts.first()?;
+    // Points behind a sign are no number of the name's: `2x Culverin Crew = 190`.
+    if let Some(named) = head.claim.and_then(|_| amount::exact(names, &head.text)) {
+        return Some(Found {
+            named: Ok(named),
+            pieces: 1,
+            text: head.text.clone(),
+            groups: head.groups.clone(),
+            claim: head.claim,
+        });
+    }
     for pieces in (1..=parts.len().min(PIECES)).rev() {
         let last = &parts[pieces - 1];
         let whole = line[head.span.0..last.span.1].trim();
@@ -36,7 +46,16 @@ fn first<'a>(names: &Names, line: &'a str, parts: &[Part<'a>]) -> Option<Found<'
         }
     }
     let (text, groups) = (head.text.clone(), head.groups.clone());
-    Some(Found { named: amount::find(names, &text), pieces: 1, text, groups, claim: head.claim })
+    let mut found = Found { named: amount::find(names, &text), pieces: 1, text, groups, claim: head.claim };
+    // A second number behind the name is what it costs: `Peat Cutters x10 46`.
+    if let (Err(_), None, Some((before, last))) = (&found.named, found.claim, found.text.rsplit_once(' '))
+        && let Some(points) = amount::digits(last)
+        && let Ok(named) = amount::find(names, before)
+        && named.behind.is_some()
+    {
+        (found.named, found.claim) = (Ok(named), Some(points));
+    }
+    Some(found)
 }
 
 impl Reader<'_> {
@@ -46,7 +65,8 @@ impl Reader<'_> {
         let Some(mut found) = first(&pack.find.units, text, &parts) else { return };
         let mut rest = &parts[found.pieces..];
         // `HQ: Wharf Captain` is a heading with the first unit below it.
-        if found.named.is_err() && parts[0].colon && rest.first().is_some_and(|part| self.is_unit(&part.text)) {
+        let heads = found.named.is_err() || lines::is_role(pack, parts[0].whole);
+        if heads && parts[0].colon && rest.first().is_some_and(|part| self.is_unit(&part.text)) {
             self.heading(number, parts[0].whole);
             let Some(second) = first(&pack.find.units, text, rest) else { return };
             rest = &rest[second.pieces..];
@@ -62,6 +82,13 @@ impl Reader<'_> {
                 return;
             }
         };
+        // `Name: 6` and `Name, 6` say as much as `Name (6)`: a size that the unit may have, else points.
+        if let Some(head) = rest.first()
+            && let Some(alone) = amount::digits(head.whole)
+        {
+            found.groups.push(Group::Number(alone));
+            rest = &rest[1..];
+        }
         let unit = &pack.units[named.index];
         let size = match size(unit, &named, &found.groups) {
             Ok(size) => size,
@@ -223,21 +250,18 @@ fn size(unit: &Unit, named: &Named, groups: &[Group<'_>]) -> Result<Size, Refuse
         Some(Amount { number, of: Of::Units }) => count.push(number),
         Some(Amount { number, of: Of::Times }) => factor = Some(number),
         Some(Amount { number, of: Of::Bare }) if most > 1 && number <= most => models.push(number),
-        Some(Amount { number, of: Of::Bare }) if u64::from(number) == unit.cost(least) => claims.push(number),
-        Some(Amount { number, of: Of::Bare }) => {
-            return Err((
-                format!("{number} behind a name may be a number or points"),
-                "write the number before the name, or “points” behind it",
-            ));
-        }
-        None => {}
+        // What all of it costs, or nothing that can be told: seen when the size is known.
+        Some(Amount { of: Of::Bare, .. }) | None => {}
     }
+    let costs = named.behind.filter(|amount| amount.of == Of::Bare && !(most > 1 && amount.number <= most));
     for group in groups {
         match group {
             Group::Number(number) if models.is_empty() && most > 1 && (least..=most).contains(number) => {
                 models.push(*number);
             }
             Group::Number(number) if models.first() == Some(number) => {}
+            // `Ram Barge (1)`: a unit that is one model, and costs more than one point.
+            Group::Number(1) if most == 1 && unit.cost(1) != 1 => {}
             Group::Number(points) | Group::Points(points) => claims.push(*points),
             Group::Models(number) => models.push(*number),
             Group::Times(number) => factor = factor.or(Some(*number)),
@@ -278,6 +302,16 @@ fn size(unit: &Unit, named: &Named, groups: &[Group<'_>]) -> Result<Size, Refuse
             format!("a line has 1 to {MOST} units of 1 to {MOST} models"),
             "leave the line out, or say how many",
         ));
+    }
+    if let Some(Amount { number, .. }) = costs {
+        let one = unit.cost(models);
+        if ![one, one.saturating_mul(u64::from(count))].contains(&u64::from(number)) {
+            return Err((
+                format!("{number} behind a name may be a number or points"),
+                "write the number before the name, or “points” behind it",
+            ));
+        }
+        claims.push(number);
     }
     Ok(Size { count, models, claims })
 }

@@ -87,7 +87,7 @@ fn undressed(line: &str) -> &str {
 }
 
 /// Whether the line is the name of a role, perhaps with what it may hold.
-fn is_role(pack: &Pack, line: &str) -> bool {
+pub(super) fn is_role(pack: &Pack, line: &str) -> bool {
     let name = line.split(['(', '[', ':', '0', '1', '2', '3', '4', '5', '6', '7', '8', '9']).next().unwrap_or_default();
     let (name, rest) = (plain(name), &line[name.len()..]);
     let counts = rest.chars().all(|c| !c.is_alphabetic());
@@ -115,6 +115,23 @@ fn limit(line: &str) -> Option<u32> {
     let plain =
         |word: &String| ["points", "pts", "limit", "list", "of"].contains(&word.as_str()) || digits(word).is_some();
     (words.len() > 1 && words.len() <= 4 && words.iter().all(plain)).then_some(number.min(1_000_000))
+}
+
+/// The limit at the end of a title: `my list for friday, 1,200 points`.
+pub(super) fn title_limit(line: &str) -> Option<u32> {
+    let signs = line.char_indices().filter(|(_, c)| matches!(c, ',' | '-' | '–' | '—' | ':' | '('));
+    signs.filter_map(|(at, c)| limit(line[at + c.len_utf8()..].trim().trim_end_matches(')'))).next()
+}
+
+/// How far a line is set in.
+pub(super) fn indent(line: &str) -> usize {
+    line.len() - line.trim_start().len()
+}
+
+/// Whether a line is nothing but a stroke below a title.
+pub(super) fn is_stroke(line: &str) -> bool {
+    let line = line.trim();
+    line.len() >= 3 && line.chars().all(|c| c == '=')
 }
 
 /// The words in small letters, a number parted from letters glued to it, thousands put together; none of a long line.

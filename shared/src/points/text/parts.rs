@@ -106,6 +106,11 @@ fn group(text: &str, square: bool) -> Group<'_> {
     if let Some(points) = points(text) {
         return Group::Points(points);
     }
+    // `77 each` are points of one.
+    let each = text.strip_suffix(" each").map(str::trim_end);
+    if let Some(number) = each.and_then(|each| digits(each).or_else(|| points(each))) {
+        return Group::Points(number);
+    }
     let words: Vec<&str> = text.split_whitespace().collect();
     match words.as_slice() {
         [number, "models" | "model"] => digits(number).map_or(Group::Text(text), Group::Models),
@@ -177,6 +182,7 @@ mod tests {
         assert_eq!(read("Quay Rifles (8)"), ("Quay Rifles".into(), vec![Group::Number(8)], None));
         assert_eq!(read("Captain [70]"), ("Captain".into(), vec![Group::Points(70)], None));
         assert_eq!(read("Captain (70 pts)"), ("Captain".into(), vec![Group::Points(70)], None));
+        assert_eq!(read("Captain (70 each)"), ("Captain".into(), vec![Group::Points(70)], None));
         assert_eq!(read("Hands (x3)"), ("Hands".into(), vec![Group::Times(3)], None));
         assert_eq!(read("Hands (8 models)"), ("Hands".into(), vec![Group::Models(8)], None));
         let both = vec![Group::Number(8), Group::Text("mast, oars (2)")];

@@ -1,0 +1,95 @@
+//! `/versus`: two whole lists against each other.
+use super::asked::{Asked, Halt};
+use super::definition::{Answering, Command, Kind, Opt};
+use crate::card::Card;
+use crate::client::answers::{CompareListsAnswer, ListShowing};
+use crate::link::Link;
+use crate::saying::{count, mean};
+use serde_json::json;
+
+/// The definition.
+pub const VERSUS: Command = Command {
+    name: "versus",
+    about: "Two whole lists against each other: what each takes in a game, and what it has no answer to",
+    words: &[],
+    options: &[Opt::new("lists", Kind::Lines, "One list, a unit a line, then a line with v, then the other list")
+        .required("Which lists? Paste one below the command, a unit a line, then a line with v, then the other.")],
+    shares: &[],
+    examples: &[],
+    path: Some("/v1/compare-lists"),
+    answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
+};
+
+/// A list has not more lines.
+const MOST: usize = 100;
+/// Addresses longer than this are cut somewhere.
+const LONGEST: usize = 1_800;
+
+/// The two lists of a text: parted by a line that says so, or on one line by the word.
+pub fn two_lists(text: &str) -> Option<(Vec<&str>, Vec<&str>)> {
+    let lines: Vec<&str> = text.split(['\n', ';']).map(str::trim).filter(|line| !line.is_empty()).collect();
+    let parts = |line: &&str| {
+        let line = line.trim_matches(['-', '=', '*', '_', '.', ':', ' ']);
+        ["v", "vs", "versus", "against"].iter().any(|word| line.eq_ignore_ascii_case(word))
+    };
+    let at = lines.iter().position(parts)?;
+    let (a, b) = (&lines[..at], &lines[at + 1..]);
+    (!a.is_empty() && !b.is_empty() && !b.iter().any(parts)).then(|| (a.to_vec(), b.to_vec()))
+}
+
+/// The same where a list may stand on one line, its units parted by commas.
+fn lists(text: &str) -> Option<(Vec<&str>, Vec<&str>)> {
+    if let Some(found) = two_lists(text) {
+        return Some(found);
+    }
+    if text.trim().contains('\n') {
+        return None;
+    }
+    let (at, length) = [" v ", " vs ", " versus ", " against "]
+        .into_iter()
+        .filter_map(|word| Some((text.to_ascii_lowercase().find(word)?, word.len())))
+        .min()?;
+    let (one, other) = (&text[..at], &text[at + length..]);
+    let a: Vec<&str> = one.split(',').map(str::trim).filter(|unit| !unit.is_empty()).collect();
+    let b: Vec<&str> = other.split(',').map(str::trim).filter(|unit| !unit.is_empty()).collect();
+    (!a.is_empty() && !b.is_empty()).then_some((a, b))
+}
+
+async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    let names = asked.names()?;
+    let text = asked.attached.or(asked.read.text("lists")).ok_or_else(|| asked.lacks("lists", Vec::new()))?;
+    let Some((a, b)) = lists(text) else {
+        return Err(Halt::Say("I see one list: put a line with v between the two, and a unit on each line.".into()));
+    };
+    if a.len() > MOST || b.len() > MOST {
+        let sentence = format!("These lists have {} and {} lines; up to {MOST} are read of each.", a.len(), b.len());
+        return Err(Halt::Say(sentence));
+    }
+    let question = json!({"pack": names.id, "a": {"lines": a}, "b": {"lines": b}});
+    let answer: CompareListsAnswer = asked.api.ask("/v1/compare-lists", &question).await?;
+    let mut card = card(&answer);
+    card.link = Some(Link::new("/v1/compare-lists", question)).filter(|link| link.to_string().len() <= LONGEST);
+    Ok(card)
+}
+
+fn card(answer: &CompareListsAnswer) -> Card {
+    let mut card = Card { headline: answer.sentence.clone(), ..Card::default() };
+    let points = |list: &ListShowing| format!("{} ({})", list.label, count(list.points, "point", "points"));
+    card.read_as = format!("{} v {}, {} turns", points(&answer.a), points(&answer.b), answer.turns);
+    for list in [&answer.a, &answer.b] {
+        for row in &list.rows {
+            let all = row.survives >= f64::from(answer.turns);
+            let survives = match all {
+                true => format!("stands all {} turns", answer.turns),
+                false => format!("stands {} of {} turns", mean(row.survives), answer.turns),
+            };
+            card.line(row.name.clone(), format!("takes {} for its {}; {survives}", mean(row.takes), row.points));
+        }
+    }
+    card.notes.push(
+        "Each unit attacks each of the others as often as that costs, at its best range; nobody moves, and units do not \
+         help each other. It says how well the lists are matched, and is no forecast of a game."
+            .into(),
+    );
+    card
+}
