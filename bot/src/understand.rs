@@ -9,7 +9,7 @@
 //! | [`sides`], [`elliptic`], [`carried`], [`amounts`] | one grammar for a side |
 //! | [`table`] | one grammar for the situation |
 //! | [`roles`], [`battle`] | who attacks whom |
-//! | [`volleys`], [`counts`], [`luck`], [`contest`], [`mend`], [`dice`], [`plain`], [`looks`], [`ruled`] | readings of each kind of question, with how much speaks for them |
+//! | [`volleys`], [`counts`], [`luck`], [`contest`], [`wholes`], [`mend`], [`dice`], [`plain`], [`looks`], [`ruled`] | readings of each kind of question, with how much speaks for them |
 //! | [`cover`], [`dropped`] | what a reading leaves over, and what of units and table its question has no place for |
 //! | [`apart`] | several sentences: which of them asks |
 //! | [`mod@choose`] | the clear winner, or what to ask |
@@ -49,6 +49,7 @@ pub mod spell;
 pub mod table;
 pub mod trial;
 pub mod volleys;
+pub mod wholes;
 
 use crate::client::index::PackIndex;
 use crate::commands::Command;
@@ -83,6 +84,10 @@ pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Under
         return done;
     }
     let said = |outcome, corrected, again| Understood::Said { outcome, corrected, again };
+    if let Some(reading) = before.and_then(|before| wholes::added(&scene, before)) {
+        let battle = battle::Battle::of(&scene);
+        return said(Outcome::Answer(Box::new(choose::rank(&scene, &battle, reading, true))), scene.corrected, true);
+    }
     let (ranked, battle) = readings(&scene, None);
     let clear = |ranked: &[Ranked]| ranked.first().is_some_and(|best| best.is_clear() && best.value > 1.45);
     let follow = before.and_then(|before| follow::follow(&scene, &battle, before));

@@ -18,10 +18,10 @@ fn made(pack: &Pack, rng: &mut fastrand::Rng) -> Value {
 /// More figures than any of these attacks can take.
 const NO_END: u32 = 60;
 
-struct League<'a> {
-    pack: &'a Pack,
-    turns: usize,
-    lay: Lay,
+pub(super) struct League<'a> {
+    pub(super) pack: &'a Pack,
+    pub(super) turns: usize,
+    pub(super) lay: Lay,
 }
 
 impl<'a> League<'a> {
@@ -44,7 +44,7 @@ impl<'a> League<'a> {
     }
 
     /// Points that one turn takes from no end of such targets, at the range at which it removes most.
-    fn damage(&self, attacker: &Muster, target: &Muster) -> f64 {
+    pub(super) fn damage(&self, attacker: &Muster, target: &Muster) -> f64 {
         let one = Company::muster(self.pack, target);
         let whole = one.frame.points(one.began());
         let no_end = Muster { again: NO_END / target.models, ..target.clone() };
@@ -57,7 +57,7 @@ impl<'a> League<'a> {
     }
 
     /// The share of a unit that is gone at the end of a game, for each turn in which it is attacked.
-    fn loss(&self, attacker: &Muster, target: &Muster) -> f64 {
+    pub(super) fn loss(&self, attacker: &Muster, target: &Muster) -> f64 {
         let first_turn = |range: usize| {
             let mut encounter = self.encounter(attacker, target, range, None);
             encounter.sides.reverse();

@@ -3,6 +3,7 @@
 //! `PIPWRIGHT_PLAYER=500` asks 500 of each kind in place of a few; `PIPWRIGHT_PLAYER_SEED` asks others.
 mod appraisals;
 mod assignments;
+mod contests;
 mod differences;
 mod duels;
 mod leagues;

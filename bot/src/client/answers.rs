@@ -8,7 +8,7 @@ mod lists;
 mod luck;
 mod several;
 pub mod table;
-pub use lists::{AssignAnswer, BuildAnswer, CompareListsAnswer, ListShowing};
+pub use lists::{AssignAnswer, AssignRow, BuildAnswer, CompareListsAnswer, ListShowing};
 pub use luck::{FairAnswer, FairFace, LuckAnswer, LuckLogAnswer, LuckSum};
 pub use several::{CompareAnswer, Compared, DuelAnswer, DuelReason, DuelSide, DuelSilent, DuelTurn};
 

@@ -3,7 +3,7 @@ use super::asked::{Asked, Halt, set, unset};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::matchup::{assume, counted, named, put_side};
 use crate::card::Card;
-use crate::client::answers::AssignAnswer;
+use crate::client::answers::{AssignAnswer, AssignRow};
 use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
 use crate::saying::{count, listed, mean, place, unproven};
@@ -62,7 +62,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
             }
             _ => None,
         });
-        let sides: Vec<Json> = said.flat_map(|side| apart(names, side)).collect();
+        let sides: Vec<Json> = said.flat_map(|side| each_apart(names, side)).collect();
         if sides.len() > most {
             let sentence = format!("That is {} {what}; one plan takes up to {most}.", sides.len());
             return Err(Halt::Say(sentence));
@@ -90,7 +90,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
 }
 
 /// More models than one unit may have are several units: each goes where it likes.
-fn apart(names: &PackIndex, side: Json) -> Vec<Json> {
+pub fn each_apart(names: &PackIndex, side: Json) -> Vec<Json> {
     let most = side["unit"].as_str().and_then(|id| names.unit(id)).map_or(u64::MAX, |unit| unit.most.max(1));
     let Some(models) = side["models"].as_u64().filter(|models| *models > most) else { return vec![side] };
     let mut left = models;
@@ -107,9 +107,7 @@ fn apart(names: &PackIndex, side: Json) -> Vec<Json> {
 
 fn card(names: &PackIndex, question: Json, answer: &AssignAnswer) -> Card {
     let mut card = Card { headline: answer.sentence.clone(), ..Card::default() };
-    for row in &answer.plan {
-        card.text.push(row.sentence.clone());
-    }
+    card.text = rows(&answer.plan);
     for target in &answer.targets {
         let (lost, what) = match (&target.models, &target.structure) {
             (Some(models), _) => (models["expected"].as_f64(), "models"),
@@ -136,6 +134,27 @@ fn card(names: &PackIndex, question: Json, answer: &AssignAnswer) -> Card {
     card
 }
 
+/// A sentence for each attacker; those of whom the same is said share one.
+fn rows(plan: &[AssignRow]) -> Vec<String> {
+    let mut all: Vec<(Vec<String>, &str)> = Vec::new();
+    for row in plan {
+        let said = row.sentence.strip_prefix(row.name.as_str()).unwrap_or(&row.sentence);
+        match all.iter_mut().find(|(_, known)| *known == said && row.sentence.starts_with(&row.name)) {
+            Some((names, _)) => names.push(row.name.clone()),
+            None => all.push((vec![if said == row.sentence { String::new() } else { row.name.clone() }], said)),
+        }
+    }
+    let written = |(names, said): (Vec<String>, &str)| {
+        let each = if names.len() > 1 {
+            said.replace("it does", "each does").replace("it adds", "each adds")
+        } else {
+            said.to_owned()
+        };
+        format!("{}{each}", listed(&names))
+    };
+    all.into_iter().map(written).collect()
+}
+
 /// Addresses longer than this are cut somewhere.
 const LONGEST: usize = 1_800;
 
@@ -149,7 +168,20 @@ fn described(names: &PackIndex, question: &Json, answer: &AssignAnswer) -> Strin
             }
             words
         };
-        listed(&each.map(side).collect::<Vec<_>>())
+        let mut all: Vec<(Json, u64)> = Vec::new();
+        for side in each {
+            match all.last_mut().filter(|(last, _)| last == side) {
+                Some((_, times)) => *times += 1,
+                None => all.push((side.clone(), 1)),
+            }
+        }
+        let told = |(mut one, times): (Json, u64)| {
+            if let Some(models) = one["models"].as_u64().filter(|_| times > 1) {
+                one["models"] = json!(models * times);
+            }
+            side(&one)
+        };
+        listed(&all.into_iter().map(told).collect::<Vec<_>>())
     };
     let mut parts = vec![format!("{} v {}", all("attackers"), all("targets"))];
     let situation = &question["situation"];

@@ -3,7 +3,7 @@ use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::matchup::put_side;
 use crate::card::Card;
-use crate::client::answers::BuildAnswer;
+use crate::client::answers::{BuildAnswer, ListAnswer};
 use crate::client::index::PackIndex;
 use crate::link::Link;
 use crate::saying::{count, full_stop, listed};
@@ -17,6 +17,7 @@ pub const BUILD: Command = Command {
     words: &[],
     options: &[
         Opt::new("limit", Kind::Number, "The points limit").cues(&["limit", "point", "max"]).bare(),
+        Opt::new("add", Kind::Number, "So many points more than the list before it").cues(&["add"]),
         Opt::new("target", Kind::Side, "Whom it is to face, in place of the pack's reference board").many(),
         Opt::new(
             "total",
@@ -52,6 +53,14 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     if !against.is_empty() {
         set(&mut question, "/against", Json::Array(against));
     }
+    if let Some(more) = asked.read.number("add") {
+        let keep = question["keep"].clone();
+        if !keep.is_array() {
+            return Err(Halt::Say("Add to which list? Paste it with /points first.".into()));
+        }
+        let list: ListAnswer = asked.api.ask("/v1/list-points", &json!({"pack": names.id, "lines": keep})).await?;
+        set(&mut question, "/limit", json!(list.total.unsigned_abs().saturating_add(more)));
+    }
     let answer: BuildAnswer = asked.api.ask("/v1/build", &question).await?;
     Ok(card(question, &answer))
 }
@@ -77,8 +86,13 @@ fn line(names: &PackIndex, side: &Json) -> Json {
 fn card(question: Json, answer: &BuildAnswer) -> Card {
     let mut card = Card::default();
     let points = count(answer.limit, "point", "points");
-    card.headline = match answer.plans.first() {
-        Some(best) => format!("{points}: {}.", best.text.replace('\n', ", ")),
+    // What was there already is not bought.
+    let kept = question["keep"].as_array().map_or(0, Vec::len);
+    let bought = |text: &str| text.lines().skip(kept).collect::<Vec<_>>().join(", ");
+    card.headline = match answer.plans.first().map(|best| bought(&best.text)) {
+        Some(best) if best.is_empty() => format!("{points}: nothing more can be added."),
+        Some(best) if kept > 0 => format!("Up to {points}, add {best}."),
+        Some(best) => format!("{points}: {best}."),
         None => format!("No list of {points} is legal."),
     };
     // What was looked through is not every list there is.
@@ -97,7 +111,8 @@ fn card(question: Json, answer: &BuildAnswer) -> Card {
     }
     for (at, plan) in answer.plans.iter().enumerate() {
         let name = if at == 0 { "the best".to_owned() } else { format!("another ({})", at + 1) };
-        card.line(format!("{name}, {}", count(plan.total, "point", "points")), plan.text.replace('\n', ", "));
+        let all = if kept > 0 { format!("+ {}", bought(&plan.text)) } else { bought(&plan.text) };
+        card.line(format!("{name}, {}", count(plan.total, "point", "points")), all);
         card.text.push(if at == 0 { plan.sentence.clone() } else { format!("List {}: {}", at + 1, plan.sentence) });
     }
     let targets: Vec<String> = answer.targets.iter().map(|target| target.name.clone()).collect();

@@ -30,7 +30,8 @@ pub const FAIR: Command = Command {
     answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
 };
 
-const ASKS: &str =
+/// What is asked where the counts are missing.
+pub const ASKS: &str =
     "How often did each face come up? Say the counts in order, like 12 9 14 8 11 26, or by face, like 1:12 6:26.";
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {

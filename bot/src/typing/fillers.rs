@@ -5,8 +5,8 @@ use std::sync::LazyLock;
 /// Words that may stand anywhere and are never reported as not understood.
 pub static FILLERS: LazyLock<BTreeSet<&'static str>> = LazyLock::new(|| {
     "a about actually all am an and any anyone are as at bad be been but by can chance chances could do does even \
-     ever every exactly for from get gets getting give given go going good guys had has have he hello hey hi how \
-     i if in into is it its just lets like likelihood likely make makes making many may me might mine more much \
+     ever every exactly for from get gets getting give given go going good guys had has have he hello her hey hi his \
+     how i if in into is it its just lets like likelihood likely make makes making many may me might mine more much \
      my now odd odds of off ok on one only or our out over please possible probability probably quick really roll \
      rolled rolling rolls said say see shall she should show so some still tell than thanks that the their them \
      then there these they thing this those to up us use want wants was we well were what whats when which while \

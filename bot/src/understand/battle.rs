@@ -39,7 +39,10 @@ impl Battle {
         carried(scene, &mut sides, &mut used);
         elliptic(scene, &mut sides, &mut used);
         let denied = deny(scene, &mut sides, &mut used);
-        merge(&mut sides);
+        // Of two whole lists each may hold the same unit.
+        if super::wholes::who_whom(scene).is_none() {
+            merge(&mut sides);
+        }
         let mut roles = roles(scene, &sides, &mut used);
         let amounts = amounts(scene, &sides, &used);
         // `heron on its last point, 10 rifles`: who is hurt is attacked, where nothing else says who is.

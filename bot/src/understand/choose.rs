@@ -4,7 +4,7 @@ use super::cover::{Left, left};
 use super::lexicon::Class;
 use super::reading::{Act, Reading, Told};
 use super::scene::Scene;
-use super::{attack, contest, counts, dice, lists, looks, luck, mend, options, plain, ruled, trial, volleys};
+use super::{attack, contest, counts, dice, lists, looks, luck, mend, options, plain, ruled, trial, volleys, wholes};
 use crate::commands::Command;
 
 /// A reading with what it leaves over.
@@ -69,6 +69,9 @@ fn of_battle(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Readin
         looks::unit(&told),
         looks::term(&told),
         lists::points(&told),
+        wholes::assign(&fight),
+        wholes::build(&told),
+        wholes::fair(&told),
         looks::appraise(&told),
         looks::arc(&told),
         ruled::rule(&told),

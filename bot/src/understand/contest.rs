@@ -150,7 +150,7 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
 }
 
 /// Who is compared, and against whom: joined by `or` and `and` they sit on one side.
-fn seats<'a>(told: &Told<'_>, all: &[&'a Side]) -> (Vec<&'a Side>, Vec<&'a Side>) {
+pub(super) fn seats<'a>(told: &Told<'_>, all: &[&'a Side]) -> (Vec<&'a Side>, Vec<&'a Side>) {
     let scene = told.scene;
     let roles = &told.battle.roles;
     let place = |at: &usize| &told.battle.sides[*at];

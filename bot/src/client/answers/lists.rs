@@ -25,6 +25,8 @@ pub struct AssignAnswer {
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]
 pub struct AssignRow {
+    /// What it is called.
+    pub name: String,
     /// Where it goes, and why.
     pub sentence: String,
 }

@@ -1,0 +1,211 @@
+//! Questions about whole lists, and about a die: who attacks whom, the best list, what the points left buy, a fair die.
+use super::battle::side_json;
+use super::contest::seats;
+use super::lexicon::Class;
+use super::lists::line;
+use super::names::Sort;
+use super::reading::{Reading, Told, arg, mark};
+use super::scene::Scene;
+use super::sides::Side;
+use crate::commands::assign::{ASSIGN, each_apart};
+use crate::commands::build::BUILD;
+use crate::commands::fair::FAIR;
+use crate::link::Link;
+use crate::typing::Value;
+use crate::typing::piece::What;
+use serde_json::{Value as Json, json};
+
+const AGAINST: &[Class] =
+    &[Class::Attack, Class::Kill, Class::Wh, Class::Vs, Class::Points, Class::Compare, Class::YesNo];
+
+const ATTACKS: &[&str] = &[
+    "shoots", "shoot", "attacks", "attack", "fires", "fire", "targets", "hits", "hit", "engages", "takes", "goes",
+    "charges",
+];
+
+/// `who shoots what`, `who should attack whom`: where it stands, and how long it is.
+pub fn who_whom(scene: &Scene<'_>) -> Option<(usize, usize)> {
+    (0..scene.tokens.len()).find_map(|start| {
+        let mut at = start;
+        scene.any(at, &["who", "which"]).then_some(())?;
+        at += 1;
+        at += usize::from(scene.any(at, &["should", "best", "of"]));
+        at += usize::from(scene.any(at, &["us", "mine", "ours"]));
+        scene.any(at, ATTACKS).then_some(())?;
+        at += 1;
+        at += usize::from(scene.any(at, &["at", "on", "for", "after"]));
+        scene.any(at, &["what", "whom", "who", "which"]).then_some((start, at + 1 - start))
+    })
+}
+
+/// Who attacks whom.
+pub fn assign(told: &Told<'_>) -> Option<Reading> {
+    let (scene, index) = (told.scene, told.index());
+    let (at, length) = who_whom(scene)?;
+    let mut used = told.battle.used.clone();
+    mark(&mut used, at, at + length);
+    // Whose they are is said by where they stand.
+    for at in 0..used.len() {
+        used[at] |=
+            scene.any(at, &["his", "her", "their", "theirs", "my", "our", "i", "have", "got", "he", "has", "the"]);
+    }
+    let all: Vec<&Side> = told.battle.fighters().collect();
+    let (attackers, targets) = parted(told, &all);
+    if attackers.is_empty() || targets.is_empty() {
+        let question = "Who attacks, and against whom? Name your units, then v, then theirs.";
+        return Some(Reading::lacks(&ASSIGN, Some("units"), question, 3.0, used, AGAINST));
+    }
+    let sides = |all: &[&Side], targets: bool| -> Vec<Json> {
+        all.iter().flat_map(|side| each_apart(index, side_json(index, side, targets))).collect()
+    };
+    let mut question =
+        json!({"pack": index.id, "attackers": sides(&attackers, false), "targets": sides(&targets, true)});
+    if let Some(situation) = super::battle::situation(&told.battle.table) {
+        question["situation"] = situation;
+    }
+    Some(Reading::asks(&ASSIGN, question, 5.0, used, AGAINST))
+}
+
+/// Those before the word that parts two lists, and those behind it.
+fn parted<'a>(told: &Told<'_>, all: &[&'a Side]) -> (Vec<&'a Side>, Vec<&'a Side>) {
+    let Some((at, _)) = told.scene.spans(Class::Vs).next() else { return seats(told, all) };
+    let before = |side: &&&Side| side.start < at;
+    (all.iter().filter(before).copied().collect(), all.iter().filter(|side| !before(side)).copied().collect())
+}
+
+/// `1500 points against crawlers`, `the best list for 1000 points`.
+pub fn build(told: &Told<'_>) -> Option<Reading> {
+    let (scene, index) = (told.scene, told.index());
+    let (at, limit) = points(scene)?;
+    let word = |at: usize, words: &[&str]| scene.any(at, words);
+    let all = || 0..scene.tokens.len();
+    let listed = all().any(|at| word(at, &["list", "army", "force", "lists"]))
+        && all().any(|at| word(at, &["best", "build", "make", "write", "strongest", "suggest", "good"]));
+    let taken = all().any(|at| word(at, &["what"]) && word(at + 1, &["should", "shall", "do", "would", "can"]))
+        && all().any(|at| word(at, &["take", "bring", "field", "build"]));
+    let opens = at <= 1 && all().any(|at| word(at, &["against", "versus", "vs", "v"]));
+    if !(listed || taken || opens) {
+        return None;
+    }
+    let mut used = told.battle.used.clone();
+    mark(&mut used, at, at + 2);
+    let words = [
+        "best",
+        "list",
+        "army",
+        "force",
+        "build",
+        "make",
+        "write",
+        "me",
+        "us",
+        "a",
+        "an",
+        "the",
+        "strongest",
+        "suggest",
+        "good",
+        "what",
+        "should",
+        "shall",
+        "do",
+        "would",
+        "can",
+        "i",
+        "we",
+        "take",
+        "bring",
+        "field",
+        "for",
+        "with",
+        "of",
+        "legal",
+        "against",
+        "versus",
+        "to",
+        "face",
+        "beat",
+        "his",
+        "their",
+        "some",
+        "please",
+        "at",
+        "lists",
+    ];
+    for at in all() {
+        used[at] |= word(at, &words);
+    }
+    let mut question = json!({"pack": index.id, "limit": limit});
+    let fighters: Vec<&Side> = told.battle.fighters().collect();
+    let mut against: Vec<Json> = fighters.iter().map(|side| json!(line(told, side))).collect();
+    // `against crawlers`: each unit of the book that counts as one.
+    for mention in scene.named(Sort::Role) {
+        let roles: Vec<&str> = mention.ids.iter().map(|(id, _)| id.as_str()).collect();
+        against
+            .extend(index.units.iter().filter(|unit| roles.contains(&unit.role.as_str())).map(|unit| json!(unit.name)));
+        mark(&mut used, mention.at, mention.at + mention.len);
+    }
+    if opens && !(listed || taken) && against.is_empty() {
+        return None;
+    }
+    if !against.is_empty() {
+        question["against"] = Json::Array(against);
+    }
+    Some(Reading::asks(&BUILD, question, 4.9, used, AGAINST))
+}
+
+/// `1500 points`.
+fn points(scene: &Scene<'_>) -> Option<(usize, u64)> {
+    (0..scene.tokens.len()).find_map(|at| {
+        let number = scene.number(at).filter(|number| *number >= 100)?;
+        scene.any(at + 1, &["points", "pts", "point", "pt"]).then_some((at, number))
+    })
+}
+
+/// Of a list: `what do the last 85 points buy`, `the best 400 points to add`.
+pub fn added(scene: &Scene<'_>, before: &Link) -> Option<Reading> {
+    if before.path != "/v1/list-points" {
+        return None;
+    }
+    let all = || 0..scene.tokens.len();
+    let any = |words: &[&str]| all().any(|at| scene.any(at, words));
+    let spends = any(&["buy", "buys", "spend", "add", "fill"]);
+    let rest = any(&["last", "left", "rest", "remaining", "leftover"]);
+    let best = any(&["best", "more"]) && any(&["add", "more"]);
+    let named = scene.named(Sort::Unit).next().is_some();
+    let points = any(&["points", "pts"]);
+    if named || !(points && spends && (rest || best) || rest && spends && !any(&["much"])) {
+        return None;
+    }
+    let mut question = json!({"keep": before.question["lines"]});
+    for key in ["pack", "limit"] {
+        if !before.question[key].is_null() {
+            question[key] = before.question[key].clone();
+        }
+    }
+    let more = all().find_map(|at| scene.number(at)).filter(|_| !rest);
+    let args = more.map(|more| arg("add", Value::Number(more))).into_iter().collect();
+    let mut reading = Reading::args(&BUILD, args, 5.0, vec![true; scene.tokens.len()], AGAINST);
+    reading.before = Some(question);
+    Some(reading)
+}
+
+/// `my die: 12 9 14 8 11 26`, `is my d20 fair`.
+pub fn fair(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    let all = || 0..scene.tokens.len();
+    let die = |at: usize| scene.any(at, &["die", "dice"]) || matches!(scene.tokens[at].what, What::Dice(_));
+    let owned = all().any(|at| die(at) && at > 0 && scene.any(at - 1, &["my", "this", "his", "her", "their", "that"]));
+    let judged =
+        all().any(|at| scene.any(at, &["fair", "loaded", "biased", "crooked", "weighted", "cursed", "honest"]));
+    let numbers = all().filter(|at| scene.number(*at).is_some()).count();
+    // A die and what came up, or what it is suspected of, and no unit of the game.
+    if scene.named(Sort::Unit).next().is_some() || !all().any(die) || !(judged || owned && numbers >= 4) {
+        return None;
+    }
+    let used = vec![true; scene.tokens.len()];
+    if numbers < 4 {
+        return Some(Reading::lacks(&FAIR, Some("counts"), crate::commands::fair::ASKS, 2.6, used, AGAINST));
+    }
+    Some(Reading::args(&FAIR, vec![arg("counts", Value::Text(scene.text.to_owned()))], 5.0, used, AGAINST))
+}
