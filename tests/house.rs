@@ -1,4 +1,4 @@
-//! The house's rules of layout, checked on the source itself.
+//! The house's rules of layout, checked on the source itself. Long because it lists the words that packs and code share.
 use std::{
     collections::{BTreeSet, HashMap},
     fs,
@@ -219,6 +219,7 @@ const ORDINARY: &[&str] = &[
     "command",
     "contact",
     "crew",
+    "crews",
     "dash",
     "drift",
     "drive",
@@ -273,6 +274,7 @@ const ORDINARY: &[&str] = &[
     "stride",
     "strike",
     "tally",
+    "teams",
     "the open",
     "wreck",
 ];

@@ -136,7 +136,6 @@ fn a_number_that_means_nothing_is_no_number() {
         "0 Dyke Hands",
         "99999999999999999999 Dyke Hands",
         "1001 Ram Barge",
-        "Ram Barge 3",
         "2.5 Dyke Hands",
         "Dyke Hands and friends",
         "Dyke Hands 3 4 5",
@@ -145,6 +144,8 @@ fn a_number_that_means_nothing_is_no_number() {
         assert_eq!((pasted.lines.len(), pasted.problems.len()), (0, 1), "{text}: {pasted:?}");
         assert!(matches!(pasted.problems[0].code, Code::Unreadable | Code::UnknownUnit), "{text}");
     }
+    // No barge costs three points, so there are three of them.
+    assert_eq!(one(&pack, "Ram Barge 3"), (3, 1, "ram-barge".to_owned(), Vec::new()));
     // A bullet with a blank behind it is no minus.
     for text in
         ["- 7 Dyke Hands", "* 7 Dyke Hands", "• 7 Dyke Hands", "– 7 Dyke Hands", "1. 7 Dyke Hands", "1) 7 Dyke Hands"]

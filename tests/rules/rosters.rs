@@ -5,10 +5,9 @@ use pipwright_shared::points::{Line, total};
 use pipwright_shared::rules::Books;
 use pipwright_shared::rules::model::Pack;
 
-const ROSTERS: &str = include_str!("rosters.txt");
-
-/// So many of sixty are read to the point today, and no fewer; each of the others says which line it does not read.
-const READ: usize = 59;
+/// Two times sixty, by different authors; neither saw the program. So many of each are read to the point today, and no
+/// fewer; each of the others says which line it does not read.
+const ROSTERS: [(&str, usize); 2] = [(include_str!("rosters.txt"), 59), (include_str!("rosters_by_others.txt"), 56)];
 
 struct Roster {
     pack: String,
@@ -17,9 +16,9 @@ struct Roster {
     says: Vec<String>,
 }
 
-fn rosters() -> Vec<Roster> {
+fn rosters(text: &str) -> Vec<Roster> {
     let mut all: Vec<Roster> = Vec::new();
-    for line in ROSTERS.lines().skip_while(|line| !line.starts_with("=== ")) {
+    for line in text.lines().skip_while(|line| !line.starts_with("=== ")) {
         if let Some(pack) = line.strip_prefix("=== ") {
             all.push(Roster { pack: pack.to_owned(), text: String::new(), says: Vec::new() });
         } else if let Some(says) = line.strip_prefix("-> ") {
@@ -47,31 +46,37 @@ fn said(pack: &Pack, pasted: &Pasted) -> Vec<String> {
 
 #[test]
 fn most_of_sixty_rosters_are_read_to_the_point() {
-    let (books, all) = (Books::demo(), rosters());
-    assert_eq!(all.len(), 60);
-    let mut not = Vec::new();
-    for roster in &all {
-        let pack = books.pack(Some(&roster.pack)).expect("a pack");
-        let pasted = read(&pack, &roster.text);
-        let said = said(&pack, &pasted);
-        if said == roster.says && pasted.problems.is_empty() {
-            continue;
+    let books = Books::demo();
+    for (text, least) in ROSTERS {
+        let all = rosters(text);
+        assert_eq!(all.len(), 60);
+        let mut not = Vec::new();
+        for roster in &all {
+            let pack = books.pack(Some(&roster.pack)).expect("a pack");
+            let pasted = read(&pack, &roster.text);
+            let said = said(&pack, &pasted);
+            if said == roster.says && pasted.problems.is_empty() {
+                continue;
+            }
+            // A unit that is not read to the point is said, and where.
+            let units =
+                |says: &[String]| says.iter().filter(|one| !one.starts_with("limit")).cloned().collect::<Vec<_>>();
+            let told = pasted.problems.iter().any(|problem| problem.line.is_some());
+            assert!(told || units(&said) == units(&roster.says), "{}\n{said:?}", roster.text);
+            let problems: Vec<String> =
+                pasted.problems.iter().map(|one| format!("line {:?}: {}", one.line, one.text)).collect();
+            not.push(format!("{}read {said:?}\nnot  {:?}\n{}", roster.text, roster.says, problems.join("\n")));
         }
-        // Whatever is not read to the point is said, and where.
-        assert!(pasted.problems.iter().any(|problem| problem.line.is_some()), "{}\n{said:?}", roster.text);
-        let problems: Vec<String> =
-            pasted.problems.iter().map(|one| format!("line {:?}: {}", one.line, one.text)).collect();
-        not.push(format!("{}read {said:?}\nnot  {:?}\n{}", roster.text, roster.says, problems.join("\n")));
+        println!("{} of {} are read; the others:\n{}", all.len() - not.len(), all.len(), not.join("\n"));
+        assert!(all.len() - not.len() >= least, "{} of {} are read", all.len() - not.len(), all.len());
     }
-    println!("{} of {} are read; the others:\n{}", all.len() - not.len(), all.len(), not.join("\n"));
-    assert!(all.len() - not.len() >= READ, "{} of {} are read", all.len() - not.len(), all.len());
 }
 
 /// What a roster comes to does not change when it is written out and read again.
 #[test]
 fn a_roster_written_out_is_read_the_same() {
     let books = Books::demo();
-    for roster in rosters() {
+    for roster in ROSTERS.iter().flat_map(|(text, _)| rosters(text)) {
         let pack = books.pack(Some(&roster.pack)).expect("a pack");
         let first = read(&pack, &roster.text);
         let written: Vec<String> =

@@ -351,6 +351,16 @@ pub struct ListAnswer {
     pub problems: Vec<ListProblem>,
     /// What the points left could buy.
     pub buys: Vec<Json>,
+    /// Lines that were taken as headings or remarks.
+    pub headings: Vec<ListHeading>,
+}
+
+/// A line that costs nothing.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct ListHeading {
+    /// What it says.
+    pub text: String,
 }
 
 /// One broken limit.

@@ -5,7 +5,7 @@ use crate::card::Card;
 use crate::client::answers::ListAnswer;
 use crate::client::index::PackIndex;
 use crate::link::Link;
-use crate::saying::{count, full_stop, one, plural};
+use crate::saying::{count, full_stop, listed, one, plural};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -96,6 +96,14 @@ fn card(names: &PackIndex, answer: &ListAnswer) -> Card {
         if let Some(points) = line["points"].as_i64() {
             card.line(points.to_string(), written(names, name, line));
         }
+    }
+    let remarks = answer.headings.iter().filter(|heading| {
+        let text = heading.text.to_lowercase();
+        !names.roles.iter().any(|role| text.contains(&role.name.to_lowercase()))
+    });
+    let remarks: Vec<String> = remarks.map(|heading| format!("“{}”", heading.text)).collect();
+    if !remarks.is_empty() {
+        card.notes.push(format!("Read as titles or remarks, not as units: {}.", listed(&remarks)));
     }
     // A list that is not legal is mended first.
     let buys: Vec<String> = answer.buys.iter().filter(|_| answer.legal).filter_map(bought).take(3).collect();

@@ -79,7 +79,7 @@ pub fn build(told: &Told<'_>) -> Option<Reading> {
     let (at, limit) = points(scene)?;
     let word = |at: usize, words: &[&str]| scene.any(at, words);
     let all = || 0..scene.tokens.len();
-    let listed = all().any(|at| word(at, &["list", "army", "force", "lists"]))
+    let listed = all().any(|at| word(at, &["list", "army", "lists"]))
         && all().any(|at| word(at, &["best", "build", "make", "write", "strongest", "suggest", "good"]));
     let taken = all().any(|at| word(at, &["what"]) && word(at + 1, &["should", "shall", "do", "would", "can"]))
         && all().any(|at| word(at, &["take", "bring", "field", "build"]));
@@ -93,7 +93,6 @@ pub fn build(told: &Told<'_>) -> Option<Reading> {
         "best",
         "list",
         "army",
-        "force",
         "build",
         "make",
         "write",

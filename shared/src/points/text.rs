@@ -3,13 +3,16 @@
 //! Nothing of a line is dropped without a word: what is no unit, no option, no number and no heading is a problem.
 use super::{Code, Line, List, Problem};
 use crate::rules::model::Pack;
-use crate::rules::names::{Names, NotFound};
+use crate::rules::names::{Names, NotFound, plain};
 
 pub(crate) mod amount;
 mod claims;
 mod entry;
 mod lines;
+mod loose;
 mod parts;
+mod remark;
+mod tokens;
 
 use claims::Claim;
 use lines::Sort;
@@ -58,7 +61,9 @@ pub fn read(pack: &Pack, text: &str) -> Pasted {
         // A title with a stroke below it, or a role with units set in below it.
         let titled = lines::is_stroke(next) && !reader.is_unit_first(raw.trim());
         let set_in = lines::indent(next) > lines::indent(raw) && reader.is_unit_first(next.trim());
-        if !raw.trim().is_empty() && (titled || (set_in && lines::is_role(pack, raw.trim()))) {
+        // `HANDS` above `Drift Rifles`.
+        let loud = lines::is_loud(raw) && !next.trim().is_empty() && !lines::is_loud(next);
+        if !raw.trim().is_empty() && (titled || ((set_in || loud) && lines::is_role(pack, raw.trim()))) {
             reader.said += 1;
             reader.heading(number, raw.trim());
         } else {
@@ -94,13 +99,31 @@ pub struct Reader<'a> {
     said: usize,
     /// The last unit was not understood: its options belong to nothing.
     lost: Option<u32>,
+    /// How much may still be looked up for lines that are read loosely.
+    effort: loose::Effort,
+    /// Somebody took leave.
+    left: bool,
+    /// Lines that were taken as remarks.
+    titles: Vec<u32>,
 }
 
 impl<'a> Reader<'a> {
     /// Reads a list of this pack.
     pub fn new(pack: &'a Pack) -> Self {
         let pasted = Pasted::default();
-        Self { pack, pasted, claims: Vec::new(), indent: 0, next: 1, said: 0, lost: None }
+        let effort = loose::Effort::ALL;
+        Self {
+            pack,
+            pasted,
+            claims: Vec::new(),
+            indent: 0,
+            next: 1,
+            said: 0,
+            lost: None,
+            effort,
+            left: false,
+            titles: Vec::new(),
+        }
     }
 
     /// Adds a line that needs no reading.
@@ -112,6 +135,10 @@ impl<'a> Reader<'a> {
 
     /// Reads a line that people find by this number.
     pub fn line(&mut self, number: u32, raw: &str) {
+        // Signs of bold and slanted letters, unless the whole line stands between them.
+        let bold = raw.matches("**").count() > 2 || raw.contains("**") && !raw.trim_end().ends_with("**");
+        let plain = if bold { raw.replace("**", "") } else { String::new() };
+        let raw = if bold { plain.as_str() } else { raw };
         let sort = lines::sort(self.pack, raw, &mut self.next);
         if sort == Sort::Nothing {
             return;
@@ -126,9 +153,15 @@ impl<'a> Reader<'a> {
         }
         match sort {
             Sort::Nothing => {}
-            Sort::Heading => self.heading(number, raw.trim()),
+            Sort::Heading => {
+                let limit =
+                    remark::remark(self.pack, raw, self.pasted.lines.is_empty(), false).and_then(|said| said.limit);
+                self.pasted.limit = self.pasted.limit.or(limit);
+                self.heading(number, raw.trim());
+            }
             Sort::Limit(limit) => self.pasted.limit = Some(limit),
-            Sort::Total(total) => {
+            Sort::Total(total, limit) => {
+                self.pasted.limit = self.pasted.limit.or(limit);
                 self.claims.push(Claim { line: number, of: claims::Of::All, points: total });
             }
             Sort::Both => {
@@ -147,7 +180,8 @@ impl<'a> Reader<'a> {
             Sort::Entry(text) => {
                 let indent = lines::indent(raw);
                 let pieces = self.several(text);
-                if indent > self.indent && self.is_option(text) {
+                let deeper = indent > self.indent || raw.trim_start().starts_with("--");
+                if deeper && self.is_option(text) {
                     self.more(number, text);
                 } else if let (1, Some(limit)) = (self.said, self.title(text)) {
                     self.heading(number, text);
@@ -155,16 +189,101 @@ impl<'a> Reader<'a> {
                 } else if pieces.len() > 1 {
                     self.indent = indent;
                     pieces.into_iter().for_each(|piece| self.entry(number, piece));
+                } else if let (Some(total), true) = (lines::alone(text), self.pasted.lines.len() > 1) {
+                    self.claims.push(Claim { line: number, of: claims::Of::All, points: total });
                 } else {
+                    let before = self.indent;
                     self.indent = indent;
-                    self.entry(number, text);
+                    self.tolerant(number, text, (before, deeper));
                 }
             }
         }
     }
 
+    /// Reads a line as it should be written, and where that fails loosely: units in any order with their numbers, options
+    /// of the unit before, a remark.
+    fn tolerant(&mut self, number: u32, text: &str, (indent, deeper): (usize, bool)) {
+        let before = (self.pasted.lines.len(), self.pasted.problems.len(), self.claims.len());
+        let (lost, headings) = (self.lost, self.pasted.headings.len());
+        self.entry(number, text);
+        let trouble = self.pasted.problems.len() > before.1;
+        // `70 Wharf Captain` may be what it costs.
+        let many = self.pasted.lines[before.0..].iter().any(|line| line.count > 12);
+        let list = List { limit: 0, lines: std::mem::take(&mut self.pasted.lines) };
+        let differs = self.claims[before.2..].iter().any(|claim| claim.check(self.pack, &list).is_some());
+        self.pasted.lines = list.lines;
+        if !(trouble || many || differs) {
+            return;
+        }
+        // `here is mine: …`, `Hands: 9 Grapnel Gangers, 10 Drift Rifles`: what stands before the colon is a heading.
+        let head = text.split_once(": ").filter(|(head, _)| {
+            lines::is_role(self.pack, head)
+                || !loose::names_a_unit(self.pack, head, &mut self.effort) && !head.contains(',')
+        });
+        let whole = loose::read(self.pack, number, head.map_or(text, |(_, rest)| rest), &mut self.effort);
+        let found = whole.or_else(|| head.and_then(|_| loose::read(self.pack, number, text, &mut self.effort)));
+        let found = found.filter(|found| trouble || found.iter().any(|one| one.fits));
+        let options = match (&found, self.pasted.lines[..before.0].last(), lost) {
+            (None, Some(line), None)
+                if trouble && (deeper || !loose::names_a_unit(self.pack, text, &mut self.effort)) =>
+            {
+                loose::options(&self.pack.units[line.unit], text, &mut self.effort)
+            }
+            _ => None,
+        };
+        let without = if self.said == 1 { self.without_pack(text) } else { text.to_owned() };
+        let said = match (&found, &options) {
+            (None, None) if trouble && !loose::names_a_unit(self.pack, &without, &mut self.effort) => {
+                remark::remark(self.pack, text, self.said == 1, self.left)
+            }
+            _ => None,
+        };
+        if found.is_none() && options.is_none() && said.is_none() {
+            return;
+        }
+        // What was read of it before does not count.
+        self.pasted.lines.truncate(before.0);
+        self.pasted.problems.truncate(before.1);
+        self.claims.truncate(before.2);
+        self.pasted.headings.truncate(headings);
+        self.lost = lost;
+        for one in found.into_iter().flatten() {
+            self.lost = None;
+            self.pasted.lines.push(one.line);
+            let at = self.pasted.lines.len() - 1;
+            let claim = one.points.map(|points| Claim { line: number, of: claims::Of::Line(at), points });
+            self.claims.extend(claim);
+        }
+        if let (Some(options), Some(line)) = (options, self.pasted.lines.last_mut()) {
+            self.indent = indent;
+            for (option, times) in options {
+                match line.options.iter_mut().find(|(known, _)| *known == option) {
+                    Some((_, sum)) => *sum = sum.saturating_add(times),
+                    None => line.options.push((option, times)),
+                }
+            }
+        }
+        if let Some(said) = said {
+            self.heading(number, text);
+            self.titles.push(number);
+            let total = said.total.map(|points| Claim { line: number, of: claims::Of::All, points });
+            self.claims.extend(total);
+            self.left |= said.leaves;
+            self.pasted.limit = self.pasted.limit.or(said.limit);
+        }
+    }
+
     /// What all lines say, points that were claimed held against what things cost.
     pub fn finish(mut self) -> Pasted {
+        // Where nothing was a unit, what was taken for a title may have been meant for one.
+        if self.pasted.lines.is_empty() {
+            for number in std::mem::take(&mut self.titles) {
+                let at = self.pasted.headings.iter().position(|heading| heading.line == number);
+                let Some(name) = at.map(|at| self.pasted.headings.remove(at).text) else { continue };
+                let text = format!("no unit is called “{name}”, so the line was left out");
+                self.wrong(Code::UnknownUnit, number, text, "check the name, or the pack that the list is for");
+            }
+        }
         let list = List { limit: 0, lines: std::mem::take(&mut self.pasted.lines) };
         let wrong = self.claims.iter().filter_map(|claim| claim.check(self.pack, &list));
         self.pasted.problems.extend(wrong);
@@ -181,6 +300,15 @@ impl<'a> Reader<'a> {
         self.pasted.problems.push(Problem::new(code, Some(line), text, mend));
     }
 
+    /// A line without the words of the rules' own name: `Canal Guild 1k` names no Guild Launch.
+    fn without_pack(&self, text: &str) -> String {
+        let name = plain(&self.pack.named.label);
+        let of_name = |word: &&str| name.split(' ').any(|known| known == plain(word));
+        let whole = text.split_whitespace().filter(|word| of_name(word)).count();
+        let kept = |word: &&str| whole == 0 || !of_name(word);
+        text.split_whitespace().filter(kept).collect::<Vec<_>>().join(" ")
+    }
+
     /// Whether a line begins with a unit, as far as can be made out.
     fn is_unit_first(&self, text: &str) -> bool {
         parts::split(text).first().is_some_and(|part| amount::find(&self.pack.find.units, &part.text).is_ok())
@@ -188,7 +316,9 @@ impl<'a> Reader<'a> {
 
     /// The limit that the first line's title ends with, where it names no unit.
     fn title(&self, text: &str) -> Option<u32> {
-        lines::title_limit(text).filter(|_| !self.is_unit_first(text))
+        let limit = || remark::remark(self.pack, text, true, false).and_then(|said| said.limit);
+        let without = self.without_pack(text);
+        lines::title_limit(text).or_else(limit).filter(|_| !self.is_unit_first(&without))
     }
 
     /// Several units on one line, parted by semicolons; each is named in full, or it is one unit with its options.

@@ -86,6 +86,26 @@ impl Names {
         Err(NotFound { ambiguous: false, closest: self.closest(&wanted) })
     }
 
+    /// The index whose name has a word that begins like each word of the text, in their order: `culv. crew`. Each must have
+    /// three letters at least, and one name only may fit.
+    pub fn shortened(&self, text: &str) -> Option<usize> {
+        if is_longer(text, LONGEST_WANTED) {
+            return None;
+        }
+        let wanted = plain(text);
+        let short: Vec<&str> = wanted.split(' ').collect();
+        if short.iter().any(|word| word.chars().count() < 3) {
+            return None;
+        }
+        let fits = |name: &str| {
+            let mut words = name.split(' ');
+            short.iter().all(|short| words.any(|word| word.starts_with(short)))
+        };
+        let mut found = self.entries.iter().filter(|entry| fits(&entry.plain)).map(|entry| entry.index);
+        let first = found.next()?;
+        found.all(|other| other == first).then_some(first)
+    }
+
     /// The index that bears just this name, forms of spelling aside.
     pub fn exact(&self, text: &str) -> Option<usize> {
         self.exact.get(&plain(text)).copied()

@@ -84,7 +84,7 @@ pub struct ListAnswer {
     pub roles: Vec<RoleSum>,
     /// Every broken limit, and everything that was not understood.
     pub problems: Vec<ListProblem>,
-    /// Lines that were taken as headings: they cost nothing.
+    /// Lines that were taken as headings, titles or remarks: they cost nothing.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub headings: Vec<HeadingForm>,
     /// Single additions that the points left pay for and that break no limit that holds now, dearest first; 30 at most.

@@ -161,6 +161,8 @@ impl Reader<'_> {
             parts = &parts[found.pieces..];
             match &found.named {
                 Ok(named) => self.take(number, at, named, &found),
+                // `signal mast (included)`
+                Err(_) if ["included", "incl", "full unit", "full"].contains(&found.text.to_lowercase().as_str()) => {}
                 // Nothing but brackets: `Heron Carriage + (signal mast)`.
                 Err(_) if found.text.is_empty() && !found.groups.is_empty() => {}
                 Err(error) => {
@@ -249,11 +251,16 @@ fn size(unit: &Unit, named: &Named, groups: &[Group<'_>]) -> Result<Size, Refuse
         Some(Amount { number, of: Of::Models }) => models.push(number),
         Some(Amount { number, of: Of::Units }) => count.push(number),
         Some(Amount { number, of: Of::Times }) => factor = Some(number),
+        Some(Amount { number, of: Of::Bare }) if most > 1 && least == most && number != most && number <= 12 => {
+            count.push(number);
+        }
         Some(Amount { number, of: Of::Bare }) if most > 1 && number <= most => models.push(number),
         // What all of it costs, or nothing that can be told: seen when the size is known.
         Some(Amount { of: Of::Bare, .. }) | None => {}
     }
-    let costs = named.behind.filter(|amount| amount.of == Of::Bare && !(most > 1 && amount.number <= most));
+    let costs = named.behind.filter(|amount| {
+        amount.of == Of::Bare && !(most > 1 && amount.number <= most.max(if least == most { 12 } else { 0 }))
+    });
     for group in groups {
         match group {
             Group::Number(number) if models.is_empty() && most > 1 && (least..=most).contains(number) => {

@@ -10,8 +10,8 @@ pub(super) enum Sort<'a> {
     Nothing,
     /// A heading.
     Heading,
-    /// `Total: 440`.
-    Total(u32),
+    /// `Total: 440`, `total 440 of 500`.
+    Total(u32, Option<u32>),
     /// `1500 points`.
     Limit(u32),
     /// `+ option`: more options of the unit before.
@@ -47,8 +47,14 @@ pub(super) fn sort<'a>(pack: &Pack, raw: &'a str, next: &mut u32) -> Sort<'a> {
     }
     let inner = undressed(line);
     let unit = || amount::exact(&pack.find.units, inner).is_some();
-    let drawn = ["==", "--", "__", "~~", "##"].iter().any(|mark| line.starts_with(mark)) || inner.is_empty();
-    if drawn || (inner.len() < line.len() && !unit()) {
+    let drawn = ["==", "__", "~~", "##"].iter().any(|mark| line.starts_with(mark)) || inner.is_empty();
+    // `-- signal mast` is a bullet, `-- Infantry --` a heading; `| Ram Barge | 2 |` is a row of a table.
+    let ruled = line.starts_with("--") && !line.contains(char::is_alphabetic);
+    let row = line.starts_with('|') && inner.contains('|');
+    if row && inner.contains(char::is_alphabetic) {
+        return Sort::Entry(inner);
+    }
+    if drawn || ruled || (inner.len() < line.len() && !unit()) {
         return Sort::Heading;
     }
     if inner.len() == line.len() && is_role(pack, line) {
@@ -68,6 +74,40 @@ fn unbulleted<'a>(line: &'a str, next: &mut u32) -> &'a str {
         && rest.starts_with(' ')
     {
         *next += 1;
+        return rest.trim_start();
+    }
+    // `IV. Ram Barge`
+    if let Some((numeral, rest)) = line.split_once(". ")
+        && !numeral.is_empty()
+        && numeral.len() <= 5
+        && numeral.chars().all(|c| matches!(c, 'I' | 'V' | 'X'))
+    {
+        return rest.trim_start();
+    }
+    // `02 Ram Barge`
+    if let Some((number, rest)) = line.split_once(' ')
+        && number.len() == 2
+        && number.starts_with('0')
+        && digits(number) == Some(*next)
+    {
+        *next += 1;
+        return rest.trim_start();
+    }
+    // `(2) Ram Barge`, `b) Ram Barge`.
+    if let Some((number, rest)) = line.strip_prefix('(').and_then(|line| line.split_once(')'))
+        && digits(number) == Some(*next)
+        && rest.starts_with(' ')
+    {
+        *next += 1;
+        return rest.trim_start();
+    }
+    if let Some((letter, rest)) = line.split_once(") ")
+        && letter.len() == 1
+        && letter.chars().all(char::is_alphabetic)
+    {
+        return rest.trim_start();
+    }
+    if let Some(rest) = line.strip_prefix("--") {
         return rest.trim_start();
     }
     line.strip_prefix(['-', '*', '•', '·', '–', '—', '‣', '▪', '>']).map_or(line, str::trim_start)
@@ -97,15 +137,53 @@ pub(super) fn is_role(pack: &Pack, line: &str) -> bool {
 /// `Total: 440`, `440 points in all`; with `of 500` or `/500` behind it. `Subtotal` is a heading.
 fn total(line: &str) -> Option<Sort<'static>> {
     let words = words(line);
-    let known = |word: &str| ["total", "sum", "points", "pts", "of", "in", "all", "altogether"].contains(&word);
-    let of_all = words.iter().any(|word| ["total", "sum", "altogether"].contains(&word.as_str()));
+    let known = |word: &str| {
+        [
+            "total",
+            "sum",
+            "points",
+            "pts",
+            "of",
+            "in",
+            "all",
+            "altogether",
+            "everything",
+            "together",
+            "grand",
+            "army",
+            "list",
+            "used",
+            "comes",
+            "to",
+            "the",
+            "above",
+            "is",
+            "that's",
+            "spent",
+            "limit",
+            "was",
+            "max",
+            "adds",
+            "up",
+            "we",
+            "play",
+        ]
+        .contains(&word)
+    };
+    let all = ["total", "sum", "altogether", "everything", "together", "used", "spent"];
+    let two = |a: &str, b: &str| words.windows(2).any(|two| two[0] == a && two[1] == b);
+    let of_all = words.iter().any(|word| all.contains(&word.as_str()))
+        || two("comes", "to")
+        || two("all", "in")
+        || two("adds", "up");
     let part = words.iter().any(|word| ["subtotal", "sub"].contains(&word.as_str()));
     let rest: Vec<&String> = words.iter().filter(|word| !known(word)).collect();
     if part && rest.iter().all(|word| ["subtotal", "sub"].contains(&word.as_str()) || digits(word).is_some()) {
         return Some(Sort::Heading);
     }
     let number = digits(rest.first()?)?;
-    (of_all && rest.len() <= 2 && rest.iter().all(|word| digits(word).is_some())).then_some(Sort::Total(number))
+    let limit = rest.get(1).and_then(|word| digits(word)).filter(|limit| *limit >= number);
+    (of_all && rest.len() <= 2 && rest.iter().all(|word| digits(word).is_some())).then_some(Sort::Total(number, limit))
 }
 
 /// `1500 points`, `limit 1,500`.
@@ -126,6 +204,16 @@ pub(super) fn title_limit(line: &str) -> Option<u32> {
 /// How far a line is set in.
 pub(super) fn indent(line: &str) -> usize {
     line.len() - line.trim_start().len()
+}
+
+/// A number that stands alone: `482`, `= 544`.
+pub(super) fn alone(text: &str) -> Option<u32> {
+    digits(text.trim_start_matches(['=', '>', '-', ' ']).trim().replace(',', "").as_str())
+}
+
+/// Whether a line is all capitals.
+pub(super) fn is_loud(line: &str) -> bool {
+    line.chars().any(char::is_alphabetic) && !line.chars().any(char::is_lowercase)
 }
 
 /// Whether a line is nothing but a stroke below a title.
@@ -176,9 +264,10 @@ mod tests {
         ] {
             assert_eq!(limit(line), wanted, "{line}");
         }
-        for line in ["Total: 1,440", "total 1440 pts", "1440 points in total", "Total: 1440/1500", "Sum = 1440"] {
-            assert_eq!(total(line), Some(Sort::Total(1440)), "{line}");
+        for line in ["Total: 1,440", "total 1440 pts", "1440 points in total", "Sum = 1440", "comes to 1440"] {
+            assert_eq!(total(line), Some(Sort::Total(1440, None)), "{line}");
         }
+        assert_eq!(total("Total: 1440/1500"), Some(Sort::Total(1440, Some(1500))));
         assert_eq!(total("Subtotal: 200"), Some(Sort::Heading));
         assert_eq!(total("Total wreck"), None);
     }

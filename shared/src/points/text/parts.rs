@@ -144,7 +144,9 @@ fn points_behind(text: &str) -> (&str, Option<u32>) {
     let before = rest.trim_end();
     let bare = before.trim_end_matches(['=', '@', '-', '–', '—', '.', '·', '_', ':']).trim_end();
     // A sign that stands by itself parts the name from its points.
-    let signed = bare.len() < before.len();
+    // `Cutt. 10` is a word cut short.
+    let short = before.ends_with('.') && bare.len() + 1 == before.len() && bare.ends_with(char::is_alphabetic);
+    let signed = bare.len() < before.len() && !short;
     match word {
         Some(_) if !glued || signed => (bare, Some(number)),
         None if signed && !glued => (bare, Some(number)),

@@ -1,0 +1,132 @@
+//! Lines that name nothing of the book: a title, a greeting, a heading in somebody's own words.
+use super::amount::digits;
+use crate::rules::model::Pack;
+use crate::rules::names::plain;
+
+/// What such a line says.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Remark {
+    /// The points limit that it tells.
+    pub(super) limit: Option<u32>,
+    /// What it says that the list comes to.
+    pub(super) total: Option<u32>,
+    /// Whether it takes leave: nothing of the list comes after it.
+    pub(super) leaves: bool,
+}
+
+/// Words of sentences, which no name of a unit is made of.
+const SENTENCE: &[&str] = &[
+    "i", "i'd", "i'll", "im", "i'm", "you", "me", "my", "we", "us", "our", "so", "for", "the", "is", "are", "this",
+    "that", "see", "at", "as", "to", "list", "what", "whats", "want", "going", "think", "lol", "dont", "don't", "ok",
+    "here", "taking", "added", "up", "if", "army", "roster", "player", "bring", "bringing", "friday", "saturday",
+    "sunday", "please", "it",
+];
+const GREETINGS: &[&str] = &["hi", "hey", "hello", "dear", "ok", "right"];
+const LEAVES: &[&str] = &["regards", "kind", "cheers", "thanks", "thank", "yours", "see", "bye", "best"];
+/// Words at the top of the columns of a table.
+const COLUMNS: &[&str] = &[
+    "unit", "units", "name", "names", "model", "models", "number", "no", "qty", "count", "size", "option", "options",
+    "upgrade", "upgrades", "extra", "extras", "note", "notes", "points", "pts", "point", "cost", "costs", "price",
+    "total", "role",
+];
+
+/// What a line says that names no unit; `first` where nothing stands before it, `left` where leave was taken. Nothing where
+/// it may be a unit that the book does not have.
+pub(super) fn remark(pack: &Pack, text: &str, first: bool, left: bool) -> Option<Remark> {
+    let words: Vec<String> = words(text);
+    let any = |known: &[&str]| words.iter().any(|word| known.contains(&word.as_str()));
+    // `546 pts of 600`, `749 (max 800)`
+    let numbers: Vec<u32> =
+        words.iter().filter_map(|word| digits(word.trim_end_matches(|c: char| c.is_alphabetic()))).collect();
+    if let ([total, limit], true) = (
+        numbers.get(..2).unwrap_or_default(),
+        !first
+            && any(&["points", "pts", "of", "max", "limit", "total", "game", "cap", "out", "spare", "unspent", "von"]),
+    ) && *limit >= 50
+        && total <= limit
+    {
+        return Some(Remark { limit: Some(*limit), total: Some(*total), leaves: false });
+    }
+    let limit = limit(pack, &words);
+    if limit.is_some() && (first || any(&["limit", "max", "size", "points", "pts", "pt", "agreed", "cap"])) {
+        return Some(Remark { limit, ..Remark::default() });
+    }
+    let leaves = words.first().is_some_and(|word| LEAVES.contains(&word.as_str()));
+    let greets = words.first().is_some_and(|word| GREETINGS.contains(&word.as_str()));
+    if words.len() > 1 && words.iter().all(|word| COLUMNS.contains(&word.as_str())) {
+        return Some(Remark::default());
+    }
+    let sentence = words.iter().filter(|word| SENTENCE.contains(&word.as_str())).count();
+    let numbered = words.iter().any(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+    // `points left: 42`
+    if words.len() <= 4 && any(&["left", "remaining", "spare"]) && any(&["points", "pts", "point"]) {
+        return Some(Remark::default());
+    }
+    if numbered && !(sentence >= 2 && words.len() >= 5) {
+        return None;
+    }
+    let trimmed = text.trim();
+    let bracketed = trimmed.starts_with('(') && trimmed.ends_with(')');
+    let is_sentence = sentence >= 2 || sentence * 3 >= words.len() && sentence > 0;
+    (first && text.chars().count() <= 80
+        || left
+        || bracketed
+        || leaves
+        || greets
+        || is_sentence
+        || is_of_role(pack, &words))
+    .then_some(Remark { leaves, ..Remark::default() })
+}
+
+/// Whether all words are words of one role: `HEAVY`, `light`.
+fn is_of_role(pack: &Pack, words: &[String]) -> bool {
+    let whole = |label: &str| {
+        let label = plain(label);
+        words.iter().all(|word| label.split(' ').any(|known| known == plain(word)))
+    };
+    !words.is_empty() && pack.roles.iter().any(|role| whole(&role.named.label))
+}
+
+/// `1000 points`, `limit 1000`, `max 500`, `1.5k`, `Sedge Moot 500`.
+fn limit(pack: &Pack, words: &[String]) -> Option<u32> {
+    let named = |word: &String| {
+        let name = plain(&pack.named.label);
+        name.split(' ').any(|known| known == plain(word))
+    };
+    let of_pack = words.iter().filter(|word| named(word)).count() >= plain(&pack.named.label).split(' ').count();
+    words.iter().enumerate().find_map(|(at, word)| {
+        let end = word.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(word.len());
+        let (number, unit) = word.split_at(end);
+        let thousands = unit == "k";
+        let number = if thousands { (number.parse::<f64>().ok()? * 1_000.0) as u32 } else { digits(number)? };
+        let next = words.get(at + 1).map_or("", String::as_str);
+        let before = at.checked_sub(1).map_or("", |at| &words[at]);
+        let points = ["points", "point", "pts", "pt", "p"];
+        let told = thousands
+            || points.contains(&unit)
+            || points.contains(&next)
+            || ["limit", "max", "@"].contains(&before)
+            || ["limit", "max", "cap"].contains(&next)
+            || of_pack;
+        (told && (50..=1_000_000).contains(&number)).then_some(number)
+    })
+}
+
+fn words(text: &str) -> Vec<String> {
+    let inside = |c: char| c.is_alphanumeric() || matches!(c, '\'' | '@' | '.');
+    let mut words: Vec<String> = Vec::new();
+    let mut glued = text.to_lowercase();
+    // `1,000` is one number.
+    while let Some(at) = glued.char_indices().zip(glued.chars().skip(1)).find_map(|((at, c), next)| {
+        let before = glued[..at].chars().next_back();
+        (c == ',' && next.is_ascii_digit() && before.is_some_and(|c| c.is_ascii_digit())).then_some(at)
+    }) {
+        glued.remove(at);
+    }
+    for word in glued.split(|c: char| !inside(c)).map(|word| word.trim_matches(['.', '\''])) {
+        if !word.is_empty() {
+            words.push(word.to_owned());
+        }
+    }
+    words
+}
