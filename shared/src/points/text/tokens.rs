@@ -42,6 +42,13 @@ pub(super) fn tokens(text: &str) -> Option<Vec<Token>> {
     // Numbers below 0 are no numbers of units.
     let below =
         |sign: char| text.contains(&format!(" {sign}0")) || (1..=9).any(|n| text.contains(&format!(" {sign}{n}")));
+    // Nor are parts of one.
+    let digit = |c: &char| c.is_ascii_digit();
+    let part = |three: [char; 3]| digit(&three[0]) && three[1] == '.' && digit(&three[2]);
+    let all: Vec<char> = text.chars().collect();
+    if all.windows(3).any(|three| part([three[0], three[1], three[2]])) {
+        return None;
+    }
     if below('-') || below('−') {
         return None;
     }
