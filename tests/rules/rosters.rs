@@ -7,7 +7,7 @@ use pipwright_shared::rules::model::Pack;
 
 /// Two times sixty, by different authors; neither saw the program. So many of each are read to the point today, and no
 /// fewer; each of the others says which line it does not read.
-const ROSTERS: [(&str, usize); 2] = [(include_str!("rosters.txt"), 59), (include_str!("rosters_by_others.txt"), 56)];
+const ROSTERS: [(&str, usize); 2] = [(include_str!("rosters.txt"), 59), (include_str!("rosters_by_others.txt"), 55)];
 
 struct Roster {
     pack: String,
@@ -90,4 +90,32 @@ fn a_roster_written_out_is_read_the_same() {
         };
         assert_eq!(plain(&again.lines), plain(&first.lines), "{written:?}");
     }
+}
+
+/// A unit that the book does not have is never dropped, nor taken for another: in each roster one line that is read as one
+/// unit has its name changed to one that nobody bears.
+#[test]
+fn a_stranger_among_the_units_is_said() {
+    let books = Books::demo();
+    let mut tried = 0;
+    for roster in ROSTERS.iter().flat_map(|(text, _)| rosters(text)) {
+        let pack = books.pack(Some(&roster.pack)).expect("a pack");
+        let lines: Vec<&str> = roster.text.lines().collect();
+        for (at, line) in lines.iter().enumerate() {
+            let low = line.to_lowercase();
+            let names = pack.units.iter().flat_map(|unit| [unit.named.label.to_lowercase()]);
+            let mut held: Vec<String> = names.filter(|name| !name.is_empty() && low.contains(name.as_str())).collect();
+            held.sort_by_key(|name| std::cmp::Reverse(name.len()));
+            let Some(name) = held.first() else { continue };
+            let changed = low.replacen(name.as_str(), "brass pelicans", 1);
+            let mut all: Vec<&str> = lines.clone();
+            all[at] = &changed;
+            let pasted = read(&pack, &all.join("\n"));
+            let number = u32::try_from(at + 1).expect("few lines");
+            let said = pasted.problems.iter().any(|problem| problem.line.is_some_and(|line| line >= number));
+            assert!(said, "{changed}\nin\n{}\n{pasted:?}", roster.text);
+            tried += 1;
+        }
+    }
+    assert!(tried > 400, "{tried} lines");
 }

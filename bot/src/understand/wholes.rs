@@ -80,7 +80,8 @@ pub fn build(told: &Told<'_>) -> Option<Reading> {
     let word = |at: usize, words: &[&str]| scene.any(at, words);
     let all = || 0..scene.tokens.len();
     let listed = all().any(|at| word(at, &["list", "army", "lists"]))
-        && all().any(|at| word(at, &["best", "build", "make", "write", "strongest", "suggest", "good"]));
+        && all().any(|at| word(at, &["best", "build", "make", "write", "strongest", "suggest"]))
+        && !scene.text.contains([';', '\n']);
     let taken = all().any(|at| word(at, &["what"]) && word(at + 1, &["should", "shall", "do", "would", "can"]))
         && all().any(|at| word(at, &["take", "bring", "field", "build"]));
     let opens = at <= 1 && all().any(|at| word(at, &["against", "versus", "vs", "v"]));

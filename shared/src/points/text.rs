@@ -1,7 +1,7 @@
 //! Lists as people paste them: `3x Heron Carriage + signal mast`.
 //!
 //! Nothing of a line is dropped without a word: what is no unit, no option, no number and no heading is a problem.
-use super::{Code, Line, List, Problem};
+use super::{Code, Line, List, Problem, total};
 use crate::rules::model::Pack;
 use crate::rules::names::{Names, NotFound, plain};
 
@@ -103,8 +103,8 @@ pub struct Reader<'a> {
     effort: loose::Effort,
     /// Somebody took leave.
     left: bool,
-    /// Lines that were taken as remarks.
-    titles: Vec<u32>,
+    /// Lines that were taken as remarks, with the limit that they tell.
+    titles: Vec<(u32, Option<u32>)>,
 }
 
 impl<'a> Reader<'a> {
@@ -185,6 +185,7 @@ impl<'a> Reader<'a> {
                     self.more(number, text);
                 } else if let (1, Some(limit)) = (self.said, self.title(text)) {
                     self.heading(number, text);
+                    self.titles.push((number, Some(limit)));
                     self.pasted.limit = Some(limit);
                 } else if pieces.len() > 1 {
                     self.indent = indent;
@@ -234,7 +235,9 @@ impl<'a> Reader<'a> {
         let without = if self.said == 1 { self.without_pack(text) } else { text.to_owned() };
         let said = match (&found, &options) {
             (None, None) if trouble && !loose::names_a_unit(self.pack, &without, &mut self.effort) => {
-                remark::remark(self.pack, text, self.said == 1, self.left)
+                // What is remarked of a unit says nothing of whether there is one.
+                let own = text.split("//").next().unwrap_or(text);
+                remark::remark(self.pack, own, self.said == 1, self.left)
             }
             _ => None,
         };
@@ -265,7 +268,7 @@ impl<'a> Reader<'a> {
         }
         if let Some(said) = said {
             self.heading(number, text);
-            self.titles.push(number);
+            self.titles.push((number, said.limit));
             let total = said.total.map(|points| Claim { line: number, of: claims::Of::All, points });
             self.claims.extend(total);
             self.left |= said.leaves;
@@ -275,15 +278,23 @@ impl<'a> Reader<'a> {
 
     /// What all lines say, points that were claimed held against what things cost.
     pub fn finish(mut self) -> Pasted {
-        // Where nothing was a unit, what was taken for a title may have been meant for one.
-        if self.pasted.lines.is_empty() {
-            for number in std::mem::take(&mut self.titles) {
-                let at = self.pasted.headings.iter().position(|heading| heading.line == number);
-                let Some(name) = at.map(|at| self.pasted.headings.remove(at).text) else { continue };
-                let text = format!("no unit is called “{name}”, so the line was left out");
-                self.wrong(Code::UnknownUnit, number, text, "check the name, or the pack that the list is for");
+        // Where nothing was a unit, what was taken for a title may have been meant for one; and what tells fewer points than
+        // all the rest costs tells no limit.
+        let list = List { limit: 0, lines: std::mem::take(&mut self.pasted.lines) };
+        let cost = total(self.pack, &list);
+        for (number, limit) in std::mem::take(&mut self.titles) {
+            if !list.lines.is_empty() && limit.is_none_or(|limit| u64::from(limit) >= cost) {
+                continue;
             }
+            let at = self.pasted.headings.iter().position(|heading| heading.line == number);
+            let Some(name) = at.map(|at| self.pasted.headings.remove(at).text) else { continue };
+            if limit.is_some() && self.pasted.limit == limit {
+                self.pasted.limit = None;
+            }
+            let text = format!("no unit is called “{name}”, so the line was left out");
+            self.wrong(Code::UnknownUnit, number, text, "check the name, or the pack that the list is for");
         }
+        self.pasted.lines = list.lines;
         let list = List { limit: 0, lines: std::mem::take(&mut self.pasted.lines) };
         let wrong = self.claims.iter().filter_map(|claim| claim.check(self.pack, &list));
         self.pasted.problems.extend(wrong);

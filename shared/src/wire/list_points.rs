@@ -233,6 +233,12 @@ pub(super) fn read_lines(pack: &Pack, lines: Vec<LineForm>, mistakes: &mut Mista
         mistakes.push(Mistake::value("/lines", format!("at most {} lines", text::MOST_LINES)));
         return text::Pasted::default();
     }
+    // Lines as people write them are read as one text, so that headings are seen by what stands below them.
+    let written = |form: &LineForm| matches!(form, LineForm::Text(text) if !text.contains(['\n', '\r']));
+    if lines.iter().all(written) {
+        let all = lines.iter().map(|form| if let LineForm::Text(text) = form { text.as_str() } else { "" });
+        return text::read(pack, &all.collect::<Vec<_>>().join("\n"));
+    }
     let mut reader = Reader::new(pack);
     for (index, form) in lines.into_iter().enumerate() {
         let (at, number) = (format!("/lines/{index}"), index as u32 + 1);

@@ -193,7 +193,7 @@ pub(super) struct Effort(usize);
 
 impl Effort {
     /// What one list may take.
-    pub(super) const ALL: Self = Self(300_000);
+    pub(super) const ALL: Self = Self(120_000);
 
     fn spend(&mut self, names: usize) {
         self.0 = self.0.saturating_sub(names.saturating_mul(3).saturating_add(1));

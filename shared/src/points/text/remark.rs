@@ -68,7 +68,7 @@ pub(super) fn remark(pack: &Pack, text: &str, first: bool, left: bool) -> Option
     let trimmed = text.trim();
     let bracketed = trimmed.starts_with('(') && trimmed.ends_with(')');
     let is_sentence = sentence >= 2 || sentence * 3 >= words.len() && sentence > 0;
-    (first && text.chars().count() <= 80
+    (first && trimmed.ends_with(['!', ':', '?'])
         || left
         || bracketed
         || leaves
