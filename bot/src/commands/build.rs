@@ -53,16 +53,20 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     if !against.is_empty() {
         set(&mut question, "/against", Json::Array(against));
     }
-    if let Some(more) = asked.read.number("add") {
-        let keep = question["keep"].clone();
-        if !keep.is_array() {
-            return Err(Halt::Say("Add to which list? Paste it with /points first.".into()));
+    // How many lines of the plans were there before: titles and limits among the pasted ones are none.
+    let mut kept = 0;
+    if question["keep"].is_array() {
+        let list = json!({"pack": names.id, "lines": question["keep"]});
+        let list: ListAnswer = asked.api.ask("/v1/list-points", &list).await?;
+        kept = list.lines.len();
+        if let Some(more) = asked.read.number("add") {
+            set(&mut question, "/limit", json!(list.total.unsigned_abs().saturating_add(more)));
         }
-        let list: ListAnswer = asked.api.ask("/v1/list-points", &json!({"pack": names.id, "lines": keep})).await?;
-        set(&mut question, "/limit", json!(list.total.unsigned_abs().saturating_add(more)));
+    } else if asked.read.has("add") {
+        return Err(Halt::Say("Add to which list? Paste it with /points first.".into()));
     }
     let answer: BuildAnswer = asked.api.ask("/v1/build", &question).await?;
-    Ok(card(question, &answer))
+    Ok(card(question, &answer, kept))
 }
 
 /// A line of a list: more models than one unit may have are several units.
@@ -83,11 +87,10 @@ fn line(names: &PackIndex, side: &Json) -> Json {
     line
 }
 
-fn card(question: Json, answer: &BuildAnswer) -> Card {
+fn card(question: Json, answer: &BuildAnswer, kept: usize) -> Card {
     let mut card = Card::default();
     let points = count(answer.limit, "point", "points");
     // What was there already is not bought.
-    let kept = question["keep"].as_array().map_or(0, Vec::len);
     let bought = |text: &str| text.lines().skip(kept).collect::<Vec<_>>().join(", ");
     card.headline = match answer.plans.first().map(|best| bought(&best.text)) {
         Some(best) if best.is_empty() => format!("{points}: nothing more can be added."),
