@@ -145,6 +145,27 @@ pub fn build(told: &Told<'_>) -> Option<Reading> {
             .extend(index.units.iter().filter(|unit| roles.contains(&unit.role.as_str())).map(|unit| json!(unit.name)));
         mark(&mut used, mention.at, mention.at + mention.len);
     }
+    // The same where the word is one of several roles' names, or says what all of them are.
+    for at in all().filter(|_| against.is_empty()).collect::<Vec<_>>() {
+        let said = scene.tokens[at].word.as_str();
+        let armoured = match said {
+            "soldiers" | "infantry" | "people" => Some(false),
+            "armour" | "armor" | "vehicles" => Some(true),
+            _ => None,
+        };
+        let plain = said.trim_end_matches('s');
+        let holds = |name: &str| name.to_lowercase().split([' ', '-']).any(|word| word.trim_end_matches('s') == plain);
+        let named = |role: &str| {
+            let name = index.roles.iter().find(|known| known.id == role).map_or(role, |known| &known.name);
+            said.len() > 3 && holds(name)
+        };
+        let fits = |unit: &&crate::client::index::UnitName| {
+            armoured.map_or_else(|| named(&unit.role), |armoured| unit.armoured == armoured)
+        };
+        let units: Vec<Json> = index.units.iter().filter(fits).map(|unit| json!(unit.name)).collect();
+        used[at] |= !units.is_empty();
+        against.extend(units);
+    }
     if opens && !(listed || taken) && against.is_empty() {
         return None;
     }
