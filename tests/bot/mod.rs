@@ -1,6 +1,7 @@
 //! The bot: what it understands, what it answers, how places draw it.
 mod fake;
 mod own_pack;
+mod pictures;
 mod program;
 mod readme;
 mod room;

@@ -17,10 +17,10 @@ pub use names::NamesRequest;
 pub(super) use rule::rule_form;
 pub use rule::{RuleForm, RulesAnswer, rules};
 pub use unit::{
-    CheckForm, ModelsForm, OptionForm, RepairForm, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, UnlikeForm,
+    CheckForm, ModelsForm, OptionForm, RepairForm, RuleHead, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, UnlikeForm,
     WeaponForm, unit, units,
 };
-pub(super) use unit::{check_request, repair_request};
+pub(super) use unit::{check_request, repair_request, rule_head, stats, weapon};
 
 /// All packs.
 #[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
