@@ -1,13 +1,21 @@
-//! Rosters in the manner of different people (`rosters.txt`), each held against what a reader wrote down beside it.
+//! Rosters in the manner of different people (the files of `rosters`), each held against what a reader wrote down beside it.
 use pipwright_shared::points::List;
 use pipwright_shared::points::text::{Pasted, read};
 use pipwright_shared::points::{Line, total};
 use pipwright_shared::rules::Books;
 use pipwright_shared::rules::model::Pack;
 
-/// Two times sixty, by different authors; neither saw the program. So many of each are read to the point today, and no
-/// fewer; each of the others says which line it does not read.
-const ROSTERS: [(&str, usize); 2] = [(include_str!("rosters.txt"), 59), (include_str!("rosters_by_others.txt"), 55)];
+/// Seven times sixty, by different authors who had seen the unit books and not the program. So many of each are read to the
+/// point today, and no fewer; each of the others says which line it does not read.
+const ROSTERS: [(&str, usize); 7] = [
+    (include_str!("rosters/first.txt"), 59),
+    (include_str!("rosters/second.txt"), 59),
+    (include_str!("rosters/third.txt"), 54),
+    (include_str!("rosters/fourth.txt"), 53),
+    (include_str!("rosters/fifth.txt"), 60),
+    (include_str!("rosters/sixth.txt"), 51),
+    (include_str!("rosters/seventh.txt"), 53),
+];
 
 struct Roster {
     pack: String,

@@ -214,9 +214,15 @@ fn likeness(name: &str, wanted: &str) -> f64 {
     word.fold(whole, f64::max)
 }
 
-/// Whether each word of the text begins a word of the name.
+/// Whether each word of the text begins a word of the name, and no two words the same one.
 fn holds_words(name: &str, wanted: &str) -> bool {
-    wanted.split(' ').all(|word| name.split(' ').any(|other| other.starts_with(word)))
+    let mut taken: Vec<usize> = Vec::new();
+    wanted.split(' ').all(|word| {
+        let fits = |(at, other): (usize, &str)| (!taken.contains(&at) && other.starts_with(word)).then_some(at);
+        let at = name.split(' ').enumerate().find_map(fits);
+        taken.extend(at);
+        at.is_some()
+    })
 }
 
 /// Whether two texts differ by one slip of the finger, or two in a long one. Long texts are no names.

@@ -54,6 +54,10 @@ pub(crate) fn find(names: &Names, text: &str) -> Result<Named, NotFound> {
     let mut last = NotFound { ambiguous: false, closest: Vec::new() };
     for reading in &readings {
         let name = reading.name();
+        // One or two letters begin too much.
+        if name.chars().filter(|c| c.is_alphanumeric()).count() < 3 {
+            continue;
+        }
         match names.find(&name) {
             // `Type` alone may be short for `Type 34`, but a 35 beside it is no number of those.
             Ok(index) if (reading.stripped() || has_digit(&name)) && !names.same_numbers(index, &name) => {

@@ -59,7 +59,11 @@ impl Claim {
         if costs.contains(&u64::from(self.points)) {
             return None;
         }
-        let (cost, comes) = (if self.of == Of::All { "come to" } else { "costs" }, points(usual));
+        let comes = points(usual);
+        let cost = match self.of {
+            Of::All => "come to",
+            Of::Line(_) | Of::Option { .. } => "costs",
+        };
         let text = format!("the list says {} here, and {what} {cost} {comes}", points(u64::from(self.points)));
         let mend = format!("write {usual}, or say what else belongs to it");
         Some(Problem::new(Code::PointsDiffer, Some(self.line), text, mend))

@@ -3,8 +3,8 @@ use super::super::{Code, Line, option_cost};
 use super::amount::{self, Amount, Named, Of};
 use super::claims::{self, Claim};
 use super::parts::{self, Group, Part};
-use super::{Reader, lines, shortened, suggest};
-use crate::report::counting::Counted;
+use super::size::{MOST, size};
+use super::{Reader, lines, loose, remark, shortened, suggest};
 use crate::rules::model::unit::Unit;
 use crate::rules::names::{Names, NotFound};
 
@@ -12,8 +12,6 @@ use crate::rules::names::{Names, NotFound};
 const PIECES: usize = 4;
 /// How deep brackets within brackets are read.
 const DEPTH: u32 = 3;
-/// The most of anything on a line.
-const MOST: u32 = 1_000;
 
 /// A name with all that stands around it.
 struct Found<'a> {
@@ -65,7 +63,9 @@ impl Reader<'_> {
         let Some(mut found) = first(&pack.find.units, text, &parts) else { return };
         let mut rest = &parts[found.pieces..];
         // `HQ: Wharf Captain` is a heading with the first unit below it.
-        let heads = found.named.is_err() || lines::is_role(pack, parts[0].whole);
+        let next = rest.first().and_then(|part| amount::find(&pack.find.units, &part.text).ok());
+        let of_role = next.is_some_and(|next| remark::heads(pack, parts[0].whole, pack.units[next.index].role));
+        let heads = found.named.is_err() || lines::is_role(pack, parts[0].whole) || of_role;
         if heads && parts[0].colon && rest.first().is_some_and(|part| self.is_unit(&part.text)) {
             self.heading(number, parts[0].whole);
             let Some(second) = first(&pack.find.units, text, rest) else { return };
@@ -75,6 +75,15 @@ impl Reader<'_> {
         let named = match found.named {
             Ok(named) => named,
             Err(error) => {
+                // `Captain Odda Brill (Wharf Captain)`: a name of somebody's own before the unit.
+                let inner = found.groups.iter().find_map(|group| match group {
+                    Group::Text(inner) if amount::exact(&pack.find.units, inner).is_some() => Some(*inner),
+                    _ => None,
+                });
+                if let Some(inner) = inner.filter(|inner| inner.len() < text.len()) {
+                    self.remarks.push((number, found.text.clone()));
+                    return self.entry(number, inner);
+                }
                 let name = shortened(&amount::bare(&found.text));
                 let text = format!("no unit is called “{name}”, so the line was left out");
                 self.wrong(Code::UnknownUnit, number, text, suggest(&error));
@@ -84,9 +93,11 @@ impl Reader<'_> {
         };
         // `Name: 6` and `Name, 6` say as much as `Name (6)`: a size that the unit may have, else points.
         if let Some(head) = rest.first()
-            && let Some(alone) = amount::digits(head.whole)
+            && let Some(alone) = amount::digits(&head.text).or_else(|| amount::digits(head.whole))
         {
             found.groups.push(Group::Number(alone));
+            found.groups.extend(head.groups.iter().cloned());
+            found.claim = found.claim.or(head.claim);
             rest = &rest[1..];
         }
         let unit = &pack.units[named.index];
@@ -114,6 +125,13 @@ impl Reader<'_> {
         self.option_parts(number, text, rest, 0);
     }
 
+    /// Whether a text names a weapon that the unit of a line carries anyway.
+    fn carries(&self, at: usize, text: &str) -> bool {
+        let carried = &self.pack.units[self.pasted.lines[at].unit].weapons;
+        let named = amount::find(&self.pack.find.weapons, text);
+        named.is_ok_and(|named| carried.iter().any(|carried| carried.weapon == named.index))
+    }
+
     fn is_unit(&self, text: &str) -> bool {
         amount::exact(&self.pack.find.units, text).is_some()
     }
@@ -128,6 +146,31 @@ impl Reader<'_> {
             self.wrong(Code::Unreadable, number, text, "write the unit on the line before");
         } else {
             self.options(number, text, 0);
+        }
+    }
+
+    /// Options of the unit before, or one more unit where a list is joined by plus signs: `+ 10 cutters 76`.
+    pub(super) fn more_or_unit(&mut self, number: u32, text: &str) {
+        let (problems, claims) = (self.pasted.problems.len(), self.claims.len());
+        let (before, lost) = (self.pasted.lines.last().cloned(), self.lost);
+        self.more(number, text);
+        let unit = || loose::names_a_unit(self.pack, text, &mut loose::Effort::ALL.clone());
+        if self.pasted.problems.len() == problems || !unit() {
+            return;
+        }
+        let told = self.pasted.problems.split_off(problems);
+        let after = std::mem::replace(&mut self.lost, None);
+        let known = self.pasted.lines.len();
+        self.claims.truncate(claims);
+        if let (Some(last), Some(before)) = (self.pasted.lines.last_mut(), before) {
+            *last = before;
+        }
+        self.tolerant(number, text, (self.indent, false));
+        if self.pasted.lines.len() == known || self.pasted.problems.len() > problems {
+            self.pasted.problems.truncate(problems);
+            self.pasted.problems.extend(told);
+            self.pasted.lines.truncate(known);
+            self.lost = after.or(lost);
         }
     }
 
@@ -149,22 +192,44 @@ impl Reader<'_> {
         let pack = self.pack;
         let Some(at) = self.pasted.lines.len().checked_sub(1) else { return };
         let unit = &pack.units[self.pasted.lines[at].unit];
-        let mut parts = parts;
+        let (mut parts, mut last) = (parts, None);
         while let Some(head) = parts.first() {
             // Points alone: `Heron Carriage: 265`.
             if let Some(points) = head.claim.filter(|_| head.text.is_empty() && head.groups.is_empty()) {
-                self.claims.push(Claim { line: number, of: claims::Of::Line(at), points });
+                // `Leadsman aboard +10`: what the option before adds.
+                let option =
+                    last.filter(|_| self.pasted.lines[at].options.iter().any(|(known, _)| Some(*known) == last));
+                let of = option.map_or(claims::Of::Line(at), |option| {
+                    let times = self.pasted.lines[at].options.iter().find(|(known, _)| *known == option);
+                    claims::Of::Option { at, option, times: times.map_or(1, |(_, times)| *times) }
+                });
+                self.claims.push(Claim { line: number, of, points });
+                parts = &parts[1..];
+                continue;
+            }
+            // `no swivel`: what is not taken.
+            if let Some(what) = remark::negated(&head.text).filter(|_| unit.find.exact(&head.text).is_none())
+                && let Ok(named) = amount::find(&unit.find, what)
+            {
+                let points = named.behind.map(|amount| amount.number).into_iter().chain(head.claim);
+                self.claims.extend(points.map(|points| Claim { line: number, of: claims::Of::Line(at), points }));
                 parts = &parts[1..];
                 continue;
             }
             let Some(found) = first(&unit.find, line, parts) else { return };
             parts = &parts[found.pieces..];
             match &found.named {
-                Ok(named) => self.take(number, at, named, &found),
+                Ok(named) => {
+                    last = Some(named.index);
+                    self.take(number, at, named, &found);
+                }
+                // `sword cane`, which it has.
+                Err(_) if self.carries(at, &found.text) => {}
                 // `signal mast (included)`
                 Err(_) if ["included", "incl", "full unit", "full"].contains(&found.text.to_lowercase().as_str()) => {}
                 // Nothing but brackets: `Heron Carriage + (signal mast)`.
-                Err(_) if found.text.is_empty() && !found.groups.is_empty() => {}
+                Err(_) if found.text.is_empty() && found.groups.iter().all(|group| matches!(group, Group::Text(_))) => {
+                }
                 Err(error) => {
                     let name = shortened(&amount::bare(&found.text));
                     let text = format!("{} has no option “{name}”", unit.named.label);
@@ -220,117 +285,6 @@ impl Reader<'_> {
         }
         let of = claims::Of::Option { at, option: named.index, times };
         self.claims.extend(claimed.into_iter().map(|points| Claim { line: number, of, points }));
-    }
-}
-
-/// How many units of how many models, and points that are claimed for them.
-#[derive(Debug, PartialEq, Eq)]
-struct Size {
-    count: u32,
-    models: u32,
-    claims: Vec<u32>,
-}
-
-type Refused = (String, &'static str);
-
-/// What the numbers around a unit's name mean.
-fn size(unit: &Unit, named: &Named, groups: &[Group<'_>]) -> Result<Size, Refused> {
-    let (least, most) = unit.models;
-    let (mut count, mut models, mut claims) = (Vec::new(), Vec::new(), Vec::new());
-    // Bare numbers and factors before the name wait until it is known what stands behind it.
-    let mut open: Vec<Amount> = Vec::new();
-    for amount in &named.before {
-        match amount.of {
-            Of::Models => models.push(amount.number),
-            Of::Units => count.push(amount.number),
-            Of::Bare | Of::Times => open.push(*amount),
-        }
-    }
-    let mut factor = None;
-    match named.behind {
-        Some(Amount { number, of: Of::Models }) => models.push(number),
-        Some(Amount { number, of: Of::Units }) => count.push(number),
-        Some(Amount { number, of: Of::Times }) => factor = Some(number),
-        Some(Amount { number, of: Of::Bare }) if most > 1 && least == most && number != most && number <= 12 => {
-            count.push(number);
-        }
-        Some(Amount { number, of: Of::Bare }) if most > 1 && number <= most => models.push(number),
-        // What all of it costs, or nothing that can be told: seen when the size is known.
-        Some(Amount { of: Of::Bare, .. }) | None => {}
-    }
-    let costs = named.behind.filter(|amount| {
-        amount.of == Of::Bare && !(most > 1 && amount.number <= most.max(if least == most { 12 } else { 0 }))
-    });
-    for group in groups {
-        match group {
-            Group::Number(number) if models.is_empty() && most > 1 && (least..=most).contains(number) => {
-                models.push(*number);
-            }
-            Group::Number(number) if models.first() == Some(number) => {}
-            // `Ram Barge (1)`: a unit that is one model, and costs more than one point.
-            Group::Number(1) if most == 1 && unit.cost(1) != 1 => {}
-            Group::Number(points) | Group::Points(points) => claims.push(*points),
-            Group::Models(number) => models.push(*number),
-            Group::Times(number) => factor = factor.or(Some(*number)),
-            Group::Text(_) => {}
-        }
-    }
-    let twice =
-        || Err(("its numbers can be read in two ways".to_owned(), "write 2x 10 for two units of ten models each"));
-    match (open.as_slice(), factor) {
-        ([], None) => {}
-        // `3 Dyke Hands x10`: ten units of three.
-        ([Amount { number, of: Of::Bare }], Some(factor)) if models.is_empty() && count.is_empty() => {
-            models.push(*number);
-            count.push(factor);
-        }
-        ([units, each], None) if models.is_empty() && count.is_empty() => {
-            count.push(units.number);
-            models.push(each.number);
-        }
-        ([one], None) => alone(unit, *one, &mut count, &mut models),
-        ([], Some(factor)) => alone(unit, Amount { number: factor, of: Of::Times }, &mut count, &mut models),
-        _ => return twice(),
-    }
-    // `10 Dyke Hands (12)`: ten units, or ten models and twelve of something?
-    if let ([Amount { number, of: Of::Bare }], [_]) = (open.as_slice(), models.as_slice())
-        && count.first() == Some(number)
-        && unit.counted == Counted::Models
-        && most > 1
-        && (least..=most).contains(number)
-    {
-        return twice();
-    }
-    let ([] | [_], [] | [_]) = (count.as_slice(), models.as_slice()) else { return twice() };
-    let count = count.first().copied().unwrap_or(1);
-    let models = models.first().copied().unwrap_or(least);
-    if !(1..=MOST).contains(&count) || !(1..=MOST).contains(&models) {
-        return Err((
-            format!("a line has 1 to {MOST} units of 1 to {MOST} models"),
-            "leave the line out, or say how many",
-        ));
-    }
-    if let Some(Amount { number, .. }) = costs {
-        let one = unit.cost(models);
-        if ![one, one.saturating_mul(u64::from(count))].contains(&u64::from(number)) {
-            return Err((
-                format!("{number} behind a name may be a number or points"),
-                "write the number before the name, or “points” behind it",
-            ));
-        }
-        claims.push(number);
-    }
-    Ok(Size { count, models, claims })
-}
-
-/// One number beside a unit: models where models are counted and one unit may have so many, else units.
-fn alone(unit: &Unit, amount: Amount, count: &mut Vec<u32>, models: &mut Vec<u32>) {
-    let (least, most) = unit.models;
-    let of_models = unit.counted == Counted::Models && most > 1 && amount.number >= least;
-    if models.is_empty() && (of_models || !count.is_empty()) {
-        models.push(amount.number);
-    } else {
-        count.push(amount.number);
     }
 }
 

@@ -27,6 +27,12 @@ pub(super) enum Sort<'a> {
 /// What a line of a list is; `next` is the number that a numbered list goes on with.
 pub(super) fn sort<'a>(pack: &Pack, raw: &'a str, next: &mut u32) -> Sort<'a> {
     let line = raw.trim();
+    // `#1 Ram Barge` is the first of a list, `# mine` a comment.
+    let numbered = line.strip_prefix('#').filter(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
+    let line = match numbered.and_then(|rest| rest.split_once(' ')) {
+        Some((number, rest)) if digits(number.trim_end_matches(['.', ')', ':'])).is_some() => rest.trim_start(),
+        _ => line,
+    };
     if line.is_empty() || line.starts_with('#') || line.starts_with("//") {
         return Sort::Nothing;
     }
@@ -46,6 +52,10 @@ pub(super) fn sort<'a>(pack: &Pack, raw: &'a str, next: &mut u32) -> Sort<'a> {
         return total;
     }
     let inner = undressed(line);
+    let dressed = inner.len() < line.len();
+    if dressed && is_role(pack, inner) {
+        return Sort::Heading;
+    }
     let unit = || amount::exact(&pack.find.units, inner).is_some();
     let drawn = ["==", "__", "~~", "##"].iter().any(|mark| line.starts_with(mark)) || inner.is_empty();
     // `-- signal mast` is a bullet, `-- Infantry --` a heading; `| Ram Barge | 2 |` is a row of a table.
@@ -57,7 +67,7 @@ pub(super) fn sort<'a>(pack: &Pack, raw: &'a str, next: &mut u32) -> Sort<'a> {
     if drawn || ruled || (inner.len() < line.len() && !unit()) {
         return Sort::Heading;
     }
-    if inner.len() == line.len() && is_role(pack, line) {
+    if inner.len() == line.len() && is_role(pack, line) && !is_priced_unit(pack, line) && !is_one_of(pack, line) {
         return if line.ends_with(':') || !unit() { Sort::Heading } else { Sort::Both };
     }
     let line = if inner.len() < line.len() { inner } else { unbulleted(line, next) };
@@ -68,7 +78,7 @@ pub(super) fn sort<'a>(pack: &Pack, raw: &'a str, next: &mut u32) -> Sort<'a> {
 }
 
 /// The line without a bullet or the number of a numbered list.
-fn unbulleted<'a>(line: &'a str, next: &mut u32) -> &'a str {
+pub(super) fn unbulleted<'a>(line: &'a str, next: &mut u32) -> &'a str {
     if let Some((number, rest)) = line.split_once(['.', ')'])
         && digits(number) == Some(*next)
         && rest.starts_with(' ')
@@ -126,12 +136,41 @@ fn undressed(line: &str) -> &str {
     if inner.ends_with(last) || inner.is_empty() { inner.trim_end_matches(last).trim() } else { line }
 }
 
+/// `master` where the role is called Masters: one unit, found by a part of its name.
+fn is_one_of(pack: &Pack, line: &str) -> bool {
+    let name = line.to_lowercase();
+    let singular = plain(line) == name;
+    let several = pack.roles.iter().any(|role| {
+        let label = role.named.label.to_lowercase();
+        plain(&label) == name && label != name
+    });
+    singular && several && amount::find(&pack.find.units, line).is_ok()
+}
+
+/// `Master (60)`: a part of a unit's name with what it costs.
+fn is_priced_unit(pack: &Pack, line: &str) -> bool {
+    let Some((name, points)) = line.split_once(['(', '[']) else { return false };
+    let points = digits(points.trim_end_matches([')', ']', ' ']));
+    let unit = amount::find(&pack.find.units, name.trim()).ok().map(|named| &pack.units[named.index]);
+    let singular = name.trim().to_lowercase() == plain(name);
+    unit.zip(points).is_some_and(|(unit, points)| singular && unit.cost(unit.models.0) == u64::from(points))
+}
+
 /// Whether the line is the name of a role, perhaps with what it may hold.
 pub(super) fn is_role(pack: &Pack, line: &str) -> bool {
     let name = line.split(['(', '[', ':', '0', '1', '2', '3', '4', '5', '6', '7', '8', '9']).next().unwrap_or_default();
     let (name, rest) = (plain(name), &line[name.len()..]);
     let counts = rest.chars().all(|c| !c.is_alphabetic());
     counts && !name.is_empty() && pack.roles.iter().any(|role| plain(&role.named.label) == name)
+}
+
+/// The name of a role with what it may hold before the first unit: `HANDS 3/5 .... Deck Hands (10)`.
+pub(super) fn role_before<'a>(pack: &Pack, line: &'a str) -> Option<(&'a str, &'a str)> {
+    let name = line.split(|c: char| !c.is_alphabetic() && c != ' ').next().unwrap_or_default().trim();
+    let rest = line[name.len()..].trim_start_matches(|c: char| !c.is_alphabetic());
+    let between = &line[name.len()..line.len() - rest.len()];
+    let parts = between.contains(['.', ':', '/', '|', '-', '–', '>', '=']);
+    (parts && !rest.is_empty() && is_role(pack, name)).then_some((name, rest))
 }
 
 /// `Total: 440`, `440 points in all`; with `of 500` or `/500` behind it. `Subtotal` is a heading.
@@ -167,6 +206,22 @@ fn total(line: &str) -> Option<Sort<'static>> {
             "up",
             "we",
             "play",
+            "out",
+            "i",
+            "get",
+            "make",
+            "it",
+            "thats",
+            "that",
+            "s",
+            "p",
+            "pt",
+            "told",
+            "am",
+            "at",
+            "so",
+            "now",
+            "currently",
         ]
         .contains(&word)
     };
@@ -175,23 +230,61 @@ fn total(line: &str) -> Option<Sort<'static>> {
     let of_all = words.iter().any(|word| all.contains(&word.as_str()))
         || two("comes", "to")
         || two("all", "in")
-        || two("adds", "up");
+        || two("in", "all")
+        || two("all", "told")
+        || two("adds", "up")
+        || two("i", "get")
+        || two("make", "it")
+        || two("that", "s")
+        || words.first().is_some_and(|word| word == "thats");
+    // `Points: 526 / 600`
+    let two_numbers = words.iter().filter(|word| digits(word).is_some()).count() == 2;
+    let of_all = of_all || two_numbers && words.iter().any(|word| ["points", "pts"].contains(&word.as_str()));
     let part = words.iter().any(|word| ["subtotal", "sub"].contains(&word.as_str()));
     let rest: Vec<&String> = words.iter().filter(|word| !known(word)).collect();
     if part && rest.iter().all(|word| ["subtotal", "sub"].contains(&word.as_str()) || digits(word).is_some()) {
         return Some(Sort::Heading);
     }
+    let mut rest = rest;
+    // `Limit 450, spent 425`
+    if let [first, second] = rest.as_slice()
+        && words.first().is_some_and(|word| ["limit", "max"].contains(&word.as_str()))
+        && digits(first) > digits(second)
+    {
+        rest = vec![second, first];
+    }
     let number = digits(rest.first()?)?;
     let limit = rest.get(1).and_then(|word| digits(word)).filter(|limit| *limit >= number);
+    if two_numbers && limit.is_none() {
+        return None;
+    }
     (of_all && rest.len() <= 2 && rest.iter().all(|word| digits(word).is_some())).then_some(Sort::Total(number, limit))
+}
+
+/// Words of a line that says a limit and nothing else.
+const LIMIT: &[&str] = &[
+    "points", "pts", "limit", "list", "of", "at", "a", "my", "game", "max", "up", "to", "the", "for", "army", "is",
+    "pt",
+];
+
+/// `10 models`, `10 of them`, on a line of its own: how many the unit before has.
+pub(super) fn size(text: &str) -> Option<u32> {
+    let words = words(text);
+    let (number, rest) = words.split_first()?;
+    let of_models: Vec<&str> = rest.iter().map(String::as_str).collect();
+    let says = matches!(
+        of_models.as_slice(),
+        ["model" | "models" | "strong" | "figures" | "minis" | "men"] | ["of", "them" | "these" | "those"]
+    );
+    digits(number).filter(|number| says && (1..=1_000).contains(number))
 }
 
 /// `1500 points`, `limit 1,500`.
 fn limit(line: &str) -> Option<u32> {
     let words = words(line);
-    let number = words.iter().find_map(|word| digits(word))?;
-    let plain =
-        |word: &String| ["points", "pts", "limit", "list", "of"].contains(&word.as_str()) || digits(word).is_some();
+    // Two numbers are what it comes to and what it may.
+    let [number] = words.iter().filter_map(|word| digits(word)).collect::<Vec<_>>()[..] else { return None };
+    let plain = |word: &String| LIMIT.contains(&word.as_str()) || digits(word).is_some();
     (words.len() > 1 && words.len() <= 4 && words.iter().all(plain)).then_some(number.min(1_000_000))
 }
 
@@ -208,7 +301,7 @@ pub(super) fn indent(line: &str) -> usize {
 
 /// A number that stands alone: `482`, `= 544`.
 pub(super) fn alone(text: &str) -> Option<u32> {
-    digits(text.trim_start_matches(['=', '>', '-', ' ']).trim().replace(',', "").as_str())
+    digits(text.trim_matches(['=', '>', '-', ' ', '(', ')', '[', ']', 'Σ', '*']).trim().replace(',', "").as_str())
 }
 
 /// Whether a line is all capitals.

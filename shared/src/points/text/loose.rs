@@ -1,11 +1,13 @@
 //! A line read loosely: units, numbers and options in any order and between any signs. It is taken only where every word
 //! and every number of it has a meaning, and where there is one meaning only.
 use super::super::{Line, line_cost};
+use super::added::{added_up, fits, points_alone};
+use super::segment::Segment;
+use super::small::{JOINS, NOT, SMALL, TOTALS};
 use super::tokens::{Kind, Token, tokens};
-use crate::report::counting::Counted;
 use crate::rules::model::Pack;
 use crate::rules::model::unit::Unit;
-use crate::rules::names::Names;
+use crate::rules::names::{Names, plain};
 
 /// A unit of such a line, with the points that stand beside it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -16,78 +18,123 @@ pub(super) struct Loose {
     pub(super) fits: bool,
 }
 
-/// Words that may stand between names and numbers.
-const SMALL: &[&str] = &[
-    "with",
-    "w",
-    "and",
-    "each",
-    "both",
-    "of",
-    "them",
-    "the",
-    "a",
-    "an",
-    "incl",
-    "including",
-    "included",
-    "on",
-    "plus",
-    "also",
-    "my",
-    "x",
-    "at",
-    "for",
-    "one",
-    "all",
-    "having",
-    "i",
-    "i'd",
-    "i'll",
-    "i'm",
-    "im",
-    "play",
-    "take",
-    "taking",
-    "bring",
-    "so",
-    "oh",
-    "that's",
-    "thats",
-    "it",
-    "then",
-    "course",
-    "included",
-    "full",
-    "painted",
-];
+/// What was found on a line, and the words that mean nothing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Found {
+    pub(super) units: Vec<Loose>,
+    pub(super) left_over: Vec<String>,
+    /// Whether some of them stand before all units: they may be the name of another.
+    pub(super) early: bool,
+    /// A number behind all units: what the list comes to.
+    pub(super) total: Option<u32>,
+}
+
+/// The most words of a line that may mean nothing.
+const MOST_LEFT_OVER: usize = 8;
+/// Which line it is, and what all before it come to where that is known.
+pub(super) type Place = (u32, Option<u64>);
+
 /// The most words of a name.
 const MOST_OF_A_NAME: usize = 4;
-/// The most numbers that are weighed for one unit.
-const MOST_NUMBERS: usize = 4;
 
-/// The units of a line; nothing where anything of it is left over or may mean two things.
-pub(super) fn read(pack: &Pack, number: u32, text: &str, effort: &mut Effort) -> Option<Vec<Loose>> {
-    let tokens = tokens(text)?;
+/// The units of a line; nothing where it names none or a number of it may mean two things. Words that mean nothing are left
+/// over: with `lenient` any, else only where all units cost just what stands beside them.
+pub(super) fn read(pack: &Pack, place: Place, text: &str, lenient: bool, effort: &mut Effort) -> Option<Found> {
+    // `… | 5 hands 35 | = 322`: what all of it comes to.
+    let tail = text.rsplit_once('=').and_then(|(head, tail)| Some((head, points_alone(tail)?)));
+    let with_tail = tail.and_then(|(head, total)| {
+        let found = units(pack, place, head, None, effort)?;
+        (found.units.len() > 1).then_some(Found { total: Some(total), ..found })
+    });
+    let found = match (with_tail, tail) {
+        (Some(found), _) => found,
+        (None, None) => units(pack, place, text, None, effort)?,
+        (None, Some((head, total))) => {
+            let plain = units(pack, place, text, None, effort);
+            let fitting = plain.clone().filter(fits);
+            fitting.or_else(|| added_up(pack, place, head, total, effort)).or(plain)?
+        }
+    };
+    let all_fit = !found.early && found.left_over.len() <= MOST_LEFT_OVER && fits(&found);
+    (lenient && !found.early || found.left_over.is_empty() || all_fit).then_some(found)
+}
+
+/// The units of whole sentences that come to `sum`; larger numbers are limits.
+pub(super) fn sentence(pack: &Pack, text: &str, sum: u32, effort: &mut Effort) -> Option<Found> {
+    units(pack, (1, None), text, Some(sum), effort)
+}
+
+fn units(pack: &Pack, place: Place, text: &str, sum: Option<u32>, effort: &mut Effort) -> Option<Found> {
+    of_tokens(pack, place, &tokens(text)?, sum, effort)
+}
+
+pub(super) fn of_tokens(
+    pack: &Pack,
+    (number, spent): Place,
+    tokens: &[Token],
+    sum: Option<u32>,
+    effort: &mut Effort,
+) -> Option<Found> {
     let mut found: Vec<Segment> = Vec::new();
     // Numbers that stand before what they belong to.
     let mut waiting: Vec<(u32, Kind, bool)> = Vec::new();
+    let (mut left_over, mut early, mut total, mut parted) = (Vec::new(), false, None, false);
     let mut at = 0;
     while at < tokens.len() {
-        if let Token::Number { value, kind, padded } = tokens[at] {
-            waiting.push((value, kind, at == 0 || padded));
-            at += 1;
-            continue;
-        }
-        if matches!(tokens[at], Token::Mark) {
-            if let Some(segment) = found.last_mut() {
-                segment.numbers.append(&mut waiting);
-            }
-            at += 1;
-            continue;
-        }
         let own = found.last().map(|segment: &Segment| &pack.units[segment.unit]);
-        match named(pack, own, !waiting.is_empty(), &tokens[at..], effort) {
+        match &tokens[at] {
+            // What all comes to, and what it may.
+            Token::Number { value, .. } if sum.is_some_and(|sum| *value >= sum) => {
+                total = sum;
+                at += 1;
+                continue;
+            }
+            Token::Number { value, kind, padded } => {
+                let mut kind = *kind;
+                // `a Tar Gang of 4`, `(4 dogs each)`: how many models the unit before has.
+                let behind_of = matches!(at.checked_sub(1).map(|at| &tokens[at]), Some(Token::Word(of)) if of == "of");
+                let open =
+                    !parted || waiting.is_empty() && found.last().is_some_and(|segment| segment.numbers.is_empty());
+                let counts = open && own.is_some_and(|unit| counts_models(unit, tokens.get(at + 1)));
+                let next = |effort: &mut Effort| named(pack, own, true, parted, &tokens[at + 1..], effort);
+                if let (Some(unit), Kind::Bare) = (own, kind)
+                    && unit.models.1 > 1
+                    && (counts || !parted && behind_of && !matches!(next(effort), Some((What::Unit(_), _))))
+                {
+                    kind = Kind::Models;
+                    at += usize::from(counts);
+                }
+                waiting.push((*value, kind, at == 0 || *padded));
+                at += 1;
+                continue;
+            }
+            Token::Mark => {
+                parted = true;
+                if let Some(segment) = found.last_mut() {
+                    segment.numbers.append(&mut waiting);
+                }
+                at += 1;
+                continue;
+            }
+            Token::Word(word) => {
+                // `no swivel`, `without horses`: an option that is not taken.
+                if let (true, Some(unit)) = (NOT.contains(&word.as_str()), own)
+                    && let Some((_, words)) = option(unit, &tokens[at + 1..], effort)
+                {
+                    at += 1 + words;
+                    continue;
+                }
+                // `… TOTAL 967` at the end.
+                if let (true, Some(Token::Number { value, .. }), None) =
+                    (TOTALS.contains(&word.as_str()), tokens.get(at + 1), tokens.get(at + 2))
+                {
+                    total = Some(*value);
+                    at += 2;
+                    continue;
+                }
+            }
+        }
+        match named(pack, own, !waiting.is_empty(), parted, &tokens[at..], effort) {
             Some((What::Option(option), words)) => {
                 let segment = found.last_mut()?;
                 let unit = &pack.units[segment.unit];
@@ -105,40 +152,83 @@ pub(super) fn read(pack: &Pack, number: u32, text: &str, effort: &mut Effort) ->
                     times = Some(*value);
                     at += 1;
                 }
+                // `torches on three of them`
+                if let (None, [Token::Word(on), Token::Number { value, kind, .. }, ..]) = (times, &tokens[at..])
+                    && matches!(on.as_str(), "on" | "for")
+                    && may_be_times(unit, option, (*value, *kind, false))
+                {
+                    times = Some(*value);
+                    at += 2;
+                }
+                let times = times.unwrap_or(1);
+                // `drummer 12`: what it costs.
+                if let Some(Token::Number { value, kind: Kind::Bare | Kind::Points, .. }) = tokens.get(at)
+                    && segment.is_price(unit, option, times, *value)
+                {
+                    at += 1;
+                }
                 match segment.options.iter_mut().find(|(known, _)| *known == option) {
-                    Some((_, sum)) => *sum = sum.saturating_add(times.unwrap_or(1)),
-                    None => segment.options.push((option, times.unwrap_or(1))),
+                    Some((_, sum)) => *sum = sum.saturating_add(times),
+                    None => segment.options.push((option, times)),
                 }
             }
             Some((What::Unit(unit), words)) => {
                 let mut own = std::mem::take(&mut waiting);
                 // Between two units the first number belongs to the first, unless it stands right before the second.
+                let of_units = own.first().is_some_and(|(_, kind, _)| *kind == Kind::Units);
                 if let Some(segment) = found.last_mut()
                     && own.len() > 1
+                    && !(of_units && own.len() == 2)
                 {
                     let last = own.split_off(own.len() - 1);
                     segment.numbers.extend(std::mem::replace(&mut own, last));
                 }
+                // `skate runnets`: the same unit twice with nothing between is one name with a slip.
+                if own.is_empty()
+                    && !parted
+                    && found.last().is_some_and(|last| last.unit == unit && last.options.is_empty())
+                {
+                    return None;
+                }
                 found.push(Segment { unit, before: own.len(), numbers: own, options: Vec::new() });
-                at += words;
+                (parted, at) = (false, at + words);
             }
             None => {
                 let Token::Word(word) = &tokens[at] else { return None };
                 if !SMALL.contains(&word.as_str()) {
-                    return None;
+                    early |= found.is_empty();
+                    left_over.push(word.clone());
+                }
+                // `(55) and a Tread Hauler`: the number was the last unit's.
+                if let (true, Some(segment)) = (JOINS.contains(&word.as_str()), found.last_mut()) {
+                    segment.numbers.append(&mut waiting);
                 }
                 at += 1;
             }
         }
     }
     found.last_mut()?.numbers.append(&mut waiting);
-    found.iter().map(|segment| segment.settled(pack, number)).collect()
+    let mut units: Vec<Loose> = Vec::new();
+    for segment in &found {
+        let before =
+            |spent: u64| units.iter().fold(spent, |sum, one| sum.saturating_add(line_cost(pack, &one.line).total));
+        units.push(segment.meant(pack, number, spent.map(before))?);
+    }
+    Some(Found { units, left_over, early, total })
+}
+
+/// Whether the word behind a number is what this unit's models are called: `4 dogs` of a Dog Team.
+fn counts_models(unit: &Unit, token: Option<&Token>) -> bool {
+    let Some(Token::Word(word)) = token else { return false };
+    let model = plain(&unit.forms.0);
+    unit.models.1 > 1 && model.split(' ').next_back() == Some(plain(word).as_str())
 }
 
 /// Whether a text names a unit anywhere.
 pub(super) fn names_a_unit(pack: &Pack, text: &str, effort: &mut Effort) -> bool {
     let Some(tokens) = tokens(text) else { return true };
-    (0..tokens.len()).any(|at| matches!(named(pack, None, true, &tokens[at..], effort), Some((What::Unit(_), _))))
+    (0..tokens.len())
+        .any(|at| matches!(named(pack, None, true, false, &tokens[at..], effort), Some((What::Unit(_), _))))
         || effort.is_spent()
 }
 
@@ -215,6 +305,7 @@ fn named(
     pack: &Pack,
     own: Option<&Unit>,
     counted: bool,
+    parted: bool,
     tokens: &[Token],
     effort: &mut Effort,
 ) -> Option<(What, usize)> {
@@ -237,9 +328,17 @@ fn named(
             }
             let text = words[..length].join(" ");
             let option = own.filter(|_| options).and_then(|unit| find(&unit.find, &text)).map(What::Option);
-            let unit = || find(&pack.find.units, &text).filter(|_| units).map(What::Unit);
+            let unit = || {
+                let unit = find(&pack.find.units, &text).filter(|_| units)?;
+                // `wharf rifle` is an option of that unit, and not a part of its name with something behind.
+                let option = |longer| pack.units[unit].find.exact(&words[..longer].join(" ")).is_some();
+                (!(length + 1..=words.len()).any(option)).then_some(What::Unit(unit))
+            };
             Some((option.or_else(unit)?, length))
         })
+    };
+    let is_own = |what: What| {
+        own.is_some_and(|own| matches!(what, What::Unit(unit) if pack.units[unit].named.id == own.named.id))
     };
     // Behind a number a whole name is a unit, else rather something that the unit before may carry.
     if counted {
@@ -247,133 +346,19 @@ fn named(
     } else {
         all(exact, true, false)
             .or_else(|| {
-                all(loose, true, false).filter(|_| !all(exact, false, true).is_some_and(|(_, length)| length > 1))
+                all(loose, true, false).filter(|_| {
+                    !all(exact, false, true).is_some_and(|(what, length)| length > 1 || parted && is_own(what))
+                })
             })
-            .or_else(|| all(exact, false, true))
-            .or_else(|| all(loose, false, true))
+            .or_else(|| {
+                let (full, slip) = (all(exact, false, true), all(loose, false, true));
+                // `skate runnets` is rather the Skate Runners with a slip than skates and something else.
+                full.filter(|(_, length)| slip.is_none_or(|(_, longer)| *length >= longer)).or(slip)
+            })
     }
 }
 
 fn may_be_times(unit: &Unit, option: usize, (value, kind, _): (u32, Kind, bool)) -> bool {
     let most = unit.options[option].most.of(unit.models.1);
     matches!(kind, Kind::Bare | Kind::Times) && (1..=most.max(1)).contains(&value)
-}
-
-/// A unit with the numbers around it.
-struct Segment {
-    unit: usize,
-    /// How many of the numbers stand before it.
-    before: usize,
-    numbers: Vec<(u32, Kind, bool)>,
-    options: Vec<(usize, u32)>,
-}
-
-/// What a number is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Role {
-    Count,
-    Models,
-    Points,
-    Place,
-}
-
-impl Segment {
-    /// Whether the number that waits is the only one behind the unit's name, and may be its size.
-    fn fresh_end(&self, waiting: &[(u32, Kind, bool)]) -> bool {
-        matches!(waiting, [(_, Kind::Models | Kind::Units | Kind::Points, _)]) || self.numbers.len() > MOST_NUMBERS
-    }
-
-    /// The one way in which all numbers mean something.
-    fn settled(&self, pack: &Pack, number: u32) -> Option<Loose> {
-        let factors = self.numbers.iter().filter(|(_, kind, _)| *kind == Kind::Times).count();
-        let none = self.numbers.iter().any(|(value, ..)| *value == 0);
-        if self.numbers.len() > MOST_NUMBERS || factors > 1 || none {
-            return None;
-        }
-        let unit = &pack.units[self.unit];
-        let mut best: Option<(u32, Loose)> = None;
-        let mut twice = false;
-        let ways = 4_usize.pow(u32::try_from(self.numbers.len()).ok()?);
-        for way in 0..ways {
-            let roles: Vec<Role> = (0..self.numbers.len())
-                .map(|at| [Role::Count, Role::Models, Role::Points, Role::Place][way / 4_usize.pow(at as u32) % 4])
-                .collect();
-            let Some((penalty, loose)) = self.way(pack, unit, number, &roles) else { continue };
-            match &best {
-                Some((least, known)) if *least == penalty => twice |= known.line != loose.line,
-                Some((least, _)) if *least < penalty => {}
-                _ => (best, twice) = (Some((penalty, loose)), false),
-            }
-        }
-        best.filter(|_| !twice).map(|(_, loose)| loose)
-    }
-
-    /// What it is where each number has its role, and how much speaks against that.
-    fn way(&self, pack: &Pack, unit: &Unit, number: u32, roles: &[Role]) -> Option<(u32, Loose)> {
-        let (least, most) = unit.models;
-        let (mut count, mut models, mut points, mut against) = (None, None, None, 0);
-        // `45 each, 90`: what one costs and what all cost.
-        let mut second = None;
-        for (at, (role, (value, kind, first))) in roles.iter().zip(&self.numbers).enumerate() {
-            let before = at < self.before;
-            match (role, kind) {
-                (Role::Count, Kind::Bare | Kind::Times | Kind::Units)
-                    if count.is_none() && (1..=30).contains(value) =>
-                {
-                    count = Some(*value);
-                    let usual = *kind == Kind::Units || most == 1 || unit.counted == Counted::Units;
-                    against += if usual { 0 } else { 4 };
-                }
-                (Role::Models, Kind::Bare | Kind::Times | Kind::Models) if models.is_none() => {
-                    let whole = least == most && (*value == least || *value == 1);
-                    if !(least..=most).contains(value) && !whole {
-                        return None;
-                    }
-                    models = Some(if whole { least } else { *value });
-                    against += if *kind == Kind::Models || unit.counted == Counted::Models && most > 1 { 0 } else { 2 };
-                }
-                (Role::Points, Kind::Bare | Kind::Points) if points.is_none() => {
-                    points = Some(*value);
-                    against += u32::from(before && *kind == Kind::Bare);
-                }
-                (Role::Points, Kind::Bare | Kind::Points) if second.is_none() => second = Some(*value),
-                // `2. Dyke Hands`, `02 Dyke Hands`: its place in the list.
-                (Role::Place, Kind::Bare) if *first && before && at == 0 && *value <= 60 => against += 8,
-                _ => return None,
-            }
-        }
-        let line = Line {
-            number,
-            unit: self.unit,
-            count: count.unwrap_or(1),
-            models: models.unwrap_or(least),
-            options: self.options.clone(),
-        };
-        let cost = line_cost(pack, &line);
-        let one = cost.total / u64::from(line.count);
-        let bare = unit.cost(line.models);
-        if let Some(second) = second {
-            let pair = [points.map(u64::from), Some(u64::from(second))];
-            if pair != [Some(one), Some(cost.total)] && pair != [Some(bare), Some(bare * u64::from(line.count))] {
-                return None;
-            }
-            points = Some(second);
-        }
-        let costs = [cost.total, one, bare, bare * u64::from(line.count)];
-        // What stands there is rather what all of it costs.
-        if line.count > 1 && points.is_some_and(|points| u64::from(points) != cost.total) {
-            against += 3;
-        }
-        let fits = points.is_some_and(|points| costs.contains(&u64::from(points)));
-        let behind = roles.iter().rposition(|role| *role == Role::Points).is_some_and(|at| at >= self.before);
-        let said_so = self.numbers.iter().any(|(_, kind, _)| *kind == Kind::Points);
-        match points {
-            Some(_) if fits => {}
-            // Options on lines of their own may make up for it; the sum is checked then.
-            Some(points) if said_so || behind && (most.max(30) < points && points <= 100_000) => against += 20,
-            Some(_) => return None,
-            None => against += 10,
-        }
-        Some((against, Loose { line, points, fits }))
-    }
 }

@@ -100,14 +100,21 @@ fn part(line: &str, start: usize, end: usize, colon: bool) -> Option<Part<'_>> {
 }
 
 fn group(text: &str, square: bool) -> Group<'_> {
+    // `(+30)`: what an option adds.
+    if let Some(points) = text.strip_prefix('+').and_then(digits) {
+        return Group::Points(points);
+    }
     if let Some(number) = digits(text) {
         return if square { Group::Points(number) } else { Group::Number(number) };
     }
     if let Some(points) = points(text) {
         return Group::Points(points);
     }
-    // `77 each` are points of one.
+    // `77 each` are points of one, `5 each` its models.
     let each = text.strip_suffix(" each").map(str::trim_end);
+    if let Some(number) = each.and_then(digits).filter(|_| !square) {
+        return Group::Number(number);
+    }
     if let Some(number) = each.and_then(|each| digits(each).or_else(|| points(each))) {
         return Group::Points(number);
     }
@@ -184,7 +191,9 @@ mod tests {
         assert_eq!(read("Quay Rifles (8)"), ("Quay Rifles".into(), vec![Group::Number(8)], None));
         assert_eq!(read("Captain [70]"), ("Captain".into(), vec![Group::Points(70)], None));
         assert_eq!(read("Captain (70 pts)"), ("Captain".into(), vec![Group::Points(70)], None));
-        assert_eq!(read("Captain (70 each)"), ("Captain".into(), vec![Group::Points(70)], None));
+        assert_eq!(read("Captain (70 each)"), ("Captain".into(), vec![Group::Number(70)], None));
+        assert_eq!(read("Captain (70 pts each)"), ("Captain".into(), vec![Group::Points(70)], None));
+        assert_eq!(read("Mast (+20)"), ("Mast".into(), vec![Group::Points(20)], None));
         assert_eq!(read("Hands (x3)"), ("Hands".into(), vec![Group::Times(3)], None));
         assert_eq!(read("Hands (8 models)"), ("Hands".into(), vec![Group::Models(8)], None));
         let both = vec![Group::Number(8), Group::Text("mast, oars (2)")];

@@ -19,15 +19,50 @@ const SENTENCE: &[&str] = &[
     "i", "i'd", "i'll", "im", "i'm", "you", "me", "my", "we", "us", "our", "so", "for", "the", "is", "are", "this",
     "that", "see", "at", "as", "to", "list", "what", "whats", "want", "going", "think", "lol", "dont", "don't", "ok",
     "here", "taking", "added", "up", "if", "army", "roster", "player", "bring", "bringing", "friday", "saturday",
-    "sunday", "please", "it",
+    "sunday", "please", "it", "but", "like", "says", "need", "more", "asked", "wanted", "has", "her", "his",
 ];
 const GREETINGS: &[&str] = &["hi", "hey", "hello", "dear", "ok", "right"];
 const LEAVES: &[&str] = &["regards", "kind", "cheers", "thanks", "thank", "yours", "see", "bye", "best"];
 /// Words at the top of the columns of a table.
 const COLUMNS: &[&str] = &[
-    "unit", "units", "name", "names", "model", "models", "number", "no", "qty", "count", "size", "option", "options",
-    "upgrade", "upgrades", "extra", "extras", "note", "notes", "points", "pts", "point", "cost", "costs", "price",
-    "total", "role",
+    "unit",
+    "units",
+    "name",
+    "names",
+    "model",
+    "models",
+    "number",
+    "no",
+    "qty",
+    "count",
+    "size",
+    "option",
+    "options",
+    "upgrade",
+    "upgrades",
+    "extra",
+    "extras",
+    "note",
+    "notes",
+    "points",
+    "pts",
+    "point",
+    "cost",
+    "costs",
+    "price",
+    "total",
+    "role",
+    "each",
+    "n",
+    "opts",
+    "kit",
+    "what",
+    "amount",
+    "quantity",
+    "sum",
+    "unit cost",
+    "strength",
+    "type",
 ];
 
 /// What a line says that names no unit; `first` where nothing stands before it, `left` where leave was taken. Nothing where
@@ -42,7 +77,7 @@ pub(super) fn remark(pack: &Pack, text: &str, first: bool, left: bool) -> Option
         numbers.get(..2).unwrap_or_default(),
         !first
             && any(&["points", "pts", "of", "max", "limit", "total", "game", "cap", "out", "spare", "unspent", "von"]),
-    ) && *limit >= 50
+    ) && *total >= 50
         && total <= limit
     {
         return Some(Remark { limit: Some(*limit), total: Some(*total), leaves: false });
@@ -78,6 +113,101 @@ pub(super) fn remark(pack: &Pack, text: &str, first: bool, left: bool) -> Option
     .then_some(Remark { leaves, ..Remark::default() })
 }
 
+/// Whether a first line is a title in somebody's own words, though a unit may be named in it: `barge party!!`, `oxen list`.
+pub(super) fn is_title(text: &str) -> bool {
+    let words = words(text);
+    let of_list = ["list", "army", "roster", "version", "draft", "v2", "v3"];
+    let numbered = words.iter().any(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+    let titled = text.trim_end().ends_with('!') || words.iter().any(|word| of_list.contains(&word.as_str()));
+    !numbered && words.len() > 1 && titled
+}
+
+/// Whether a line may be the heading of a role: a few words, no number but `3/5`.
+pub(super) fn may_head(pack: &Pack, line: &str) -> bool {
+    line.len() <= 60 && (0..pack.roles.len()).any(|role| heads(pack, line, role))
+}
+
+/// Whether all words of a line are words of this role's name: `Chosen` of Chosen Bands.
+pub(super) fn heads(pack: &Pack, line: &str, role: usize) -> bool {
+    let label = plain(&pack.roles[role].named.label);
+    // `Chosen (94)`: what its units come to.
+    let line = line
+        .split_once('(')
+        .filter(|(_, sum)| digits(sum.trim_end_matches([')', ' '])).is_some())
+        .map_or(line, |(head, _)| head);
+    let numbers = line.chars().filter(|c| c.is_ascii_digit()).count();
+    let words: Vec<String> = words(line).into_iter().filter(|word| digits(word).is_none()).collect();
+    let of_label = |word: &String| {
+        ["the", "our", "my"].contains(&word.as_str()) || label.split(' ').any(|known| known == plain(word))
+    };
+    let counted = numbers == 0 || line.contains('/');
+    counted && !words.is_empty() && words.iter().all(of_label) && words.iter().any(|word| plain(word) != "the")
+}
+
+/// Whether a line says that its number is a limit.
+pub(super) fn says_limit(line: &str) -> bool {
+    words(line)
+        .iter()
+        .any(|word| ["limit", "max", "cap", "game", "list", "up", "maximum", "at", "under"].contains(&word.as_str()))
+}
+
+/// Whether a first line is the name of the rules, perhaps with the word for a list.
+pub(super) fn is_pack(pack: &Pack, text: &str) -> bool {
+    let name = plain(&pack.named.label);
+    let words = words(text);
+    let of_name = |word: &&String| name.split(' ').any(|known| known == plain(word));
+    let of_pack = words.iter().filter(of_name).count();
+    let numbered = words.iter().any(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+    // `Floe Run, fast ice`
+    if !numbered && words.iter().take(of_pack).filter(of_name).count() == name.split(' ').count() {
+        return true;
+    }
+    let more = ["list", "army", "the", "my", "roster"];
+    of_pack == name.split(' ').count()
+        && words.iter().all(|word| more.contains(&word.as_str()) || name.split(' ').any(|known| known == plain(word)))
+}
+
+/// `no oxen, Lena took them`: what is not there.
+pub(super) fn is_negated(text: &str) -> bool {
+    let words = words(text);
+    let numbered = words.iter().any(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+    words.len() > 1 && !numbered && words.first().is_some_and(|word| ["no", "not", "without"].contains(&word.as_str()))
+}
+
+/// Whether a line before all units is a sentence that somebody says: `My brother says I need more sledges`.
+pub(super) fn is_sentence(text: &str) -> bool {
+    let words = words(text);
+    let numbered = words.iter().any(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+    let of_sentence = words.iter().filter(|word| SENTENCE.contains(&word.as_str())).count();
+    let counted = words.iter().any(|word| super::tokens::number_word(word).is_some());
+    !numbered && !counted && !text.contains(',') && words.len() >= 6 && of_sentence >= 2
+}
+
+/// What follows `no` or `without`.
+pub(super) fn negated(text: &str) -> Option<&str> {
+    let (first, rest) = text.trim().split_once(' ')?;
+    ["no", "without"].contains(&first.to_lowercase().as_str()).then_some(rest)
+}
+
+/// `still needs paint`, `glue is drying`: what is said of a unit, and nothing that it has.
+pub(super) fn is_talk(text: &str) -> bool {
+    const OF: &[&str] = &[
+        "still", "needs", "need", "paint", "painted", "glue", "wip", "was", "be", "again", "drying", "done", "new",
+        "old",
+    ];
+    let words = words(text);
+    let numbered = words.iter().any(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+    words.len() > 1
+        && !numbered
+        && words.iter().any(|word| OF.contains(&word.as_str()) || SENTENCE.contains(&word.as_str()))
+}
+
+/// Whether a line is nothing but what stands above columns: `UNIT   QTY   COST`.
+pub(super) fn is_columns(text: &str) -> bool {
+    let words = words(text);
+    words.len() > 1 && words.iter().all(|word| COLUMNS.contains(&word.as_str()))
+}
+
 /// Whether all words are words of one role: `HEAVY`, `light`.
 fn is_of_role(pack: &Pack, words: &[String]) -> bool {
     let whole = |label: &str| {
@@ -105,14 +235,17 @@ fn limit(pack: &Pack, words: &[String]) -> Option<u32> {
         let told = thousands
             || points.contains(&unit)
             || points.contains(&next)
-            || ["limit", "max", "@"].contains(&before)
+            || ["limit", "max", "@", "under", "below", "said", "cap", "agreed"].contains(&before)
             || ["limit", "max", "cap"].contains(&next)
-            || of_pack;
+            || of_pack
+            || (!before.is_empty() && named(&before.to_owned()) && number >= 100)
+            || (next == "a" && words.get(at + 2).is_some_and(|word| word == "side"))
+            || at.checked_sub(2).is_some_and(|at| ["under", "below", "within"].contains(&words[at].as_str()));
         (told && (50..=1_000_000).contains(&number)).then_some(number)
     })
 }
 
-fn words(text: &str) -> Vec<String> {
+pub(super) fn words(text: &str) -> Vec<String> {
     let inside = |c: char| c.is_alphanumeric() || matches!(c, '\'' | '@' | '.');
     let mut words: Vec<String> = Vec::new();
     let mut glued = text.to_lowercase();

@@ -2,13 +2,16 @@
 use super::amount::digits;
 
 /// Words behind a number of models.
-const MODELS: &[&str] = &["models", "model", "men", "man", "strong", "figures", "figs", "minis"];
+const MODELS: &[&str] = &[
+    "models", "model", "men", "man", "mann", "strong", "figures", "figs", "minis", "bodies", "people", "folk", "guys",
+    "lads",
+];
 /// Words behind points.
 const POINTS: &[&str] = &["points", "point", "pts", "pt", "p"];
 /// Words behind a number of units.
-const UNITS: &[&str] = &["units", "unit", "crews", "teams", "squads", "times"];
+const UNITS: &[&str] = &["units", "unit", "crews", "teams", "squads", "times", "lots", "groups", "batches", "stands"];
 /// The longest line that is read so, in words.
-const MOST_WORDS: usize = 60;
+const MOST_WORDS: usize = 200;
 /// What a number is said to count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Kind {
@@ -35,7 +38,12 @@ pub(super) enum Token {
 /// The words and numbers of a line; nothing of a long one.
 pub(super) fn tokens(text: &str) -> Option<Vec<Token>> {
     // What stands behind a stroke is a remark.
-    let text = ["//", "<-", "->"].iter().fold(text, |text, mark| text.split(mark).next().unwrap_or(text));
+    let worded =
+        |text: &str| text.split(|c: char| !c.is_alphabetic()).any(|word| word.len() > 1 && !POINTS.contains(&word));
+    let text = ["//", "<-", "->"].iter().fold(text, |text, mark| match text.split_once(mark) {
+        Some((head, _)) if worded(head) => head,
+        _ => text,
+    });
     let mut tokens: Vec<Token> = Vec::new();
     let inside = |c: char| c.is_alphanumeric() || matches!(c, '\'' | '’' | '-');
     let text = text.replace(",000", "000");
@@ -52,7 +60,9 @@ pub(super) fn tokens(text: &str) -> Option<Vec<Token>> {
     if below('-') || below('−') {
         return None;
     }
-    let signs = |piece: &str| piece.contains([',', ';', '/', '|', '\t']);
+    let signs = |piece: &str| piece.contains([',', ';', '/', '|', '\t', '+', '&']);
+    let text = summed(&text);
+    let mut blanks = 0;
     for piece in text.split_inclusive(|c: char| !inside(c)) {
         let word = piece.trim_end_matches(|c: char| !inside(c)).trim_matches(['\'', '’', '-']);
         if tokens.len() >= MOST_WORDS {
@@ -61,11 +71,29 @@ pub(super) fn tokens(text: &str) -> Option<Vec<Token>> {
         if !word.is_empty() {
             push(&mut tokens, &word.to_lowercase());
         }
-        if signs(piece) && !matches!(tokens.last(), Some(Token::Mark) | None) {
+        let wide = word.is_empty() && piece.trim().is_empty();
+        blanks = if wide { blanks + 1 } else { 0 };
+        if (signs(piece) || blanks == 3) && !matches!(tokens.last(), Some(Token::Mark) | None) {
             tokens.push(Token::Mark);
         }
     }
     Some(tokens)
+}
+
+/// `60+15+10`, what a unit and its options cost, as one number of points.
+fn summed(text: &str) -> String {
+    let sum = |word: &str| {
+        let numbers = word.split('+').map(digits).collect::<Option<Vec<u32>>>().filter(|numbers| numbers.len() > 1)?;
+        Some(format!("{}pts", numbers.iter().fold(0, |sum: u32, number| sum.saturating_add(*number))))
+    };
+    if !text.contains('+') {
+        return text.to_owned();
+    }
+    let words = text.split_inclusive(char::is_whitespace).map(|word| {
+        let bare = word.trim_end();
+        sum(bare).map_or_else(|| word.to_owned(), |sum| format!("{sum}{}", &word[bare.len()..]))
+    });
+    words.collect()
 }
 
 fn push(tokens: &mut Vec<Token>, word: &str) {
@@ -84,6 +112,21 @@ fn push(tokens: &mut Vec<Token>, word: &str) {
     if let Some(value) = times.and_then(digits) {
         return tokens.push(Token::Number { value, kind: Kind::Times, padded: false });
     }
+    // `a pair of walrus rifles`
+    if word == "of"
+        && let Some(Token::Word(last)) = tokens.last()
+        && matches!(last.as_str(), "pair" | "couple" | "brace")
+    {
+        tokens.pop();
+        return tokens.push(bare(2, false));
+    }
+    // `10-strong`
+    if let Some((number, rest)) = word.split_once('-')
+        && let (Some(_), true) = (digits(number), MODELS.contains(&rest))
+    {
+        push(tokens, number);
+        return push(tokens, rest);
+    }
     // `70pts`, `10 models`, `2 units`: what the number before counts.
     let end = word.find(|c: char| !c.is_ascii_digit()).unwrap_or(0);
     if let (Some(value), true) = (digits(&word[..end]), POINTS.contains(&&word[end..])) {
@@ -98,7 +141,7 @@ fn push(tokens: &mut Vec<Token>, word: &str) {
     }
 }
 
-fn number_word(word: &str) -> Option<u32> {
+pub(super) fn number_word(word: &str) -> Option<u32> {
     const WORDS: &[&str] = &[
         "two",
         "three",
@@ -120,5 +163,10 @@ fn number_word(word: &str) -> Option<u32> {
         "nineteen",
         "twenty",
     ];
+    match word {
+        "single" => return Some(1),
+        "dozen" => return Some(12),
+        _ => {}
+    }
     WORDS.iter().position(|known| *known == word).and_then(|at| u32::try_from(at + 2).ok())
 }

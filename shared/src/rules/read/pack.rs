@@ -2,7 +2,7 @@
 use super::super::fault::{Fault, Source, Weight};
 use super::super::model::change::RollId;
 use super::super::model::stat::Stats;
-use super::super::model::unit::Formation;
+use super::super::model::unit::{Formation, UnitOption};
 use super::super::model::{Finder, Named, Pack};
 use super::super::names::{LONGEST, is_longer};
 use super::attack::Attacks;
@@ -275,6 +275,7 @@ fn read_tables<'a>(
         units,
         find: Finder::default(),
     };
+    name_options_by_weapons(&mut pack);
     pack.find = finder(&pack);
     Some(pack)
 }
@@ -341,6 +342,21 @@ fn hash(files: &[Source]) -> String {
         hasher.update(file.text.as_bytes());
     }
     hasher.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// An option that brings a weapon is also called by that weapon's name, where no other option is and the unit has none yet.
+fn name_options_by_weapons(pack: &mut Pack) {
+    for unit in &mut pack.units {
+        for at in 0..unit.options.len() {
+            let [carried] = unit.options[at].weapons.as_slice() else { continue };
+            let brings = |option: &UnitOption| option.weapons.iter().any(|other| other.weapon == carried.weapon);
+            let one = unit.options.iter().filter(|option| brings(option)).count() == 1;
+            let label = &pack.weapons[carried.weapon].named.label;
+            if one && !unit.weapons.iter().any(|own| own.weapon == carried.weapon) && unit.find.exact(label).is_none() {
+                unit.find.add(at, &unit.options[at].named.label, [label.as_str()]);
+            }
+        }
+    }
 }
 
 fn finder(pack: &Pack) -> Finder {
