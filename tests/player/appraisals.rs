@@ -167,7 +167,8 @@ fn differences(pack: &Pack, request: &Value) -> Option<Vec<String>> {
             near(&page, &row, own, &mut found);
         }
     }
-    if let Some(row) = pick("comparators") {
+    // Large units take the player too long; of the others the figures are made in the same way.
+    if let Some(row) = pick("comparators").filter(|row| row["models"].as_u64().is_some_and(|models| models <= 6)) {
         let other = asked::side(pack, &json!({"unit": row["unit_id"], "models": row["models"]}))?;
         found.number("points of a comparator", &row["points"], price::of(pack, &other) as f64);
         compared(&page, "comparator", &other, &row["worth"], &mut found);

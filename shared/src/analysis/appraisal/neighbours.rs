@@ -7,7 +7,8 @@ use crate::points::fielded_cost;
 use crate::rules::matchup::{Fielded, Neighbour};
 use crate::rules::model::Pack;
 use crate::rules::model::change::Seat;
-use crate::rules::model::condition::{Condition, Whom};
+use crate::rules::model::condition::{Condition, Trait, Whom};
+use crate::rules::model::unit::{Unit, UnitOption};
 
 /// A unit whose presence changes another.
 #[derive(Clone, Debug)]
@@ -46,17 +47,33 @@ impl Together {
     }
 }
 
-/// Whether anything in the pack's rules asks who is near.
-fn asks_who_is_near(pack: &Pack) -> bool {
-    fn asks(condition: &Condition) -> bool {
+/// What the pack's rules ask of units nearby.
+fn asked_of_those_near(pack: &Pack) -> Vec<Trait> {
+    fn asked(condition: &Condition, found: &mut Vec<Trait>) {
         match condition {
-            Condition::All(all) | Condition::Any(all) => all.iter().any(asks),
-            Condition::Not(inner) => asks(inner),
-            Condition::Is(whom, _) => matches!(whom, Whom::NearAttacker | Whom::NearTarget),
-            _ => false,
+            Condition::All(all) | Condition::Any(all) => all.iter().for_each(|one| asked(one, found)),
+            Condition::Not(inner) => asked(inner, found),
+            Condition::Is(Whom::NearAttacker | Whom::NearTarget, traits) => found.extend(traits),
+            _ => {}
         }
     }
-    pack.rules.iter().any(|rule| asks(&rule.when) || rule.changes.iter().any(|change| asks(&change.when)))
+    let mut found = Vec::new();
+    for rule in &pack.rules {
+        asked(&rule.when, &mut found);
+        rule.changes.iter().for_each(|change| asked(&change.when, &mut found));
+    }
+    found
+}
+
+/// Whether a unit goes by one of these words by itself, or with an option.
+fn goes_by(unit: &Unit, at: usize, option: Option<&UnitOption>, asked: &[Trait]) -> bool {
+    asked.iter().any(|word| match *word {
+        Trait::Rule(rule) => option.map_or(&unit.rules, |option| &option.rules).contains(&rule),
+        Trait::Role(role) => option.is_none() && unit.role == role,
+        Trait::Kind(kind) => option.is_none() && unit.kind == kind,
+        Trait::Unit(other) => option.is_none() && other == at,
+        Trait::Weapon(_) => false,
+    })
 }
 
 /// Whether a rule does anything for units near the one that carries it.
@@ -69,12 +86,14 @@ fn works_nearby(pack: &Pack, rule: usize) -> bool {
 /// The ways in which a unit may stand near another and change it: by itself, and with each option that brings a rule for
 /// those nearby.
 fn ways(pack: &Pack, unit: usize) -> Vec<Neighbour> {
-    let book = &pack.units[unit];
-    let alone = asks_who_is_near(pack) || book.rules.iter().any(|rule| works_nearby(pack, *rule));
+    let (book, asked) = (&pack.units[unit], asked_of_those_near(pack));
+    let works = |rules: &[usize]| rules.iter().any(|rule| works_nearby(pack, *rule));
+    let alone = works(&book.rules) || goes_by(book, unit, None, &asked);
     let options = book.options.iter().enumerate().filter(|(_, option)| {
+        let brings: Vec<usize> = option.rules.iter().filter(|rule| !book.rules.contains(rule)).copied().collect();
         option.inside.is_none()
             && option.requires.is_empty()
-            && option.rules.iter().any(|rule| works_nearby(pack, *rule) && !book.rules.contains(rule))
+            && (works(&brings) || goes_by(book, unit, Some(option), &asked))
     });
     let alone = alone.then(|| Neighbour { unit, options: Vec::new() });
     alone.into_iter().chain(options.map(|(option, _)| Neighbour { unit, options: vec![option] })).collect()
@@ -185,5 +204,19 @@ fn changes(evaluator: &Evaluator<'_>, subject: &Subject, accompanied: &Fielded) 
             }
         }
     };
-    (subject.targets.iter().any(attacks), subject.attackers.iter().any(is_attacked))
+    let (acts, shields) = seats(evaluator.pack, accompanied);
+    (acts && subject.targets.iter().any(attacks), shields && subject.attackers.iter().any(is_attacked))
+}
+
+/// Whether any rule of those nearby can work when the unit attacks, and when it is attacked. Where a condition asks who is
+/// near, both may be.
+fn seats(pack: &Pack, unit: &Fielded) -> (bool, bool) {
+    if !asked_of_those_near(pack).is_empty() {
+        return (true, true);
+    }
+    let rules = unit.near.iter().flat_map(|near| near.rules(pack));
+    let changes: Vec<Seat> = rules.flat_map(|rule| pack.rules[rule].changes.iter().map(|change| change.side)).collect();
+    let repairs = unit.near.iter().flat_map(|near| near.rules(pack)).any(|rule| pack.rules[rule].repair.is_some());
+    // A repair is part of the games in which the unit is attacked.
+    (changes.contains(&Seat::NearAttacker), repairs || changes.contains(&Seat::NearTarget))
 }
