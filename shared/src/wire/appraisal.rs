@@ -121,7 +121,7 @@ impl Question for AppraisalRequest {
             };
             let subject = mistakes.keep_all(super::matchup::fielded(&side, &pack, ""))?;
             let (targets, attackers) = match self.against {
-                None => boards(&pack),
+                None => usual_board(&pack),
                 Some(against) => {
                     let mut all = Vec::new();
                     for (index, side) in against.iter().enumerate() {
@@ -143,7 +143,7 @@ impl Question for AppraisalRequest {
 }
 
 /// The targets and the attackers of a pack's board.
-pub(super) fn boards(pack: &Pack) -> (Vec<Fielded>, Vec<Fielded>) {
+pub(super) fn usual_board(pack: &Pack) -> (Vec<Fielded>, Vec<Fielded>) {
     (board(&pack.board.targets), board(&pack.board.attackers))
 }
 

@@ -132,7 +132,7 @@ impl Question for SideBySideRequest {
                     let all = all(against, "/against");
                     (all.clone(), all)
                 }
-                None => super::appraisal::boards(&pack),
+                None => super::appraisal::usual_board(&pack),
             };
             let turns = self.turns.unwrap_or(pack.board.turns).clamp(1, 20);
             let first = units.first()?.clone();
