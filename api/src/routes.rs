@@ -11,7 +11,8 @@ use pipwright_shared::wire::{
     build::BuildRequest, check::CheckRequest, compare::CompareRequest, compare_lists::CompareListsRequest,
     draw::DrawRequest, duel::DuelRequest, fair::FairRequest, list_points::ListRequest, luck::LuckRequest,
     matchup::MatchupRequest, needed::NeededRequest, odds::OddsRequest, pack_check::PackCheckRequest,
-    packs::NamesRequest, question::Question, repair::RepairRequest, rule::RuleRequest, worth::WorthRequest,
+    packs::NamesRequest, question::Question, repair::RepairRequest, rule::RuleRequest, side_by_side::SideBySideRequest,
+    worth::WorthRequest,
 };
 use tower_http::compression::CompressionLayer;
 use utoipa::OpenApi;
@@ -47,6 +48,7 @@ mod page;
 pub mod repair;
 pub mod rule;
 pub mod schema;
+pub mod side_by_side;
 pub mod worth;
 
 /// All the endpoints.
@@ -101,6 +103,9 @@ fn endpoints() -> OpenApiRouter<App> {
         .routes(routes!(appraisal::text))
         .routes(routes!(appraisal::table))
         .routes(routes!(appraisal::picture))
+        .merge(calculation::<SideBySideRequest>(routes!(side_by_side::post)))
+        .routes(routes!(side_by_side::page))
+        .routes(routes!(side_by_side::text))
         .merge(calculation::<WorthRequest>(routes!(worth::post)))
         .routes(routes!(worth::events))
         .routes(routes!(worth::page))

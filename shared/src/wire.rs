@@ -34,6 +34,7 @@ pub mod read;
 pub mod repair;
 pub mod roll;
 pub mod rule;
+pub mod side_by_side;
 pub mod size;
 pub mod step;
 mod subject;

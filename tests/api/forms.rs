@@ -97,7 +97,7 @@ async fn whoever_hangs_up_stops_the_work() {
     panic!("the work goes on with nobody waiting");
 }
 
-/// Every page of every unit: nothing cut off, overlapping or unreadable, and at most two sheets of paper.
+/// Every page of every unit: nothing cut off, overlapping or unreadable, and at most three sheets of paper.
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn the_pages_in_a_browser() {
     if let Some(missing) = missing() {

@@ -115,10 +115,10 @@ fn a_bad_file_keeps_the_old_pack_and_is_told_in_readiness_and_log() {
     until(&|body| body == "ready\n");
 }
 
-/// What stands in the README between the heading of the guide and the next one.
+/// What stands in the guide to packs between the heading of the guide and the next one.
 fn guide() -> String {
-    let page = Path::new(env!("CARGO_MANIFEST_DIR")).join("../README.md");
-    let page = fs::read_to_string(page).expect("a README");
+    let page = Path::new(env!("CARGO_MANIFEST_DIR")).join("../api/PACKS.md");
+    let page = fs::read_to_string(page).expect("a guide");
     let (_, rest) = page.split_once("\n## Write your own rules\n").expect("the guide");
     rest.split_once("\n## ").expect("something behind it").0.to_owned()
 }

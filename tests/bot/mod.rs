@@ -2,6 +2,7 @@
 mod fake;
 mod kept;
 mod own_pack;
+mod pictures;
 mod program;
 mod readme;
 mod room;

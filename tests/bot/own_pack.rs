@@ -1,4 +1,4 @@
-//! A club's own pack in the bot: the lines of the README's guide typed as they stand, and the settings of the service that
+//! A club's own pack in the bot: the lines of the guide to packs typed as they stand, and the settings of the service that
 //! the bot starts inside.
 use super::program::bot;
 use pipwright_api::Config;
@@ -8,10 +8,10 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
 
-/// What stands in the README between the heading of the guide and the next one.
+/// What stands in the guide to packs between the heading of the guide and the next one.
 fn guide() -> String {
-    let page = Path::new(env!("CARGO_MANIFEST_DIR")).join("../README.md");
-    let page = fs::read_to_string(page).expect("a README");
+    let page = Path::new(env!("CARGO_MANIFEST_DIR")).join("../api/PACKS.md");
+    let page = fs::read_to_string(page).expect("a guide");
     let (_, rest) = page.split_once("\n## Write your own rules\n").expect("the guide");
     rest.split_once("\n## ").expect("something behind it").0.to_owned()
 }

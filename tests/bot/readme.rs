@@ -1,4 +1,5 @@
-//! The README: its table of commands is made from their definitions, and each of its examples is what the program prints.
+//! The README and the page of examples: the table of commands is made from their definitions, each example is what the program
+//! prints, and the README stays short.
 use super::{program::bot, transcripts::accepts};
 use pipwright_bot::commands::ALL;
 use std::path::{Path, PathBuf};
@@ -8,8 +9,13 @@ const ASKS: &str = "$ cargo run --release -- ask \"";
 const BEGIN: &str = "<!-- commands: made from their definitions -->\n";
 const END: &str = "<!-- end of commands -->";
 
-fn path() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../README.md")
+/// The README, with the table, and the page of examples.
+const PAGES: [(&str, usize); 2] = [("README.md", 1), ("bot/EXAMPLES.md", 10)];
+/// A longer README is read by nobody.
+const LONGEST: usize = 200;
+
+fn path(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(name)
 }
 
 /// What the program prints: the answer, or on stderr why there is none.
@@ -27,11 +33,15 @@ fn table() -> String {
     format!("\n| command | question it settles |\n| --- | --- |\n{rows}\n")
 }
 
-/// The page as it should be: the table between its marks, and below each example what it prints.
-fn renewed(page: &str) -> String {
-    let (before, rest) = page.split_once(BEGIN).expect("the mark before the table");
-    let (_, after) = rest.split_once(END).expect("the mark behind the table");
-    let page = format!("{before}{BEGIN}{}{END}{after}", table());
+/// The page as it should be: the table between its marks, where it has them, and below each example what it prints.
+fn renewed(page: &str, least: usize) -> String {
+    let page = page.split_once(BEGIN).map_or_else(
+        || page.to_owned(),
+        |(before, rest)| {
+            let (_, after) = rest.split_once(END).expect("the mark behind the table");
+            format!("{before}{BEGIN}{}{END}{after}", table())
+        },
+    );
     let (mut out, mut skipping, mut examples) = (String::new(), false, 0);
     for line in page.lines() {
         if line.starts_with("```") {
@@ -45,18 +55,34 @@ fn renewed(page: &str) -> String {
             (skipping, examples) = (true, examples + 1);
         }
     }
-    assert!(examples >= 5, "the README shows too little: {examples} examples");
+    assert!(examples >= least, "too little is shown: {examples} examples");
     out
 }
 
 #[test]
-fn the_readme_says_what_the_program_does() {
-    let page = std::fs::read_to_string(path()).expect("a README");
-    let renewed = renewed(&page);
-    if accepts() {
-        std::fs::write(path(), renewed).expect("a writable README");
-        return;
+fn the_pages_say_what_the_program_does() {
+    for (name, least) in PAGES {
+        let page = std::fs::read_to_string(path(name)).expect("a page");
+        assert_eq!(page.contains(BEGIN), name == "README.md", "the table stands in the README");
+        let renewed = renewed(&page, least);
+        if accepts() {
+            std::fs::write(path(name), renewed).expect("a writable page");
+            continue;
+        }
+        let differs = page.lines().zip(renewed.lines()).find(|(old, new)| old != new);
+        assert!(page == renewed, "{name} is not what the program says: {differs:?}");
     }
-    let differs = page.lines().zip(renewed.lines()).find(|(old, new)| old != new);
-    assert!(page == renewed, "the README is not what the program says: {differs:?}");
+}
+
+/// It is short, and what it shows and leads to is there.
+#[test]
+fn the_readme_is_short_and_leads_somewhere() {
+    let page = std::fs::read_to_string(path("README.md")).expect("a README");
+    assert!(page.lines().count() <= LONGEST, "{} lines", page.lines().count());
+    let links = page.split("](").skip(1).map(|rest| rest.split_once(')').expect("an end").0);
+    let links: Vec<&str> = links.filter(|link| !link.starts_with("http")).collect();
+    assert!(links.iter().filter(|link| link.ends_with(".png")).count() == 2, "{links:?}");
+    for link in links {
+        assert!(path(link).is_file(), "{link} is not there");
+    }
 }

@@ -15,6 +15,7 @@ mod history;
 mod limits;
 mod load;
 mod page;
+mod phone;
 mod program;
 mod same;
 mod talk;

@@ -1,7 +1,7 @@
 //! The appraisal: the question beside each number gives it again, and the verdict says what the numbers say. What the
 //! numbers have to be is worked out in `unanswered.rs` and by the second player of the rules.
 use pipwright_shared::report::{csv::csv, markdown::markdown, page::html};
-use pipwright_shared::wire::appraisal::{AppraisalAnswer, sheet, verdict};
+use pipwright_shared::wire::appraisal::{AppraisalAnswer, VerdictRow, advice, option, sheet, together, verdict};
 use pipwright_tests::ask::{ask, refused};
 use serde_json::{Value, json};
 
@@ -13,10 +13,19 @@ fn appraised(request: Value) -> (Value, AppraisalAnswer) {
     (answer, typed)
 }
 
+/// All sentences of the verdict and of the advice.
+fn sentences(of: &AppraisalAnswer) -> Vec<VerdictRow> {
+    verdict(of).into_iter().chain(advice(of)).collect()
+}
+
 /// The answer to the question of a row.
 fn again(row: &Value) -> Value {
-    let path = row["ask"]["path"].as_str().unwrap_or_else(|| panic!("{row} has no question"));
-    ask(path, row["ask"]["request"].clone())
+    ask_again(&row["ask"])
+}
+
+fn ask_again(question: &Value) -> Value {
+    let path = question["path"].as_str().unwrap_or_else(|| panic!("{question} is no question"));
+    ask(path, question["request"].clone())
 }
 
 fn rows<'a>(answer: &'a Value, name: &str) -> &'a Vec<Value> {
@@ -52,6 +61,27 @@ fn the_question_beside_a_number_gives_it_again() {
             assert_eq!(json!(standing), row["standing"], "{unit}: {row}");
             assert_eq!(json!(standing.iter().sum::<f64>()), row["stood"], "{unit}: {row}");
         }
+        for row in rows(&answer, "approach") {
+            let standing: Vec<Value> =
+                rows(&again(row), "turns").iter().map(|row| row["both_standing"].clone()).collect();
+            assert_eq!(json!(standing), row["standing"], "{unit}: {row}");
+        }
+        for row in rows(&answer, "protections").iter().flat_map(|row| rows(row, "under")) {
+            for (ask, number) in [("ask", "with"), ("ask_without", "without")] {
+                let duel = ask_again(&row[ask]);
+                let stood: f64 = rows(&duel, "turns").iter().map(|row| row["both_standing"].as_f64().unwrap()).sum();
+                assert_eq!(json!(stood), row[number], "{unit}: {row}");
+            }
+        }
+        for pair in rows(&answer, "helpers").iter().map(|row| &row["repair"]).filter(|pair| pair.is_object()) {
+            for (ask, chance, restored) in
+                [("ask", "chance_with", "restored_with"), ("ask_without", "chance_without", "restored_without")]
+            {
+                let repair = ask_again(&pair[ask]);
+                assert_eq!(repair["chance"], pair[chance], "{unit}");
+                assert_eq!(repair["restored"]["expected"], pair[restored], "{unit}");
+            }
+        }
         for row in rows(&answer, "checks") {
             let check = again(row);
             assert_eq!(check["chance"], row["passes"], "{unit}: {row}");
@@ -70,13 +100,14 @@ fn the_question_beside_a_number_gives_it_again() {
 fn each_sentence_is_made_from_a_number_that_is_there() {
     for unit in SIX {
         let (answer, typed) = appraised(json!({"unit": unit}));
-        assert!(typed.verdict.len() >= 4, "{unit}: {:?}", typed.verdict);
+        assert_eq!(typed.verdict.len(), 3, "{unit}: {:?}", typed.verdict);
+        assert!(typed.advice.len() >= 4, "{unit}: {:?}", typed.advice);
         let page = html(&sheet(&typed));
-        for row in &typed.verdict {
+        for row in typed.verdict.iter().chain(&typed.advice) {
             let number = answer.pointer(&row.of).unwrap_or_else(|| panic!("{unit}: nothing at {}", row.of));
             assert_eq!(number.as_f64(), Some(row.number), "{unit}: {}", row.of);
             let escaped = pipwright_shared::report::drawing::escaped(&row.text);
-            assert!(page.contains(&format!("<li>{escaped}</li>")), "{unit}: {}", row.text);
+            assert!(page.contains(&format!("<li dir=\"auto\">{escaped}</li>")), "{unit}: {}", row.text);
         }
     }
 }
@@ -88,7 +119,7 @@ fn with_number(answer: &AppraisalAnswer, of: &str, number: f64) -> String {
     *value.pointer_mut(of).unwrap_or_else(|| panic!("nothing at {of}")) =
         if whole { json!(number as u64) } else { json!(number) };
     let changed: AppraisalAnswer = serde_json::from_value(value).unwrap();
-    let rows = verdict(&changed);
+    let rows = sentences(&changed);
     let row = rows.into_iter().find(|row| row.of == of).unwrap_or_else(|| panic!("no sentence of {of}"));
     row.text
 }
@@ -100,14 +131,16 @@ fn each_sentence_turns_round_where_its_number_crosses_what_it_is_held_against() 
     answer.damage.truncate(1);
     answer.sensitivities.truncate(1);
     answer.protections.truncate(1);
+    answer.comparators.truncate(1);
     let words = [
         ("/cost/points", "more than the median", "less than the median"),
         ("/damage/0/per_point", "it earns its points back", "it does not earn its points back"),
-        ("/protections/0/gained", "longest is Bilge gang:", "Bilge gang barely helps:"),
+        ("/protections/0/gained", "What helps it live longest is ", " barely helps: "),
+        ("/worth/per_point", "it does better than the ", "it does worse than the "),
         ("/sensitivities/0/moved", " adds ", " costs "),
     ];
     for (of, above, below) in words {
-        let against = verdict(&answer).into_iter().find(|row| row.of == of).unwrap_or_else(|| panic!("{of}")).against;
+        let against = sentences(&answer).into_iter().find(|row| row.of == of).unwrap_or_else(|| panic!("{of}")).against;
         // What is just under 1 is said to be that.
         let step = match of {
             "/cost/points" => 1.0,
@@ -125,28 +158,74 @@ fn each_sentence_turns_round_where_its_number_crosses_what_it_is_held_against() 
     assert!(with_number(&answer, &of, 0.499_999).contains("it passes them all in most games"));
     // What shortens a life is called a drawback, and only that.
     let mut shorter = answer.clone();
-    assert!(!verdict(&shorter).iter().any(|row| row.text.contains("drawback")));
+    let rule = shorter.protections[0].rule.clone();
+    assert!(!sentences(&shorter).iter().any(|row| row.text.contains("drawback")));
     shorter.protections[0].gained = -0.25;
-    let rows = verdict(&shorter);
+    let rows = sentences(&shorter);
     assert!(
-        rows.iter().any(|row| row.text == "A drawback is Bilge gang: 0.25 fewer turns where it applies."),
+        rows.iter().any(|row| row.text == format!("A drawback is {rule}: 0.25 fewer turns where it counts most.")),
         "{rows:?}"
     );
     // From the usual arc alone, then from two.
     let mut usual = answer.clone();
-    usual.survival.truncate(1);
+    usual.approach.truncate(1);
     assert!(
-        with_number(&usual, "/survival/0/stood", 3.000_001).starts_with("Even attacked every turn by its worst enemy")
+        with_number(&usual, "/approach/0/stood", 3.000_001)
+            .starts_with("Even attacked all the way in by its worst enemy, the Dredge Walker")
     );
-    assert!(with_number(&usual, "/survival/0/stood", 2.999_999).starts_with("Its worst enemy is "));
+    assert!(with_number(&usual, "/approach/0/stood", 2.999_999).starts_with("Its worst enemy is the Dredge Walker:"));
     let mut arcs = answer;
     arcs.survival.retain(|life| life.without.is_none());
     arcs.survival.truncate(2);
     arcs.survival[0].stood = 2.0;
     assert!(with_number(&arcs, "/survival/1/stood", 1.999_999).contains("dies sooner"));
     arcs.survival[1].stood = 2.5;
-    let rows = verdict(&arcs);
+    let rows = sentences(&arcs);
     assert!(rows.iter().any(|row| row.text.contains("dies no sooner")), "{rows:?}");
+}
+
+/// Each verdict on an option and on a neighbour says the opposite where its number crosses nothing.
+#[test]
+fn options_and_neighbours_turn_round_where_their_number_crosses() {
+    let (mut options, mut neighbours) = (0, 0);
+    for pack in ["canal-guild", "floe-run", "sedge-moot"] {
+        let units = pipwright_shared::rules::Books::demo();
+        let units = &units.packs().iter().find(|known| known.named.id == pack).expect("a pack").units;
+        for unit in units.iter().step_by(3) {
+            let (_, answer) = appraised(json!({"pack": pack, "unit": unit.named.id, "turns": 2}));
+            for row in &answer.options {
+                options += 1;
+                assert_eq!(option(row), row.text);
+                let said = |moved: f64| {
+                    option(&pipwright_shared::wire::appraisal::OptionRow { moved: Some(moved), ..row.clone() })
+                };
+                assert!(said(1e-6).starts_with("Worth it: "), "{}", said(1e-6));
+                assert!(said(-1e-6).starts_with("Not worth it here: "), "{}", said(-1e-6));
+                assert!(said(0.0).starts_with("Makes no difference here: "), "{}", said(0.0));
+                let worse = row.moved.is_some_and(|moved| moved < -1e-9);
+                assert_eq!(row.text.starts_with("Not worth it here: "), worse, "{}", row.text);
+            }
+            for row in answer.helpers.iter().chain(&answer.helped) {
+                neighbours += 1;
+                assert_eq!(together(row), row.text);
+                let said =
+                    |gained: f64| together(&pipwright_shared::wire::appraisal::TogetherRow { gained, ..row.clone() });
+                assert!(said(1e-6).starts_with("Better together: "), "{}", said(1e-6));
+                assert!(said(-1e-6).starts_with("Worse together: "), "{}", said(-1e-6));
+                assert!(said(0.0).contains(" worth as much near "), "{}", said(0.0));
+            }
+            for (of, better, worse) in [
+                ("/helpers/0/gained", "Keep the ", "It needs nobody near"),
+                ("/helped/0/gained", "Keep it near ", "adds no points to anybody's game"),
+            ] {
+                if serde_json::to_value(&answer).unwrap().pointer(of).is_some() {
+                    assert!(with_number(&answer, of, 0.01).starts_with(better));
+                    assert!(with_number(&answer, of, -0.01).contains(worse));
+                }
+            }
+        }
+    }
+    assert!(options > 5 && neighbours > 5, "{options} options, {neighbours} neighbours");
 }
 
 /// A unit book with one unit that has this and that.

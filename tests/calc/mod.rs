@@ -8,6 +8,8 @@ mod evening;
 mod fair;
 mod luck;
 mod needed;
+pub mod odd_pages;
+mod side_by_side;
 mod spill;
 mod unanswered;
 mod worth;

@@ -1,4 +1,5 @@
-//! The page of a unit: what it takes from each target, how long it stands under each attacker, how it mends itself.
+//! The page of a unit: what it takes from each target, how long it stands under each attacker, how it mends itself, what its
+//! options and its neighbours are worth. Long because each sort of figure on a page is fought out in its own way.
 use super::differences::Differences;
 use super::{compare, made};
 use pipwright_shared::rules::model::Named;
@@ -141,6 +142,37 @@ fn differences(pack: &Pack, request: &Value) -> Option<Vec<String>> {
     for row in rows("survival") {
         life(&page, &row, &mut found);
     }
+    for row in rows("approach") {
+        came_on(&page, &row, &mut found);
+    }
+    for keep in rows("protections") {
+        for row in keep["under"].as_array().into_iter().flatten() {
+            protected(&page, &keep["rule"], row, &mut found);
+        }
+    }
+    let (takes, stands) = page.worth(&page.unit);
+    found.number("takes", &answer["worth"]["takes"], takes);
+    found.number("stands", &answer["worth"]["stands"], stands);
+    // One of each kind is fought out to the end; which one goes by the request.
+    let pick = |name: &str| {
+        let all = rows(name);
+        let at = request.to_string().len() % all.len().max(1);
+        all.get(at).cloned()
+    };
+    if let Some(row) = pick("options") {
+        with_option(&page, &row, &mut found);
+    }
+    for (name, own) in [("helpers", true), ("helped", false)] {
+        if let Some(row) = pick(name) {
+            near(&page, &row, own, &mut found);
+        }
+    }
+    // Large units take the player too long; of the others the figures are made in the same way.
+    if let Some(row) = pick("comparators").filter(|row| row["models"].as_u64().is_some_and(|models| models <= 6)) {
+        let other = asked::side(pack, &json!({"unit": row["unit_id"], "models": row["models"]}))?;
+        found.number("points of a comparator", &row["points"], price::of(pack, &other) as f64);
+        compared(&page, "comparator", &other, &row["worth"], &mut found);
+    }
     let company = Company::muster(pack, &page.unit);
     mending(&page, &company, &answer["repair"], &mut found);
     for row in rows("checks") {
@@ -223,6 +255,124 @@ fn life(page: &Page<'_>, row: &Value, found: &mut Differences) {
         found.number(&format!("{what}: stands after turn {}", turn + 1), &row["standing"][turn], 1.0 - gone[0]);
     }
     found.number(&format!("{what}: stood"), &row["stood"], stood);
+}
+
+impl Page<'_> {
+    /// Where an attacker stands in each turn: as the pack says, or at its best range from the usual side.
+    fn lane(&self, attacker: &Muster, unit: &Muster) -> Vec<Setting> {
+        let (stated, usual) = (&self.pack.board.approach, Setting::usual(self.pack));
+        let mut settings: Vec<Setting> =
+            stated.iter().map(|place| Setting { range: place.range, arc: place.arc, ..usual.clone() }).collect();
+        let last = settings.last().cloned().unwrap_or_else(|| self.best(attacker, unit));
+        settings.resize(self.turns, last);
+        settings
+    }
+
+    /// The setting at the range at which one attack takes most: the usual range of equals.
+    fn best(&self, attacker: &Muster, unit: &Muster) -> Setting {
+        let usual = Setting::usual(self.pack);
+        let at = |range: usize| {
+            let setting = Setting { range, ..usual.clone() };
+            (self.blow(attacker, unit, &setting, |field| field.taken()), setting)
+        };
+        let mut best = at(usual.range);
+        for range in (0..self.pack.situations.ranges.len()).filter(|range| *range != usual.range) {
+            let other = at(range);
+            if other.0 > best.0 + 1e-10 {
+                best = other;
+            }
+        }
+        best.1
+    }
+
+    /// The chance of standing after each turn, attacked along these settings.
+    fn standing(&self, attacker: &Muster, unit: &Muster, settings: Vec<Setting>) -> Vec<f64> {
+        let mut encounter = self.encounter(attacker, unit, &settings[0]);
+        encounter.settings = [settings.clone(), settings];
+        Field::new(&encounter, &self.lay).fight().gone.iter().map(|gone| 1.0 - gone[0]).collect()
+    }
+
+    /// The mean points that a unit destroys in a game, and the mean share of a game that it stands.
+    fn worth(&self, unit: &Muster) -> (f64, f64) {
+        let mut takes = 0.0;
+        for target in &self.targets {
+            let encounter = self.encounter(unit, target, &self.best(unit, target));
+            let ending = Field::new(&encounter, &self.lay).fight();
+            let left: f64 = ending.left.iter().map(|(bodies, chance)| bodies[0].standing as f64 * chance).sum();
+            takes += (1.0 - left / f64::from(target.models)) * price::of(self.pack, target) as f64;
+        }
+        let mut stands = 0.0;
+        for attacker in &self.attackers {
+            let standing = self.standing(attacker, unit, self.lane(attacker, unit));
+            stands += standing.iter().sum::<f64>() / self.turns as f64;
+        }
+        (takes / self.targets.len() as f64, stands / self.attackers.len() as f64)
+    }
+}
+
+fn came_on(page: &Page<'_>, row: &Value, found: &mut Differences) {
+    let Some(attacker) = page.one(&page.attackers, &row["attacker"], &row["attacker_models"]) else { return };
+    let mut settings = page.lane(attacker, &page.unit);
+    if let Some(without) = row["without"].as_str() {
+        let rule = page.pack.rules.iter().position(|rule| called(&rule.named, without)).expect("a rule");
+        settings.iter_mut().for_each(|setting| setting.without = vec![rule]);
+    }
+    for (turn, stands) in page.standing(attacker, &page.unit, settings).into_iter().enumerate() {
+        let what = format!("coming on, {} without {}: turn {}", row["attacker"], row["without"], turn + 1);
+        found.number(&what, &row["standing"][turn], stands);
+    }
+}
+
+fn protected(page: &Page<'_>, rule: &Value, row: &Value, found: &mut Differences) {
+    let (Some(attacker), Some(setting)) =
+        (page.one(&page.attackers, &row["attacker"], &row["attacker_models"]), page.setting(row))
+    else {
+        return;
+    };
+    let rule = rule.as_str().expect("a name");
+    let at = page.pack.rules.iter().position(|known| called(&known.named, rule)).expect("a rule");
+    for (name, without) in [("with", Vec::new()), ("without", vec![at])] {
+        let settings = vec![Setting { without, ..setting.clone() }; page.turns];
+        let stood: f64 = page.standing(attacker, &page.unit, settings).iter().sum();
+        let what = format!("{rule} under {} from {} at {}: {name}", row["attacker"], row["arc"], row["range"]);
+        found.number(&what, &row[name], stood);
+    }
+}
+
+fn compared(page: &Page<'_>, what: &str, unit: &Muster, said: &Value, found: &mut Differences) {
+    let (takes, stands) = page.worth(unit);
+    found.number(&format!("{what}: takes"), &said["takes"], takes);
+    found.number(&format!("{what}: stands"), &said["stands"], stands);
+    let cost = price::of(page.pack, unit) as f64;
+    if cost > 0.0 {
+        found.number(&format!("{what}: per point"), &said["per_point"], takes * stands / cost);
+    }
+}
+
+fn with_option(page: &Page<'_>, row: &Value, found: &mut Differences) {
+    let book = &page.pack.units[page.unit.unit].options;
+    let option = |name: &str| book.iter().position(|option| called(&option.named, name)).expect("an option");
+    let mut unit = page.unit.clone();
+    unit.options
+        .extend(row["needs"].as_array().into_iter().flatten().map(|name| (option(name.as_str().expect("a name")), 1)));
+    let what = format!("option {}", row["option"]);
+    compared(page, &format!("{what}, without"), &unit, &row["without"], found);
+    let before = price::of(page.pack, &unit);
+    unit.options.push((option(row["option"].as_str().expect("a name")), 1));
+    compared(page, &what, &unit, &row["with"], found);
+    found.number(&format!("{what}: points"), &row["points"], (price::of(page.pack, &unit) - before) as f64);
+}
+
+fn near(page: &Page<'_>, row: &Value, own: bool, found: &mut Differences) {
+    let side = json!({"unit": row["unit_id"], "models": row["unit_models"], "near": [row["near_id"]]});
+    let helped = asked::side(page.pack, &side).expect("names are ids");
+    let mut alone = if own { page.unit.clone() } else { Muster { near: Vec::new(), ..helped.clone() } };
+    let what = format!("{} near {}", row["unit"], row["near"]);
+    compared(page, &format!("{what}, alone"), &alone, &row["without"], found);
+    alone.near.extend(helped.near);
+    compared(page, &what, &alone, &row["with"], found);
+    let value = |of: &Value| of["takes"].as_f64().expect("a mean") * of["stands"].as_f64().expect("a share");
+    found.number(&format!("{what}: gained"), &row["gained"], value(&row["with"]) - value(&row["without"]));
 }
 
 /// Half of the points of the figure in front missing, a whole game without further harm. Figures that have fallen do not

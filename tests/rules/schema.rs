@@ -84,6 +84,7 @@ const TABLES: &[(&str, &[&str])] = &[
     ("limits", &["limits = { QQ }"]),
     ("formation", &["formation = { QQ }"]),
     ("board", &["board = { QQ }"]),
+    ("board_place", &["board = { approach = [{ range = 'a', QQ }] }"]),
     ("board_unit_table", &["unit = [{ id = 'a' }]\nboard = { targets = [{ unit = 'a', QQ }] }"]),
     ("weapon", &["weapon = [{ id = 'a', QQ }]"]),
     ("template", &["weapon = [{ id = 'a', template = { diameter_mm = 1, QQ } }]"]),

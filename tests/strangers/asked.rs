@@ -26,6 +26,7 @@ use pipwright_shared::{
         read,
         repair::RepairRequest,
         rule::RuleRequest,
+        side_by_side::SideBySideRequest,
         size,
         worth::WorthRequest,
     },
@@ -63,7 +64,7 @@ pub struct Sort {
 }
 
 /// All of them.
-pub const SORTS: [Sort; 22] = [
+pub const SORTS: [Sort; 23] = [
     sort::<AppraisalRequest>(),
     sort::<ArcRequest>(),
     sort::<AssignRequest>(),
@@ -85,6 +86,7 @@ pub const SORTS: [Sort; 22] = [
     sort::<PackCheckRequest>(),
     sort::<RepairRequest>(),
     sort::<RuleRequest>(),
+    sort::<SideBySideRequest>(),
     sort::<WorthRequest>(),
 ];
 

@@ -89,7 +89,7 @@ fn card(names: &PackIndex, question: Json, answer: &Json) -> Card {
         if several { "they survive" } else { "it survives" },
         percent(unproven(number(&worth["stands"])))
     );
-    if each(&answer["damage"]).next().is_none() && each(&answer["survival"]).next().is_none() {
+    if each(&answer["damage"]).next().is_none() && each(&answer["approach"]).next().is_none() {
         card.headline = format!(
             "Nobody to review {the}{who} against: this pack names no opponents for a review. Name one yourself."
         );
@@ -104,7 +104,8 @@ fn card(names: &PackIndex, question: Json, answer: &Json) -> Card {
         card.line(text(&game["target_counted"]), format!("{} points destroyed{each}", mean(number(&game["points"]))));
     }
     card.text.extend(each(&answer["verdict"]).map(|row| text(&row["text"])));
-    let games = each(&answer["survival"]).filter(|life| life["without"].is_null());
+    card.text.extend(each(&answer["advice"]).map(|row| text(&row["text"])));
+    let games = each(&answer["approach"]).filter(|life| life["without"].is_null());
     let hardest = games.min_by(|a, b| number(&a["stood"]).total_cmp(&number(&b["stood"])));
     card.chart = hardest.map(chart);
     card.read_as = described(names, &question);
@@ -126,7 +127,6 @@ fn card(names: &PackIndex, question: Json, answer: &Json) -> Card {
 fn chart(life: &Json) -> Chart {
     let attacker = text(&life["attacker_counted"]);
     let the = if attacker.starts_with(|c: char| c.is_ascii_digit()) { "" } else { "the " };
-    let from = life["arc"].as_str().map_or_else(String::new, |arc| format!(" from the {arc}"));
     let bars: Vec<Bar> = each(&life["standing"])
         .zip(1..)
         .map(|(chance, turn)| Bar {
@@ -136,7 +136,7 @@ fn chart(life: &Json) -> Chart {
         })
         .collect();
     let last = bars.last().map_or(0.0, |bar| bar.chance);
-    let title = format!("still alive, attacked by {the}{attacker}{from}");
+    let title = format!("still alive, attacked by {the}{attacker}");
     let alt = format!("Bar chart of {title}: {} after the last turn.", percent(last));
     Chart { title, bars, alt, whole: true, ..Chart::default() }
 }

@@ -22,6 +22,7 @@ pub mod entrance;
 pub mod ledger;
 mod line;
 mod listen;
+pub mod names;
 pub mod page;
 pub mod people;
 pub mod seat;

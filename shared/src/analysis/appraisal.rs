@@ -7,21 +7,35 @@ use crate::odds::duel::Duel;
 use crate::odds::repair::Repair;
 use crate::rules::matchup::{Fielded, Matchup};
 use crate::rules::model::Pack;
+use crate::rules::model::limits::Place;
 
+mod approach;
 mod change;
+mod comparators;
 mod cost;
 mod damage;
+mod measured;
+mod neighbours;
+mod options;
 mod protections;
 mod sensitivities;
 mod tests;
+mod work;
 pub use change::{Change, changes};
+pub use comparators::Comparator;
 pub use cost::{Cost, cost};
+pub use measured::Measured;
+pub use measured::measured as measure;
+pub use neighbours::{MOST_HELPED, Together};
+pub use options::{MOST_OPTIONS, OptionWorth};
+pub use work::{games as games_worked_out, measuring as work_to_measure};
 
 /// How an appraisal is worked out, and what it does not see.
 pub const METHOD: &str = "Whatever attacks here is never attacked back and never harmed, not even by its own weapons. A game is a \
 duel in which only one side attacks, each turn with everything that it can use, at the range where one turn from that side \
 removes most points of health or structure. Templates are laid on those who still stand, marks stay, repairs are made, and a \
-roll afterwards that ends a unit ends it. Rules that depend on how many stand, on points missing or on marks are read as \
+roll afterwards that ends a unit ends it. An attacker that comes on stands turn by turn where the pack's board says, or where it does not \
+say, at that range at the usual side. Rules that depend on how many stand, on points missing or on marks are read as \
 they are at the start.";
 
 /// A unit and the board that it is held against.
@@ -46,8 +60,18 @@ pub struct Appraisal {
     pub damage: Vec<Damage>,
     /// A whole game of each attacker against it, from each arc that makes a difference.
     pub survival: Vec<Survival>,
+    /// A game under each attacker while it comes on as the pack says.
+    pub approach: Vec<Approach>,
     /// What each of its protections and its repair is worth, the best first.
     pub protections: Vec<Protection>,
+    /// What each option that it may still take is worth.
+    pub options: Vec<OptionWorth>,
+    /// Units whose presence changes it, those that give most for their points first.
+    pub helpers: Vec<Together>,
+    /// Units that its presence changes.
+    pub helped: Vec<Together>,
+    /// Others for the same points.
+    pub comparators: Vec<Comparator>,
     /// Its repair, if it has one.
     pub repair: Option<Mending>,
     /// The tests that it takes.
@@ -117,17 +141,45 @@ pub struct Survival {
     pub turns: f64,
 }
 
+/// A game under an attacker that comes on.
+#[derive(Clone, Debug)]
+pub struct Approach {
+    /// The attacker.
+    pub attacker: usize,
+    /// Where it stands in each turn.
+    pub lane: Vec<Place>,
+    /// A rule of the unit that does not act, or its repair that is not rolled.
+    pub without: Option<usize>,
+    /// The game; the unit is side a.
+    pub game: Duel,
+    /// The chance of still standing at the end of each turn.
+    pub standing: Vec<f64>,
+    /// At the end of how many turns it still stands, on average.
+    pub turns: f64,
+}
+
 /// What a protection is worth.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Protection {
     /// The rule, or the rule that grants the repair.
     pub rule: usize,
-    /// Turns survived with it, on average over the attacks on which it acts.
-    pub with: f64,
-    /// Without it.
-    pub without: f64,
-    /// On how many of the attacks it acts.
-    pub acts: u32,
+    /// Under which of those below it adds or takes most.
+    pub best: usize,
+    /// Under each attacker on whose attacks it acts.
+    pub under: Vec<Protected>,
+}
+
+/// A protection under one attacker, where it does most.
+#[derive(Clone, Debug)]
+pub struct Protected {
+    /// The attacker.
+    pub attacker: usize,
+    /// Where it stands.
+    pub place: Place,
+    /// The game with it, and the turns survived.
+    pub with: (Duel, f64),
+    /// The game without it, and the turns survived.
+    pub without: (Duel, f64),
 }
 
 /// A unit's repair, with half of its points missing and no further harm.
@@ -165,7 +217,7 @@ pub struct Test {
 pub struct Worth {
     /// The mean of the points of its games.
     pub takes: f64,
-    /// The mean share of a game's turns that it stands, at the usual arc with everything that it has.
+    /// The mean share of a game's turns that it survives while the attackers come on.
     pub stands: f64,
     /// `takes` times `stands`, for each point that it costs; nothing where it is free.
     pub per_point: Option<f64>,
@@ -215,15 +267,22 @@ pub fn appraise(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Appraisa
     let cost = cost(evaluator.pack, &subject.unit);
     let attacks = damage::attacks(evaluator, subject)?;
     let damage = damage::games(evaluator, subject)?;
-    let (survival, protections) = protections::games(evaluator, subject)?;
-    let worth = sensitivities::worth(cost.points, &damage, &survival, evaluator.turns, subject);
+    let survival = protections::games(evaluator, subject)?;
+    let approach = approach::games(evaluator, subject, &protections::rules(evaluator, &subject.unit))?;
+    let protections = protections::protections(evaluator, subject)?;
+    let worth = measured::measured(evaluator, subject)?.worth;
     let sensitivities = sensitivities::sensitivities(evaluator, subject, &worth)?;
     Ok(Appraisal {
         cost,
         attacks,
         damage,
         survival,
+        approach,
         protections,
+        options: options::weighed(evaluator, subject)?,
+        helpers: neighbours::who_helps(evaluator, subject)?,
+        helped: neighbours::whom_it_helps(evaluator, subject)?,
+        comparators: comparators::compared(evaluator, subject)?,
         repair: tests::repair(evaluator, &subject.unit)?,
         checks: tests::checks(evaluator, &subject.unit),
         worth,

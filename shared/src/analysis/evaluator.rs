@@ -2,9 +2,11 @@
 use super::known::Known;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::duel::{Duel, DuelAnswer};
-use crate::rules::compile::compile_unanswered;
+use crate::rules::compile::{compile_unanswered, compile_unanswered_stages};
+use crate::rules::faceoff::Stage;
 use crate::rules::matchup::{Fielded, Matchup, Situation};
 use crate::rules::model::Pack;
+use crate::rules::model::limits::Place;
 use std::sync::Arc;
 
 /// A pack, and how long a game is.
@@ -76,6 +78,41 @@ impl Evaluator<'_> {
     /// The whole game of a pair at one place, the target being side a; nothing where no weapon can be used there.
     pub fn game(&self, pair: &Pair<'_>, situation: &Situation) -> Option<Duel> {
         compile_unanswered(&self.matchup(pair, situation), self.turns).ok()?
+    }
+
+    /// How an attacker comes on: as the pack says, or where it does not say, from the usual arc at the range at which one
+    /// turn removes most. A place for each turn; nothing where no weapon can be used.
+    ///
+    /// # Errors
+    /// [`Cancelled`] where the token was called meanwhile.
+    pub fn lane(&self, pair: &Pair<'_>) -> Result<Option<Vec<Place>>, Cancelled> {
+        if self.pack.board.approach.is_empty() {
+            let range = self.best_range(pair, None)?;
+            let place = |range| Place { range, arc: self.pack.situations.usual.0 };
+            return Ok(range.map(|range| vec![place(range); self.turns as usize]));
+        }
+        Ok(Some(self.stated_lane()))
+    }
+
+    /// How attackers come on by the pack's board, a place for each turn; nothing where it does not say.
+    pub fn stated_lane(&self) -> Vec<Place> {
+        let stated = &self.pack.board.approach;
+        stated.iter().chain(stated.last().into_iter().cycle()).take(self.turns as usize).copied().collect()
+    }
+
+    /// The whole game of a pair whose attacker comes on along a lane, the target being side a; nothing where it can use no
+    /// weapon on all of it.
+    pub fn game_along(&self, pair: &Pair<'_>, lane: &[Place], cover: Option<usize>) -> Option<Duel> {
+        let mut stages: Vec<Stage> = Vec::new();
+        for (place, turn) in lane.iter().zip(1..) {
+            let situation = self.situation(Some(place.arc), Some(place.range), cover);
+            match stages.last_mut().filter(|stage| stage.situation == situation) {
+                Some(stage) => stage.turns.1 = turn,
+                None => stages.push(Stage { situation, turns: (turn, turn) }),
+            }
+        }
+        let first = stages.first()?.situation.clone();
+        compile_unanswered_stages(&self.matchup(pair, &first), stages).ok()?
     }
 
     /// What a duel comes to for the side that is attacked.

@@ -6,9 +6,9 @@ use std::collections::HashMap;
 use std::fmt::{self, Write};
 use std::hash::{DefaultHasher, Hasher};
 
-/// Outcomes by their duels.
+/// Outcomes by their duels, and figures of pairs of units of one pack by what names them.
 #[derive(Debug, Default)]
-pub struct Known(RefCell<HashMap<(u64, u64), Outcome>>);
+pub struct Known(RefCell<HashMap<(u64, u64), Outcome>>, RefCell<HashMap<String, Option<f64>>>);
 
 /// Two hashes of what is written into it. Of the few hundred thousand duels of a question two different ones share both
 /// with a chance below 1e-27.
@@ -44,5 +44,18 @@ impl Known {
             self.0.borrow_mut().insert(key, outcome.clone());
         }
         Ok(outcome)
+    }
+
+    /// A figure of a pair of units, worked out where its name is met for the first time; all names are of one pack.
+    ///
+    /// # Errors
+    /// What `work` says.
+    pub fn figure<E>(&self, name: String, work: impl FnOnce() -> Result<Option<f64>, E>) -> Result<Option<f64>, E> {
+        if let Some(known) = self.1.borrow().get(&name) {
+            return Ok(*known);
+        }
+        let figure = work()?;
+        self.1.borrow_mut().insert(name, figure);
+        Ok(figure)
     }
 }

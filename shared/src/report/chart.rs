@@ -15,7 +15,8 @@ pub struct Chart {
     pub alt: String,
     /// The bars, from above.
     pub bars: Vec<Bar>,
-    /// Of a distribution: for each bar the chance of that much or more. Drawn as a curve that has 1 at the right edge.
+    /// Of a distribution: for each bar the chance of that much or more. Drawn as a curve that has 1 where the bars' place
+    /// ends; the figures then stand in a column behind it.
     pub at_least: Vec<f64>,
     /// The length that fills the width, where no bar is longer.
     pub full: f64,
@@ -34,11 +35,11 @@ pub struct Bar {
     pub strong: bool,
 }
 
-const ROW: u32 = 22;
+const ROW: u32 = 24;
 const BAR: u32 = 14;
 /// The line below that says what the curve is.
 const KEY: u32 = 18;
-const KEY_WORDS: &str = "that much or more: 100% at the right edge";
+const KEY_WORDS: &str = "that much or more: 100% at the thin line";
 
 /// A curve of two points says nothing that the bars do not.
 fn has_curve(chart: &Chart) -> bool {
@@ -81,17 +82,23 @@ fn write(out: &mut String, chart: &Chart, theme: Theme) -> fmt::Result {
     let left = EDGE * 2 + widest(labels.iter().map(String::as_str));
     let room = WIDTH - left - widest(chart.bars.iter().map(|bar| bar.said.as_str())) - EDGE * 2;
     let most = chart.bars.iter().map(|bar| bar.length).fold(f64::MIN_POSITIVE.max(chart.full), f64::max);
+    let column = has_curve(chart);
     let foot = TOP + ROW * u32::try_from(chart.bars.len()).unwrap_or(0);
     write!(out, r#"<path class="rule" d="M{left} {TOP}V{foot}" stroke="{}" stroke-width="1"/>"#, colours.ink)?;
     let mut y = TOP;
     for (bar, label) in chart.bars.iter().zip(&labels) {
         let long = (bar.length / most).clamp(0.0, 1.0) * f64::from(room);
         bar_at(out, (f64::from(left), y + (ROW - BAR) / 2), long, bar.strong, theme)?;
-        let (below, said) = (y + ROW / 2 + 4, f64::from(left + EDGE) + long);
+        // Behind its bar, or where a curve would cross it, in a column at the right edge.
+        let (below, at, anchor) = (
+            y + ROW / 2 + 4,
+            if column { f64::from(WIDTH - EDGE) } else { f64::from(left + EDGE) + long },
+            if column { "end" } else { "start" },
+        );
         let (label, words) = (escaped(label), escaped(&bar.said));
         write!(
             out,
-            r#"<text class="words" x="{}" y="{below}" text-anchor="end" fill="{}">{label}</text><text class="words" x="{said:.1}" y="{below}" fill="{}">{words}</text>"#,
+            r#"<text class="words" x="{}" y="{below}" text-anchor="end" fill="{}">{label}</text><text class="words said" x="{at:.1}" y="{below}" text-anchor="{anchor}" fill="{}">{words}</text>"#,
             left - EDGE,
             colours.ink,
             colours.ink
@@ -99,16 +106,18 @@ fn write(out: &mut String, chart: &Chart, theme: Theme) -> fmt::Result {
         y += ROW;
     }
     if has_curve(chart) {
-        curve(out, &chart.at_least, f64::from(left), f64::from(high - EDGE / 2), theme)?;
+        let (left, right) = (f64::from(left), f64::from(left + room));
+        write!(out, r#"<path class="rule" d="M{right} {TOP}V{foot}" stroke="{}" stroke-width="0.5"/>"#, colours.ink)?;
+        curve(out, &chart.at_least, (left, right), f64::from(high - EDGE / 2), theme)?;
     }
     out.push_str("</svg>");
     Ok(())
 }
 
 /// A thin line with a dot at each bar, and below it what it is.
-fn curve(out: &mut String, at_least: &[f64], left: f64, foot: f64, theme: Theme) -> fmt::Result {
+fn curve(out: &mut String, at_least: &[f64], (left, right): (f64, f64), foot: f64, theme: Theme) -> fmt::Result {
     let ink = theme.palette().ink;
-    let room = f64::from(WIDTH - EDGE) - left;
+    let room = right - left;
     let mut y = f64::from(TOP) + f64::from(ROW) / 2.0;
     let mut places = Vec::new();
     for chance in at_least {

@@ -34,7 +34,7 @@ pub struct Curve {
 const MOST: usize = 6;
 const HIGH: f64 = 150.0;
 const LEFT: f64 = 44.0;
-const LINE: u32 = 20;
+const LINE: u32 = 22;
 const DASHES: [&str; MOST] = ["", "7 4", "2 3", "9 3 2 3", "12 5", "4 2"];
 
 /// Draws curves.
@@ -92,7 +92,7 @@ fn write(out: &mut String, curves: &Curves, theme: Theme) -> fmt::Result {
         let y = below + 48.0 + f64::from(LINE) * index as f64;
         line(out, &[(f64::from(EDGE), y - 4.0), (f64::from(EDGE) + 28.0, y - 4.0)], index, curve.strong, theme)?;
         let end = curve.chances.last().copied().unwrap_or(0.0);
-        words(out, (f64::from(EDGE) + 38.0, y), "start", &cut_to(&curve.label, 32), theme)?;
+        words(out, (f64::from(EDGE) + 38.0, y), "start", &cut_to(&curve.label, 30), theme)?;
         words(out, (right + f64::from(EDGE), y), "end", &percent(end), theme)?;
     }
     out.push_str("</svg>");

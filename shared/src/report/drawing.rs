@@ -12,17 +12,20 @@ pub const WIDTH: u32 = 340;
 pub(super) const EDGE: u32 = 8;
 /// Where the title ends.
 pub(super) const TOP: u32 = 32;
-/// About the width of a letter of 12 units, for words of which nobody knows the font.
-pub(super) const LETTER: u32 = 7;
+/// About the width of a letter of 13 units, for words of which nobody knows the font.
+pub(super) const LETTER: u32 = 8;
 /// Labels longer than this are cut.
 const LONGEST_LABEL: usize = 18;
+/// Titles longer than this are cut where they are drawn; those who can't see the drawing get them whole.
+const LONGEST_TITLE: usize = 42;
 
 /// Opens a drawing: its size, its words for those who can't see it, its ground and its title.
 pub(super) fn open(out: &mut String, title: &str, alt: &str, high: u32, theme: Theme) -> fmt::Result {
-    let (title, alt, colours) = (escaped(title), escaped(alt), theme.palette());
+    let (shown, title, alt, colours) =
+        (escaped(&cut_to(title, LONGEST_TITLE)), escaped(title), escaped(alt), theme.palette());
     write!(
         out,
-        r#"<svg xmlns="http://www.w3.org/2000/svg" class="chart" role="img" aria-label="{alt}" viewBox="0 0 {WIDTH} {high}" font-family="sans-serif" font-size="12"><title>{title}</title><desc>{alt}</desc><rect class="ground" width="{WIDTH}" height="{high}" fill="{}"/><text class="words" x="{EDGE}" y="19" font-weight="bold" fill="{}">{title}</text>"#,
+        r#"<svg xmlns="http://www.w3.org/2000/svg" class="chart" role="img" aria-label="{alt}" viewBox="0 0 {WIDTH} {high}" font-family="sans-serif" font-size="13"><title>{title}</title><desc>{alt}</desc><rect class="ground" width="{WIDTH}" height="{high}" fill="{}"/><text class="words" x="{EDGE}" y="19" font-weight="bold" fill="{}">{shown}</text>"#,
         colours.slip, colours.ink,
     )
 }
@@ -36,6 +39,25 @@ pub(super) fn words(out: &mut String, (x, y): (f64, f64), anchor: &str, text: &s
 /// The room that the widest of some labels takes.
 pub(super) fn widest<'a>(texts: impl Iterator<Item = &'a str>) -> u32 {
     texts.map(|text| LETTER * u32::try_from(text.chars().count().min(LONGEST_LABEL)).unwrap_or(0)).max().unwrap_or(0)
+}
+
+/// A label in lines of so many letters, broken between words where that can be done; what does not fit is cut.
+pub(super) fn broken(label: &str, letters: usize, most_lines: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in label.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= letters => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(cut_to(word, letters)),
+        }
+    }
+    if lines.len() > most_lines {
+        let rest = lines.split_off(most_lines.saturating_sub(1)).join(" ");
+        lines.push(cut_to(&rest, letters));
+    }
+    lines
 }
 
 /// A label short enough for its place.

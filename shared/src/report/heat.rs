@@ -1,5 +1,5 @@
 //! The drawing of a board: a cell for each pair, its number in it, a bar below the number, and a ground as strong.
-use super::drawing::{EDGE, TOP, WIDTH, cut_to, open, words};
+use super::drawing::{EDGE, TOP, WIDTH, broken, open, words};
 use super::palette::Theme;
 use std::fmt::{self, Write as _};
 
@@ -34,10 +34,13 @@ pub struct HeatCell {
     pub said: String,
 }
 
-const LEFT: u32 = 124;
-const ROW: u32 = 30;
-/// A line of a column's head.
-const LINE: u32 = 14;
+const LEFT: u32 = EDGE;
+/// The cells of a row; its name stands whole above them.
+const ROW: u32 = 23;
+/// A line of a name.
+const LINE: u32 = 16;
+/// Letters that fit a line of a name, and the lines that the longest name takes.
+const NAME: (usize, usize) = (44, 3);
 
 fn wide(heat: &Heat) -> f64 {
     f64::from(WIDTH - LEFT - EDGE) / heat.columns.len().max(1) as f64
@@ -45,21 +48,16 @@ fn wide(heat: &Heat) -> f64 {
 
 /// The lines of each column's head: broken between words, so that they fit the column.
 fn heads(heat: &Heat) -> Vec<Vec<String>> {
-    let room = (wide(heat) / 6.5) as usize;
-    let broken = |column: &String| {
-        let mut lines: Vec<String> = Vec::new();
-        for word in column.split_whitespace() {
-            match lines.last_mut() {
-                Some(line) if line.chars().count() + 1 + word.chars().count() <= room => {
-                    line.push(' ');
-                    line.push_str(word);
-                }
-                _ => lines.push(cut_to(word, room)),
-            }
-        }
-        lines
-    };
-    heat.columns.iter().map(broken).collect()
+    let room = (wide(heat) / 7.0) as usize;
+    heat.columns.iter().map(|column| broken(column, room, 3)).collect()
+}
+
+fn name(row: &HeatRow) -> Vec<String> {
+    broken(&row.label, NAME.0, NAME.1)
+}
+
+fn count(lines: &[String]) -> u32 {
+    u32::try_from(lines.len()).unwrap_or(0)
 }
 
 fn head(heads: &[Vec<String>]) -> u32 {
@@ -72,7 +70,7 @@ fn head(heads: &[Vec<String>]) -> u32 {
 /// # Units
 /// Those of [`WIDTH`].
 pub fn height(heat: &Heat) -> u32 {
-    TOP + head(&heads(heat)) + ROW * u32::try_from(heat.rows.len()).unwrap_or(0) + EDGE
+    TOP + head(&heads(heat)) + heat.rows.iter().map(|row| ROW + LINE * count(&name(row)) + 2).sum::<u32>() + EDGE
 }
 
 /// Draws a board.
@@ -110,9 +108,12 @@ fn write(out: &mut String, heat: &Heat, theme: Theme) -> fmt::Result {
             y += f64::from(LINE);
         }
     }
-    for (index, row) in heat.rows.iter().enumerate() {
-        let y = f64::from(top) + f64::from(ROW) * index as f64;
-        words(out, (f64::from(LEFT - EDGE), y + 18.0), "end", &cut_to(&row.label, 17), theme)?;
+    let mut y = f64::from(top);
+    for row in &heat.rows {
+        for line in name(row) {
+            words(out, (f64::from(LEFT), y + 12.0), "start", &line, theme)?;
+            y += f64::from(LINE);
+        }
         for (place, cell) in row.cells.iter().enumerate() {
             let x = f64::from(LEFT) + wide * place as f64;
             let (wide, high) = (wide - 2.0, f64::from(ROW) - 2.0);
@@ -122,7 +123,7 @@ fn write(out: &mut String, heat: &Heat, theme: Theme) -> fmt::Result {
                 colours.rule
             )?;
             let Some(cell) = cell else {
-                words(out, (x + wide / 2.0, y + 18.0), "middle", "\u{2013}", theme)?;
+                words(out, (x + wide / 2.0, y + 15.0), "middle", "\u{2013}", theme)?;
                 continue;
             };
             let part = cell.part.clamp(0.0, 1.0);
@@ -137,14 +138,15 @@ fn write(out: &mut String, heat: &Heat, theme: Theme) -> fmt::Result {
             if wide * part >= 0.05 {
                 write!(
                     out,
-                    r#"<rect class="strong" x="{x:.1}" y="{:.1}" width="{:.1}" height="4" fill="{}"/>"#,
-                    y + high - 4.0,
+                    r#"<rect class="strong" x="{x:.1}" y="{:.1}" width="{:.1}" height="3" fill="{}"/>"#,
+                    y + high - 3.0,
                     wide * part,
                     colours.strong
                 )?;
             }
-            words(out, (x + wide / 2.0, y + 16.0), "middle", &cell.said, theme)?;
+            words(out, (x + wide / 2.0, y + 14.0), "middle", &cell.said, theme)?;
         }
+        y += f64::from(ROW) + 2.0;
     }
     out.push_str("</svg>");
     Ok(())

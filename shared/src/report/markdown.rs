@@ -22,9 +22,25 @@ pub fn markdown(sheet: &Sheet) -> String {
         // Writing into a string does not fail.
         let _ = writeln!(out, "- {}", escaped(sentence));
     }
+    if !sheet.figures.is_empty() {
+        out.push('\n');
+    }
+    for figure in &sheet.figures {
+        let _ = writeln!(out, "- **{}** {}", escaped(&figure.said), escaped(&figure.label));
+    }
     for part in &sheet.parts {
         let _ = write!(out, "\n## {}\n", escaped(&part.heading));
         part.text.iter().for_each(|text| paragraph(&mut out, text));
+        for list in &part.lists {
+            if list.heading.is_empty() {
+                out.push('\n');
+            } else {
+                let _ = write!(out, "\n### {}\n\n", escaped(&list.heading));
+            }
+            for item in &list.items {
+                let _ = writeln!(out, "- {}", escaped(item));
+            }
+        }
         part.pictures.iter().for_each(|picture| paragraph(&mut out, picture.alt()));
         part.tables.iter().for_each(|table| write_table(&mut out, table));
     }

@@ -17,7 +17,7 @@ const STYLE: &str = include_str!("page.css");
 /// use pipwright_shared::report::sheet::Sheet;
 ///
 /// let page = html(&Sheet { title: "<Heron>".into(), ..Sheet::default() });
-/// assert!(page.starts_with("<!doctype html>") && page.contains("<h1>&lt;Heron&gt;</h1>"));
+/// assert!(page.starts_with("<!doctype html>") && page.contains("&lt;Heron&gt;</h1>"));
 /// ```
 pub fn html(sheet: &Sheet) -> String {
     let title = escaped(&sheet.title);
@@ -27,7 +27,7 @@ pub fn html(sheet: &Sheet) -> String {
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
          <meta name=\"color-scheme\" content=\"light dark\">\n<title>{title}</title>\n<style>\n\
          :root {{{light}}}\n@media screen and (prefers-color-scheme: dark) {{:root {{{dark}}}}}\n{STYLE}</style>\n\
-         </head>\n<body>\n<main>\n<header>\n<h1>{title}</h1>\n"
+         </head>\n<body>\n<main>\n<header>\n<h1 dir=\"auto\">{title}</h1>\n"
     );
     paragraph(&mut out, "about", &sheet.about);
     out.push_str("</header>\n");
@@ -35,9 +35,16 @@ pub fn html(sheet: &Sheet) -> String {
         out.push_str("<ul class=\"lead\">\n");
         for sentence in &sheet.lead {
             // Writing into a string does not fail.
-            let _ = writeln!(out, "<li>{}</li>", escaped(sentence));
+            let _ = writeln!(out, "<li dir=\"auto\">{}</li>", escaped(sentence));
         }
         out.push_str("</ul>\n");
+    }
+    if !sheet.figures.is_empty() {
+        out.push_str("<dl class=\"figures\">\n");
+        for figure in &sheet.figures {
+            let _ = writeln!(out, "<div><dt>{}</dt><dd>{}</dd></div>", escaped(&figure.label), escaped(&figure.said));
+        }
+        out.push_str("</dl>\n");
     }
     sheet.parts.iter().for_each(|part| write_part(&mut out, part));
     out.push_str("<footer>\n");
@@ -55,13 +62,23 @@ fn variables(palette: &Palette) -> String {
 
 fn paragraph(out: &mut String, class: &str, text: &str) {
     if !text.is_empty() {
-        let _ = writeln!(out, "<p class=\"{class}\">{}</p>", escaped(text));
+        let _ = writeln!(out, "<p class=\"{class}\" dir=\"auto\">{}</p>", escaped(text));
     }
 }
 
 fn write_part(out: &mut String, part: &Part) {
     let _ = writeln!(out, "<section>\n<h2>{}</h2>", escaped(&part.heading));
     part.text.iter().for_each(|text| paragraph(out, "text", text));
+    for list in &part.lists {
+        if !list.heading.is_empty() {
+            let _ = writeln!(out, "<h3>{}</h3>", escaped(&list.heading));
+        }
+        out.push_str("<ul class=\"list\">\n");
+        for item in &list.items {
+            let _ = writeln!(out, "<li dir=\"auto\">{}</li>", escaped(item));
+        }
+        out.push_str("</ul>\n");
+    }
     if !part.pictures.is_empty() {
         out.push_str("<div class=\"pictures\">\n");
         for picture in &part.pictures {
@@ -95,9 +112,9 @@ fn write_table(out: &mut String, table: &Table) {
         for (at, cell) in row.iter().enumerate() {
             let said = escaped(&cell.said);
             let _ = match (at, cell.number) {
-                (0, _) => write!(out, "<th scope=\"row\">{said}</th>"),
+                (0, _) => write!(out, "<th scope=\"row\" dir=\"auto\">{said}</th>"),
                 (_, Some(_)) => write!(out, "<td class=\"number\">{said}</td>"),
-                (_, None) => write!(out, "<td>{said}</td>"),
+                (_, None) => write!(out, "<td dir=\"auto\">{said}</td>"),
             };
         }
         out.push_str("</tr>\n");

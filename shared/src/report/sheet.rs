@@ -2,6 +2,8 @@
 use super::chart::{self, Chart};
 use super::curves::{self, Curves};
 use super::heat::{self, Heat};
+use super::hull::{self, Hull};
+use super::pairs::{self, Pairs};
 use super::palette::Theme;
 
 /// A sheet.
@@ -13,10 +15,30 @@ pub struct Sheet {
     pub about: String,
     /// What it comes to, a sentence each.
     pub lead: Vec<String>,
+    /// The figures that matter most.
+    pub figures: Vec<Figure>,
     /// Its parts.
     pub parts: Vec<Part>,
     /// What stands at the end: the method, the pack, the link.
     pub foot: Vec<String>,
+}
+
+/// A figure that stands by itself.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Figure {
+    /// As people read it.
+    pub said: String,
+    /// What it is.
+    pub label: String,
+}
+
+/// Sentences that belong together.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct List {
+    /// What they are about; nothing where the part's own heading says it.
+    pub heading: String,
+    /// The sentences.
+    pub items: Vec<String>,
 }
 
 /// A part of a sheet.
@@ -26,6 +48,8 @@ pub struct Part {
     pub heading: String,
     /// Sentences, each a paragraph.
     pub text: Vec<String>,
+    /// Lists of sentences.
+    pub lists: Vec<List>,
     /// Pictures.
     pub pictures: Vec<Picture>,
     /// Tables.
@@ -61,6 +85,10 @@ pub enum Picture {
     Curves(Curves),
     /// A board.
     Heat(Heat),
+    /// A hull from above.
+    Hull(Hull),
+    /// Bars with and without.
+    Pairs(Pairs),
 }
 
 impl Cell {
@@ -82,6 +110,8 @@ impl Picture {
             Self::Chart(chart) => chart::svg(chart, theme),
             Self::Curves(curves) => curves::svg(curves, theme),
             Self::Heat(heat) => heat::svg(heat, theme),
+            Self::Hull(hull) => hull::svg(hull, theme),
+            Self::Pairs(pairs) => pairs::svg(pairs, theme),
         }
     }
 
@@ -91,6 +121,8 @@ impl Picture {
             Self::Chart(chart) => &chart.alt,
             Self::Curves(curves) => &curves.alt,
             Self::Heat(heat) => &heat.alt,
+            Self::Hull(hull) => &hull.alt,
+            Self::Pairs(pairs) => &pairs.alt,
         }
     }
 }

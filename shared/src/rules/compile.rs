@@ -25,7 +25,7 @@ pub(crate) use log::Log;
 pub(super) use roll::{Place, compile_roll};
 pub(crate) use scene::Scene;
 pub(crate) use side::{Loadout, Part};
-pub use unanswered::compile_unanswered;
+pub use unanswered::{compile_unanswered, compile_unanswered_stages};
 
 use super::matchup::Matchup;
 use super::reason::{Reason, Reasons};

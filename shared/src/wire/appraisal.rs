@@ -8,25 +8,35 @@ use super::lookup;
 use super::matchup::SideForm;
 use super::mistake::{Mistake, Mistakes};
 use super::question::{Question, Ready};
-use crate::analysis::appraisal::{Subject, appraise, changes, largest};
-use crate::analysis::evaluator::{Evaluator, Pair};
+use crate::analysis::appraisal::{Subject, appraise, games_worked_out};
+use crate::analysis::evaluator::Evaluator;
 use crate::analysis::known::Known;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
-use crate::odds::price::{self, Work};
+use crate::odds::price::Work;
 use crate::rules::Books;
-use crate::rules::compile::compile;
 use crate::rules::matchup::Fielded;
 use crate::rules::model::Pack;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 use utoipa::ToSchema;
 
+mod advice;
 mod answer;
 mod asks;
+mod company;
+mod lives;
+mod profile;
+mod review;
+mod reviewed;
 mod rows;
+mod sentences;
 mod sheet;
 mod verdict;
+pub use advice::advice;
 pub use answer::*;
+pub use review::*;
+pub(super) use rows::worth as worth_form;
+pub use sentences::{option, together};
 pub use sheet::sheet;
 pub use verdict::verdict;
 
@@ -112,7 +122,7 @@ impl Question for AppraisalRequest {
             };
             let subject = mistakes.keep_all(super::matchup::fielded(&side, &pack, ""))?;
             let (targets, attackers) = match self.against {
-                None => (board(&pack.board.targets), board(&pack.board.attackers)),
+                None => usual_board(&pack),
                 Some(against) => {
                     let mut all = Vec::new();
                     for (index, side) in against.iter().enumerate() {
@@ -133,6 +143,11 @@ impl Question for AppraisalRequest {
     }
 }
 
+/// The targets and the attackers of a pack's board.
+pub(super) fn usual_board(pack: &Pack) -> (Vec<Fielded>, Vec<Fielded>) {
+    (board(&pack.board.targets), board(&pack.board.attackers))
+}
+
 fn board(units: &[crate::rules::model::limits::BoardUnit]) -> Vec<Fielded> {
     let fielded = |unit: &crate::rules::model::limits::BoardUnit| Fielded {
         unit: unit.unit,
@@ -148,35 +163,9 @@ impl AppraisalReady {
         Evaluator { pack: &self.pack, turns: self.turns, token, known }
     }
 
-    /// From one matchup and one duel of each pair, and how many like them there may be.
     fn worked_out_price(&self) -> Work {
         let (token, known) = (CancellationToken::default(), Known::default());
-        let evaluator = self.evaluator(&token, &known);
-        let Subject { unit, targets, attackers } = &self.subject;
-        let usual = evaluator.situation(None, None, None);
-        let situations = &self.pack.situations;
-        let (ranges, arcs) = (Work::from(situations.ranges.len()), Work::from(situations.arcs.len()));
-        let full = largest(&self.pack, unit);
-        let changes = Work::from(changes(&self.pack, unit).len()) + 1;
-        let rules = Work::from(crate::rules::standing::profile(&self.pack, unit).1.len()) + 1;
-        let of_game = |attacker, target| {
-            let game = evaluator.game(&Pair { attacker, target, without: &[] }, &usual);
-            game.map_or(Work::new(1_000), |game| price::duel(&game, false))
-        };
-        let mut sum = Work::new(10_000);
-        for target in targets {
-            for attacker in std::iter::once(unit).chain(&full) {
-                let matchup = evaluator.matchup(&Pair { attacker, target, without: &[] }, &usual);
-                let once =
-                    compile(&matchup).map_or(Work::new(1_000), |one| price::chain(&one.chain, false, false) + 2_000);
-                sum += once * ranges * (arcs + 1);
-            }
-            sum += of_game(unit, target) * changes;
-        }
-        for attacker in attackers {
-            sum += of_game(attacker, unit) * (changes + arcs * rules);
-        }
-        sum
+        games_worked_out(&self.evaluator(&token, &known), &self.subject)
     }
 }
 

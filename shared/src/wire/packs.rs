@@ -19,10 +19,10 @@ pub use rule::{OriginForm, RuleForm, RulesAnswer, rules};
 pub(super) use rule::{origin, rule_form};
 pub use send::{PATIENCE as SEND_PATIENCE, PackRefused, PackSent, SendRequest};
 pub use unit::{
-    CheckForm, ModelsForm, OptionForm, RepairForm, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, UnlikeForm,
+    CheckForm, ModelsForm, OptionForm, RepairForm, RuleHead, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, UnlikeForm,
     WeaponForm, unit, units,
 };
-pub(super) use unit::{check_request, repair_request};
+pub(super) use unit::{check_request, repair_request, rule_head, stats, weapon};
 
 /// All packs.
 #[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]

@@ -56,7 +56,16 @@ fn the_curve_of_that_much_or_more() {
     let dots = numbers(&drawing, " cx=\"");
     assert_eq!(dots.len(), 4, "{drawing}");
     let (first, second, third) = (dots[0], dots[1], dots[2]);
-    assert!((first - f64::from(WIDTH - 8)).abs() < 0.1, "certain is at the right edge: {first}");
+    // What is certain lies on the thin line, and every figure behind it: the curve crosses none of them.
+    let rules: Vec<f64> = numbers(&drawing, "<path class=\"rule\" d=\"M");
+    assert!((first - rules[1]).abs() < 0.1, "certain is at the thin line: {first} of {rules:?}");
+    for figure in drawing.split("<text class=\"words said\" x=\"").skip(1) {
+        let right: f64 = figure.split('"').next().and_then(|x| x.parse().ok()).expect("a number");
+        assert!(figure.contains("text-anchor=\"end\"") && (right - f64::from(WIDTH - 8)).abs() < 0.1, "{figure}");
+        let words = figure.split('>').nth(1).and_then(|rest| rest.split('<').next()).expect("a figure");
+        // Eight units a letter are more than any sans serif of 13 takes for figures.
+        assert!(right - 8.0 * words.chars().count() as f64 > first, "{words} begins behind {first}");
+    }
     // From half to a quarter is half as far as from certain to half.
     assert!(((first - second) / (second - third) - 2.0).abs() < 0.01, "{dots:?}");
     assert!(drawing.contains("that much or more"), "{drawing}");

@@ -7,7 +7,16 @@ async fn every_part_comes_with_the_strict_policy() {
     let client = reqwest::Client::builder().no_proxy().build().expect("a client");
     let base = format!("http://{}", table.address);
     let html = client.get(&base).send().await.expect("an answer").text().await.expect("text");
-    let mut parts: Vec<String> = vec!["/".into(), "/card.js".into(), "/line.js".into(), "/words.js".into()];
+    let mut whole = 0;
+    let mut parts: Vec<String> = vec![
+        "/".into(),
+        "/card.js".into(),
+        "/line.js".into(),
+        "/words.js".into(),
+        "/pick.js".into(),
+        "/browse.js".into(),
+        "/shell.js".into(),
+    ];
     for (at, start) in html.match_indices("src=\"").chain(html.match_indices("href=\"")) {
         let rest = &html[at + start.len()..];
         parts.push(rest[..rest.find('"').expect("an end")].to_owned());
@@ -22,11 +31,13 @@ async fn every_part_comes_with_the_strict_policy() {
         assert!(!policy.contains("unsafe") && !policy.contains('*') && !policy.contains("http"), "{policy}");
         assert_eq!(answer.headers()["x-content-type-options"], "nosniff");
         let text = answer.text().await.expect("text");
+        whole += text.len();
         // Names of XML's own are addresses that nobody visits.
         let visited = text.replace("http://www.w3.org/2000/svg", "");
         assert!(!visited.contains("http://") && !visited.contains("https://"), "{part} names another place");
         assert!(!text.contains("innerHTML") && !text.contains("eval("), "{part}");
     }
+    assert!(whole < 150_000, "{whole} bytes are too much for a slow line");
     let inline = [" style=", "<style", " onclick=", " onload=", "javascript:", "<script>"];
     assert!(!inline.iter().any(|inline| html.contains(inline)), "nothing inline");
     let missing = client.get(format!("{base}/nothing")).send().await.expect("an answer");

@@ -3,7 +3,7 @@ use super::drawn::Drawn;
 use super::wire::{Answered, Told};
 use super::{Room, held, milliseconds};
 use crate::card::{Card, Sort, Unfinished};
-use crate::hear::{Message, hear, hear_on};
+use crate::hear::{Message, again, hear, hear_on};
 use crate::link::Link;
 
 /// A message that stands in the ledger.
@@ -17,6 +17,8 @@ pub struct Remark {
     pub text: String,
     /// The answer that it asks on from.
     pub about: Option<u64>,
+    /// The question itself, where it was put together by taps.
+    pub link: Option<String>,
 }
 
 impl Room {
@@ -31,6 +33,17 @@ impl Room {
         };
         let Ok(_permit) = self.asking.acquire().await else { return None };
         let pack = self.pack();
+        if let Some(link) = &remark.link {
+            let card = match Link::parse(link) {
+                Some(link) => again(&self.api, pack.as_deref(), &link).await,
+                None => Card::saying(Sort::Refusal, "That question could not be read. Put it together anew."),
+            };
+            if card.sort == Sort::Answer {
+                self.write(&remark, &card);
+                return None;
+            }
+            return Some(self.aside(remark.number, &card, false));
+        }
         let message = Message { text: &remark.text, pack: pack.as_deref(), before: before.as_ref(), attached: None };
         let card = match &unfinished {
             Some(unfinished) => hear_on(&self.api, message, unfinished).await,

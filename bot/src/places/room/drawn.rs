@@ -18,6 +18,9 @@ pub struct Drawn {
     notes: Vec<String>,
     follow_ups: Vec<FollowUp>,
     link: Option<Link>,
+    /// The pack that the room plays by from now on, where it has changed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pack: Option<String>,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -88,6 +91,7 @@ impl Drawn {
             notes: lines(&card.notes),
             follow_ups: card.follow_ups.iter().map(follow_up).collect(),
             link: card.link.as_ref().map(link),
+            pack: card.pack.clone(),
         }
     }
 }

@@ -1,6 +1,7 @@
 //! What comes in over a line: messages to be written down and answered, words to be completed, and nonsense.
 use super::answer::Remark;
 use super::line::{End, Line, send};
+use super::names::Names;
 use super::people::wait;
 use super::wire::{Heard, Told};
 use super::{held, milliseconds};
@@ -22,9 +23,13 @@ impl Line {
             _ => return Err(End::Gone),
         };
         match serde_json::from_str(&text) {
-            Ok(Heard::Say { key, text, about }) => self.say(key, &text, about).await,
+            Ok(Heard::Say { key, text, about, link }) => self.say(key, &text, about, link).await,
             Ok(Heard::Complete { key, text }) => {
                 self.complete(key, text);
+                Ok(())
+            }
+            Ok(Heard::Names { key }) => {
+                self.names(key);
                 Ok(())
             }
             Ok(Heard::Join(_)) | Err(_) => {
@@ -33,9 +38,10 @@ impl Line {
         }
     }
 
-    async fn say(&mut self, key: u64, text: &str, about: Option<u64>) -> Result<(), End> {
+    async fn say(&mut self, key: u64, text: &str, about: Option<u64>, link: Option<String>) -> Result<(), End> {
         let text = plain::text(text);
-        let refusal = match text.chars().count() {
+        let asked = text.chars().count().max(link.as_ref().map_or(0, String::len));
+        let refusal = match asked {
             0 => Some("There is nothing to read in that message.".to_owned()),
             long if long > LONGEST => {
                 Some(format!("That message is too long: {long} characters, and up to 2,000 fit. Send it in parts."))
@@ -73,7 +79,7 @@ impl Line {
         self.room.tell(number);
         let (room, tell) = (Arc::clone(&self.room), self.tell.clone());
         tokio::spawn(async move {
-            if let Some(told) = room.answer(Remark { number, name, text, about }).await {
+            if let Some(told) = room.answer(Remark { number, name, text, about, link }).await {
                 // Nobody listens any more where the person has left.
                 let _ = tell.send(told).await;
             }
@@ -92,11 +98,27 @@ impl Line {
         send(&mut self.socket, &Told::Refused { key, text }).await.ok_or(End::Gone)
     }
 
+    /// Whether this person may have something looked up now.
+    fn may_look_up(&self) -> bool {
+        let mut people = self.room.people();
+        people.person(&self.visit.name).is_some_and(|person| person.completions.take(Instant::now()).is_ok())
+    }
+
+    fn names(&self, key: u64) {
+        if !self.may_look_up() {
+            return;
+        }
+        let (room, tell) = (Arc::clone(&self.room), self.tell.clone());
+        tokio::spawn(async move {
+            let Ok(index) = room.api.index(room.pack().as_deref()).await else { return };
+            let packs = room.api.packs().await.ok();
+            let names = Box::new(Names::of(&index, packs.as_ref()));
+            let _ = tell.send(Told::Names { key, names }).await;
+        });
+    }
+
     fn complete(&self, key: u64, text: String) {
-        let allowed = {
-            let mut people = self.room.people();
-            people.person(&self.visit.name).is_some_and(|person| person.completions.take(Instant::now()).is_ok())
-        };
+        let allowed = self.may_look_up();
         if !allowed || text.chars().count() > LONGEST {
             return;
         }

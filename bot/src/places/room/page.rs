@@ -14,16 +14,20 @@ use std::sync::{Arc, LazyLock};
 const HTML: &str = include_str!("page/room.html");
 const STYLE: &str = include_str!("page/room.css");
 const ICON: &str = include_str!("page/room.svg");
+const MANIFEST: &str = include_str!("page/room.webmanifest");
 const SCRIPTS: &[(&str, &str)] = &[
     ("/room.js", include_str!("page/room.js")),
     ("/card.js", include_str!("page/card.js")),
     ("/line.js", include_str!("page/line.js")),
     ("/words.js", include_str!("page/words.js")),
+    ("/pick.js", include_str!("page/pick.js")),
+    ("/browse.js", include_str!("page/browse.js")),
+    ("/shell.js", include_str!("page/shell.js")),
 ];
 
 /// What the page may load, and from where.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; \
-    base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+    manifest-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
 /// The style sheet: the one palette, then the page's own rules.
 static SHEET: LazyLock<String> = LazyLock::new(|| {
@@ -43,6 +47,7 @@ pub fn router() -> Router<Arc<Room>> {
     let mut router = Router::new()
         .route("/", get(|| async { part("text/html; charset=utf-8", HTML) }))
         .route("/room.css", get(|| async { part("text/css; charset=utf-8", SHEET.as_str()) }))
+        .route("/room.webmanifest", get(|| async { part("application/manifest+json", MANIFEST) }))
         .route("/room.svg", get(|| async { part("image/svg+xml", ICON) }));
     for &(path, script) in SCRIPTS {
         router = router.route(path, get(move || async move { part("text/javascript; charset=utf-8", script) }));

@@ -1,5 +1,6 @@
 //! What goes over the socket, both ways: one JSON object a frame, its `kind` first.
 use super::drawn::Drawn;
+use super::names::Names;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
@@ -18,6 +19,10 @@ pub enum Heard {
         /// The answer that it asks on from.
         #[serde(default)]
         about: Option<u64>,
+        /// The question itself, as a permanent link has it, where it was put together by taps: then it is answered as it
+        /// stands, and the text is only what others read.
+        #[serde(default)]
+        link: Option<String>,
     },
     /// What may come next?
     Complete {
@@ -25,6 +30,11 @@ pub enum Heard {
         key: u64,
         /// The message as far as the caret.
         text: String,
+    },
+    /// What can be tapped: the names of the room's pack?
+    Names {
+        /// Comes back with the names.
+        key: u64,
     },
 }
 
@@ -93,6 +103,13 @@ pub enum Told {
         start: usize,
         /// The words.
         words: Vec<String>,
+    },
+    /// What can be tapped.
+    Names {
+        /// The key of the question.
+        key: u64,
+        /// The names.
+        names: Box<Names>,
     },
     /// How many are here. Sent every while, so that a page notices a dead line.
     Here {

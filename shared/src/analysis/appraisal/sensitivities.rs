@@ -1,26 +1,12 @@
 //! What moves a unit's worth: one change at a time.
 use super::change::{Change, Changed, changes};
 use super::damage::gone;
-use super::{Damage, Sensitivity, Subject, Survival, Worth, pair};
+use super::{Sensitivity, Subject, Worth, pair};
 use crate::analysis::evaluator::{Evaluator, Pair};
 use crate::odds::cancellation::Cancelled;
 use crate::points::fielded_cost;
+use crate::rules::model::limits::Place;
 use crate::rules::standing;
-
-/// The worth of the games of an appraisal.
-pub(super) fn worth(points: u64, damage: &[Damage], survival: &[Survival], turns: u32, subject: &Subject) -> Worth {
-    let damage: Vec<f64> = damage.iter().map(|game| game.points).collect();
-    let mut shares: Vec<f64> = Vec::new();
-    let mut last = None;
-    for game in survival.iter().filter(|game| game.without.is_none()) {
-        // The usual arc comes first.
-        if last != Some(game.attacker) {
-            shares.push(game.turns / f64::from(turns));
-        }
-        last = Some(game.attacker);
-    }
-    Worth::of(points, &damage, &shares, subject)
-}
 
 /// Each change with what comes of it, those that move the worth most first; those that move nothing are left out.
 pub(super) fn sensitivities(
@@ -39,7 +25,7 @@ pub(super) fn sensitivities(
         of_attackers: subject
             .attackers
             .iter()
-            .map(|attacker| evaluator.best_range(&pair(attacker, &subject.unit), None))
+            .map(|attacker| evaluator.lane(&pair(attacker, &subject.unit)))
             .collect::<Result<_, _>>()?,
     };
     for change in changes(evaluator.pack, &subject.unit) {
@@ -55,10 +41,10 @@ pub(super) fn sensitivities(
     Ok(rows)
 }
 
-/// The range at which each is fought, from the usual arc.
+/// The range at which each target is fought, from the usual arc, and how each attacker comes on.
 struct Ranges {
     of_targets: Vec<Option<usize>>,
-    of_attackers: Vec<Option<usize>>,
+    of_attackers: Vec<Option<Vec<Place>>>,
 }
 
 fn changed_worth(
@@ -87,14 +73,19 @@ fn changed_worth(
     }
     let mut shares = Vec::new();
     for (attacker, usual) in subject.attackers.iter().zip(&usual.of_attackers) {
-        let range = match changed.arc {
-            None => *usual,
-            arc => before.best_range(&pair(attacker, &subject.unit), arc)?,
+        let stated = !before.pack.board.approach.is_empty();
+        let lane = match (changed.arc, usual) {
+            (None, lane) => lane.clone(),
+            // From one side all the time, at the ranges at which it comes on.
+            (Some(arc), Some(lane)) if stated => Some(lane.iter().map(|place| Place { arc, ..*place }).collect()),
+            (Some(arc), _) => {
+                let range = before.best_range(&pair(attacker, &subject.unit), Some(arc))?;
+                range.map(|range| vec![Place { range, arc }; before.turns as usize])
+            }
         };
-        let Some(range) = range else { continue };
+        let Some(lane) = lane else { continue };
         let own = Pair { attacker, target: &changed.unit, without };
-        let situation = evaluator.situation(changed.arc, Some(range), changed.cover);
-        let Some(game) = evaluator.game(&own, &situation) else { continue };
+        let Some(game) = evaluator.game_along(&own, &lane, changed.cover) else { continue };
         let mend = game.a().repair.clone().map(|mend| changed.mend(mend));
         let outcome = evaluator.outcome(&game.with_repair_of_a(mend))?;
         shares.push(outcome.survival() / f64::from(evaluator.turns));

@@ -15,11 +15,20 @@ use crate::rules::matchup::Matchup;
 /// # Errors
 /// [`CompileError`] where the attacker uses too many weapons, or the target's models differ in more than a chain can say.
 pub fn compile_unanswered(matchup: &Matchup, turns: u32) -> Result<Option<Duel>, CompileError> {
-    let stage = Stage { situation: matchup.situation.clone(), turns: (1, turns) };
+    compile_unanswered_stages(matchup, vec![Stage { situation: matchup.situation.clone(), turns: (1, turns) }])
+}
+
+/// The same where the attacker does not stay where it is: the stages, which follow each other from the first turn on,
+/// stand in place of the matchup's situation. What the target is made of is read as at the first of them.
+///
+/// # Errors
+/// As [`compile_unanswered`].
+pub fn compile_unanswered_stages(matchup: &Matchup, stages: Vec<Stage>) -> Result<Option<Duel>, CompileError> {
+    let Some(turns) = stages.last().map(|stage| stage.turns.1) else { return Ok(None) };
     let faceoff = Faceoff {
         pack: matchup.pack.clone(),
         sides: [matchup.target.clone(), matchup.attacker.clone()],
-        stages: [Vec::new(), vec![stage]],
+        stages: [Vec::new(), stages],
         with: matchup.with.clone(),
         without: matchup.without.clone(),
     };

@@ -40,6 +40,18 @@ pub struct Board {
     pub attackers: Vec<BoardUnit>,
     /// How many turns a game has.
     pub turns: u32,
+    /// How attackers come on: where each of them stands in the first turn, in the second and so on; the last place holds
+    /// until the end of the game. Nothing where the pack does not say.
+    pub approach: Vec<Place>,
+}
+
+/// Where an attacker stands in one turn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// The range band, by index.
+    pub range: usize,
+    /// The arc that it hits, by index.
+    pub arc: usize,
 }
 
 /// One of them.

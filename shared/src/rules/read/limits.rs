@@ -1,5 +1,6 @@
 //! Roles, limits of lists, and the board of reference units.
-use super::super::model::limits::{Board, BoardUnit, Limits, Role};
+use super::super::model::limits::{Board, BoardUnit, Limits, Place, Role};
+use super::super::model::situation::Situations;
 use super::super::model::unit::Unit;
 use super::ids::{Index, named};
 use super::node::{Fields, Node};
@@ -35,7 +36,14 @@ pub(super) fn read_limits(node: Node<'_>) -> Limits {
     limits
 }
 
-pub(super) fn read_board(node: Node<'_>, ids: &Index, units: &[Unit]) -> Board {
+/// The arcs and the ranges of a pack: their ids and what stands where nobody says.
+pub(super) struct Places<'a> {
+    pub(super) arcs: &'a Index,
+    pub(super) ranges: &'a Index,
+    pub(super) words: &'a Situations,
+}
+
+pub(super) fn read_board(node: Node<'_>, ids: &Index, units: &[Unit], places: &Places<'_>) -> Board {
     let Some(fields) = node.fields() else { return Board::default() };
     let read = |key: &'static str| {
         fields.list(key, 24).into_iter().filter_map(|node| read_board_unit(node, ids, units)).collect()
@@ -44,9 +52,19 @@ pub(super) fn read_board(node: Node<'_>, ids: &Index, units: &[Unit]) -> Board {
         targets: read("targets"),
         attackers: read("attackers"),
         turns: fields.count("turns", 1..=20).unwrap_or(6),
+        approach: fields.list("approach", 20).into_iter().filter_map(|node| read_place(node, places)).collect(),
     };
     fields.finish();
     board
+}
+
+/// A turn of the approach: a range, and an arc where it is not the usual one.
+fn read_place(node: Node<'_>, places: &Places<'_>) -> Option<Place> {
+    let fields = node.fields()?;
+    let range = fields.need("range").and_then(|node| places.ranges.find(node, "range"));
+    let arc = fields.get("arc").map_or(Some(places.words.usual.0), |node| places.arcs.find(node, "arc"));
+    fields.finish();
+    Some(Place { range: range?, arc: arc? })
 }
 
 fn read_board_unit(node: Node<'_>, ids: &Index, units: &[Unit]) -> Option<BoardUnit> {

@@ -11,7 +11,7 @@ use super::chart::{blank, read_chart, read_gives};
 use super::condition::Words;
 use super::ids::{Index, Section, explained, further_names};
 use super::layers;
-use super::limits::{read_board, read_limits, read_role};
+use super::limits::{Places, read_board, read_limits, read_role};
 use super::node::{Faults, Fields, Node};
 use super::roll::Rolls;
 use super::situation::{read_numbers, read_words};
@@ -266,7 +266,8 @@ fn read_tables<'a>(
     let aftermath: Vec<_> = all.aftermath.tables.iter().map(|fields| attacks.aftermath(fields)).collect();
     let roles = all.roles.tables.iter().map(read_role).collect();
     let board = files_fields.iter().find_map(|file| file.get("board"));
-    let board = board.map(|node| read_board(node, &all.units.ids, &units)).unwrap_or_default();
+    let places = Places { arcs: &all.arcs.ids, ranges: &all.ranges.ids, words: &words };
+    let board = board.map(|node| read_board(node, &all.units.ids, &units, &places)).unwrap_or_default();
     let limits = files_fields.iter().find_map(|file| file.get("limits"));
     let limits = limits.map(read_limits).unwrap_or_default();
     let own_words = files_fields.iter().flat_map(read_own_words).collect();

@@ -1,5 +1,7 @@
 //! What an appraisal says.
+use super::super::packs::{RuleHead, StatForm, WeaponForm};
 use super::BatchQuestion;
+use super::review::*;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -23,6 +25,14 @@ pub struct AppraisalAnswer {
     pub counted: String,
     /// Turns of a game.
     pub turns: u32,
+    /// Its stats, options worked in.
+    pub profile: Vec<StatForm>,
+    /// Its weapons, options worked in.
+    pub weapons: Vec<WeaponForm>,
+    /// The rules that it carries, options worked in.
+    pub rules: Vec<RuleHead>,
+    /// Its numbers by the side that is hit, where it has any.
+    pub hull: Vec<HullSide>,
     /// What it costs.
     pub cost: CostForm,
     /// One turn of it against each target of the board, from each arc that makes a difference, at each range.
@@ -31,19 +41,39 @@ pub struct AppraisalAnswer {
     pub damage: Vec<DamageRow>,
     /// A whole game of each attacker of the board against it, unanswered, from each arc that makes a difference.
     pub survival: Vec<SurvivalRow>,
-    /// What each of its protections and its repair is worth.
+    /// Where attackers stand turn by turn as they come on, by the pack's board; empty where it does not say.
+    pub lane: Vec<LaneRow>,
+    /// A whole game of each attacker of the board against it, unanswered, while the attacker comes on. Where the pack does
+    /// not say how, the attacker stays at its best range on the usual side.
+    pub approach: Vec<ApproachRow>,
+    /// What each of its protections and its repair is worth where it does most, the best first.
     pub protections: Vec<ProtectionRow>,
     /// Its repair, if it has one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub repair: Option<MendRow>,
     /// The tests that it takes.
     pub checks: Vec<CheckRow>,
+    /// One turn of it at each range, the mean over the board from the usual arc.
+    pub ranges: Vec<MeanRow>,
+    /// One turn of it from each side, the mean over those targets on which the side makes a difference, each at its best
+    /// range.
+    pub sides: Vec<MeanRow>,
+    /// What each option that it may still take is worth.
+    pub options: Vec<OptionRow>,
+    /// Units whose presence changes it, those that give most for their points first.
+    pub helpers: Vec<TogetherRow>,
+    /// Units that its presence changes, those that gain most for its points first: of the book's first twelve such.
+    pub helped: Vec<TogetherRow>,
+    /// Other units for the same points.
+    pub comparators: Vec<ComparatorRow>,
     /// What it comes to.
     pub worth: Worth,
     /// Changes of the unit and of the table, those that move its worth most first.
     pub sensitivities: Vec<SensitivityRow>,
-    /// The same in sentences, each from one number held against another.
+    /// The same in three sentences, each from one number held against another.
     pub verdict: Vec<VerdictRow>,
+    /// When to use it and when not, each sentence from one number held against another.
+    pub advice: Vec<VerdictRow>,
     /// How it was worked out, and what it does not see.
     pub method: String,
 }
@@ -61,6 +91,12 @@ pub struct CostForm {
     pub role: String,
     /// How many such units share a slot of the role.
     pub per_slot: u32,
+    /// The most slots of the role that a list may fill.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slots: Option<u32>,
+    /// How many of this unit a list may hold.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub most: Option<u32>,
     /// Structure, or the health of all its models.
     pub capacity: u32,
     /// Whether it is armour: its capacity is structure.
@@ -177,14 +213,16 @@ pub struct ProtectionRow {
     pub rule: String,
     /// What it says.
     pub text: String,
-    /// Turns stood with it, on average over the attacks on which it acts.
+    /// Turns survived with it, where it does most.
     pub with: f64,
     /// Without it.
     pub without: f64,
     /// The difference.
     pub gained: f64,
-    /// On how many of the attacks it acts.
-    pub acts: u32,
+    /// Which row of `under` that is.
+    pub best: usize,
+    /// Under each attacker of the board on whose attacks it acts, from the side and at the range where it does most.
+    pub under: Vec<ProtectedRow>,
 }
 
 /// A unit's repair.
@@ -232,8 +270,8 @@ pub struct CheckRow {
 pub struct Worth {
     /// The mean of the points of `damage`; a target that it cannot attack counts as none.
     pub takes: f64,
-    /// The mean share of a game's turns that it stands, over the rows of `survival` at the usual arc with
-    /// everything that it has; an attacker that cannot attack it counts as a whole game.
+    /// The mean share of a game's turns that it survives, over the rows of `approach` with everything that it has; an
+    /// attacker that cannot attack it counts as a whole game.
     pub stands: f64,
     /// `takes` times `stands`, for each point that it costs; nothing where it is free.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -269,4 +307,7 @@ pub struct VerdictRow {
     pub of: String,
     /// What the number is held against; the sentence turns round where it crosses it.
     pub against: f64,
+    /// Whether it speaks for the unit, or says when to use it.
+    #[serde(default)]
+    pub speaks_for: bool,
 }

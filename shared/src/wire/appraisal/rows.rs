@@ -1,17 +1,21 @@
 //! An appraisal as its answer: names in place of indices, and the question that gives each number beside it.
+use super::super::packs;
 use super::answer::*;
 use super::verdict::verdict;
-use super::{AppraisalReady, asks};
+use super::{AppraisalReady, advice::advice, asks, reviewed};
 use crate::analysis::appraisal::{self, Appraisal, Change, METHOD};
 use crate::report::saying::{listed, place, plural};
 use crate::rules::matchup::Fielded;
 use crate::rules::model::stat::{Holds, Stat};
-use crate::rules::standing::carried;
+use crate::rules::model::unit::UnitOption;
+use crate::rules::standing::{self, carried};
 
 /// The answer of an appraisal.
 pub(super) fn answer(of: &AppraisalReady, found: &Appraisal) -> AppraisalAnswer {
     let rows = Rows { of };
     let unit = &of.pack.units[of.subject.unit.unit];
+    let (profile, rules) = standing::profile(&of.pack, &of.subject.unit);
+    let attacks: Vec<AttackRow> = found.attacks.iter().map(|attack| rows.attack(attack)).collect();
     let mut answer = AppraisalAnswer {
         unit: unit.named.id.clone(),
         name: unit.named.label.clone(),
@@ -21,49 +25,65 @@ pub(super) fn answer(of: &AppraisalReady, found: &Appraisal) -> AppraisalAnswer 
         models: of.subject.unit.models,
         counted: rows.counted(&of.subject.unit),
         turns: of.turns,
+        profile: packs::stats(&of.pack, &of.pack.stats.unit, &profile),
+        weapons: (carried(&of.pack, &of.subject.unit).iter())
+            .map(|(weapon, count)| packs::weapon(&of.pack, *weapon, *count))
+            .collect(),
+        rules: rules.iter().map(|rule| packs::rule_head(&of.pack, *rule)).collect(),
+        hull: rows.hull(),
         cost: rows.cost(&found.cost),
-        attacks: found.attacks.iter().map(|attack| rows.attack(attack)).collect(),
+        ranges: reviewed::ranges(&attacks, of.subject.unit.models, of.subject.targets.len()),
+        sides: reviewed::sides(&attacks, of.subject.unit.models),
+        attacks,
         damage: found.damage.iter().map(|game| rows.damage(game)).collect(),
         survival: found.survival.iter().map(|game| rows.survival(game)).collect(),
+        lane: rows.lane(),
+        approach: found.approach.iter().map(|game| rows.approach(game)).collect(),
         protections: found.protections.iter().map(|protection| rows.protection(protection)).collect(),
-        repair: found.repair.as_ref().map(|mending| rows.mending(mending)),
+        repair: found.repair.as_ref().map(|mending| reviewed::mending(rows.rule(mending.rule), mending)),
         checks: found.checks.iter().map(|test| rows.check(test)).collect(),
+        options: found.options.iter().map(|row| rows.option(row)).collect(),
+        helpers: found.helpers.iter().map(|row| rows.together(row)).collect(),
+        helped: found.helped.iter().map(|row| rows.together(row)).collect(),
+        comparators: found.comparators.iter().map(|row| rows.comparator(row)).collect(),
         worth: worth(&found.worth),
         sensitivities: found.sensitivities.iter().map(|row| rows.sensitivity(row)).collect(),
         verdict: Vec::new(),
+        advice: Vec::new(),
         method: METHOD.to_owned(),
     };
     answer.verdict = verdict(&answer);
+    answer.advice = advice(&answer);
     answer
 }
 
-fn worth(worth: &appraisal::Worth) -> Worth {
+pub(in super::super) fn worth(worth: &appraisal::Worth) -> Worth {
     Worth { takes: worth.takes, stands: worth.stands, per_point: worth.per_point }
 }
 
 /// What names the rows of an appraisal.
-struct Rows<'a> {
-    of: &'a AppraisalReady,
+pub(super) struct Rows<'a> {
+    pub(super) of: &'a AppraisalReady,
 }
 
 impl Rows<'_> {
-    fn unit(&self, unit: &Fielded) -> String {
+    pub(super) fn unit(&self, unit: &Fielded) -> String {
         self.of.pack.units[unit.unit].named.label.clone()
     }
 
-    fn counted(&self, unit: &Fielded) -> String {
+    pub(super) fn counted(&self, unit: &Fielded) -> String {
         self.of.pack.units[unit.unit].counting(&self.of.pack).named(unit.models)
     }
 
-    fn range(&self, range: usize) -> String {
+    pub(super) fn range(&self, range: usize) -> String {
         self.of.pack.situations.ranges[range].word.named.label.clone()
     }
 
-    fn arc(&self, arc: usize) -> String {
+    pub(super) fn arc(&self, arc: usize) -> String {
         self.of.pack.situations.arcs[arc].named.label.clone()
     }
 
-    fn rule(&self, rule: usize) -> String {
+    pub(super) fn rule(&self, rule: usize) -> String {
         self.of.pack.rules[rule].named.label.clone()
     }
 
@@ -76,6 +96,8 @@ impl Rows<'_> {
             median: cost.median,
             role: self.of.pack.roles[unit.role].named.label.clone(),
             per_slot: unit.per_slot,
+            slots: self.of.pack.roles[unit.role].most,
+            most: unit.most.or(self.of.pack.limits.most_alike),
             capacity: cost.capacity,
             armoured: cost.armoured,
             points_each: cost.points as f64 / f64::from(cost.capacity.max(1)),
@@ -140,22 +162,11 @@ impl Rows<'_> {
         ProtectionRow {
             rule: self.rule(protection.rule),
             text: self.of.pack.rules[protection.rule].named.text.clone(),
-            with: protection.with,
-            without: protection.without,
+            with: protection.at_best().with.1,
+            without: protection.at_best().without.1,
             gained: protection.gained(),
-            acts: protection.acts,
-        }
-    }
-
-    fn mending(&self, mending: &appraisal::Mending) -> MendRow {
-        MendRow {
-            rule: self.rule(mending.rule),
-            capacity: mending.repair.capacity,
-            missing: mending.repair.missing,
-            chance: mending.chance,
-            any_restored: mending.any_restored,
-            restored: mending.restored,
-            ask: asks::repair(&mending.repair),
+            best: protection.best,
+            under: protection.under.iter().map(|under| self.protected(under)).collect(),
         }
     }
 
@@ -182,6 +193,18 @@ impl Rows<'_> {
         }
     }
 
+    /// The weapons that go for an option, as many as there are of each.
+    pub(super) fn gone_for(&self, option: &UnitOption) -> Vec<String> {
+        let pack = &self.of.pack;
+        let carried = carried(pack, &self.of.subject.unit);
+        let named = |weapon: &usize| {
+            let label = &pack.weapons[*weapon].named.label;
+            let several = carried.iter().any(|(known, count)| known == weapon && *count > 1);
+            if several { plural(label) } else { label.clone() }
+        };
+        option.replaces.iter().map(named).collect()
+    }
+
     fn change(&self, change: &Change) -> String {
         let pack = &self.of.pack;
         match change {
@@ -189,13 +212,7 @@ impl Rows<'_> {
             Change::WeaponStat(stat) => one_better(&pack.stats.weapon[*stat]),
             Change::Option(option) => {
                 let option = &pack.units[self.of.subject.unit.unit].options[*option];
-                let carried = carried(pack, &self.of.subject.unit);
-                let gone = option.replaces.iter().map(|weapon| {
-                    let label = &pack.weapons[*weapon].named.label;
-                    let several = carried.iter().any(|(known, count)| known == weapon && *count > 1);
-                    if several { plural(label) } else { label.clone() }
-                });
-                let gone: Vec<String> = gone.collect();
+                let gone = self.gone_for(option);
                 let instead =
                     if gone.is_empty() { String::new() } else { format!(" instead of its {}", listed(&gone)) };
                 format!("taking the {}{instead}", option.named.label)

@@ -1,31 +1,38 @@
 //! The appraisal as a sheet, from which its page, its Markdown and its CSV are made.
-use super::answer::{AppraisalAnswer, AttackRow, SurvivalRow};
+use super::advice::{at_range, slots};
+use super::answer::{AppraisalAnswer, AttackRow};
+use super::{company, lives, profile};
 use crate::report::curves::{Curve, Curves};
 use crate::report::heat::{Heat, HeatCell, HeatRow};
-use crate::report::saying::{count, mean, percent, share};
-use crate::report::sheet::{Cell, Part, Picture, Sheet, Table};
+use crate::report::saying::{count, mean, mean_of, percent, share};
+use crate::report::sheet::{Cell, Figure, List, Part, Picture, Sheet, Table};
 
 /// More changes than this are left to the JSON.
-const MOST_CHANGES: usize = 12;
+const MOST_CHANGES: usize = 8;
 
-/// The sheet of an appraisal.
+/// The sheet of an appraisal: a review that could be read aloud.
 pub fn sheet(of: &AppraisalAnswer) -> Sheet {
     let cost = &of.cost;
     let counted = if of.counted == of.name { String::new() } else { format!("{}, ", of.counted) };
+    let about =
+        format!("{counted}{}, {}, {}. {}", cost.role, count(cost.points, "point", "points"), slots(of), of.text);
+    let parts = [
+        profile::part(of),
+        attacks(of),
+        lives::part(of),
+        tests(of),
+        company::options(of),
+        company::together(of),
+        company::comparators(of),
+        when(of),
+        drives(of),
+    ];
     Sheet {
         title: of.name.clone(),
-        about: format!(
-            "{counted}{}, {}, {}. {}",
-            count(cost.points, "point", "points"),
-            cost.role,
-            match cost.per_slot {
-                1 => "one to a slot".to_owned(),
-                several => format!("up to {several} to a slot"),
-            },
-            of.text
-        ),
+        about: about.trim_end().to_owned(),
         lead: of.verdict.iter().map(|row| row.text.clone()).collect(),
-        parts: [Some(price(of)), attacks(of), lives(of), tests(of), drives(of)].into_iter().flatten().collect(),
+        figures: figures(of),
+        parts: parts.into_iter().flatten().collect(),
         foot: vec![
             format!(
                 "A game has {}. Targets and attackers are those of the pack's board unless others were named. {} Worth is \
@@ -39,51 +46,57 @@ pub fn sheet(of: &AppraisalAnswer) -> Sheet {
     }
 }
 
-fn head(words: &[&str]) -> Vec<String> {
+/// The four figures that matter.
+fn figures(of: &AppraisalAnswer) -> Vec<Figure> {
+    let figure = |said: String, label: &str| Figure { said, label: label.to_owned() };
+    let best = of.ranges.iter().filter(|range| range.points > 0.0);
+    let best = best.reduce(|best, range| if range.points > best.points { range } else { best });
+    let turns = of.worth.stands * f64::from(of.turns);
+    vec![
+        figure(mean(of.worth.takes), "points destroyed in a game, the average of the board"),
+        figure(
+            format!("{} of {}", mean_of(turns, u64::from(of.turns), of.worth.stands >= 1.0), of.turns),
+            "turns survived, the average of the attackers",
+        ),
+        figure(
+            best.map_or_else(|| "none".to_owned(), |range| range.at.clone()),
+            "best range: most points destroyed in a turn",
+        ),
+        figure(
+            of.worth.per_point.map_or_else(|| "free".to_owned(), |worth| mean(worth)),
+            "worth for each point that it costs",
+        ),
+    ]
+}
+
+/// When to use it, and when not.
+fn when(of: &AppraisalAnswer) -> Option<Part> {
+    let list = |heading: &str, speaks_for: bool| {
+        let items: Vec<String> =
+            of.advice.iter().filter(|row| row.speaks_for == speaks_for).map(|row| row.text.clone()).collect();
+        (!items.is_empty()).then(|| List { heading: heading.to_owned(), items })
+    };
+    let lists: Vec<List> =
+        [list("When to use it", true), list("When not, and what to watch", false)].into_iter().flatten().collect();
+    (!lists.is_empty()).then(|| Part { heading: "How to use it".to_owned(), lists, ..Part::default() })
+}
+
+pub(super) fn head(words: &[&str]) -> Vec<String> {
     words.iter().map(|word| (*word).to_owned()).collect()
 }
 
-fn price(of: &AppraisalAnswer) -> Part {
-    let cost = &of.cost;
-    let what = if cost.armoured { "point of structure" } else { "point of health" };
-    let mut rows = vec![
-        vec![Cell::words("points"), Cell::number(cost.points as f64, cost.points.to_string())],
-        vec![Cell::words(format!("for each {what} ({})", cost.capacity)), number(cost.points_each)],
-    ];
-    if cost.most_models > of.models {
-        let label = format!("with {} models, its most", cost.most_models);
-        rows.push(vec![Cell::words(label), Cell::number(cost.most_points as f64, cost.most_points.to_string())]);
-    }
-    for option in &cost.options {
-        let label = format!("{} adds", option.option);
-        rows.push(vec![Cell::words(label), Cell::number(option.points as f64, option.points.to_string())]);
-    }
-    let worth = &of.worth;
-    rows.push(vec![Cell::words("points destroyed in a game, average of the board"), number(worth.takes)]);
-    rows.push(vec![Cell::words("share of a game that it survives"), chance(worth.stands)]);
-    if let Some(per_point) = worth.per_point {
-        rows.push(vec![
-            Cell::words("worth for each point of its cost"),
-            Cell::number(per_point, format!("{per_point:.3}")),
-        ]);
-    }
-    let table =
-        Table { caption: "What it costs and what it is worth".to_owned(), head: head(&["what", "value"]), rows };
-    Part { heading: "Cost".to_owned(), tables: vec![table], ..Part::default() }
-}
-
-fn number(of: f64) -> Cell {
+pub(super) fn number(of: f64) -> Cell {
     Cell::number(of, mean(of))
 }
 
-fn chance(of: f64) -> Cell {
+pub(super) fn chance(of: f64) -> Cell {
     Cell::number(of, percent(of))
 }
 
 fn attacks(of: &AppraisalAnswer) -> Option<Part> {
     if of.attacks.is_empty() {
         let text = vec!["None of its weapons can be used on any target of the board.".to_owned()];
-        return Some(Part { heading: "What it does".to_owned(), text, ..Part::default() });
+        return Some(Part { heading: "What it destroys".to_owned(), text, ..Part::default() });
     }
     let mut sizes: Vec<u32> = of.attacks.iter().map(|row| row.models).collect();
     sizes.sort_unstable();
@@ -107,26 +120,26 @@ fn attacks(of: &AppraisalAnswer) -> Option<Part> {
         head: head(&["target", "range", "left", "all gone", "points destroyed", "per point spent"]),
         rows: of.damage.iter().map(game).collect(),
     };
-    let turn = |row: &AttackRow| {
-        vec![
-            Cell::words(place(row)),
-            Cell::words(row.range.clone()),
-            number(row.expected),
-            chance(row.destroyed),
-            number(row.points),
-        ]
-    };
-    let best = Table {
-        caption: "One turn against each target, at the range that destroys most points".to_owned(),
-        head: head(&["target", "range", "lost", "all gone", "points destroyed"]),
-        rows: best_of_each(of).into_iter().map(turn).collect(),
-    };
     Some(Part {
-        heading: "What it does".to_owned(),
+        heading: "What it destroys".to_owned(),
+        text: best_range(of).into_iter().collect(),
         pictures: sizes.iter().map(board).collect(),
-        tables: vec![games, best],
+        tables: vec![games],
         ..Part::default()
     })
+}
+
+/// Which range is best, in a sentence.
+fn best_range(of: &AppraisalAnswer) -> Option<String> {
+    let mut all: Vec<&super::review::MeanRow> = of.ranges.iter().collect();
+    all.sort_by(|a, b| b.points.total_cmp(&a.points));
+    let said: Vec<String> = all.iter().map(|range| format!("{} {}", range.at, mean(range.points))).collect();
+    let best = all.first().filter(|best| best.points > 0.0)?;
+    Some(format!(
+        "Its best range: {}. Points destroyed in a turn, the average of the board: {}.",
+        at_range(&best.at),
+        said.join(", ")
+    ))
 }
 
 fn place(row: &AttackRow) -> String {
@@ -136,33 +149,17 @@ fn place(row: &AttackRow) -> String {
     }
 }
 
-/// Of the rows that differ in range only the best one, for the unit's own size.
-fn best_of_each(of: &AppraisalAnswer) -> Vec<&AttackRow> {
-    let mut best: Vec<&AttackRow> = Vec::new();
-    for row in of.attacks.iter().filter(|row| row.models == of.models) {
-        match best.iter_mut().find(|known| place(known) == place(row)) {
-            Some(known) if row.points > known.points => *known = row,
-            Some(_) => {}
-            None => best.push(row),
-        }
-    }
-    best
-}
-
 fn board(of: &AppraisalAnswer, models: u32) -> Heat {
     let own: Vec<&AttackRow> = of.attacks.iter().filter(|row| row.models == models).collect();
     let mut columns: Vec<String> = Vec::new();
-    let mut places: Vec<(String, String)> = Vec::new();
+    // Every row says its whole name, whatever stands above it.
+    let mut places: Vec<String> = Vec::new();
     for row in &own {
         if !columns.contains(&row.range) {
             columns.push(row.range.clone());
         }
-        if !places.iter().any(|(place_known, _)| *place_known == place(row)) {
-            // The name stands at the first of its arcs.
-            let named = own.iter().find(|other| other.target == row.target && other.target_models == row.target_models);
-            let first = named.is_some_and(|first| first.arc == row.arc);
-            let short = if first { row.target.clone() } else { row.arc.clone().unwrap_or_default() };
-            places.push((place(row), short));
+        if !places.contains(&place(row)) {
+            places.push(place(row));
         }
     }
     let most = own.iter().map(|row| row.points).fold(f64::MIN_POSITIVE, f64::max);
@@ -172,10 +169,7 @@ fn board(of: &AppraisalAnswer, models: u32) -> Heat {
     };
     let rows = places
         .iter()
-        .map(|(at, label)| HeatRow {
-            label: label.clone(),
-            cells: columns.iter().map(|range| cell(at, range)).collect(),
-        })
+        .map(|at| HeatRow { label: at.clone(), cells: columns.iter().map(|range| cell(at, range)).collect() })
         .collect();
     let who = if models == 1 { String::new() } else { format!(", {models} models") };
     let strongest = own.iter().max_by(|a, b| a.points.total_cmp(&b.points));
@@ -195,72 +189,28 @@ fn short(number: f64) -> String {
     if number >= 9.95 { format!("{number:.0}") } else { format!("{number:.1}") }
 }
 
-fn lives(of: &AppraisalAnswer) -> Option<Part> {
-    if of.survival.is_empty() {
-        let text = vec!["No attacker of the board can use a weapon on it.".to_owned()];
-        return Some(Part { heading: "How long it lives".to_owned(), text, ..Part::default() });
-    }
-    // The attacker that is hardest on it, seen from the usual arc, without each protection, and from the others.
-    let usual = of.survival.iter().filter(|life| life.without.is_none());
-    let worst = usual.min_by(|a, b| a.stood.total_cmp(&b.stood));
-    let pictures = worst.map(|worst| Picture::Curves(curves(of, worst))).into_iter().collect();
-    let row = |life: &SurvivalRow| {
-        vec![
-            Cell::words(life.attacker_counted.clone()),
-            Cell::words(life.arc.clone().unwrap_or_else(|| "any".to_owned())),
-            Cell::words(life.range.clone()),
-            number(life.stood),
-            chance(life.standing.last().copied().unwrap_or(0.0)),
-        ]
-    };
-    let all = Table {
-        caption: format!("{} under each attacker, without hitting back", count(u64::from(of.turns), "turn", "turns")),
-        head: head(&["attacker", "from", "range", "turns survived", "alive at the end"]),
-        rows: of.survival.iter().filter(|life| life.without.is_none()).map(row).collect(),
-    };
-    let keep = |keep: &super::answer::ProtectionRow| {
-        vec![Cell::words(keep.rule.clone()), number(keep.with), number(keep.without), number(keep.gained)]
-    };
-    let mut tables = vec![all];
-    if !of.protections.is_empty() {
-        tables.push(Table {
-            caption: "Turns survived with and without each rule that bears on them, where it applies".to_owned(),
-            head: head(&["rule", "with it", "without", "gained"]),
-            rows: of.protections.iter().map(keep).collect(),
-        });
-    }
-    Some(Part { heading: "How long it lives".to_owned(), pictures, tables, ..Part::default() })
-}
-
-fn curves(of: &AppraisalAnswer, worst: &SurvivalRow) -> Curves {
-    let same = |life: &&SurvivalRow| life.attacker == worst.attacker && life.attacker_models == worst.attacker_models;
-    let here = |life: &&SurvivalRow| same(life) && life.arc == worst.arc;
-    let label = |life: &SurvivalRow| match (&life.without, &life.arc) {
-        (Some(rule), _) => format!("without {rule}"),
-        (None, Some(arc)) => format!("as it is, from the {arc}"),
-        (None, None) => "as it is".to_owned(),
-    };
-    let curve = |life: &SurvivalRow, strong: bool| Curve {
-        label: label(life),
-        chances: std::iter::once(1.0).chain(life.standing.iter().copied()).collect(),
-        strong,
-    };
-    let mut all = vec![curve(worst, true)];
-    all.extend(of.survival.iter().filter(here).filter(|life| life.without.is_some()).map(|life| curve(life, false)));
-    all.extend(
-        of.survival
-            .iter()
-            .filter(same)
-            .filter(|life| life.without.is_none() && life.arc != worst.arc)
-            .map(|life| curve(life, false)),
-    );
-    let attacker = worst.attacker_counted.clone();
+/// The chance that at least one test has failed by the end of each turn, with one every turn.
+fn hazards(of: &AppraisalAnswer) -> Option<Curves> {
+    let by_turn = |passes: f64| (0..=of.turns).map(|turn| 1.0 - passes.powf(f64::from(turn))).collect();
+    let plain = of.checks.iter().filter(|check| check.asked.is_none() && check.passes < 1.0);
+    let curves: Vec<Curve> = plain
+        .take(4)
+        .enumerate()
+        .map(|(at, check)| Curve { label: check.check.clone(), chances: by_turn(check.passes), strong: at == 0 })
+        .collect();
+    let first = curves.first()?;
     let alt = format!(
-        "Chance of being alive at the end of each turn under {attacker}: {} at the end of turn {} as it is.",
-        percent(worst.standing.last().copied().unwrap_or(0.0)),
+        "Chance that at least one test has failed, with one every turn: {} {} by the end of turn {}.",
+        first.label,
+        percent(first.chances.last().copied().unwrap_or(0.0)),
         of.turns
     );
-    Curves { title: format!("Alive under {attacker}"), alt, along: "turn".to_owned(), curves: all }
+    Some(Curves {
+        title: "At least one failed by the end of the turn".to_owned(),
+        alt,
+        along: "turn".to_owned(),
+        curves,
+    })
 }
 
 fn tests(of: &AppraisalAnswer) -> Option<Part> {
@@ -274,27 +224,40 @@ fn tests(of: &AppraisalAnswer) -> Option<Part> {
             vec![Cell::words(label), chance(check.passes), chance(check.fails_once)]
         };
         tables.push(Table {
-            caption: "Tests".to_owned(),
+            caption: format!(
+                "Tests of movement, hazard and nerve over {}, one every turn",
+                count(u64::from(of.turns), "turn", "turns")
+            ),
             head: head(&["test", "passes", &format!("fails at least one of {}", of.turns)]),
             rows: of.checks.iter().map(row).collect(),
         });
     }
     if let Some(mend) = &of.repair {
-        let rows = vec![
-            vec![Cell::words("one roll"), chance(mend.chance)],
-            vec![
-                Cell::words(format!("something back in {}", count(u64::from(of.turns), "turn", "turns"))),
-                chance(mend.any_restored),
-            ],
-            vec![Cell::words("points back on average"), number(mend.restored)],
-        ];
+        let mut rows = vec![vec![Cell::words("by itself"), chance(mend.chance), number(mend.restored)]];
+        for helper in &of.helpers {
+            if let Some(pair) = &helper.repair {
+                rows.push(vec![
+                    Cell::words(format!("near the {}", helper.near)),
+                    chance(pair.chance_with),
+                    number(pair.restored_with),
+                ]);
+            }
+        }
         tables.push(Table {
-            caption: format!("{}, {} of {} missing", mend.rule, mend.missing, mend.capacity),
-            head: head(&["repair", "chance or points"]),
+            caption: format!(
+                "{}: {} of {} missing at the start, {} without further harm",
+                mend.rule,
+                mend.missing,
+                mend.capacity,
+                count(u64::from(of.turns), "turn", "turns")
+            ),
+            head: head(&["repair", "one roll succeeds", "points back on average"]),
             rows,
         });
     }
-    (!tables.is_empty()).then(|| Part { heading: "Tests and repair".to_owned(), tables, ..Part::default() })
+    let pictures = hazards(of).map(Picture::Curves).into_iter().collect();
+    let heading = "Repair, movement and hazard".to_owned();
+    (!tables.is_empty()).then(|| Part { heading, pictures, tables, ..Part::default() })
 }
 
 fn drives(of: &AppraisalAnswer) -> Option<Part> {

@@ -85,12 +85,12 @@ fn answer(pack: &Pack, fielded: &Fielded, asked: Option<i32>) -> UnitAnswer {
     }
 }
 
-pub(super) fn rule_head(pack: &Pack, at: usize) -> RuleHead {
+pub(in super::super) fn rule_head(pack: &Pack, at: usize) -> RuleHead {
     let named = &pack.rules[at].named;
     RuleHead { id: named.id.clone(), name: named.label.clone(), text: named.text.clone() }
 }
 
-fn stats(pack: &Pack, stats: &[Stat], profile: &Profile) -> Vec<StatForm> {
+pub(in super::super) fn stats(pack: &Pack, stats: &[Stat], profile: &Profile) -> Vec<StatForm> {
     let words = &pack.situations;
     let axis = |axis: Axis| -> Vec<&str> {
         match axis {
@@ -115,7 +115,7 @@ fn stats(pack: &Pack, stats: &[Stat], profile: &Profile) -> Vec<StatForm> {
     stats.iter().zip(profile).filter_map(form).collect()
 }
 
-fn weapon(pack: &Pack, at: usize, count: u32) -> WeaponForm {
+pub(in super::super) fn weapon(pack: &Pack, at: usize, count: u32) -> WeaponForm {
     let weapon = &pack.weapons[at];
     WeaponForm {
         id: weapon.named.id.clone(),

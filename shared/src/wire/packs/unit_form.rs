@@ -97,7 +97,7 @@ pub struct ModelsForm {
 }
 
 /// A stat with its value.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct StatForm {
     /// Its id.
     pub id: String,
@@ -111,7 +111,7 @@ pub struct StatForm {
 }
 
 /// A weapon of a unit.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct WeaponForm {
     /// Its id.
     pub id: String,
@@ -134,7 +134,7 @@ pub struct WeaponForm {
 }
 
 /// A rule in short.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct RuleHead {
     /// Its id.
     pub id: String,

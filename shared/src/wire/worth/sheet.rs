@@ -57,11 +57,13 @@ pub fn sheet(of: &WorthAnswer) -> Sheet {
         title: format!("League of {}", of.pack),
         about: format!("{} against {}", count(rows.len() as u64, "unit", "units"), of.board.len()),
         lead,
+        figures: Vec::new(),
         parts: vec![Part {
             heading: "The league".to_owned(),
             pictures: if rows.is_empty() { Vec::new() } else { vec![Picture::Chart(chart)] },
             tables: vec![table],
             text: left_out,
+            ..Part::default()
         }],
         foot: vec![of.method.clone(), format!("Pack {}, content {}.", of.pack, &of.hash[..of.hash.len().min(12)])],
     }

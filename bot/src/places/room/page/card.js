@@ -40,6 +40,9 @@ function folded(title, ...inside) {
   return element("details", {}, element("summary", {}, title), ...inside);
 }
 
+// More lines than this are folded away: who asks reads the headline first.
+const LINES = 3;
+
 function steps(steps) {
   const step = (step) => element("li", {}, element("b", {}, step.name), ": ", step.text,
     step.because.length ? element("ul", {}, ...step.because.map((why) => element("li", {}, why))) : null);
@@ -53,19 +56,25 @@ function link(link) {
   return folded("Permanent link", element("p", { class: "link" }, place));
 }
 
-// `ask(says)` is called when somebody asks on.
-export function slip(card, title, ask) {
+// `ask(says)` is called when somebody asks on; `controls` stand below the figures, where the question has any.
+export function slip(card, title, ask, controls = null) {
   const made = element("article", { class: `slip ${card.sort}`, "aria-labelledby": title, dir: "auto" });
   made.append(element("h2", { id: title }, ...worded(card.headline)));
   // A misreading is seen before a number.
   if (card.read_as) made.append(element("p", { class: "read" }, `Read as: ${card.read_as}`));
-  for (const text of card.text) made.append(element("p", { class: "text" }, ...worded(text)));
-  const parts = [sums(card.lines, "sums"), card.chart && drawing(card.chart)];
+  // A rule or a list is read whole; of a long review three sentences, then the figures.
+  const whole = !card.lines.length && !card.chart;
+  const paragraph = (text) => element("p", { class: "text" }, ...worded(text));
+  const shown = whole ? card.text : card.text.slice(0, LINES);
+  made.append(...shown.map(paragraph));
+  const parts = [sums(card.lines.slice(0, LINES), "sums"), card.chart && drawing(card.chart), controls];
+  const more = [...card.text.slice(shown.length).map(paragraph), sums(card.lines.slice(LINES), "sums")].filter(Boolean);
+  if (more.length) parts.push(folded("More", ...more));
   if (card.steps.length) parts.push(steps(card.steps));
   if (card.chart) parts.push(table(card.chart));
+  if (card.notes.length) parts.push(folded("Notes", ...card.notes.map((note) => element("p", { class: "note" }, ...worded(note)))));
   if (card.link) parts.push(link(card.link));
-  for (const note of card.notes) parts.push(element("p", { class: "note" }, ...worded(note)));
-  if (card.follow_ups.length) {
+  if (card.follow_ups.length && !controls) {
     const button = (way) => element("button", { type: "button", onclick: () => ask(way.says) }, way.label);
     parts.push(element("p", { class: "ways", role: "group", "aria-label": "Ask on" }, ...card.follow_ups.map(button)));
   }

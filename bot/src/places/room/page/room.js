@@ -2,6 +2,8 @@
 import { element, slip } from "/card.js";
 import { Ledger } from "/line.js";
 import { Words } from "/words.js";
+import { Picker } from "/pick.js";
+import { Browser, ruleRows, unitRows } from "/browse.js";
 
 const SILENCE = 60000;
 const SOONEST = 500;
@@ -22,6 +24,9 @@ let pause = SOONEST;
 let watch = 0;
 let again = 0;
 let seated = false;
+// Whether the line came back just now, and whether the table is entered for the first time.
+let away = false;
+let entered = true;
 
 function seat() {
   const made = [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
@@ -30,8 +35,38 @@ function seat() {
 }
 
 const field = find("say");
-const ledger = new Ledger(document, (says, about, sitting) => say(says, sitting === seen.sitting ? about : null));
+const ledger = new Ledger(document, (says, about, sitting, link = null) => say(says, sitting === seen.sitting ? about : null, link));
 const words = new Words(document, field, (key, text) => send({ kind: "complete", key, text }), hear);
+
+// What can be tapped.
+const picker = new Picker(find("picker"), (says, link) => say(says, null, link));
+const units = new Browser(find("units"), "Find a unit", (names) => names.units, unitRows((says) => say(says, null), (seat, id) => { picker.put(seat, id); view("start"); }));
+const rules = new Browser(find("rules"), "Find a rule", (names) => names.rules, ruleRows((says) => say(says, null)));
+let asking = 0;
+
+function view(name) {
+  for (const one of ["start", "units", "rules", "ledger"]) find(one).hidden = one !== (name === "answers" ? "ledger" : name);
+  for (const button of find("views").children) button.setAttribute("aria-pressed", String(button.dataset.view === name));
+  if (name === "answers") ledger.toEnd();
+}
+find("views").addEventListener("click", (event) => {
+  const name = event.target.dataset?.view;
+  if (name) view(name);
+});
+
+function ask(says) {
+  return element("button", { type: "button", onclick: () => say(says, null) }, says);
+}
+
+function named(names) {
+  find("pack-name").textContent = names.name;
+  find("pack-about").textContent = names.about;
+  const pack = (one) => element("button", { type: "button", class: "chip", "aria-pressed": String(one.id === names.pack), onclick: () => say(`/pack ${one.name}`, null) }, one.name);
+  find("packs").replaceChildren(...(names.packs.length > 1 ? names.packs.map(pack) : []));
+  find("examples").replaceChildren(...names.examples.map(ask));
+  ledger.named(names);
+  for (const list of [picker, units, rules]) list.show(names);
+}
 
 // For those who listen to the page.
 function hear(text) {
@@ -89,13 +124,18 @@ const tells = {
     kept.set("name", me.name);
     if (me.phrase) kept.set("phrase", me.phrase);
     if (told.missed) ledger.note("Some lines are missing here: they came while the line was down.");
+    away = seen.sitting !== null;
+    asking += 1;
+    send({ kind: "names", key: asking });
     if (seen.sitting !== null && seen.sitting !== told.sitting) ledger.note("The room was opened anew; line 1 follows.");
     if (seen.sitting !== told.sitting) Object.assign(seen, { sitting: told.sitting, number: 0 });
     find("join").hidden = true;
     const entering = find("table").hidden;
     find("table").hidden = false;
+    if (entering) view("start");
     document.body.classList.remove("away");
-    if (entering) field.focus();
+    // A finger finds the first screen, a keyboard the field.
+    if (entering && matchMedia("(pointer: fine)").matches) field.focus();
     for (const [key, what] of unsent) if (key > told.key) send({ kind: "say", key, ...what });
   },
   turned(told) {
@@ -110,7 +150,18 @@ const tells = {
     const old = seen.number === 0;
     const fresh = lines.filter((line) => line.number > seen.number);
     if (!fresh.length) return;
+    if (away && fresh.length) ledger.note(missed(fresh));
+    away = false;
     ledger.write(fresh, seen.sitting);
+    if (fresh.some((line) => line.card?.pack)) {
+      asking += 1;
+      send({ kind: "names", key: asking });
+    }
+    // The answer to one's own question is looked at; what others ask does not take the page away.
+    const idle = !find("start").hidden && !picker.begun();
+    if (!old && fresh.some((line) => line.card && (idle || line.asked_by === me.name))) view("answers");
+    else if (old && entered) view(fresh.some((line) => line.card) ? "answers" : "start");
+    entered = false;
     seen.number = fresh.at(-1).number;
     for (const line of fresh.filter((line) => !line.card && line.who === me.name)) {
       if (unsent.delete(line.key)) ledger.waits(`${seen.sitting}-${line.number}`, true);
@@ -140,6 +191,7 @@ const tells = {
     if (what && !field.value) field.value = what.text;
   },
   complete: (told) => words.show(told),
+  names: ({ key, names }) => { if (key === asking) named(names); },
   here({ people }) {
     if (seated) find("state").textContent = `${me.name}, ${people === 1 ? "you are alone here" : `${people} are here`}.`;
   },
@@ -149,15 +201,25 @@ function told(frame) {
   tells[frame.kind]?.(frame);
 }
 
+// What came while the line was down, in a sentence.
+function missed(lines) {
+  const answers = lines.filter((line) => line.card);
+  const count = (number, what) => `${number} ${what}${number === 1 ? "" : "s"}`;
+  const last = answers.at(-1);
+  return `While the line was down: ${count(lines.length, "line")}, ${count(answers.length, "answer")}${last ? `; the last: ${last.card.headline}` : ""}`;
+}
+
 function clear() {
   find("aside").replaceChildren();
   find("hint").textContent = "";
   field.focus();
 }
 
-function say(text, about) {
+function say(text, about, link = null) {
   const what = { text };
   if (about !== null) what.about = about;
+  if (link !== null) what.link = link;
+  view("answers");
   me.key += 1;
   unsent.set(me.key, what);
   find("aside").replaceChildren();
@@ -173,6 +235,11 @@ find("ask").addEventListener("submit", (event) => {
   if (!text) return;
   field.value = "";
   fit();
+  // Opened here: every answer carries its steps.
+  if (/^(show (me )?(the )?)?steps$/i.test(text)) {
+    view("answers");
+    if (ledger.steps()) return;
+  }
   say(text, null);
 });
 
@@ -201,6 +268,9 @@ find("join").addEventListener("submit", (event) => {
 // A phone that wakes up does not wait for its turn.
 addEventListener("online", () => { if (!socket && me.name) open(); });
 document.addEventListener("visibilitychange", () => { if (!document.hidden && !socket && me.name) open(); });
+
+// The page opens where the network is gone, where the browser allows that: on this machine, or behind TLS.
+navigator.serviceWorker?.register("/shell.js").catch(() => { /* then it opens with the network only */ });
 
 find("name").value = kept.get("name") ?? "";
 find("name").focus();

@@ -1,0 +1,55 @@
+//! Two other units of the book for the same points.
+use super::Subject;
+use super::measured::{Measured, measured};
+use crate::analysis::evaluator::Evaluator;
+use crate::odds::cancellation::Cancelled;
+use crate::points::fielded_cost;
+use crate::rules::matchup::Fielded;
+use crate::rules::model::Pack;
+
+/// Another unit, as many of it as the points of the subject buy.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Comparator {
+    /// The unit.
+    pub unit: Fielded,
+    /// What it comes to.
+    pub measured: Measured,
+}
+
+/// So many are named.
+const NAMED: usize = 2;
+/// More models than this are not fielded.
+const MOST_MODELS: u32 = 60;
+
+/// As many models as those points buy, at least one unit at its smallest.
+fn bought(pack: &Pack, unit: usize, points: u64) -> Fielded {
+    let least = pack.units[unit].models.0;
+    let sized = |models: u32| Fielded { unit, models, ..Fielded::default() };
+    let fits = |models: &u32| fielded_cost(pack, &sized(*models)) <= points;
+    sized((least..=MOST_MODELS.max(least)).rev().find(fits).unwrap_or(least))
+}
+
+/// The units to hold the subject against: of its role first, then of its sort (armour or soldiers), the nearest in points.
+pub(super) fn chosen(pack: &Pack, subject: &Fielded) -> Vec<Fielded> {
+    let points = fielded_cost(pack, subject);
+    let own = &pack.units[subject.unit];
+    let armoured = |kind: usize| pack.kinds[kind].body.is_armoured();
+    let mut all: Vec<(bool, bool, u64, Fielded)> = Vec::new();
+    for (at, unit) in pack.units.iter().enumerate().filter(|(at, _)| *at != subject.unit) {
+        let fielded = bought(pack, at, points);
+        let off = fielded_cost(pack, &fielded).abs_diff(points);
+        all.push((unit.role != own.role, armoured(unit.kind) != armoured(own.kind), off, fielded));
+    }
+    all.sort_by(|a, b| (a.0, a.1, a.2, a.3.unit).cmp(&(b.0, b.1, b.2, b.3.unit)));
+    all.into_iter().take(NAMED).map(|(.., fielded)| fielded).collect()
+}
+
+/// Measures them.
+pub(super) fn compared(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Vec<Comparator>, Cancelled> {
+    let mut rows = Vec::new();
+    for unit in chosen(evaluator.pack, &subject.unit) {
+        let measured = measured(evaluator, &Subject { unit: unit.clone(), ..subject.clone() })?;
+        rows.push(Comparator { unit, measured });
+    }
+    Ok(rows)
+}

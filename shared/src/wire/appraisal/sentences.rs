@@ -1,0 +1,90 @@
+//! Sentences about options and about units that stand near each other, each from its row alone.
+use super::review::{ForWhat, OptionRow, TogetherRow};
+use crate::report::saying::{count, listed, mean, means_apart, percent, share};
+
+/// What is less than this is rounding.
+const ROUNDED: f64 = 1e-9;
+
+/// Whoever has a number goes without an article: `5 Heath Riders`, `the Dredge Walker`.
+pub(super) fn the(counted: &str) -> String {
+    if counted.starts_with(|c: char| c.is_ascii_digit()) { counted.to_owned() } else { format!("the {counted}") }
+}
+
+fn points_and_name(row: &OptionRow) -> String {
+    let instead =
+        if row.replaces.is_empty() { String::new() } else { format!(" instead of its {}", listed(&row.replaces)) };
+    let needs = if row.needs.is_empty() { String::new() } else { format!(", which needs {},", listed(&row.needs)) };
+    format!("{}{needs} for {}{instead}", row.option, count(row.points, "point", "points"))
+}
+
+fn destroyed(of: &ForWhat) -> String {
+    let said = means_apart(&[of.with, of.without]);
+    format!("it destroys {} points of {} in a game instead of {}", said[0], the(&of.whom), said[1])
+}
+
+fn survived(of: &ForWhat) -> String {
+    let said = means_apart(&[of.with, of.without]);
+    format!("under {} it survives {} turns instead of {}", the(&of.whom), said[0], said[1])
+}
+
+/// Whether an option is worth it, and for what; it turns round where `moved` crosses 0.
+pub fn option(row: &OptionRow) -> String {
+    let what = points_and_name(row);
+    let gains: Vec<String> =
+        row.best_target.iter().map(destroyed).chain(row.best_attacker.iter().map(survived)).collect();
+    let most = if gains.is_empty() { String::new() } else { format!(" Most of all {}.", listed(&gains)) };
+    let still = if gains.is_empty() { String::new() } else { format!(" What it does: {}.", listed(&gains)) };
+    match row.moved {
+        Some(moved) if moved > ROUNDED => {
+            format!("Worth it: {what}. The unit gives {} more for its points.{most}", share(moved))
+        }
+        Some(moved) if moved < -ROUNDED => {
+            format!("Not worth it here: {what}. The unit gives {} less for its points.{still}", share(-moved))
+        }
+        Some(_) => format!("Makes no difference here: {what}."),
+        None if row.with.takes * row.with.stands > ROUNDED => {
+            format!("Worth it: {what}. Without it the unit destroys nothing.{most}")
+        }
+        None => format!("Can't be weighed here: {what}. With it and without it the unit destroys nothing."),
+    }
+}
+
+/// What the presence of one unit is to another; it turns round where `gained` crosses 0.
+pub fn together(row: &TogetherRow) -> String {
+    let (near, unit) = (format!("the {}", row.near), the(&row.unit));
+    let several = row.unit.starts_with(|c: char| c.is_ascii_digit());
+    let (is, gives) = if several { ("are", "give") } else { ("is", "gives") };
+    let cost = count(row.near_points, "point", "points");
+    let each = row
+        .per_point
+        .map_or_else(String::new, |each| format!(", {} for each of the {cost} that {near} costs", mean(each.abs())));
+    let mut text = match row.gained {
+        gained if gained > ROUNDED => {
+            format!("Better together: near {near}, {unit} {gives} {} more points in a game{each}.", mean(gained))
+        }
+        gained if gained < -ROUNDED => {
+            format!("Worse together: near {near}, {unit} {gives} {} fewer points in a game{each}.", mean(-gained))
+        }
+        _ => format!("In a game {unit} {is} worth as much near {near} ({cost}) as alone."),
+    };
+    if let Some(mend) = &row.repair {
+        text.push_str(&format!(
+            " A repair roll succeeds {} of the time instead of {}.",
+            percent(mend.chance_with),
+            percent(mend.chance_without)
+        ));
+    }
+    let tests: Vec<String> = row
+        .checks
+        .iter()
+        .map(|check| {
+            let asked = check.asked.map_or_else(String::new, |asked| format!(" ({asked})"));
+            format!("{}{asked} {} of the time instead of {}", check.check, percent(check.with), percent(check.without))
+        })
+        .collect();
+    if let Some(first) = tests.first() {
+        // A test that takes a number is asked with several: one of them says it.
+        text.push_str(&format!(" It passes {first}."));
+    }
+    text
+}
