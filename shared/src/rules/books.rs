@@ -137,10 +137,12 @@ impl Books {
     pub fn read_beside(&self, base: Option<&Pack>, files: Vec<Source>) -> Result<Arc<Pack>, Vec<Fault>> {
         let own = files.first().cloned();
         let files: Vec<Source> = base.into_iter().flat_map(|base| base.files.iter().cloned()).chain(files).collect();
+        let brought = files.len();
         let files = self.on_base(files)?;
+        let laid_over = base.is_some() || files.len() > brought;
         let bytes: usize = files.iter().map(|file| file.text.len()).sum();
         match own {
-            Some(own) if bytes > MOST_BESIDE => {
+            Some(own) if laid_over && bytes > MOST_BESIDE => {
                 let message = format!(
                     "with what it is laid over, this has {bytes} bytes, and may have {MOST_BESIDE} in a question"
                 );

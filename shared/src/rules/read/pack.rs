@@ -1,4 +1,4 @@
-//! The whole of a pack.
+//! The whole of a pack. Long because every section of its files is read in one place.
 use super::super::fault::{Fault, Source, Weight};
 use super::super::model::change::RollId;
 use super::super::model::stat::Stats;
