@@ -14,12 +14,12 @@ use axum::{
 };
 use pipwright_shared::{
     odds::cancellation::{CancellationToken, Cancelled},
-    rules::Books,
+    rules::{Books, books::Noted},
     wire::question::Question,
 };
 use serde::{Serialize, de::DeserializeOwned};
 use std::{
-    sync::Arc,
+    sync::{Arc, Mutex, PoisonError},
     time::{Duration, Instant},
 };
 
@@ -82,7 +82,7 @@ pub async fn post<Q: Question>(State(app): State<App>, request: Request) -> Resu
     respond::posted(&app, caller(&parts), answered)
 }
 
-fn caller(parts: &Parts) -> Option<&Caller> {
+pub(crate) fn caller(parts: &Parts) -> Option<&Caller> {
     parts.extensions.get()
 }
 
@@ -112,25 +112,37 @@ pub async fn get_as<Q: Question>(app: &App, parts: &Parts, query: String) -> Res
 pub async fn look_up<A: Serialize + 'static>(
     app: &App,
     parts: &Parts,
-    find: impl FnOnce(&Books) -> Result<A, Problem> + Send + 'static,
+    find: impl Fn(&Books) -> Result<A, Problem> + Send + Sync + 'static,
 ) -> Result<Response, Problem> {
-    let (shelf, most) = (app.shelf.load_full(), app.config.answer_bytes);
-    let find = move |token: &CancellationToken| {
-        let found = match find(&shelf.books) {
-            Ok(found) => found,
-            Err(problem) => return Ok(Err(problem)),
-        };
-        written::json(&found, most, token).map(|written| written.map_err(Problem::from))
-    };
+    let (shelf, most, find) = (app.shelf.load_full(), app.config.answer_bytes, Arc::new(find));
     let length = parts.uri.path().len() + parts.uri.query().unwrap_or_default().len();
-    let body = reading(app, length <= SHORT, find).await??;
+    let look = |noted| {
+        let (books, find) = (app.kept.beside(&shelf.books, noted), Arc::clone(&find));
+        let find = move |token: &CancellationToken| {
+            let found = match find(&books) {
+                Ok(found) => found,
+                Err(problem) => return Ok(Err(problem)),
+            };
+            written::json(&found, most, token).map(|written| written.map_err(Problem::from))
+        };
+        reading(app, length <= SHORT, find)
+    };
+    let noted: Arc<Mutex<Noted>> = Arc::default();
+    let mut body = look(Arc::clone(&noted)).await?;
+    let missing = prepare::missing(&noted);
+    if !missing.is_empty() && app.kept.fetch(app, &missing).await? {
+        body = look(Arc::clone(&noted)).await?;
+    }
+    let used = std::mem::take(&mut noted.lock().unwrap_or_else(PoisonError::into_inner).used).into();
+    app.kept.touch(app, &used);
+    let body = body?;
     let key = Key::of_spelling(parts.uri.path(), 0, &body);
     let body = (!respond::is_known(&parts.headers, &key)).then_some(body);
     respond::got(app, parts, Answered { key, body, timing: Timing::default() })
 }
 
 /// Reads here what is short, else on another thread, under the deadline.
-async fn reading<T: Send + 'static>(
+pub(crate) async fn reading<T: Send + 'static>(
     app: &App,
     short: bool,
     read: impl FnOnce(&CancellationToken) -> Result<T, Cancelled> + Send + 'static,
@@ -207,19 +219,20 @@ pub async fn ask<Q: Question>(
     let shelf = app.shelf.load_full();
     let spelling = spelling::<Q>(&shelf, &raw);
     let mut timing = Timing::default();
-    if let Some(key) = app.memory.spelt(&spelling) {
+    if let Some((key, packs)) = app.memory.spelt(&spelling) {
         let mut step = app.traces.step(LOOK_UP, Q::PATH);
         let (known, found) = (known(&key), app.memory.recall(&key));
         if known || found.is_some() {
             (timing.cache, timing.tier) = (started.elapsed(), Some(app.memory.name()));
             app.metrics.hit(app.memory.name());
             step.note(TIER, app.memory.name());
+            app.kept.touch(app, &packs);
             tracing::debug!(question = Q::PATH, %key, tier = app.memory.name(), "found in a cache");
             return Ok(Answered { key, body: found.filter(|_| !known), timing });
         }
     }
-    let Prepared { ready, key, price } = prepare::<Q>(app, caller, shelf, raw).await?;
-    app.memory.spell(spelling, key);
+    let Prepared { ready, key, price, packs } = prepare::<Q>(app, caller, shelf, raw).await?;
+    app.memory.spell(spelling, key, packs);
     timing.parse = started.elapsed();
     if known(&key) {
         return Ok(Answered { key, body: None, timing });

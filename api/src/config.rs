@@ -44,6 +44,10 @@ pub struct Config {
     pub redis_price: u64,
     /// Answers kept in memory, in bytes, with what it takes to find them.
     pub memory_bytes: u64,
+    /// How long a pack that was sent is kept after its last use, in memory and in Redis.
+    pub pack_keep_s: u64,
+    /// Packs that were sent, kept in memory as they were read, in bytes, about.
+    pub pack_memory_bytes: u64,
 
     /// The highest price of a question, in about so many multiplications.
     pub budget: u64,
@@ -65,6 +69,8 @@ pub struct Config {
 
     /// The largest request body.
     pub body_bytes: usize,
+    /// The largest pack that is taken to be kept: the request body of `POST /v1/packs`.
+    pub pack_bytes: usize,
     /// How long a request body may take to arrive.
     pub body_wait_ms: u64,
     /// How long a connection may be open without a complete request head.
@@ -149,6 +155,8 @@ impl Default for Config {
             redis_keep_s: 7 * 24 * 3600,
             redis_price: 100_000,
             memory_bytes: 32 << 20,
+            pack_keep_s: 30 * 24 * 3600,
+            pack_memory_bytes: 32 << 20,
             budget: 200_000_000,
             inline_price: 300_000,
             dear_price: 20_000_000,
@@ -157,6 +165,7 @@ impl Default for Config {
             deadline_ms: 2_000,
             answer_bytes: 8 << 20,
             body_bytes: 256 << 10,
+            pack_bytes: 4 << 20,
             body_wait_ms: 5_000,
             idle_s: 65,
             write_wait_ms: 10_000,
@@ -239,6 +248,7 @@ impl Config {
         for (name, value) in [
             ("answer_bytes", self.answer_bytes),
             ("body_bytes", self.body_bytes),
+            ("pack_bytes", self.pack_bytes),
             ("connections", self.connections),
             ("connections_per_address", self.connections_per_address),
             ("in_flight", self.in_flight),
@@ -247,7 +257,7 @@ impl Config {
                 return wrong(format!("{name}: at least 1"));
             }
         }
-        let largest = self.answer_bytes.max(self.body_bytes);
+        let largest = self.answer_bytes.max(self.body_bytes).max(self.pack_bytes);
         for (name, value) in [("held_bytes", self.held_bytes), ("held_bytes_per_address", self.held_bytes_per_address)]
         {
             if value < largest {

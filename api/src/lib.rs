@@ -5,6 +5,7 @@
 //! | [`routes`] | one file an endpoint: its documentation, its example, its place in the router |
 //! | [`ask`] | the one way of every calculation, from bytes to bytes |
 //! | [`cache`] | keys, memory, Redis, one computation at a time for each key |
+//! | [`kept`] | packs that were sent, by their content |
 //! | [`limits`] | rates, keys, addresses, how much may be in work |
 //! | [`conduct`] | what holds for every request: ids, CORS, panics, metrics |
 //! | [`problem`] | everything that goes wrong, and its status |
@@ -16,6 +17,7 @@ pub mod ask;
 pub mod cache;
 pub mod conduct;
 pub mod config;
+pub mod kept;
 pub mod limits;
 pub mod openapi;
 pub mod problem;

@@ -4,7 +4,7 @@ use pipwright_api::{
     App, Config, ServeError,
     config::ConfigError,
     routes, serve, shelf, telemetry,
-    tools::{check, key, new_pack},
+    tools::{book, check, key, new_pack},
 };
 use std::{io::Write, path::PathBuf, process::ExitCode};
 use tokio::{
@@ -35,6 +35,8 @@ enum Tool {
     Check(check::Arguments),
     /// Begin a pack of one's own: a small one with comments, in an empty folder.
     NewPack(new_pack::Arguments),
+    /// Unit books as spreadsheets: one to fill in, one with the units of a pack, and back.
+    Book(book::Arguments),
     /// Keys for callers with a rate of their own.
     Key(key::Arguments),
 }
@@ -68,6 +70,7 @@ fn run(arguments: &Arguments) -> Result<ExitCode, Failure> {
             new_pack::run(arguments, &mut std::io::stdout().lock())?;
             Ok(ExitCode::SUCCESS)
         }
+        Some(Tool::Book(arguments)) => Ok(book::run(arguments, &mut std::io::stdout().lock())?.into()),
         Some(Tool::Key(arguments)) => {
             key::run(arguments, &mut std::io::stdout().lock())?;
             Ok(ExitCode::SUCCESS)

@@ -3,6 +3,7 @@ use axum::{
     http::{HeaderValue, header},
     response::{IntoResponse, Response},
 };
+use pipwright_shared::rules::fault::Fault;
 use pipwright_shared::wire::mistake::{Mistake, MistakeKind};
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -65,6 +66,31 @@ pub struct Entry {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[schema(required = false)]
     did_you_mean: Vec<String>,
+    /// Where in the files of a pack it is.
+    #[serde(flatten)]
+    place: Option<Place>,
+}
+
+/// A place in a file of a pack.
+#[derive(Clone, Debug, Serialize, ToSchema)]
+pub struct Place {
+    /// The file, as it was called in the request.
+    #[schema(required = false)]
+    file: String,
+    /// The line, from 1.
+    #[schema(required = false)]
+    line: u32,
+    /// The character in that line, from 1.
+    #[schema(required = false)]
+    column: u32,
+    /// In a spreadsheet, the cell; line and column are its row and column.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(required = false, nullable = false)]
+    cell: Option<String>,
+    /// What would mend it, where that is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(required = false, nullable = false)]
+    suggestion: Option<String>,
 }
 
 impl Problem {
@@ -99,9 +125,26 @@ impl Problem {
         self.kind
     }
 
+    /// All that is wrong in the files of a pack, each with its place.
+    pub fn of_faults(faults: Vec<Fault>) -> Self {
+        let said = faults.first().map_or_else(|| "The pack could not be read.".to_owned(), ToString::to_string);
+        let detail = match faults.len() {
+            0 | 1 => said,
+            count => format!("{said}, and {} more mistakes.", count - 1),
+        };
+        let entry = |fault: Fault| {
+            let Fault { file, line, column, cell, message, suggestion, .. } = fault;
+            let place = Some(Place { file, line, column, cell, suggestion });
+            let (about, pointer, did_you_mean) = (Kind::BadPack.about(), String::new(), Vec::new());
+            Entry { about, detail: message, pointer, did_you_mean, place }
+        };
+        Self { errors: faults.into_iter().map(entry).collect(), ..Self::new(Kind::BadPack, detail) }
+    }
+
     /// All that is wrong with a request. Names that nobody knows are 404 only where nothing else is wrong.
     pub fn of(mistakes: Vec<Mistake>) -> Self {
-        let first = mistakes.iter().find(|m| m.kind != MistakeKind::UnknownName).or(mistakes.first()).cloned();
+        let is_name = |kind| matches!(kind, MistakeKind::UnknownName | MistakeKind::PackGone);
+        let first = mistakes.iter().find(|m| !is_name(m.kind)).or(mistakes.first()).cloned();
         let Some(first) = first else { return Self::new(Kind::Internal, "refused without a reason") };
         let mut problem = Self::new(first.kind.into(), first.detail);
         problem.pointer = first.pointer;
@@ -135,6 +178,7 @@ impl From<Mistake> for Entry {
             detail: mistake.detail,
             pointer: mistake.pointer,
             did_you_mean: mistake.did_you_mean,
+            place: None,
         }
     }
 }

@@ -42,6 +42,7 @@ pub mod names;
 pub mod needed;
 pub mod odds;
 pub mod pack_check;
+pub mod pack_send;
 pub mod packs;
 mod page;
 pub mod repair;
@@ -115,7 +116,7 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<NamesRequest>(routes!(names::post)))
         .merge(calculation::<RuleRequest>(routes!(rule::post)))
         .merge(calculation::<PackCheckRequest>(routes!(pack_check::post)))
-        .routes(routes!(packs::all_packs))
+        .routes(routes!(packs::all_packs, pack_send::post))
         .routes(routes!(packs::one_pack))
         .routes(routes!(packs::find_units))
         .routes(routes!(packs::one_unit))

@@ -1,6 +1,6 @@
 //! The packs as they were last read, and reading them again when they change.
 use crate::state::App;
-use pipwright_shared::rules::{Books, fault::Fault};
+use pipwright_shared::rules::{Books, fault::Fault, model::Pack};
 use std::{
     fs,
     path::{Path, PathBuf},
@@ -52,6 +52,11 @@ pub async fn reread(app: &App) {
     // The task fails only where reading panics; then, too, the old packs stay.
     if let Ok(shelf) = spawn_blocking(move || Shelf::read(&folder, &before.books, before.generation + 1)).await {
         app.metrics.books(shelf.generation);
+        // Whoever has pinned what a pack was goes on playing by it.
+        let is_new = |pack: &&Arc<Pack>| !shelf.books.packs().iter().any(|other| other.hash == pack.hash);
+        for old in app.shelf.load().books.packs().iter().filter(is_new) {
+            app.kept.keep_on(app, old);
+        }
         app.shelf.store(Arc::new(shelf));
     }
 }

@@ -7,6 +7,7 @@ use crate::{
     },
     cache::{Tier, Tiers, flight::Flights, memory::Memory, redis, sealed::Seal},
     config::Config,
+    kept::Kept,
     limits::Limits,
     shelf::Shelf,
     telemetry::{
@@ -43,6 +44,8 @@ pub struct Inside {
     pub tiers: Tiers,
     /// The far tier, also in `tiers`.
     pub far: Option<redis::Redis>,
+    /// Packs that were sent, kept by their content.
+    pub kept: Kept,
     /// Computations going on.
     pub flights: Flights<Result<Done, Failure>>,
     /// Threads for dear questions.
@@ -105,6 +108,7 @@ impl App {
             memory,
             tiers: Tiers::new(tiers),
             far,
+            kept: Kept::new(&config),
             flights: Flights::default(),
             pool: Pool::new(&config),
             progress: Progress::default(),

@@ -1,4 +1,5 @@
 //! What the program does besides serving.
+pub mod book;
 pub mod check;
 pub mod key;
 pub mod new_pack;

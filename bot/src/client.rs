@@ -128,7 +128,12 @@ impl Api {
             Some(pack) => pack.to_owned(),
             None => self.packs().await?.packs.into_iter().next().ok_or(Trouble::Rubbish)?.id,
         };
-        self.read(&["packs", &pack], &[]).await
+        let mut index: PackIndex = self.read(&["packs", &pack], &[]).await?;
+        // What was asked for by its content goes on being asked for by it: its id names nothing that the service has.
+        if is_address(&pack) {
+            index.id = pack;
+        }
+        Ok(index)
     }
 
     /// The names of a club's own pack, or of a pack with its own unit book.
@@ -170,6 +175,11 @@ impl Api {
         let body = answer.bytes().await.map_err(|error| Trouble::of(&error))?;
         serde_json::from_slice(&body).map_err(|_| Trouble::Rubbish)
     }
+}
+
+/// Whether a pack is named by its content: `sha256:…`, or `name@` and the beginning of its hash.
+pub fn is_address(pack: &str) -> bool {
+    pack.starts_with("sha256:") || pack.contains('@')
 }
 
 /// What an answer that is none means.

@@ -1,4 +1,5 @@
 //! Packs, unit books and lists: read, checked and compiled to a chain with reasons. Knows no probability.
+pub mod address;
 pub mod arcs;
 pub mod books;
 pub mod check;
@@ -17,6 +18,7 @@ pub mod question;
 pub mod read;
 pub mod reason;
 pub mod search;
+pub mod sheets;
 pub mod standing;
 pub mod term;
 

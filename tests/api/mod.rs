@@ -1,9 +1,11 @@
 //! The service over real connections.
+mod book_tool;
 mod caching;
 pub(crate) use caching::wait_for_keys;
 mod conduct;
 mod contract;
 mod forms;
+mod kept;
 mod keys;
 mod limits;
 mod logs;

@@ -1,5 +1,6 @@
 //! The bot: what it understands, what it answers, how places draw it.
 mod fake;
+mod kept;
 mod own_pack;
 mod pictures;
 mod program;

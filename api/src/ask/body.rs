@@ -32,14 +32,22 @@ pub fn is_json(headers: &HeaderMap) -> Result<(), Problem> {
 /// # Errors
 /// A problem where it is too large, too slow or breaks off.
 pub async fn read(config: &Config, headers: &HeaderMap, body: Body) -> Result<Bytes, Problem> {
+    read_most(config, config.body_bytes, headers, body).await
+}
+
+/// The whole body, which may have so many bytes.
+///
+/// # Errors
+/// As [`read`].
+pub async fn read_most(config: &Config, most: usize, headers: &HeaderMap, body: Body) -> Result<Bytes, Problem> {
     let announced = headers.get(header::CONTENT_LENGTH).and_then(|length| length.to_str().ok()?.parse::<usize>().ok());
-    if announced.is_some_and(|length| length > config.body_bytes) {
-        return Err(too_large(config));
+    if announced.is_some_and(|length| length > most) {
+        return Err(too_large(most));
     }
-    match timeout(Duration::from_millis(config.body_wait_ms), to_bytes(body, config.body_bytes)).await {
+    match timeout(Duration::from_millis(config.body_wait_ms), to_bytes(body, most)).await {
         Ok(Ok(body)) => Ok(body),
         Ok(Err(error)) if error.source().is_some_and(|source| source.is::<http_body_util::LengthLimitError>()) => {
-            Err(too_large(config))
+            Err(too_large(most))
         }
         Ok(Err(_)) => Err(Problem::new(Kind::BrokenJson, "The body broke off.")),
         Err(_) => {
@@ -49,6 +57,6 @@ pub async fn read(config: &Config, headers: &HeaderMap, body: Body) -> Result<By
     }
 }
 
-fn too_large(config: &Config) -> Problem {
-    Problem::new(Kind::TooLarge, format!("A body may have {} bytes.", config.body_bytes))
+fn too_large(most: usize) -> Problem {
+    Problem::new(Kind::TooLarge, format!("A body may have {most} bytes."))
 }

@@ -30,7 +30,7 @@ type Answer = BoxFuture<'static, Result<work::Done, work::Failure>>;
 pub async fn events<Q: Question>(app: App, parts: &Parts) -> Result<Response, Problem> {
     let end = app.pool.deadline(Q::PATIENCE);
     let raw = Raw::Query(parts.uri.query().unwrap_or_default().to_owned());
-    let Prepared { ready, key, price } = prepare::<Q>(&app, caller(parts), app.shelf.load_full(), raw).await?;
+    let Prepared { ready, key, price, .. } = prepare::<Q>(&app, caller(parts), app.shelf.load_full(), raw).await?;
     let mut ticks = interval(EVERY);
     ticks.set_missed_tick_behavior(MissedTickBehavior::Delay);
     let own = app.clone();

@@ -28,6 +28,14 @@ impl Raw {
         self.len() == 0
     }
 
+    /// Whether it may bring the text of a pack or a book: one has line breaks, which neither JSON nor a link writes as they are.
+    pub fn may_bring_text(&self) -> bool {
+        match self {
+            Self::Body(body) => body.contains(&b'\\'),
+            Self::Query(text) => text.contains("%0") || text.contains('\\') || text.contains("%5"),
+        }
+    }
+
     /// As JSON, as this question reads it.
     ///
     /// # Errors

@@ -3,6 +3,7 @@ use super::{Key, Tier};
 use axum::body::Bytes;
 use futures::future::{self, BoxFuture, FutureExt};
 use moka::sync::Cache;
+use std::sync::Arc;
 
 /// What one entry takes beside its answer, about: key, links of the cache's lists, allocation.
 const OVERHEAD: u32 = 256;
@@ -11,7 +12,7 @@ const OVERHEAD: u32 = 256;
 #[derive(Clone)]
 pub struct Memory {
     answers: Cache<Key, Bytes>,
-    spellings: Cache<Key, Key>,
+    spellings: Cache<Key, (Key, Arc<[String]>)>,
 }
 
 impl Memory {
@@ -27,14 +28,15 @@ impl Memory {
         }
     }
 
-    /// The key of a question that was asked before in the very same words.
-    pub fn spelt(&self, spelling: &Key) -> Option<Key> {
+    /// The key of a question that was asked before in the very same words, and the hashes of the packs that it names by
+    /// their content.
+    pub fn spelt(&self, spelling: &Key) -> Option<(Key, Arc<[String]>)> {
         self.spellings.get(spelling)
     }
 
     /// Remembers the words of a question.
-    pub fn spell(&self, spelling: Key, key: Key) {
-        self.spellings.insert(spelling, key);
+    pub fn spell(&self, spelling: Key, key: Key, packs: Arc<[String]>) {
+        self.spellings.insert(spelling, (key, packs));
     }
 
     /// The answer, at once.

@@ -23,6 +23,10 @@ pub(super) fn add(document: &mut Value) {
             body["example"] = request["example"].clone();
         }
         let example = body["example"].clone();
+        if item.get("get").is_some() {
+            // What is looked up there is another thing.
+            continue;
+        }
         if let Some(get) = short_form(&whole, &item["post"], &request, &example) {
             item["get"] = get;
         }

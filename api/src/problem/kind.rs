@@ -39,6 +39,8 @@ kinds! {
         "The contract at /openapi.json lists every path.";
     UnknownName "unknown-name" NOT_FOUND "A name that is not in the books"
         "A pack, unit, weapon, option or rule was named that the books do not have. did_you_mean lists the closest names that they have; /v1/packs lists the packs.";
+    PackGone "pack-gone" NOT_FOUND "A pack that is not kept here"
+        "A pack was named by its content, and that content is not kept here: it was never sent, or nobody has used it for longer than packs are kept. Send the pack again to /v1/packs; it gets the same address, and then the same request is answered.";
     WrongMethod "wrong-method" METHOD_NOT_ALLOWED "The path does not take this method"
         "The Allow header of the response lists the methods that the path takes. Calculations take POST with a JSON body, or GET with the same fields in the query string.";
     SlowBody "slow-body" REQUEST_TIMEOUT "The body took too long to arrive"
@@ -51,6 +53,8 @@ kinds! {
         "Send the header content-type: application/json with the body.";
     BadValue "bad-value" UNPROCESSABLE_ENTITY "A value that the field does not take"
         "The pointer names the field, and the detail says what it takes.";
+    BadPack "bad-pack" UNPROCESSABLE_ENTITY "A pack with mistakes in it"
+        "errors lists every mistake of the pack's files, each with its file, line and column, and what would mend it where that is known. /v1/packs/check also tells what can be used but hardly does what was meant.";
     UnknownField "unknown-field" UNPROCESSABLE_ENTITY "A field that the request does not have"
         "The pointer names the field. Fields are spelt exactly as in /openapi.json; an unknown one is refused, so that a misspelt one is not silently ignored.";
     MissingField "missing-field" UNPROCESSABLE_ENTITY "A field is missing"
@@ -84,6 +88,7 @@ impl From<MistakeKind> for Kind {
             MistakeKind::UnknownField => Self::UnknownField,
             MistakeKind::MissingField => Self::MissingField,
             MistakeKind::UnknownName => Self::UnknownName,
+            MistakeKind::PackGone => Self::PackGone,
             MistakeKind::TooMuchWork => Self::TooMuchWork,
         }
     }

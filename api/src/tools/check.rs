@@ -34,12 +34,18 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments, out: &mut dyn Write) -> io::Result<u8> {
     let mut unread = Vec::new();
     let sources = arguments.files.iter().flat_map(|path| sources(path, &mut unread)).collect();
-    let groups = files::by_pack(sources, &mut unread);
-    let books = Books::demo();
-    let mut answers: Vec<PackCheckAnswer> = groups
-        .into_iter()
-        .map(|(_, files)| check::check(&books, files, &CancellationToken::default()).into())
-        .collect();
+    let groups = files::in_order(files::by_pack(sources, &mut unread), &mut unread);
+    // A pack may be built on one that stands before it here.
+    let mut books = Books::demo();
+    let mut answers: Vec<PackCheckAnswer> = Vec::new();
+    for (id, files) in groups {
+        let checked = check::check(&books, files, &CancellationToken::default());
+        if let Some(pack) = &checked.pack {
+            let others = books.packs().iter().filter(|other| other.named.id != id).cloned();
+            books = Books::of(others.chain([pack.clone()]).collect());
+        }
+        answers.push(checked.into());
+    }
     if !unread.is_empty() {
         let faults = unread.into_iter().map(FaultForm::from).collect();
         answers.insert(0, PackCheckAnswer { good: false, pack: None, faults });
@@ -61,7 +67,7 @@ pub fn run(arguments: &Arguments, out: &mut dyn Write) -> io::Result<u8> {
 fn sources(path: &Path, unread: &mut Vec<Fault>) -> Vec<Source> {
     if path.is_dir() {
         let mut faults = Vec::new();
-        let mut sources = files::of_folder(path, &mut faults);
+        let mut sources = files::of_folder(path, &Books::demo(), &mut faults);
         // A file is named as the person would open it from here.
         let named = |name: &str| path.join(name).display().to_string();
         sources.iter_mut().for_each(|source| source.name = named(&source.name));
@@ -82,7 +88,8 @@ fn tell(answer: &PackCheckAnswer, out: &mut dyn Write) -> io::Result<()> {
         }
         let sort = if fault.warning { "warning" } else { "mistake" };
         let words = if fault.words.is_empty() { String::new() } else { format!(" at {}", fault.words) };
-        writeln!(out, "  {:>9}  {sort}{words}", format!("{}:{}", fault.line, fault.column))?;
+        let place = fault.cell.clone().unwrap_or_else(|| format!("{}:{}", fault.line, fault.column));
+        writeln!(out, "  {place:>9}  {sort}{words}")?;
         writeln!(out, "             {}", fault.message)?;
         if let Some(hint) = &fault.suggestion {
             writeln!(out, "             → {hint}")?;

@@ -167,6 +167,17 @@ fn fits(needs: &Value, die: u32) -> bool {
     needs.trim_end_matches(['+', '-']).parse().map_or(true, |target: u32| target <= die)
 }
 
+/// Who takes a check that the pack words, as a sentence begins: `The Heath Riders pass their charge of 8"`.
+fn whose(asked: &Asked<'_>, label: &str) -> Option<String> {
+    let (unit, check) = label.split_once(": ")?;
+    let unit = asked.names().ok()?.unit_called(unit)?;
+    let many = unit.most > 1 && unit.name == unit.plural;
+    let mut letters = check.chars();
+    let first: String = letters.next()?.to_lowercase().collect();
+    let its = if many { "their" } else { "its" };
+    Some(format!("The {} {} {its} {first}{}", unit.name, verb("pass", many), letters.as_str()))
+}
+
 fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
     let tries = question["tries"].as_u64().unwrap_or(1);
     let want = asked.read.number("want").filter(|want| *want > 0);
@@ -179,7 +190,10 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
     card.headline = match (tries, want) {
         (1, _) if opposed => format!("{} wins {}.", question["label"].as_str().unwrap_or(&what), often(chance)),
         (1, _) => match question["label"].as_str() {
-            Some(label) => format!("{label} passes {}.", often(chance)),
+            Some(label) => match whose(asked, label) {
+                Some(who) => format!("{who} {}.", often(chance)),
+                None => format!("{label} passes {}.", often(chance)),
+            },
             None => match kept(&question) {
                 Some(kept) => format!("{kept} {}.", often(chance)),
                 None => format!("{what} passes {}.", often(chance)),

@@ -147,8 +147,8 @@ fn card(names: &PackIndex, question: Json, answer: &DuelAnswer, said: bool) -> C
     // Points are spent well or badly on what the other side does, not on what a side does to itself.
     let own = a.spared.is_some() || b.spared.is_some();
     let spent = match answer.better_spent.as_deref().filter(|_| !own) {
-        Some("a") => format!(", more destroyed per point by {}", a.who.name),
-        Some("b") => format!(", more destroyed per point by {}", b.who.name),
+        Some("a") => format!("; {} {} more per point", a.who.name, verb("destroy", a.who.many)),
+        Some("b") => format!("; {} {} more per point", b.who.name, verb("destroy", b.who.many)),
         _ => String::new(),
     };
     let costs = [&answer.a, &answer.b].map(|side| side.unit.points.as_ref().map_or(0, |points| points.cost));

@@ -205,8 +205,9 @@ fn target(asked: &Asked<'_>, question: &mut Json, armoured: bool) -> Result<(), 
     if armoured {
         asked.put(question, "structure", "/target/structure");
         let structure = question["target"]["structure"].as_u64();
-        let structure = structure
-            .ok_or_else(|| Halt::missing("structure", "How much structure has the target? Say it like structure 4."))?;
+        let structure = structure.ok_or_else(|| {
+            Halt::missing("structure", "How much structure does the target have? Say it like structure 4.")
+        })?;
         if let Some(left) = asked.read.number("left") {
             super::set(question, "/target/hurt", json!(structure.saturating_sub(left)));
         }

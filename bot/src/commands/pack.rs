@@ -3,6 +3,7 @@ use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
 use crate::client::index::{PackIndex, name_words};
+use crate::client::is_address;
 use crate::saying::{sentence, the};
 
 /// The definition.
@@ -18,6 +19,10 @@ pub const PACK: Command = Command {
 };
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
+    if let Some(address) = asked.text.split_whitespace().find(|word| is_address(word)) {
+        let index = asked.api.index(Some(address)).await?;
+        return Ok(chosen(&index.name, address));
+    }
     let packs = asked.api.packs().await?.packs;
     let Some(wanted) = asked.read.text("name") else {
         return Ok(listed(&asked, &packs));
@@ -33,16 +38,17 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     };
     let found: Vec<&PackIndex> = packs.iter().filter(fits).collect();
     match found.as_slice() {
-        [pack] => Ok(Card {
-            headline: format!("This chat now plays by the rules of {}.", the(&pack.name)),
-            pack: Some(pack.id.clone()),
-            ..Card::default()
-        }),
+        [pack] => Ok(chosen(&pack.name, &pack.id)),
         _ => {
             let choices = packs.iter().map(|pack| pack.name.clone()).collect();
             Err(Halt::Missing { option: Some("name"), question: "Which pack?".into(), choices })
         }
     }
+}
+
+fn chosen(name: &str, pack: &str) -> Card {
+    let headline = format!("This chat now plays by the rules of {}.", the(name));
+    Card { headline, pack: Some(pack.to_owned()), ..Card::default() }
 }
 
 /// `which pack are we using`: these name none.

@@ -10,7 +10,7 @@ use serde_json::json;
 /// The definition.
 pub const VERSUS: Command = Command {
     name: "versus",
-    about: "Two whole lists against each other: what each takes in a game, and what it has no answer to",
+    about: "Two whole lists against each other: what each destroys in a game, and what it can hardly destroy",
     words: &[],
     options: &[Opt::new("lists", Kind::Lines, "One list, a unit a line, then a line with v, then the other list")
         .required("Which lists? Paste one below the command, a unit a line, then a line with v, then the other.")],
@@ -80,15 +80,19 @@ fn card(answer: &CompareListsAnswer) -> Card {
         for row in &list.rows {
             let all = row.survives >= f64::from(answer.turns);
             let survives = match all {
-                true => format!("stands all {} turns", answer.turns),
-                false => format!("stands {} of {} turns", mean(row.survives), answer.turns),
+                true => format!("survives all {} turns", answer.turns),
+                false => format!("survives {} of {} turns", mean(row.survives), answer.turns),
             };
-            card.line(row.name.clone(), format!("takes {} for its {}; {survives}", mean(row.takes), row.points));
+            card.line(
+                row.name.clone(),
+                format!("destroys {} points for its {}; {survives}", mean(row.takes), row.points),
+            );
         }
     }
     card.notes.push(
-        "Each unit attacks each of the others as often as that costs, at its best range; nobody moves, and units do not \
-         help each other. It says how well the lists are matched, and is no forecast of a game."
+        "Each unit attacks those of the other list in turn, at its best range, as long as it survives their attacks, and a \
+         fresh one takes the place of what is destroyed. Nobody moves, and units do not help each other: it says how \
+         well the lists are matched, and is no forecast of a game."
             .into(),
     );
     card

@@ -261,6 +261,21 @@ fn of_units(
         changes += table(battle, &mut question, places, &before.path);
         return Some(Reading::asks(command, question, f64::from(changes.min(3)) * 0.3 + 1.0, used, CHANGED));
     }
+    // `what if two of the hands are gone`: so many fewer than before.
+    if let [side] = fighters.as_slice()
+        && let Some(gone) = side.count
+        && let Some(at) = (side.end()..(side.end() + 4).min(scene.tokens.len()))
+            .find(|&at| scene.any(at, &["gone", "dead", "down", "killed", "lost", "missing"]))
+        && let Some(place) = [places.target, places.attacker]
+            .into_iter()
+            .find(|place| unit_of(&question, place).as_deref() == side.unit())
+        && let Some(left) =
+            count_of(&question, place).and_then(|count| count.checked_sub(gone)).filter(|left| *left > 0)
+    {
+        super::reading::mark(&mut used, side.end(), at + 1);
+        set(&mut question, &format!("{place}/models"), json!(left));
+        return Some(Reading::asks(command, question, 1.3, used, CHANGED));
+    }
     // `2 barges and 1 skiff` attack together: that is no change of one side.
     if let [one, other] = fighters.as_slice()
         && (one.end()..other.start).all(|at| scene.any(at, &["and", "n", "plus", "a", "an", "the", "my", "his"]))

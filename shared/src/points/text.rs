@@ -84,7 +84,12 @@ pub fn read(pack: &Pack, text: &str) -> Pasted {
 /// A text read as one sentence, where a number in it is what its units come to.
 fn prose(pack: &Pack, text: &str, lines: &[String]) -> Option<Pasted> {
     let mut effort = loose::Effort::ALL;
-    let whole = lines.join(" ");
+    let of_role = |head: &str| lines::is_role(pack, head) || remark::may_head(pack, head);
+    let without_role = |line: &String| match line.split_once(':') {
+        Some((head, rest)) if of_role(head) => rest.to_owned(),
+        _ => line.clone(),
+    };
+    let whole = lines.iter().map(without_role).collect::<Vec<_>>().join(" ");
     let cost = |lines: &[Line]| total(pack, &List { limit: 0, lines: lines.to_vec() });
     checksum::candidates(text).into_iter().find_map(|sum| {
         let found = loose::sentence(pack, &whole, sum, &mut effort)?;

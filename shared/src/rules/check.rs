@@ -34,12 +34,14 @@ pub struct Checked {
 /// cancelled, what was found by then is told.
 pub fn check(books: &Books, files: Vec<Source>, token: &CancellationToken) -> Checked {
     let ours: Vec<String> = files.iter().map(|file| file.name.clone()).collect();
-    let only_books = !files.iter().any(files::has_rules);
+    let only_books = !files.iter().any(files::has_rules) || files.iter().any(|file| files::extends(file).is_some());
+    let remarks: Vec<Fault> = files.iter().flat_map(|file| file.remarks().to_vec()).collect();
     match books.until(token.clone()).check(files) {
         Ok(pack) => {
             let mut faults = warnings(&pack, token);
-            // What the rules beneath a unit book leave unused is none of the book's business.
+            // What the rules beneath a unit book, or beneath a pack that is built on them, leave unused is none of its business.
             faults.retain(|fault| !only_books || ours.contains(&fault.file));
+            faults.extend(remarks);
             Checked { pack: Some(pack), faults }
         }
         Err(faults) => Checked { pack: None, faults },

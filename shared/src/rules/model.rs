@@ -19,6 +19,7 @@ use limits::{Board, Limits, Role};
 use roll::{AftermathPlan, CheckPlan};
 use situation::Situations;
 use stat::Stats;
+use std::collections::HashMap;
 use unit::{Formation, Unit, Weapon};
 
 /// What people call a thing.
@@ -34,11 +35,51 @@ pub struct Named {
     pub also: Vec<String>,
 }
 
+/// A pack in a stack of packs of which each is built on the one before.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Layer {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub label: String,
+}
+
+/// Which layer made what, and which changed it last.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Origins(HashMap<String, HashMap<String, (usize, usize)>>);
+
+impl Origins {
+    pub(super) fn made(&mut self, section: &str, id: &str, layer: usize) {
+        self.0.entry(section.to_owned()).or_default().insert(id.to_owned(), (layer, layer));
+    }
+
+    pub(super) fn changed(&mut self, section: &str, id: &str, layer: usize) {
+        if let Some((_, last)) = self.0.get_mut(section).and_then(|ids| ids.get_mut(id)) {
+            *last = layer;
+        }
+    }
+}
+
+/// Where a rule or a unit comes from, in a pack that is built on others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Origin<'a> {
+    /// The pack that has made it.
+    pub made: &'a Layer,
+    /// The pack that has changed it last.
+    pub changed: Option<&'a Layer>,
+}
+
 /// One set of house rules with its unit books.
 #[derive(Clone, Debug)]
 pub struct Pack {
     /// Its id, label and description.
     pub named: Named,
+    /// The packs that it is built on, the lowest first, and itself at the end; none where it is built on nothing.
+    pub layers: Vec<Layer>,
+    /// What comes from which of them.
+    pub origins: Origins,
+    /// How requests name it: by its id, or by its content where it is kept by that alone.
+    pub reference: String,
     /// SHA-256 of all its files, in hexadecimal.
     pub hash: String,
     /// The files.
@@ -103,6 +144,13 @@ pub struct Finder {
 }
 
 impl Pack {
+    /// Where a thing of a section comes from, by its id; nothing where the pack is built on nothing.
+    pub fn origin(&self, section: &str, id: &str) -> Option<Origin<'_>> {
+        let (made, changed) = *self.origins.0.get(section)?.get(id)?;
+        let changed = (changed > made).then(|| self.layers.get(changed)).flatten();
+        Some(Origin { made: self.layers.get(made)?, changed })
+    }
+
     /// The club's own word for an ordinary one.
     pub fn word<'a>(&'a self, ordinary: &'a str) -> &'a str {
         self.words.iter().find(|(word, _)| word == ordinary).map_or(ordinary, |(_, own)| own)

@@ -265,14 +265,14 @@ pub fn decide(pack: &Pack, rule: usize, by_name: bool, reading: &Reading, form: 
     let because = match (turned, found.truth) {
         (Turned::Not, _) => why,
         (Turned::Denied, Ternary::Yes) => format!(
-            "{label} takes it away{}",
+            "{label} cancels it{}",
             why.strip_prefix("it acts").filter(|rest| rest.starts_with(" when")).unwrap_or("")
         ),
         (Turned::Denied, Ternary::No) => {
             format!("{label} does not touch it: {}", why.replacen("it ", &format!("{label} "), 1))
         }
         (Turned::Denied, Ternary::Open) => {
-            format!("{label} takes it away{}", why.strip_prefix("it acts").unwrap_or(&why))
+            format!("{label} cancels it{}", why.strip_prefix("it acts").unwrap_or(&why))
         }
         (Turned::Opposite, Ternary::Yes) if form.worse => "it makes the roll better, not worse".to_owned(),
         (Turned::Opposite, Ternary::Yes) => "it is a drawback that makes the roll worse".to_owned(),
@@ -352,10 +352,21 @@ fn turns(pack: &Pack, rule: usize, by_name: bool, reading: &Reading, form: &Form
     };
     let signs: Vec<i32> = changes.iter().filter(|change| own(change)).map(|change| sign(change)).collect();
     let all = |wanted: i32| !signs.is_empty() && signs.iter().all(|sign| *sign == wanted);
-    if (form.worse && !form.better && all(1)) || (form.better && !form.worse && !form.defeats && all(-1)) {
+    // Cover helps whoever stands behind it by making the attacker's roll worse.
+    let shelters = of_cover(&plan.when);
+    if (form.worse && !form.better && all(1)) || (form.better && !form.worse && !form.defeats && !shelters && all(-1)) {
         return Turned::Opposite;
     }
     Turned::Not
+}
+
+/// Whether a rule acts by the cover that the target has.
+fn of_cover(condition: &Condition) -> bool {
+    match condition {
+        Condition::All(all) | Condition::Any(all) => all.iter().any(of_cover),
+        Condition::Cover(covers) => !covers.is_empty(),
+        _ => false,
+    }
 }
 
 /// Whether the rule is named as what something stands against.

@@ -9,6 +9,7 @@ mod clash;
 mod condition;
 mod cycle;
 mod ids;
+mod layers;
 mod limits;
 mod node;
 mod pack;
@@ -19,4 +20,5 @@ mod sum;
 mod unit;
 mod weapon;
 
-pub use pack::{FORMAT, MOST_BYTES, read, read_until};
+pub use layers::MOST_LAYERS;
+pub use pack::{FORMAT, MOST_BYTES, hash, read, read_until};

@@ -45,7 +45,8 @@ pub use verdict::verdict;
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({"pack": "canal-guild", "unit": "Heron Carriage"}))]
 pub struct AppraisalRequest {
-    /// The pack's name, or the text of a pack file; the first pack where it is left out.
+    /// The pack: its name, its content (`sha256:…`, or `name@` and at least eight digits of its hash), or the text of a pack
+    /// file; the first pack where it is left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(example = "canal-guild")]
     pub pack: Option<String>,
@@ -132,7 +133,7 @@ impl Question for AppraisalRequest {
                 }
             };
             let turns = self.turns.unwrap_or(pack.board.turns).clamp(1, 20);
-            let named = (!inline).then(|| pack.named.id.clone());
+            let named = (!inline).then(|| pack.reference.clone());
             let subject = Subject { unit: subject, targets, attackers };
             Some(AppraisalReady { pack, named, subject, turns, price: Work::NONE })
         });

@@ -23,7 +23,8 @@ mod sentence;
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({"pack": "canal-guild", "attackers": [{"unit": "Heron Carriage"}, {"unit": "Culverin Crew"}], "targets": [{"unit": "Quay Rifles", "models": 10}, {"unit": "Heron Carriage"}]}))]
 pub struct AssignRequest {
-    /// The pack's name, or the text of a pack file; the first pack where it is left out.
+    /// The pack: its name, its content (`sha256:…`, or `name@` and at least eight digits of its hash), or the text of a pack
+    /// file; the first pack where it is left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(example = "canal-guild")]
     pub pack: Option<String>,

@@ -27,7 +27,8 @@ const MOST_ROWS: usize = 60;
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({"pack": "canal-guild", "a": {"text": "2 Ram Barges\nHeron Carriage"}, "b": {"text": "10 Quay Rifles\nCulverin Crew"}}))]
 pub struct CompareListsRequest {
-    /// The pack's name, or the text of a pack file; the first pack where it is left out.
+    /// The pack: its name, its content (`sha256:…`, or `name@` and at least eight digits of its hash), or the text of a pack
+    /// file; the first pack where it is left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(example = "canal-guild")]
     pub pack: Option<String>,

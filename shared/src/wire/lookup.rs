@@ -1,7 +1,8 @@
 //! Names of packs, units, options and rules in requests, looked up with their mistakes.
-use super::mistake::{Mistake, Mistakes, pointer};
+use super::mistake::{Mistake, MistakeKind, Mistakes, pointer};
 use crate::points::text::{amount, option as named_option};
 use crate::rules::Books;
+use crate::rules::books::{MOST_MISSING, PackError};
 use crate::rules::fault::{Fault, Source};
 use crate::rules::matchup::Neighbour;
 use crate::rules::model::Pack;
@@ -27,19 +28,16 @@ pub(super) fn pack(
         // A name has no line break; a file is of no use without one.
         Some(text) if text.contains('\n') => {
             let files = [Source::new("pack", text)].into_iter().chain(book.map(|book| Source::new("book", book)));
-            return settle_files(books.read(files.collect()), mistakes);
+            return settle_files(books.read_beside(None, files.collect()), mistakes);
         }
         name => {
-            let found = books.pack(name).map_err(|error| {
-                let name = name.unwrap_or_default();
-                unknown("/pack", &format!("no pack is called {name:?}"), error)
-            });
+            let found = books.pack(name).map_err(|error| no_pack("/pack", name.unwrap_or_default(), error));
             mistakes.keep(found)?
         }
     };
     match book {
         None => Some(base),
-        Some(book) => settle_files(books.read_with(&base, vec![Source::new("book", book)]), mistakes),
+        Some(book) => settle_files(books.read_beside(Some(&base), vec![Source::new("book", book)]), mistakes),
     }
 }
 
@@ -54,6 +52,32 @@ fn settle_files(read: Result<Arc<Pack>, Vec<Fault>>, mistakes: &mut Mistakes) ->
                 mistakes.push(Mistake::value(file, detail));
             }
             None
+        }
+    }
+}
+
+/// A pack that was not found, by its name or by its content.
+pub(super) fn no_pack(at: &str, name: &str, error: PackError) -> Mistake {
+    let gone = |detail: String| Mistake { kind: MistakeKind::PackGone, ..Mistake::value(at, detail) };
+    match error {
+        PackError::Unknown(error) => unknown(at, &format!("no pack is called {name:?}"), error),
+        PackError::Address(error) => Mistake::value(at, format!("{name:?} is no pack's address: {error}")),
+        PackError::Ambiguous => {
+            Mistake::value(at, format!("several packs are meant by {name:?}: give more digits of the hash"))
+        }
+        PackError::Other { label } => {
+            Mistake::name(at, format!("{name:?} does not go together: the hash is that of {label}"), Vec::new())
+        }
+        PackError::Gone { now: None } => gone(format!("{name:?} is not kept here: send the pack again to /v1/packs")),
+        PackError::Gone { now: Some(now) } => {
+            let beginning: String = now.chars().take(12).collect();
+            gone(format!(
+                "{name:?} is not kept here any more, and the pack of this name has another content now (its hash begins with {beginning}): \
+                 send the old pack again to /v1/packs, or ask for what it is now"
+            ))
+        }
+        PackError::TooMany => {
+            Mistake::value(at, format!("at most {MOST_MISSING} packs of one request may be named by their content"))
         }
     }
 }

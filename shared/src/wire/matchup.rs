@@ -30,7 +30,8 @@ pub(super) use side::{fielded, side_value};
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct MatchupRequest {
-    /// The pack's name, or the text of a pack file; the first pack where it is left out.
+    /// The pack: its name, its content (`sha256:…`, or `name@` and at least eight digits of its hash), or the text of a pack
+    /// file; the first pack where it is left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(example = "canal-guild")]
     pub pack: Option<String>,
@@ -204,7 +205,7 @@ impl MatchupRequest {
             (!list.is_empty()).then(|| list.iter().map(|rule| pack.rules[*rule].named.id.clone()).collect())
         };
         Self {
-            pack: Some(pack.named.id.clone()),
+            pack: Some(pack.reference.clone()),
             book: None,
             attacker: side::form(pack, &matchup.attacker),
             target: side::form(pack, &matchup.target),

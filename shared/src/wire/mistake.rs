@@ -17,6 +17,8 @@ pub enum MistakeKind {
     MissingField,
     /// A pack, unit, weapon, option or rule that is not in the books.
     UnknownName,
+    /// A pack that is named by its content and is not kept here.
+    PackGone,
     /// The question asks for more work than one question may.
     TooMuchWork,
 }

@@ -8,6 +8,10 @@ use crate::odds::price::Work;
 use crate::rules::Books;
 use crate::rules::check::{self, Checked};
 use crate::rules::fault::{Fault, Source, Weight};
+use crate::rules::files;
+use crate::rules::model::Pack;
+use crate::rules::sheets::{FileKind, kind_of};
+use base64::prelude::{BASE64_STANDARD as STANDARD, Engine as _};
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use utoipa::ToSchema;
@@ -31,8 +35,13 @@ pub struct PackFile {
     /// What it is called in the mistakes.
     #[serde(default = "file")]
     pub name: String,
-    /// All of it.
+    /// All of it. A name that ends with `.csv` makes it a sheet of a unit book.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
     pub text: String,
+    /// In place of the text, the bytes of a spreadsheet, in Base64 (RFC 4648, section 4); its name ends with `.xlsx` or `.ods`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(content_encoding = "base64")]
+    pub base64: Option<String>,
 }
 
 fn file() -> String {
@@ -61,6 +70,10 @@ pub struct FaultForm {
     pub line: u32,
     /// The character in that line, from 1.
     pub column: u32,
+    /// In a spreadsheet, the cell, such as `Weapons!D7`; line and column are its row and column.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(nullable = false)]
+    pub cell: Option<String>,
     /// Whether the file can be used all the same.
     pub warning: bool,
     /// The words at fault.
@@ -85,17 +98,84 @@ impl Question for PackCheckRequest {
 
     fn settle(self, books: &Books) -> Result<PackCheckReady, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
-        if !(1..=MOST).contains(&self.files.len()) {
-            mistakes.push(Mistake::value("/files", format!("1 to {MOST} files")));
-        }
-        for (index, file) in self.files.iter().enumerate() {
-            if file.name.chars().count() > 100 {
-                let at = pointer(pointer("/files", index), "name");
-                mistakes.push(Mistake::value(at, "a name has up to 100 letters"));
-            }
-        }
+        check_files(&self.files, &mut mistakes);
+        check_kinds(&self.files, &mut mistakes);
         mistakes.or(Some(PackCheckReady { files: self.files, books: books.clone() }))
     }
+}
+
+/// How many files there are, and what they are called.
+fn check_files(files: &[PackFile], mistakes: &mut Mistakes) {
+    if !(1..=MOST).contains(&files.len()) {
+        mistakes.push(Mistake::value("/files", format!("1 to {MOST} files")));
+    }
+    for (index, file) in files.iter().enumerate() {
+        if file.name.chars().count() > 100 {
+            let at = pointer(pointer("/files", index), "name");
+            mistakes.push(Mistake::value(at, "a name has up to 100 letters"));
+        }
+    }
+}
+
+/// Which files are spreadsheets, and that each is sent as what it is.
+fn check_kinds(files: &[PackFile], mistakes: &mut Mistakes) {
+    for (index, file) in files.iter().enumerate() {
+        let at = pointer("/files", index);
+        match (&file.base64, kind_of(&file.name)) {
+            (Some(_), _) if !file.text.is_empty() => {
+                mistakes.push(Mistake::value(pointer(&at, "base64"), "give text or base64, not both"));
+            }
+            (Some(_), None) => {
+                let detail = "base64 is for spreadsheets: let the name end with .xlsx or .ods, or send text";
+                mistakes.push(Mistake::value(pointer(&at, "name"), detail));
+            }
+            (None, Some(kind)) if kind != FileKind::Csv => {
+                mistakes.push(Mistake::value(pointer(&at, "text"), "a spreadsheet of this kind is sent as base64"));
+            }
+            _ => {}
+        }
+    }
+}
+
+/// The work of reading the files: a spreadsheet unpacks to more than it has.
+pub(super) fn work(files: &[PackFile]) -> Work {
+    let unpacked =
+        |file: &PackFile| file.base64.as_ref().map_or(Work::NONE, |bytes| Work::from(bytes.len()) * 600 + 10_000_000);
+    // Reading a character takes about as long as so many multiplications, where nearly each line is a mistake.
+    files.iter().map(|file| Work::from(file.text.len()) * 400 + unpacked(file)).sum()
+}
+
+/// The files as they are read; spreadsheets among them become a unit book, of `base` where they are for a pack that is there.
+///
+/// # Errors
+/// Every mistake of spreadsheets.
+pub(super) fn sources(
+    files: &[PackFile],
+    books: &Books,
+    base: Option<&Pack>,
+    mistakes: &mut Mistakes,
+) -> Result<Vec<Source>, Vec<Fault>> {
+    check_files(files, mistakes);
+    check_kinds(files, mistakes);
+    let (mut texts, mut sheets): (Vec<Source>, Vec<files::Sheets>) = (Vec::new(), Vec::new());
+    for (index, file) in files.iter().enumerate() {
+        match (&file.base64, kind_of(&file.name)) {
+            (Some(bytes), _) => match STANDARD.decode(bytes) {
+                Ok(bytes) => sheets.push((file.name.clone(), bytes)),
+                Err(error) => {
+                    let at = pointer(pointer("/files", index), "base64");
+                    mistakes.push(Mistake::value(at, format!("this is not Base64: {error}")));
+                }
+            },
+            (None, Some(_)) => sheets.push((file.name.clone(), file.text.clone().into_bytes())),
+            (None, None) => texts.push(Source::new(file.name.as_str(), file.text.as_str())),
+        }
+    }
+    if !sheets.is_empty() && mistakes.0.is_empty() {
+        let imported = files::book_of(books, &texts, &texts, &sheets, base)?;
+        texts.push(imported.book);
+    }
+    Ok(texts)
 }
 
 impl Ready for PackCheckReady {
@@ -107,8 +187,7 @@ impl Ready for PackCheckReady {
     }
 
     fn price(&self) -> Work {
-        // Reading a character takes about as long as so many multiplications, where nearly each line is a mistake.
-        self.files.iter().map(|file| Work::from(file.text.len()) * 400).sum()
+        work(&self.files)
     }
 
     fn bytes(&self) -> Work {
@@ -117,8 +196,12 @@ impl Ready for PackCheckReady {
     }
 
     fn answer(&self, token: &CancellationToken) -> Result<PackCheckAnswer, Cancelled> {
-        let files = self.files.iter().map(|file| Source::new(file.name.as_str(), file.text.as_str()));
-        let checked = check::check(&self.books, files.collect(), token);
+        let found = sources(&self.files, &self.books, None, &mut Mistakes::default());
+        let files = match found {
+            Ok(files) => files,
+            Err(faults) => return Ok(Checked { pack: None, faults }.into()),
+        };
+        let checked = check::check(&self.books, files, token);
         token.check()?;
         Ok(checked.into())
     }
@@ -137,6 +220,7 @@ impl From<Fault> for FaultForm {
             file: fault.file,
             line: fault.line,
             column: fault.column,
+            cell: fault.cell,
             warning: fault.weight == Weight::Warning,
             words: fault.words,
             message: fault.message,

@@ -3,19 +3,21 @@ use crate::report::counting::Counted;
 use crate::rules::Books;
 use crate::rules::model::unit::{Per, UnitOption};
 use crate::rules::model::{Named, Pack};
-use crate::rules::names::{NotFound, plain};
+use crate::rules::names::plain;
 use serde::Serialize;
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
 mod names;
 mod rule;
+mod send;
 mod terms;
 mod unit;
 mod unit_form;
 pub use names::NamesRequest;
-pub(super) use rule::rule_form;
-pub use rule::{RuleForm, RulesAnswer, rules};
+pub use rule::{OriginForm, RuleForm, RulesAnswer, rules};
+pub(super) use rule::{origin, rule_form};
+pub use send::{PATIENCE as SEND_PATIENCE, PackRefused, PackSent, SendRequest};
 pub use unit::{
     CheckForm, ModelsForm, OptionForm, RepairForm, RuleHead, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, UnlikeForm,
     WeaponForm, unit, units,
@@ -45,6 +47,24 @@ pub struct PackHead {
     pub hash: String,
     /// How many units it has.
     pub unit_count: usize,
+    /// The packs that it is built on, the lowest first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub extends: Vec<LayerForm>,
+}
+
+/// A pack that another is built on.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct LayerForm {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+}
+
+/// The packs that a pack is built on, the lowest first.
+fn extends(pack: &Pack) -> Vec<LayerForm> {
+    let beneath = pack.layers.split_last().map_or(&[][..], |(_, beneath)| beneath);
+    beneath.iter().map(|layer| LayerForm { id: layer.id.clone(), name: layer.label.clone() }).collect()
 }
 
 /// All names of a pack.
@@ -58,6 +78,9 @@ pub struct PackAnswer {
     pub about: String,
     /// Its content hash.
     pub hash: String,
+    /// The packs that it is built on, the lowest first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub extends: Vec<LayerForm>,
     /// The die that most of its steps roll.
     pub die: u32,
     /// The points limit of a list where nobody says.
@@ -212,6 +235,7 @@ impl PackHead {
             about: pack.named.text.clone(),
             hash: pack.hash.clone(),
             unit_count: pack.units.len(),
+            extends: extends(pack),
         }
     }
 }
@@ -248,6 +272,7 @@ pub fn pack(pack: &Pack) -> PackAnswer {
         id: pack.named.id.clone(),
         name: pack.named.label.clone(),
         about: pack.named.text.clone(),
+        extends: extends(pack),
         hash: pack.hash.clone(),
         die: die(pack),
         limit: pack.limits.points,
@@ -323,7 +348,5 @@ fn die(pack: &Pack) -> u32 {
 /// # Errors
 /// The mistake with the closest names.
 pub fn find_pack(books: &Books, name: &str) -> Result<std::sync::Arc<Pack>, super::mistake::Mistake> {
-    books
-        .pack(Some(name))
-        .map_err(|error: NotFound| super::lookup::unknown("", &format!("no pack is called {name:?}"), error))
+    books.pack(Some(name)).map_err(|error| super::lookup::no_pack("", name, error))
 }

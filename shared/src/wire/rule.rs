@@ -25,7 +25,8 @@ pub use example::{RuleExample, RuleNumbers};
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct RuleRequest {
-    /// The pack's name, or the text of a pack file; the first pack where it is left out.
+    /// The pack: its name, its content (`sha256:…`, or `name@` and at least eight digits of its hash), or the text of a pack
+    /// file; the first pack where it is left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(example = "canal-guild")]
     pub pack: Option<String>,
@@ -282,7 +283,7 @@ fn term_answer(pack: &Pack, term: &Term, asked: Option<AskedForm>) -> RuleAnswer
     });
     let does = term.lines.iter().cloned().chain(rows).chain(told).collect();
     RuleAnswer {
-        rule: RuleForm { id: term.id.clone(), name: term.name.clone(), text: term.text.clone(), does },
+        rule: RuleForm { id: term.id.clone(), name: term.name.clone(), text: term.text.clone(), does, from: None },
         sort: term.sort.to_owned(),
         table: term.table.clone().map(|table| TermTable { head: table.head, rows: table.rows }),
         asked,

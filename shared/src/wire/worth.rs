@@ -28,7 +28,8 @@ const MOST: usize = 200;
 #[serde(deny_unknown_fields)]
 #[schema(example = json!({"pack": "canal-guild"}))]
 pub struct WorthRequest {
-    /// The pack's name, or the text of a pack file; the first pack where it is left out.
+    /// The pack: its name, its content (`sha256:…`, or `name@` and at least eight digits of its hash), or the text of a pack
+    /// file; the first pack where it is left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(example = "canal-guild")]
     pub pack: Option<String>,

@@ -210,6 +210,18 @@ impl<'a> Reader<'a> {
 
     /// `1200pts: Launch 120 / …`: a list on one line with its limit before it.
     pub(super) fn without_limit<'t>(&mut self, number: u32, text: &'t str) -> &'t str {
+        if let Some((head, rest)) = text.split_once(' ').filter(|_| self.said == 1)
+            && let Some(limit) = amount::digits(head).filter(|limit| *limit >= 100 && limit % 50 == 0)
+            && let Some(named) =
+                parts::split(rest).first().and_then(|part| amount::exact(&self.pack.find.units, &part.text))
+            && named.before.is_empty()
+            && self.pack.units[named.index].cost(self.pack.units[named.index].models.0) != u64::from(limit)
+        {
+            // `500 reeve, herb wife`: so many of one unit nobody has.
+            self.pasted.limit = Some(limit);
+            self.pasted.headings.push(Heading { line: number, text: head.to_owned() });
+            return rest.trim_start();
+        }
         let Some((head, rest)) = text.split_once(": ").filter(|_| self.said == 1) else { return text };
         let several = rest.contains(|c: char| c.is_ascii_digit() || matches!(c, ',' | '/' | ';'));
         let Some(limit) = self.title(head).filter(|_| several && !self.is_unit_first(head)) else { return text };

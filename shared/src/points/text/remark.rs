@@ -97,7 +97,7 @@ pub(super) fn remark(pack: &Pack, text: &str, first: bool, left: bool) -> Option
     if words.len() <= 4 && any(&["left", "remaining", "spare"]) && any(&["points", "pts", "point"]) {
         return Some(Remark::default());
     }
-    if numbered && !(sentence >= 2 && words.len() >= 5) {
+    if numbered && (is_priced(text) || !(sentence >= 2 && words.len() >= 5)) {
         return None;
     }
     let trimmed = text.trim();
@@ -181,6 +181,13 @@ pub(super) fn is_sentence(text: &str) -> bool {
     let of_sentence = words.iter().filter(|word| SENTENCE.contains(&word.as_str())).count();
     let counted = words.iter().any(|word| super::tokens::number_word(word).is_some());
     !numbered && !counted && !text.contains(',') && words.len() >= 6 && of_sentence >= 2
+}
+
+/// Whether a line ends with a number right behind a sign, as what something costs does: `…, 210`, `… (85)`.
+fn is_priced(text: &str) -> bool {
+    let text = text.trim_end().trim_end_matches([')', ']']).trim_end_matches(|c: char| c.is_alphabetic()).trim_end();
+    let head = text.trim_end_matches(|c: char| c.is_ascii_digit());
+    head.len() < text.len() && head.trim_end().ends_with([',', '-', '–', '—', '(', '[', '=', ':', '.'])
 }
 
 /// What follows `no` or `without`.

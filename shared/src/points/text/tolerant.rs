@@ -136,7 +136,11 @@ impl Reader<'_> {
             Some((_, rest)) => loose::read(pack, place, rest, lenient, &mut self.effort),
             None => None,
         };
-        found = found.or_else(|| loose::read(pack, place, text, lenient, &mut self.effort));
+        // The name of a role before a colon is no part of a unit's name.
+        let role = head.is_some_and(|(head, _)| lines::is_role(pack, head) || remark::may_head(pack, head));
+        if found.is_none() && !role {
+            found = loose::read(pack, place, text, lenient, &mut self.effort);
+        }
         // `Lamp Skiff - still needs paint`: what is said of it behind a dash.
         if let (None, Some((own, said)), false) = (&found, text.split_once(" - "), lenient) {
             found = loose::read(pack, place, own, false, &mut self.effort).filter(|_| remark::is_talk(said));

@@ -38,7 +38,8 @@ const OWN: [&str; 6] = ["id", "label", "text", "also", "name", "pack"];
 impl<'a> Places<'a> {
     pub(super) fn new(files: &'a Tables<'a>) -> Self {
         let mut places = Self { files, things: HashMap::new(), said: HashSet::new(), keys: HashSet::new() };
-        for (source, table) in files {
+        // Of what a pack changes of the one that it is built on, its own place counts: its files stand last.
+        for (source, table) in files.iter().rev() {
             for (section, value) in table.get_ref() {
                 for item in value.get_ref().as_array().into_iter().flatten() {
                     let Some((id, span)) = id_of(item) else { continue };
@@ -88,7 +89,7 @@ impl<'a> Places<'a> {
 
     /// The key at the end of a path from the top of some file, such as `["stats", "unit", "aim"]`.
     pub(super) fn key(&self, path: &[&str]) -> Spot<'a> {
-        let found = self.files.iter().find_map(|(source, table)| {
+        let found = self.files.iter().rev().find_map(|(source, table)| {
             let mut table = table.get_ref();
             let (last, way) = path.split_last()?;
             for step in way {

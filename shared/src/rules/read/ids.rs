@@ -85,8 +85,8 @@ impl<'a> Section<'a> {
                 node.wrong("an id is lower-case letters and digits in words joined by hyphens, such as \"long-gun\"");
             }
             if let Some(first) = self.ids.get(id).and_then(|first| self.tables.get(first)) {
-                let (line, _) = first.source.place(first.head().start);
-                let hint = format!("the first stands in line {line} of {}", first.source.name);
+                let (file, at) = first.source.part(first.head().start);
+                let hint = format!("the first stands in line {} of {}", file.place(at).0, file.name);
                 node.wrong_with(format!("{id:?} is here twice"), Some(hint));
             }
             Some(id)

@@ -3,13 +3,14 @@ use super::super::fault::{Fault, Source, Weight};
 use super::super::model::change::RollId;
 use super::super::model::stat::Stats;
 use super::super::model::unit::{Formation, UnitOption};
-use super::super::model::{Finder, Named, Pack};
+use super::super::model::{Finder, Named, Origins, Pack};
 use super::super::names::{LONGEST, is_longer};
 use super::attack::Attacks;
 use super::change::Changes;
 use super::chart::{blank, read_chart, read_gives};
 use super::condition::Words;
 use super::ids::{Index, Section, explained, further_names};
+use super::layers;
 use super::limits::{Places, read_board, read_limits, read_role};
 use super::node::{Faults, Fields, Node};
 use super::roll::Rolls;
@@ -152,12 +153,28 @@ pub fn read_until(files: &[Source], token: Option<CancellationToken>) -> Result<
             .for_each(other_format);
     }
     // A file that is no TOML would only bring mistakes that are none.
-    let pack = if faults.is_empty() && faults.go_on() { read_tables(&faults, files, &tables) } else { None };
+    let pack = match layers::of(files) {
+        _ if !faults.is_empty() || !faults.go_on() => None,
+        stack if stack.len() > 1 => read_layers(&faults, files, &stack),
+        _ => read_tables(&faults, files, &tables),
+    };
     let faults = faults.sorted();
     match pack {
         Some(pack) if faults.is_empty() => Ok(pack),
         _ => Err(faults),
     }
+}
+
+/// Reads a pack that is built on others: what their files say together is read as one file.
+fn read_layers(faults: &Faults, files: &[Source], stack: &[Vec<&Source>]) -> Option<Pack> {
+    let (source, starts) = layers::as_one(stack);
+    let tables = stack.iter().zip(&starts).map(|(own, starts)| {
+        own.iter().copied().zip(starts).map(|(file, start)| layers::parsed(file, *start)).collect()
+    });
+    let merged = layers::merge(faults, &source, tables.collect());
+    let tables = [(&source, Spanned::new(0..0, merged.table))];
+    let pack = read_tables(faults, files, &tables)?;
+    Some(Pack { layers: merged.layers, origins: merged.origins, ..pack })
 }
 
 /// The line with the most dots: the parser does not say where a path of names goes too deep.
@@ -177,6 +194,13 @@ fn read_tables<'a>(
     let files_fields: Vec<Fields<'a>> =
         tables.iter().map(|(source, table)| Fields::of_file(faults, source, table.get_ref())).collect();
     let named = read_head(&files_fields);
+    let is_one = layers::of(files).len() == 1;
+    for file in &files_fields {
+        file.get("extends").filter(|_| is_one).into_iter().for_each(layers::without_base);
+        if let Some(node) = file.get("remove") {
+            node.wrong("only a pack that is built on another can remove anything: extends = \"…\"");
+        }
+    }
     let mut all = Sections::default();
     files_fields.iter().for_each(|file| all.add(file));
     let sections = [
@@ -252,8 +276,12 @@ fn read_tables<'a>(
     }
     super::cycle::check(&all.rules, &rules, &all.units, &units);
     files_fields.iter().for_each(Fields::finish);
+    let named = named?;
     let mut pack = Pack {
-        named: named?,
+        layers: Vec::new(),
+        origins: Origins::default(),
+        reference: named.id.clone(),
+        named,
         hash: hash(files),
         files: files.into(),
         words: own_words,
@@ -334,8 +362,9 @@ fn read_own_words(file: &Fields<'_>) -> Vec<(String, String)> {
     words
 }
 
-/// SHA-256 over names and texts of the files, each with its length before it.
-fn hash(files: &[Source]) -> String {
+/// SHA-256 over the texts of the files in their order, each with its length before it, in hexadecimal: the content that a
+/// pack is kept by. What the files are called makes no difference.
+pub fn hash(files: &[Source]) -> String {
     let mut hasher = Sha256::new();
     for file in files {
         hasher.update((file.text.len() as u64).to_le_bytes());

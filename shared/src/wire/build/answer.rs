@@ -71,14 +71,14 @@ fn said(of: &BuildReady, plan: &Plan, there: (bool, bool)) -> String {
                 (("armour", armour), ("soldiers", soldiers))
             };
             format!(
-                "In a game it takes {} points from {} and {} from {}, where it is weaker",
+                "With always more to hit, in a game it destroys {} points of {} and {} of {}, where it is weaker",
                 mean(better.1),
                 better.0,
                 mean(worse.1),
                 worse.0
             )
         }
-        _ => format!("In a game it takes {} points", mean(plan.value.total)),
+        _ => format!("With always more to hit, in a game it destroys {} points", mean(plan.value.total)),
     };
     let best = plan
         .lines

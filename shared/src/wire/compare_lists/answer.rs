@@ -3,7 +3,7 @@ use super::{CompareListsAnswer, CompareListsReady, List, ListRow, ListShowing, N
 use crate::analysis::lists::{Row, Showing};
 use crate::points::Line;
 use crate::points::text::written;
-use crate::report::saying::{count, listed, mean, sentence};
+use crate::report::saying::{count, mean};
 use crate::rules::model::Pack;
 
 /// How lists are measured.
@@ -61,25 +61,31 @@ fn showing(pack: &Pack, own: &List, theirs: &List, found: &Showing, turns: u32) 
     }
 }
 
+/// `one Heron Carriage, or one Lamp Skiff`.
+fn listed_or(names: &[String]) -> String {
+    names.iter().map(|name| format!("one {name}")).collect::<Vec<_>>().join(" or ")
+}
+
 /// Who comes off better, and what either has no answer to.
 fn said(a: &ListShowing, b: &ListShowing) -> String {
     let (better, worse) = if a.share >= b.share { (a, b) } else { (b, a) };
+    // What is destroyed may be more than the other list costs: a fresh one takes the place of what is gone.
     let of = |list: &ListShowing, other: &ListShowing| {
         let points = count(other.points, "point", "points");
-        format!("{} takes {} points in a game from {}, which costs {points}", list.label, mean(list.takes), other.label)
+        format!("{} destroys {} points of {}, which costs {points}", list.label, mean(list.takes), other.label)
     };
     let mut text = if better.share - worse.share < NONE {
-        format!("The lists are even: {}, and as much is taken back.", of(better, worse))
+        format!("With always more to hit, {} in a game, and as much is destroyed in return.", of(better, worse))
     } else {
-        let back = format!("{} takes {} points from {}", worse.label, mean(worse.takes), better.label);
-        let shares = format!("{} times and {} times", mean(better.share), mean(worse.share));
-        format!("{}; {back}: {shares} what these lists cost.", sentence(&of(better, worse)))
+        let back = format!("{} destroys {} points of {}", worse.label, mean(worse.takes), better.label);
+        let shares = format!("{} and {} times", mean(better.share), mean(worse.share));
+        format!("With always more to hit, {} in a game; {back}: {shares} its cost.", of(better, worse))
     };
     for (own, nothing) in
         [a, b].into_iter().map(|list| (&list.label, &list.no_answer)).filter(|(_, all)| !all.is_empty())
     {
         let names: Vec<String> = nothing.iter().map(|one| one.name.clone()).collect();
-        text.push_str(&format!(" {} has no answer to {}.", sentence(own), listed(&names)));
+        text.push_str(&format!(" All of {own} together would not destroy {} in a game.", listed_or(&names)));
     }
     text
 }

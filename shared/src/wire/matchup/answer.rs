@@ -1,5 +1,6 @@
 //! What stands beside the odds of a matchup: reasons, rules, points, defaults.
 use super::super::odds::OddsAnswer;
+use super::super::packs::{OriginForm, origin};
 use crate::points::fielded_cost;
 use crate::rules::compile::{Compiled, RuleNote};
 use crate::rules::matchup::{Fielded, Matchup};
@@ -46,6 +47,10 @@ pub struct RuleNoteForm {
     pub why: String,
     /// What it says.
     pub text: String,
+    /// In a pack that is built on another: which of them it is from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(nullable = false)]
+    pub from: Option<OriginForm>,
 }
 
 /// A weapon that is not used.
@@ -118,7 +123,7 @@ impl RuleNotes {
         let note = |note: &RuleNote| {
             let named = &pack.rules[note.rule].named;
             let (id, rule) = (named.id.clone(), named.label.clone());
-            RuleNoteForm { id, rule, why: note.why.clone(), text: named.text.clone() }
+            RuleNoteForm { id, rule, why: note.why.clone(), text: named.text.clone(), from: origin(pack, note.rule) }
         };
         Self { acted: acted.iter().map(note).collect(), did_not: idle.iter().map(note).collect() }
     }

@@ -22,6 +22,33 @@ pub struct RuleForm {
     pub text: String,
     /// What it does, from the file, in plain words.
     pub does: Vec<String>,
+    /// In a pack that is built on another: which of them it is from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(nullable = false)]
+    pub from: Option<OriginForm>,
+}
+
+/// Where something of a pack that is built on another comes from.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct OriginForm {
+    /// The id of the pack that made it.
+    pub pack: String,
+    /// The name of that pack.
+    pub name: String,
+    /// The name of the pack that has changed it last, where one has.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(nullable = false)]
+    pub changed_by: Option<String>,
+}
+
+/// Where a rule comes from; nothing where its pack is built on nothing.
+pub(in super::super) fn origin(pack: &Pack, rule: usize) -> Option<OriginForm> {
+    let origin = pack.origin("rule", &pack.rules[rule].named.id)?;
+    Some(OriginForm {
+        pack: origin.made.id.clone(),
+        name: origin.made.label.clone(),
+        changed_by: origin.changed.map(|layer| layer.label.clone()),
+    })
 }
 
 /// The rules that a text finds, by name or by words of their texts; all of them for an empty text.
@@ -37,5 +64,6 @@ pub(in super::super) fn rule_form(pack: &Pack, at: usize) -> RuleForm {
         name: named.label.clone(),
         text: named.text.clone(),
         does: describe::rule(pack, at),
+        from: origin(pack, at),
     }
 }
