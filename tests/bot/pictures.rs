@@ -1,10 +1,11 @@
 //! The pictures of the README are made by a script: what it makes is a picture of the right size with something on it.
 //! `PIPWRIGHT_ACCEPT=1` puts them where the README shows them.
 use super::transcripts::accepts;
+use pipwright_api::Config;
 use pipwright_bot::client::Api;
 use pipwright_bot::places::room::{Room, Settings, serve};
 use pipwright_tests::browser::{folder, missing, modules};
-use pipwright_tests::service::Service;
+use pipwright_tests::service::{Service, config};
 use std::path::Path;
 use std::time::Duration;
 use tokio::net::TcpListener;
@@ -22,7 +23,8 @@ async fn the_pictures_of_the_readme_can_be_made() {
         println!("NOT TESTED: the pictures of the README: {missing}");
         return;
     }
-    let service = Service::plain().await;
+    // A review takes an unoptimised build on a busy machine longer than anybody should wait.
+    let service = Service::start(Config { deadline_ms: 20_000, ..config() }).await;
     let api = Api::new(&service.address, Duration::from_secs(30)).expect("an address");
     let listener = TcpListener::bind(("127.0.0.1", 0)).await.expect("a free port");
     let room = format!("http://{}", listener.local_addr().expect("an address"));

@@ -104,7 +104,7 @@ for (let at = 0; at < count; at += 1) {
   await button("Ask").tap();
   const before = await page.locator("#lines .answered").count();
   await page.locator("#examples button").nth(at).tap();
-  await page.waitForFunction((before) => document.querySelectorAll("#lines .answered").length > before, before);
+  await page.waitForFunction((before) => document.querySelectorAll("#lines .answered").length > before, before, { timeout: 60000 });
   await headline(/./);
 }
 await page.screenshot({ path: join(pictures, "phone-example.png") });

@@ -1,8 +1,9 @@
 //! The room on a phone, with the real service behind it: a script of `tests/browser` taps, this side closes and opens.
+use pipwright_api::Config;
 use pipwright_bot::client::Api;
 use pipwright_bot::places::room::{Room, Settings, serve};
 use pipwright_tests::browser::{folder, missing, modules};
-use pipwright_tests::service::Service;
+use pipwright_tests::service::{Service, config};
 use std::net::SocketAddr;
 use std::process::Stdio;
 use std::time::Duration;
@@ -31,7 +32,8 @@ async fn a_club_night_on_a_phone() {
         println!("NOT TESTED: the room on a phone: {missing}");
         return;
     }
-    let service = Service::plain().await;
+    // A review takes an unoptimised build on a busy machine longer than anybody should wait.
+    let service = Service::start(Config { deadline_ms: 20_000, ..config() }).await;
     let api = Api::new(&service.address, Duration::from_secs(30)).expect("an address");
     let (address, mut room) = open(&api, SocketAddr::from(([127, 0, 0, 1], 0))).await;
     let mut script = Command::new("node")
