@@ -29,7 +29,7 @@ async fn the_pictures_of_the_readme_can_be_made() {
     let listener = TcpListener::bind(("127.0.0.1", 0)).await.expect("a free port");
     let room = format!("http://{}", listener.local_addr().expect("an address"));
     tokio::spawn(serve(listener, Room::new(api, Settings::default()), std::future::pending()));
-    let shown = Path::new(env!("CARGO_MANIFEST_DIR")).join("../pictures");
+    let shown = Path::new(env!("CARGO_MANIFEST_DIR")).join("../bot/pictures");
     let made = tempfile::tempdir().expect("a folder");
     let target = if accepts() { shown.clone() } else { made.path().to_owned() };
     let script = tokio::process::Command::new("node")
