@@ -9,7 +9,7 @@ use std::time::Duration;
 async fn an_appraisal_as_page_text_and_table() {
     let service = Service::plain().await;
     let forms = [
-        ("html", "text/html; charset=utf-8", "<h1>Heron Carriage</h1>"),
+        ("html", "text/html; charset=utf-8", "<h1 dir=\"auto\">Heron Carriage</h1>"),
         ("md", "text/markdown; charset=utf-8", "# Heron Carriage"),
         ("csv", "text/csv; charset=utf-8; header=present", "part,table,row,column,value\r\n"),
     ];
