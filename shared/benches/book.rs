@@ -3,6 +3,7 @@
 //! `cargo bench -p pipwright-shared --bench book` makes a book of 2,000 units of the first demo pack's, writes it as XLSX,
 //! and reads it back ten times, from bytes to a pack that can be asked. At last it keeps what it has read, and says how much
 //! memory a pack takes for each byte of its files.
+#![expect(clippy::print_stdout, reason = "a benchmark prints its figures")]
 use pipwright_shared::packs;
 use pipwright_shared::rules::fault::Source;
 use pipwright_shared::rules::read::read;

@@ -25,7 +25,7 @@ fn size(png: &[u8]) -> (u32, u32) {
 #[test]
 fn a_picture_with_words() {
     let one = chart("0").png().expect("a picture");
-    assert_eq!(size(&one), (680, 212), "twice the drawing: 340 wide, a head of 32, three rows of 22, an edge of 8");
+    assert_eq!(size(&one), (680, 224), "twice the drawing: 340 wide, a head of 32, three rows of 24, an edge of 8");
     // The same picture but for one label: the font is there, or both would be alike.
     assert_ne!(one, chart("8").png().expect("a picture"));
     // Its words are inside, for those who can't see it.

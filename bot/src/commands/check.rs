@@ -167,15 +167,19 @@ fn fits(needs: &Value, die: u32) -> bool {
     needs.trim_end_matches(['+', '-']).parse().map_or(true, |target: u32| target <= die)
 }
 
-/// Who takes a check that the pack words, as a sentence begins: `The Heath Riders pass their charge of 8"`.
-fn whose(asked: &Asked<'_>, label: &str) -> Option<String> {
+/// Who takes a check that the pack words, and how often it passes: `The Heath Riders pass their charge of 8" half the time.`
+fn whose(asked: &Asked<'_>, label: &str, often: &str) -> Option<String> {
     let (unit, check) = label.split_once(": ")?;
     let unit = asked.names().ok()?.unit_called(unit)?;
     let many = unit.most > 1 && unit.name == unit.plural;
     let mut letters = check.chars();
     let first: String = letters.next()?.to_lowercase().collect();
     let its = if many { "their" } else { "its" };
-    Some(format!("The {} {} {its} {first}{}", unit.name, verb("pass", many), letters.as_str()))
+    let (unit, pass, check) = (&unit.name, verb("pass", many), format!("{its} {first}{}", letters.as_str()));
+    Some(match often {
+        "always" | "never" => format!("The {unit} {often} {pass} {check}."),
+        _ => format!("The {unit} {pass} {check} {often}."),
+    })
 }
 
 fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
@@ -190,10 +194,9 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
     card.headline = match (tries, want) {
         (1, _) if opposed => format!("{} wins {}.", question["label"].as_str().unwrap_or(&what), often(chance)),
         (1, _) => match question["label"].as_str() {
-            Some(label) => match whose(asked, label) {
-                Some(who) => format!("{who} {}.", often(chance)),
-                None => format!("{label} passes {}.", often(chance)),
-            },
+            Some(label) => {
+                whose(asked, label, &often(chance)).unwrap_or_else(|| format!("{label} passes {}.", often(chance)))
+            }
             None => match kept(&question) {
                 Some(kept) => format!("{kept} {}.", often(chance)),
                 None => format!("{what} passes {}.", often(chance)),

@@ -40,7 +40,7 @@ pub(super) fn chosen(pack: &Pack, subject: &Fielded) -> Vec<Fielded> {
         let off = fielded_cost(pack, &fielded).abs_diff(points);
         all.push((unit.role != own.role, armoured(unit.kind) != armoured(own.kind), off, fielded));
     }
-    all.sort_by(|a, b| (a.0, a.1, a.2, a.3.unit).cmp(&(b.0, b.1, b.2, b.3.unit)));
+    all.sort_by_key(|one| (one.0, one.1, one.2, one.3.unit));
     all.into_iter().take(NAMED).map(|(.., fielded)| fielded).collect()
 }
 

@@ -159,7 +159,7 @@ impl Reader<'_> {
             return;
         }
         let told = self.pasted.problems.split_off(problems);
-        let after = std::mem::replace(&mut self.lost, None);
+        let after = self.lost.take();
         let known = self.pasted.lines.len();
         self.claims.truncate(claims);
         if let (Some(last), Some(before)) = (self.pasted.lines.last_mut(), before) {

@@ -11,6 +11,9 @@ use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 use toml::Value;
 
+/// A word of a stat that is a word, what a row says of it, and where.
+type Said<'a> = (usize, &'a Value, &'a Place);
+
 /// A unit book made of sheets.
 #[derive(Debug)]
 pub struct Imported {
@@ -406,7 +409,7 @@ impl Writer {
         let stats = if of_weapon { &words.weapon } else { &words.unit };
         // Options and groups set some stats anew.
         let scope = if of_weapon || of_unit { "stats" } else { "sets" };
-        let mut each: Vec<(usize, Vec<(usize, &Value, &Place)>)> = Vec::new();
+        let mut each: Vec<(usize, Vec<Said<'_>>)> = Vec::new();
         for (column, value, place) in &row.values {
             match (column.kind, value) {
                 (Kind::Stat(at, Some(word)), value) => match each.iter_mut().find(|(known, _)| *known == at) {

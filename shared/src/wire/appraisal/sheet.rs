@@ -62,10 +62,7 @@ fn figures(of: &AppraisalAnswer) -> Vec<Figure> {
             best.map_or_else(|| "none".to_owned(), |range| range.at.clone()),
             "best range: most points destroyed in a turn",
         ),
-        figure(
-            of.worth.per_point.map_or_else(|| "free".to_owned(), |worth| mean(worth)),
-            "worth for each point that it costs",
-        ),
+        figure(of.worth.per_point.map_or_else(|| "free".to_owned(), mean), "worth for each point that it costs"),
     ]
 }
 
