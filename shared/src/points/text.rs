@@ -50,6 +50,14 @@ pub struct Heading {
 /// The most lines of a list, those that say nothing not counted.
 pub const MOST_LINES: usize = 500;
 
+/// The longest list that is read again by what it comes to.
+const MOST_LOOSE_LINES: usize = 60;
+/// The same in bytes.
+const MOST_LOOSE_BYTES: usize = 3_000;
+
+/// The most lines of a text that is read as whole sentences.
+const MOST_LINES_OF_PROSE: usize = 4;
+
 /// Reads a pasted list.
 ///
 /// Each line is a unit with its options behind `+`, commas, `with`, a colon or in brackets; a line that begins with `+`,
@@ -67,7 +75,8 @@ pub fn read(pack: &Pack, text: &str) -> Pasted {
         let told = checksum::told(pack, text, &strict);
         return Pasted { limit: told, ..strict };
     }
-    if lines.len() > MOST_LINES {
+    // What people paste is shorter: the rest of the reading has a bound of its own.
+    if lines.len() > MOST_LOOSE_LINES || text.len() > MOST_LOOSE_BYTES {
         return strict;
     }
     // Lines that can't be made out are remarks where the list says itself what it comes to, and what was read comes to that.
@@ -83,7 +92,11 @@ pub fn read(pack: &Pack, text: &str) -> Pasted {
 
 /// A text read as one sentence, where a number in it is what its units come to.
 fn prose(pack: &Pack, text: &str, lines: &[String]) -> Option<Pasted> {
-    let mut effort = loose::Effort::ALL;
+    // More lines are a list, and the words of its title no units.
+    if lines.iter().filter(|line| !line.trim().is_empty()).count() > MOST_LINES_OF_PROSE {
+        return None;
+    }
+    let mut effort = loose::Effort::AGAIN;
     let of_role = |head: &str| lines::is_role(pack, head) || remark::may_head(pack, head);
     let without_role = |line: &String| match line.split_once(':') {
         Some((head, rest)) if of_role(head) => rest.to_owned(),
@@ -106,6 +119,9 @@ fn prose(pack: &Pack, text: &str, lines: &[String]) -> Option<Pasted> {
 fn lines_read(pack: &Pack, lines: &[String], lenient: Leniency) -> Pasted {
     let mut reader = Reader::new(pack);
     reader.lenient = lenient;
+    if lenient != Leniency::None {
+        reader.effort = loose::Effort::AGAIN;
+    }
     for (index, raw) in lines.iter().enumerate() {
         let number = u32::try_from(index).unwrap_or(u32::MAX).saturating_add(1);
         let next = lines.get(index + 1).map_or("", String::as_str);

@@ -154,8 +154,7 @@ impl Reader<'_> {
         let (problems, claims) = (self.pasted.problems.len(), self.claims.len());
         let (before, lost) = (self.pasted.lines.last().cloned(), self.lost);
         self.more(number, text);
-        let unit = || loose::names_a_unit(self.pack, text, &mut loose::Effort::ALL.clone());
-        if self.pasted.problems.len() == problems || !unit() {
+        if self.pasted.problems.len() == problems || !loose::names_a_unit(self.pack, text, &mut self.effort) {
             return;
         }
         let told = self.pasted.problems.split_off(problems);

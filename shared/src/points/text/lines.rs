@@ -269,6 +269,9 @@ const LIMIT: &[&str] = &[
 
 /// `10 models`, `10 of them`, on a line of its own: how many the unit before has.
 pub(super) fn size(text: &str) -> Option<u32> {
+    if text.contains(['-', '−']) {
+        return None;
+    }
     let words = words(text);
     let (number, rest) = words.split_first()?;
     let of_models: Vec<&str> = rest.iter().map(String::as_str).collect();
