@@ -65,7 +65,8 @@ fn untagged(text: &str, (open, close): (char, char), names: &[&str]) -> String {
             let end = inner.find([' ', '=']).unwrap_or(inner.len());
             inner[..end].to_lowercase()
         };
-        match behind.find(close).filter(|end| *end <= 60 && names.contains(&name(&behind[..*end]).as_str())) {
+        let near = behind.char_indices().take(60).find(|(_, c)| *c == close).map(|(at, _)| at);
+        match near.filter(|end| *end <= 60 && names.contains(&name(&behind[..*end]).as_str())) {
             Some(end) => {
                 // Cells stay apart.
                 if name(&behind[..end]) == "td" && behind.starts_with('/') {

@@ -3,6 +3,9 @@ use super::amount::digits;
 use crate::rules::model::Pack;
 use crate::rules::names::plain;
 
+/// The longest line whose words are looked at.
+const MOST_BYTES: usize = 600;
+
 /// What such a line says.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Remark {
@@ -255,6 +258,9 @@ fn limit(pack: &Pack, words: &[String]) -> Option<u32> {
 pub(super) fn words(text: &str) -> Vec<String> {
     let inside = |c: char| c.is_alphanumeric() || matches!(c, '\'' | '@' | '.');
     let mut words: Vec<String> = Vec::new();
+    if text.len() > MOST_BYTES {
+        return words;
+    }
     let mut glued = text.to_lowercase();
     // `1,000` is one number.
     while let Some(at) = glued.char_indices().zip(glued.chars().skip(1)).find_map(|((at, c), next)| {
