@@ -76,7 +76,7 @@ pub fn read(pack: &Pack, text: &str) -> Pasted {
         return Pasted { limit: told, ..strict };
     }
     // What people paste is shorter: the rest of the reading has a bound of its own.
-    if lines.len() > MOST_LOOSE_LINES || text.len() > MOST_LOOSE_BYTES {
+    if lines.len() > MOST_LOOSE_LINES || text.len() > MOST_LOOSE_BYTES || !checksum::says_any(text) {
         return strict;
     }
     // Lines that can't be made out are remarks where the list says itself what it comes to, and what was read comes to that.

@@ -7,8 +7,16 @@ use crate::rules::model::Pack;
 /// The fewest units for which a sum says something.
 const FEWEST: usize = 2;
 
+/// The fewest points of a sum that says something.
+const LEAST: u32 = 50;
+
 fn cost(pack: &Pack, pasted: &Pasted) -> u64 {
     total(pack, &List { limit: 0, lines: pasted.lines.clone() })
+}
+
+/// Whether a text has a number that may be what a list comes to.
+pub(super) fn says_any(text: &str) -> bool {
+    text.lines().any(|line| numbers(line).iter().any(|(_, number)| *number >= LEAST))
 }
 
 /// Whether a number of the text is just what was read comes to: then nothing of it was a unit that could not be read.
@@ -25,7 +33,10 @@ pub(super) fn holds(pack: &Pack, text: &str, pasted: &Pasted) -> bool {
         let is_sum = |number: u64| number == cost || left && number > 0 && limit.checked_sub(number) == Some(cost);
         numbers(line).iter().any(|(_, number)| is_sum(u64::from(*number)))
     };
-    lines && cost >= 50 && text.lines().any(says)
+    // Beside a unit stands what the list comes to as far as there.
+    let one = pasted.lines.iter().all(|line| line.number == pasted.lines[0].number);
+    let runs = |number: u32| !one && pasted.lines.iter().any(|line| line.number == number);
+    lines && cost >= u64::from(LEAST) && text.lines().zip(1_u32..).any(|(line, number)| !runs(number) && says(line))
 }
 
 /// The numbers of a text that may be what it all comes to: its largest few.

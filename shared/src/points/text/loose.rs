@@ -196,7 +196,10 @@ pub(super) fn of_tokens(
             None => {
                 let Token::Word(word) = &tokens[at] else { return None };
                 if !SMALL.contains(&word.as_str()) {
-                    early |= found.is_empty();
+                    // `two boats of brass pelicans`: what stands behind `of` is the name.
+                    let behind_of =
+                        matches!(at.checked_sub(1).map(|at| &tokens[at]), Some(Token::Word(of)) if of == "of");
+                    early |= found.is_empty() || behind_of;
                     left_over.push(word.clone());
                 }
                 // `(55) and a Tread Hauler`: the number was the last unit's.
@@ -265,7 +268,7 @@ fn option(unit: &Unit, tokens: &[Token], effort: &mut Effort) -> Option<(usize, 
     (1..=words.len()).rev().find_map(|length| {
         let text = words[..length].join(" ");
         effort.spend(unit.options.len());
-        let option = unit.find.exact(&text).or_else(|| unit.find.find(&text).ok().filter(|_| text.len() > 2))?;
+        let option = unit.find.exact(&text).or_else(|| unit.find.found(&text).filter(|_| text.len() > 2))?;
         (!SMALL.contains(&text.as_str()) && !effort.is_spent()).then_some((option, length))
     })
 }
@@ -319,7 +322,7 @@ fn named(
     let exact: Find = |names, text| names.exact(text);
     let loose: Find = |names, text| {
         let long = text.chars().count() >= 3;
-        let found = long.then(|| names.find(text).ok().or_else(|| names.shortened(text))).flatten();
+        let found = long.then(|| names.found(text).or_else(|| names.shortened(text))).flatten();
         found.filter(|index| names.same_numbers(*index, text))
     };
     let mut all = |find: Find, options: bool, units: bool| {

@@ -181,8 +181,6 @@ impl<'a> Reader<'a> {
             let text = format!("no unit is called “{name}”, so the line was left out");
             self.wrong(Code::UnknownUnit, number, text, "check the name, or the pack that the list is for");
         }
-        self.pasted.lines = list.lines;
-        let list = List { limit: 0, lines: std::mem::take(&mut self.pasted.lines) };
         let wrong = self.claims.iter().filter_map(|claim| claim.check(self.pack, &list));
         self.pasted.problems.extend(wrong);
         let remarks = self.remarks.into_iter().map(|(line, text)| Heading { line, text: shortened(&text) });

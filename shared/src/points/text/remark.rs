@@ -187,7 +187,7 @@ pub(super) fn is_sentence(text: &str) -> bool {
 }
 
 /// Whether a line ends with a number right behind a sign, as what something costs does: `…, 210`, `… (85)`.
-fn is_priced(text: &str) -> bool {
+pub(super) fn is_priced(text: &str) -> bool {
     let text = text.trim_end().trim_end_matches([')', ']']).trim_end_matches(|c: char| c.is_alphabetic()).trim_end();
     let head = text.trim_end_matches(|c: char| c.is_ascii_digit());
     head.len() < text.len() && head.trim_end().ends_with([',', '-', '–', '—', '(', '[', '=', ':', '.'])

@@ -55,7 +55,9 @@ impl Reader<'_> {
             (None, None) if trouble && before.0 == 0 && remark::is_sentence(text) => Some(remark::Remark::default()),
             (None, None) if trouble && remark::is_negated(text) => Some(remark::Remark::default()),
             // A list that says what it comes to holds nothing more behind that; one in which all else comes to it, nothing else.
-            (None, None) if trouble && (self.summed || self.lenient == Leniency::Remarks) => {
+            (None, None)
+                if trouble && (self.summed || self.lenient == Leniency::Remarks && !remark::is_priced(text)) =>
+            {
                 Some(remark::Remark::default())
             }
             (None, None) if trouble && !loose::names_a_unit(self.pack, &without, &mut self.effort) => {
