@@ -70,7 +70,7 @@ pub(super) fn told(pack: &Pack, text: &str, pasted: &Pasted) -> Option<u32> {
 pub(super) fn limit(pack: &Pack, text: &str, pasted: &Pasted) -> Option<u32> {
     const OF: &[&str] = &[
         "of", "out", "limit", "max", "under", "below", "said", "cap", "agreed", "game", "playing", "play", "von",
-        "for", "my",
+        "for", "my", "maximum", "fits", "within",
     ];
     let cost = cost(pack, pasted);
     text.lines().find_map(|line| {
@@ -80,10 +80,14 @@ pub(super) fn limit(pack: &Pack, text: &str, pasted: &Pasted) -> Option<u32> {
             let near = words[place.saturating_sub(2)..*place].iter().any(|word| OF.contains(&word.as_str()));
             let next = words.iter().skip(place + 1).take(3).enumerate();
             let behind = next.into_iter().any(|(far, word)| {
-                ["cap", "limit", "max", "allowed"].contains(&word.as_str()) || far == 0 && word == "game"
+                ["cap", "limit", "max", "maximum", "allowed", "spend"].contains(&word.as_str())
+                    || far == 0 && word == "game"
             });
+            // `limit was 300`
+            let named = words[place.saturating_sub(2)..*place].iter().any(|word| word == "limit");
             let follows = at > 0 && u64::from(numbers[at - 1].1) == cost && numbers[at - 1].0 + 1 == *place;
-            (u64::from(*number) > cost && (near || behind || follows)).then_some(*number)
+            (u64::from(*number) > cost && (near || behind || follows) || u64::from(*number) == cost && named)
+                .then_some(*number)
         })
     })
 }

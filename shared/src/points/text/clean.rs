@@ -31,6 +31,12 @@ fn line(raw: &str, strokes: bool) -> String {
         let end = line[at..].find([',', ';', ')', '(', '+', '-']).map_or(line.len(), |end| at + end);
         line.replace_range(at..end, "");
     }
+    // `Convoy Master, 60, leaves 740`
+    if let Some(at) = line.to_ascii_lowercase().rfind(", leaves ")
+        && line[at + 9..].trim_end().chars().all(|c| c.is_ascii_digit())
+    {
+        line.truncate(at);
+    }
     // `2x10 Dyke Hands`
     let x = |window: &[char]| {
         window[0].is_ascii_digit() && matches!(window[1], 'x' | 'X' | '×') && window[2].is_ascii_digit()

@@ -6,7 +6,7 @@ use super::parts::{self, Group, Part};
 use super::size::{MOST, size};
 use super::{Reader, lines, loose, remark, shortened, suggest};
 use crate::rules::model::unit::Unit;
-use crate::rules::names::{Names, NotFound};
+use crate::rules::names::{Names, NotFound, plain};
 
 /// How many pieces a name may have that has separators in itself.
 const PIECES: usize = 4;
@@ -91,6 +91,16 @@ impl Reader<'_> {
                 return;
             }
         };
+        // `Stilts (5 Stilt Riders)`: the same unit, named in full.
+        if let (true, [Group::Text(inner)], None) =
+            (named.before.is_empty() && named.behind.is_none(), found.groups.as_slice(), found.claim)
+            && let Some(full) = amount::exact(&pack.find.units, inner)
+            && full.index == named.index
+            && rest.is_empty()
+        {
+            self.remarks.push((number, found.text.clone()));
+            return self.entry(number, inner);
+        }
         // `Name: 6` and `Name, 6` say as much as `Name (6)`: a size that the unit may have, else points.
         if let Some(head) = rest.first()
             && let Some(alone) = amount::digits(&head.text).or_else(|| amount::digits(head.whole))
@@ -154,6 +164,18 @@ impl Reader<'_> {
         let (problems, claims) = (self.pasted.problems.len(), self.claims.len());
         let (before, lost) = (self.pasted.lines.last().cloned(), self.lost);
         self.more(number, text);
+        // `with Boat hooks and 2 Scatter guns`
+        if let (true, None, Some(last)) = (self.pasted.problems.len() > problems, lost, &before)
+            && let Some(options) = loose::options(&self.pack.units[last.unit], text, &mut self.effort)
+        {
+            self.pasted.problems.truncate(problems);
+            self.claims.truncate(claims);
+            if let Some(line) = self.pasted.lines.last_mut() {
+                *line = last.clone();
+            }
+            self.take_options(options);
+            return;
+        }
         if self.pasted.problems.len() == problems || !loose::names_a_unit(self.pack, text, &mut self.effort) {
             return;
         }
@@ -224,6 +246,8 @@ impl Reader<'_> {
                 }
                 // `sword cane`, which it has.
                 Err(_) if self.carries(at, &found.text) => {}
+                // `pear cutters 12 54 (peat!! PEAT)`
+                Err(_) if repeats(unit, &found.text) => {}
                 // `signal mast (included)`
                 Err(_) if ["included", "incl", "full unit", "full"].contains(&found.text.to_lowercase().as_str()) => {}
                 // Nothing but brackets: `Heron Carriage + (signal mast)`.
@@ -285,6 +309,13 @@ impl Reader<'_> {
         let of = claims::Of::Option { at, option: named.index, times };
         self.claims.extend(claimed.into_iter().map(|points| Claim { line: number, of, points }));
     }
+}
+
+/// Whether a text says nothing but words of the unit's own name once more.
+fn repeats(unit: &Unit, text: &str) -> bool {
+    let name = plain(&unit.named.label);
+    let words = remark::words(text);
+    !words.is_empty() && words.iter().all(|word| name.split(' ').any(|own| own == plain(word)))
 }
 
 fn all_options(unit: &Unit) -> String {

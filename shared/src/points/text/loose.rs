@@ -56,7 +56,8 @@ pub(super) fn read(pack: &Pack, place: Place, text: &str, lenient: bool, effort:
         }
     };
     let all_fit = !found.early && found.left_over.len() <= MOST_LEFT_OVER && fits(&found);
-    (lenient && !found.early || found.left_over.is_empty() || all_fit).then_some(found)
+    (lenient && !found.early && text.contains(|c: char| c.is_ascii_digit()) || found.left_over.is_empty() || all_fit)
+        .then_some(found)
 }
 
 /// The units of whole sentences that come to `sum`; larger numbers are limits.
@@ -117,6 +118,10 @@ pub(super) fn of_tokens(
                 continue;
             }
             Token::Word(word) => {
+                // `culverin crew without`
+                if NOT.contains(&word.as_str()) && own.is_some() && at + 1 == tokens.len() {
+                    break;
+                }
                 // `no swivel`, `without horses`: an option that is not taken.
                 if let (true, Some(unit)) = (NOT.contains(&word.as_str()), own)
                     && let Some((_, words)) = option(unit, &tokens[at + 1..], effort)
@@ -178,7 +183,7 @@ pub(super) fn of_tokens(
                 let of_units = own.first().is_some_and(|(_, kind, _)| *kind == Kind::Units);
                 if let Some(segment) = found.last_mut()
                     && own.len() > 1
-                    && !(of_units && own.len() == 2)
+                    && !(own.len() == 2 && (of_units || parted && matches!(own[1], (_, Kind::Times, _))))
                 {
                     let last = own.split_off(own.len() - 1);
                     segment.numbers.extend(std::mem::replace(&mut own, last));

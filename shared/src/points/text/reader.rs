@@ -42,6 +42,8 @@ pub struct Reader<'a> {
     pub(super) lenient: Leniency,
     /// A line said what all before it come to, and that was right.
     pub(super) summed: bool,
+    /// The first line that says something, where it is read.
+    first: Option<(u32, String)>,
 }
 
 impl<'a> Reader<'a> {
@@ -63,6 +65,7 @@ impl<'a> Reader<'a> {
             remarks: Vec::new(),
             lenient: Leniency::None,
             summed: false,
+            first: None,
         }
     }
 
@@ -84,6 +87,9 @@ impl<'a> Reader<'a> {
             return;
         }
         self.said += 1;
+        if self.said == 1 {
+            self.first = Some((number, shortened(raw.trim())));
+        }
         if self.said > MOST_LINES {
             if self.said == MOST_LINES + 1 {
                 let text = format!("a list has at most {MOST_LINES} lines: the rest was not read");
@@ -127,6 +133,12 @@ impl<'a> Reader<'a> {
                 let text = format!("“{}” begins with a number below 0", shortened(raw.trim()));
                 self.wrong(Code::Unreadable, number, text, "say how many, or put a blank behind the bullet");
                 self.lost = Some(number);
+            }
+            // `With a running count, because last time I was 30 over:`
+            Sort::More(text)
+                if self.said == 1 && text.ends_with(':') && !loose::names_a_unit(self.pack, text, &mut self.effort) =>
+            {
+                self.heading(number, text);
             }
             Sort::More(text) if self.pasted.lines.is_empty() && self.lost.is_none() => {
                 let unit = self.lenient != Leniency::None || loose::names_a_unit(self.pack, text, &mut self.effort);
@@ -181,6 +193,7 @@ impl<'a> Reader<'a> {
             let text = format!("no unit is called “{name}”, so the line was left out");
             self.wrong(Code::UnknownUnit, number, text, "check the name, or the pack that the list is for");
         }
+        self.titled(&list);
         let wrong = self.claims.iter().filter_map(|claim| claim.check(self.pack, &list));
         self.pasted.problems.extend(wrong);
         let remarks = self.remarks.into_iter().map(|(line, text)| Heading { line, text: shortened(&text) });
@@ -188,6 +201,27 @@ impl<'a> Reader<'a> {
         self.pasted.headings.sort_by_key(|heading| heading.line);
         self.pasted.problems.sort_by_key(|problem| problem.line);
         Pasted { lines: list.lines, ..self.pasted }
+    }
+
+    /// Takes a first line for a title where that is all that was not read, it has no number, and each unit below it has what
+    /// it costs beside it.
+    fn titled(&mut self, list: &List) {
+        const FEWEST: usize = 3;
+        let [Problem { code: Code::UnknownUnit, line: Some(number), .. }] = self.pasted.problems.as_slice() else {
+            return;
+        };
+        let number = *number;
+        let priced = |at: usize| {
+            let is_own = |claim: &Claim| claim.of == claims::Of::Line(at) && claim.check(self.pack, list).is_none();
+            self.claims.iter().any(is_own)
+        };
+        let Some(text) = self.first.as_ref().filter(|(first, _)| *first == number).map(|(_, text)| text.clone()) else {
+            return;
+        };
+        if list.lines.len() >= FEWEST && (0..list.lines.len()).all(priced) && !remark::is_numbered(&text) {
+            self.pasted.problems.clear();
+            self.heading(number, &text);
+        }
     }
 
     /// What all that was read so far costs.

@@ -85,6 +85,13 @@ pub(super) fn remark(pack: &Pack, text: &str, first: bool, left: bool) -> Option
     {
         return Some(Remark { limit: Some(*limit), total: Some(*total), leaves: false });
     }
+    // `757/800`
+    if let (false, Some((total, limit))) = (first, text.trim().split_once('/'))
+        && let (Some(total), Some(limit)) = (digits(total.trim()), digits(limit.trim()))
+        && (50..=limit).contains(&total)
+    {
+        return Some(Remark { limit: Some(limit), total: Some(total), leaves: false });
+    }
     let limit = limit(pack, &words);
     if limit.is_some() && (first || any(&["limit", "max", "size", "points", "pts", "pt", "agreed", "cap"])) {
         return Some(Remark { limit, ..Remark::default() });
@@ -188,9 +195,27 @@ pub(super) fn is_sentence(text: &str) -> bool {
 
 /// Whether a line ends with a number right behind a sign, as what something costs does: `…, 210`, `… (85)`.
 pub(super) fn is_priced(text: &str) -> bool {
+    // `9 54 (to hold the bridge)`
+    let worded = |text: &str| !text.contains(|c: char| c.is_ascii_digit());
+    let own = text.trim_end().strip_suffix(')').and_then(|text| text.rsplit_once('('));
+    let own = own.filter(|(own, said)| worded(said) && !worded(own)).map(|(own, _)| own.trim_end());
+    if own.is_some_and(|own| own.ends_with(|c: char| c.is_ascii_digit())) {
+        return true;
+    }
     let text = text.trim_end().trim_end_matches([')', ']']).trim_end_matches(|c: char| c.is_alphabetic()).trim_end();
     let head = text.trim_end_matches(|c: char| c.is_ascii_digit());
     head.len() < text.len() && head.trim_end().ends_with([',', '-', '–', '—', '(', '[', '=', ':', '.'])
+}
+
+/// Whether a line has a number but that of a place: `Old Lock No. 4`.
+pub(super) fn is_numbered(text: &str) -> bool {
+    let words = words(text);
+    let number = |word: &String| digits(word).is_some() || super::tokens::number_word(word).is_some();
+    words
+        .iter()
+        .enumerate()
+        .any(|(at, word)| number(word) && !(at > 0 && ["no", "no."].contains(&words[at - 1].as_str())))
+        || words.iter().any(|word| digits(word).is_none() && word.contains(|c: char| c.is_ascii_digit()))
 }
 
 /// What follows `no` or `without`.

@@ -4,10 +4,16 @@ use super::super::{List, total};
 use super::amount::digits;
 use super::claims::{self, Claim};
 use super::loose::Found;
-use super::{Leniency, Reader, checksum, lines, loose, remark};
+use super::{Leniency, Reader, checksum, lines, loose, remark, small};
 
 /// Words that take the unit before once more.
 const AGAIN: &[&str] = &["same", "again", "ditto", "another", "one", "and", "as", "above", "the", "more", "a", "of"];
+
+/// What stands before the last sentence, and that sentence.
+fn last_sentence(text: &str) -> Option<(&str, &str)> {
+    let at = text.rfind(['.', '!', '?'])?;
+    Some((&text[..at], text[at + 1..].trim()))
+}
 
 impl Reader<'_> {
     /// Reads a line as it should be written, and where that fails loosely: units in any order with their numbers, options
@@ -48,6 +54,8 @@ impl Reader<'_> {
         };
         let first = self.said == 1;
         let without = if first { self.without_pack(text) } else { text.to_owned() };
+        // `700 cap, no haulers as agreed`
+        let without = without.split_once(", no ").filter(|_| before.0 == 0).map_or(without.as_str(), |(own, _)| own);
         let said = match (&found, &options) {
             (None, None) if trouble && first && (remark::is_title(text) || remark::is_pack(self.pack, text)) => {
                 Some(remark::Remark::default())
@@ -60,7 +68,7 @@ impl Reader<'_> {
             {
                 Some(remark::Remark::default())
             }
-            (None, None) if trouble && !loose::names_a_unit(self.pack, &without, &mut self.effort) => {
+            (None, None) if trouble && !loose::names_a_unit(self.pack, without, &mut self.effort) => {
                 // What is remarked of a unit says nothing of whether there is one.
                 let own = text.split("//").next().unwrap_or(text);
                 let said = remark::remark(self.pack, own, first, self.left);
@@ -81,14 +89,9 @@ impl Reader<'_> {
         if let Some(found) = found {
             self.take_found(number, found);
         }
-        if let (Some(options), Some(line)) = (options, self.pasted.lines.last_mut()) {
+        if let Some(options) = options {
             self.indent = indent;
-            for (option, times) in options {
-                match line.options.iter_mut().find(|(known, _)| *known == option) {
-                    Some((_, sum)) => *sum = sum.saturating_add(times),
-                    None => line.options.push((option, times)),
-                }
-            }
+            self.take_options(options);
         }
         if let Some(said) = said {
             self.heading(number, text);
@@ -105,10 +108,19 @@ impl Reader<'_> {
         const FEWEST: usize = 3;
         let list = List { limit: 0, lines: self.pasted.lines[..before.0].to_vec() };
         let cost = total(self.pack, &list);
-        let says = remark::words(text).iter().any(|word| {
-            digits(word.trim_end_matches(char::is_alphabetic)).is_some_and(|points| u64::from(points) == cost)
-        });
+        let limit = self.pasted.limit;
+        // `stays under the 550`
+        let is_sum = |points: u32| u64::from(points) == cost || limit == Some(points) && cost < u64::from(points);
+        let says = remark::words(text)
+            .iter()
+            .any(|word| digits(word.trim_end_matches(char::is_alphabetic)).is_some_and(is_sum));
         if before.0 < FEWEST || cost < 100 || !says {
+            return false;
+        }
+        // `255 | Whaleback | 1 | Oil thrower`
+        let told =
+            remark::words(text).iter().any(|word| small::TOTALS.contains(&word.as_str()) || word.starts_with("that"));
+        if !told && loose::names_a_unit(self.pack, text, &mut self.effort) {
             return false;
         }
         self.pasted.lines.truncate(before.0);
@@ -143,6 +155,16 @@ impl Reader<'_> {
         if found.is_none() && !role {
             found = loose::read(pack, place, text, lenient, &mut self.effort);
         }
+        // `…, a coot punt and 3 oxen. thoughts?`
+        if let (None, Some((own, asked))) = (&found, text.trim_end().strip_suffix('?').and_then(last_sentence))
+            && !asked.contains(|c: char| c.is_ascii_digit())
+            && !loose::names_a_unit(pack, asked, &mut self.effort)
+        {
+            found = loose::read(pack, place, own, lenient, &mut self.effort);
+            if let Some(found) = &mut found {
+                found.left_over.push(asked.to_owned());
+            }
+        }
         // `Lamp Skiff - still needs paint`: what is said of it behind a dash.
         if let (None, Some((own, said)), false) = (&found, text.split_once(" - "), lenient) {
             found = loose::read(pack, place, own, false, &mut self.effort).filter(|_| remark::is_talk(said));
@@ -151,6 +173,17 @@ impl Reader<'_> {
             }
         }
         found
+    }
+
+    /// More options of the unit before, each so many times.
+    pub(super) fn take_options(&mut self, options: Vec<(usize, u32)>) {
+        let Some(line) = self.pasted.lines.last_mut() else { return };
+        for (option, times) in options {
+            match line.options.iter_mut().find(|(known, _)| *known == option) {
+                Some((_, sum)) => *sum = sum.saturating_add(times),
+                None => line.options.push((option, times)),
+            }
+        }
     }
 
     fn take_found(&mut self, number: u32, found: Found) {
