@@ -5,16 +5,17 @@ use pipwright_shared::points::{Line, total};
 use pipwright_shared::rules::Books;
 use pipwright_shared::rules::model::Pack;
 
-/// Seven times sixty, by different authors who had seen the unit books and not the program. So many of each are read to the
-/// point today, and no fewer; each of the others says which line it does not read.
-const ROSTERS: [(&str, usize); 7] = [
+/// Seven times sixty and fifty-four, by different authors who had seen the unit books and not the program. So many of each
+/// are read to the point today, and no fewer; each of the others says which line it does not read.
+const ROSTERS: [(&str, usize); 8] = [
     (include_str!("rosters/first.txt"), 59),
     (include_str!("rosters/second.txt"), 59),
-    (include_str!("rosters/third.txt"), 54),
-    (include_str!("rosters/fourth.txt"), 53),
+    (include_str!("rosters/third.txt"), 55),
+    (include_str!("rosters/fourth.txt"), 54),
     (include_str!("rosters/fifth.txt"), 60),
-    (include_str!("rosters/sixth.txt"), 51),
-    (include_str!("rosters/seventh.txt"), 53),
+    (include_str!("rosters/sixth.txt"), 53),
+    (include_str!("rosters/seventh.txt"), 59),
+    (include_str!("rosters/eighth.txt"), 52),
 ];
 
 struct Roster {
@@ -52,25 +53,36 @@ fn said(pack: &Pack, pasted: &Pasted) -> Vec<String> {
     pasted.limit.map(|limit| format!("limit {limit}")).into_iter().chain(pasted.lines.iter().map(line)).collect()
 }
 
+/// Units with their options in the order of the alphabet: in which order options are written says nothing.
+fn sorted(says: &[String]) -> Vec<String> {
+    let one = |one: &String| {
+        let mut parts: Vec<&str> = one.split(" + ").collect();
+        parts[1..].sort_unstable();
+        parts.join(" + ")
+    };
+    says.iter().map(one).collect()
+}
+
 #[test]
 fn most_of_sixty_rosters_are_read_to_the_point() {
     let books = Books::demo();
     for (text, least) in ROSTERS {
         let all = rosters(text);
-        assert_eq!(all.len(), 60);
+        assert!(all.len() >= 54, "{} rosters", all.len());
         let mut not = Vec::new();
         for roster in &all {
             let pack = books.pack(Some(&roster.pack)).expect("a pack");
             let pasted = read(&pack, &roster.text);
-            let said = said(&pack, &pasted);
-            if said == roster.says && pasted.problems.is_empty() {
+            let said = sorted(&said(&pack, &pasted));
+            let says = sorted(&roster.says);
+            if said == says && pasted.problems.is_empty() {
                 continue;
             }
             // A unit that is not read to the point is said, and where.
             let units =
                 |says: &[String]| says.iter().filter(|one| !one.starts_with("limit")).cloned().collect::<Vec<_>>();
             let told = pasted.problems.iter().any(|problem| problem.line.is_some());
-            assert!(told || units(&said) == units(&roster.says), "{}\n{said:?}", roster.text);
+            assert!(told || units(&said) == units(&says), "{}\n{said:?}", roster.text);
             let problems: Vec<String> =
                 pasted.problems.iter().map(|one| format!("line {:?}: {}", one.line, one.text)).collect();
             not.push(format!("{}read {said:?}\nnot  {:?}\n{}", roster.text, roster.says, problems.join("\n")));
@@ -101,7 +113,8 @@ fn a_roster_written_out_is_read_the_same() {
 }
 
 /// A unit that the book does not have is never dropped, nor taken for another: in each roster one line that is read as one
-/// unit has its name changed to one that nobody bears.
+/// unit has its name changed to one that nobody bears. Where the rest of the line still names the unit (its role, the name
+/// that the author gave it), it may be read as before.
 #[test]
 fn a_stranger_among_the_units_is_said() {
     let books = Books::demo();
@@ -121,8 +134,17 @@ fn a_stranger_among_the_units_is_said() {
             let pasted = read(&pack, &all.join("\n"));
             let number = u32::try_from(at + 1).expect("few lines");
             let said = pasted.problems.iter().any(|problem| problem.line.is_some_and(|line| line >= number));
-            assert!(said, "{changed}\nin\n{}\n{pasted:?}", roster.text);
-            tried += 1;
+            let of_line = |pasted: &Pasted| -> Vec<usize> {
+                pasted.lines.iter().filter(|line| line.number == number).map(|line| line.unit).collect()
+            };
+            let (was, is) = (of_line(&read(&pack, &roster.text)), of_line(&pasted));
+            // A title or a remark that names a unit is no unit.
+            if was.is_empty() {
+                continue;
+            }
+            let stays = was.iter().all(|unit| is.contains(unit));
+            assert!(said || stays, "{changed}\nin\n{}\n{pasted:?}", roster.text);
+            tried += usize::from(!stays);
         }
     }
     assert!(tried > 400, "{tried} lines");

@@ -129,7 +129,7 @@ impl Reader<'_> {
         }
         for group in &found.groups {
             if let Group::Text(text) = group {
-                self.options(number, text, 0);
+                self.options(number, text, 1);
             }
         }
         self.option_parts(number, text, rest, 0);
@@ -138,7 +138,9 @@ impl Reader<'_> {
     /// Whether a text names a weapon that the unit of a line carries anyway.
     fn carries(&self, at: usize, text: &str) -> bool {
         let carried = &self.pack.units[self.pasted.lines[at].unit].weapons;
-        let named = amount::find(&self.pack.find.weapons, text);
+        // `three swivel guns`
+        let numbered = text.split_once(' ').filter(|(word, _)| super::tokens::number_word(word).is_some());
+        let named = amount::find(&self.pack.find.weapons, numbered.map_or(text, |(_, name)| name));
         named.is_ok_and(|named| carried.iter().any(|carried| carried.weapon == named.index))
     }
 
@@ -247,7 +249,7 @@ impl Reader<'_> {
                 // `sword cane`, which it has.
                 Err(_) if self.carries(at, &found.text) => {}
                 // `pear cutters 12 54 (peat!! PEAT)`
-                Err(_) if repeats(unit, &found.text) => {}
+                Err(_) if depth > 0 && repeats(unit, &found.text) => {}
                 // `signal mast (included)`
                 Err(_) if ["included", "incl", "full unit", "full"].contains(&found.text.to_lowercase().as_str()) => {}
                 // Nothing but brackets: `Heron Carriage + (signal mast)`.
@@ -315,7 +317,9 @@ impl Reader<'_> {
 fn repeats(unit: &Unit, text: &str) -> bool {
     let name = plain(&unit.named.label);
     let words = remark::words(text);
-    !words.is_empty() && words.iter().all(|word| name.split(' ').any(|own| own == plain(word)))
+    let part =
+        words.len() < name.split(' ').count() || words.iter().enumerate().any(|(at, word)| words[..at].contains(word));
+    !words.is_empty() && part && words.iter().all(|word| name.split(' ').any(|own| own == plain(word)))
 }
 
 fn all_options(unit: &Unit) -> String {

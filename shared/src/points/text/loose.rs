@@ -55,8 +55,11 @@ pub(super) fn read(pack: &Pack, place: Place, text: &str, lenient: bool, effort:
             fitting.or_else(|| added_up(pack, place, head, total, effort)).or(plain)?
         }
     };
+    // `Convoy for the Pale Mile` is no Convoy Master.
+    let numbered = text.contains(|c: char| c.is_ascii_digit());
+    let in_full = |one: &Loose| plain(text).contains(&plain(&pack.units[one.line.unit].named.label));
     let all_fit = !found.early && found.left_over.len() <= MOST_LEFT_OVER && fits(&found);
-    (lenient && !found.early && text.contains(|c: char| c.is_ascii_digit()) || found.left_over.is_empty() || all_fit)
+    (lenient && !found.early && (numbered || found.units.iter().all(in_full)) || found.left_over.is_empty() || all_fit)
         .then_some(found)
 }
 

@@ -212,7 +212,11 @@ impl<'a> Reader<'a> {
         };
         let number = *number;
         let priced = |at: usize| {
-            let is_own = |claim: &Claim| claim.of == claims::Of::Line(at) && claim.check(self.pack, list).is_none();
+            let of_it = |of| match of {
+                claims::Of::Line(line) | claims::Of::Option { at: line, .. } => line == at,
+                claims::Of::All => false,
+            };
+            let is_own = |claim: &Claim| of_it(claim.of) && claim.check(self.pack, list).is_none();
             self.claims.iter().any(is_own)
         };
         let Some(text) = self.first.as_ref().filter(|(first, _)| *first == number).map(|(_, text)| text.clone()) else {

@@ -274,6 +274,7 @@ fn limit(pack: &Pack, words: &[String]) -> Option<u32> {
             || ["limit", "max", "cap"].contains(&next)
             || of_pack
             || (!before.is_empty() && named(&before.to_owned()) && number >= 100)
+            || (next == "to" && words.get(at + 2).is_some_and(|word| word == "spend"))
             || (next == "a" && words.get(at + 2).is_some_and(|word| word == "side"))
             || at.checked_sub(2).is_some_and(|at| ["under", "below", "within"].contains(&words[at].as_str()));
         (told && (50..=1_000_000).contains(&number)).then_some(number)

@@ -29,7 +29,9 @@ impl Reader<'_> {
         // `70 Wharf Captain` may be what it costs.
         let odd = |line: &super::Line| {
             let (least, most) = self.pack.units[line.unit].models;
-            line.count > 12 || !(least..=most).contains(&line.models)
+            // `| 3 | Tar Gang | | 45 |`: three of them, or three units of three.
+            let of_models = line.count > 1 && line.models == least && (least..=most).contains(&line.count);
+            line.count > 12 || of_models && least < most || !(least..=most).contains(&line.models)
         };
         let many = self.pasted.lines[before.0..].iter().any(odd);
         let list = List { limit: 0, lines: std::mem::take(&mut self.pasted.lines) };
