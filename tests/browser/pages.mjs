@@ -41,10 +41,10 @@ function looked() {
   return found;
 }
 
-const screens = [
-  ["phone", { viewport: { width: 360, height: 740 }, isMobile: true, hasTouch: true, colorScheme: "dark" }],
-  ["tablet", { viewport: { width: 768, height: 1024 }, colorScheme: "light" }],
-  ["desk", { viewport: { width: 1280, height: 900 }, colorScheme: "light" }],
+// A phone in the dark; a tablet in the light, whose page is then made as wide as a desk's, as a window is.
+const browsers = [
+  { settings: { viewport: { width: 360, height: 740 }, isMobile: true, hasTouch: true, colorScheme: "dark" }, screens: [["phone"]] },
+  { settings: { viewport: { width: 768, height: 1024 }, colorScheme: "light" }, screens: [["tablet"], ["desk", { width: 1280, height: 900 }]] },
 ];
 const get = async (path) => (await fetch(`${address}${path}`)).json();
 const { packs } = await get("/v1/packs");
@@ -54,7 +54,7 @@ for (const { id } of packs) {
   const { units } = await get(`/v1/packs/${id}/units`);
   const pages = units.map((unit) => [`${id}-${unit.id}`, `/v1/appraisal.html?pack=${id}&unit=${unit.id}`]);
   for (const [name, path] of [...pages, [`${id}-league`, `/v1/worth.html?pack=${id}`]]) {
-    for (const [screen, settings] of screens) {
+    for (const { settings, screens } of browsers) {
       const context = await browser.newContext(settings);
       const page = await context.newPage();
       page.setDefaultTimeout(60000);
@@ -62,18 +62,21 @@ for (const { id } of packs) {
       page.on("request", (request) => request.url().startsWith(address) || complaints.push(`outside: ${request.url()}`));
       const answer = await page.goto(`${address}${path}`, { timeout: 60000 });
       assert.equal(answer.status(), 200, path);
-      for (const fault of await page.evaluate(looked)) complaints.push(`${name} on a ${screen}: ${fault}`);
-      await page.evaluate(axe);
-      const { violations } = await page.evaluate(() => globalThis.axe.run());
-      for (const { id, impact, nodes } of violations) complaints.push(`${name} on a ${screen}: ${impact} ${id}: ${nodes[0].html}`);
-      await page.screenshot({ path: join(pictures, `${name}-${screen}.png`), fullPage: true });
-      if (screen === "desk") {
+      for (const [screen, size] of screens) {
+        if (size) await page.setViewportSize(size);
+        for (const fault of await page.evaluate(looked)) complaints.push(`${name} on a ${screen}: ${fault}`);
+        await page.screenshot({ path: join(pictures, `${name}-${screen}.png`), fullPage: true });
+        if (screen !== "desk") continue;
         const paper = await page.pdf({ format: "A4", printBackground: false, path: join(pictures, `${name}.pdf`) });
         const sheets = (paper.toString("latin1").match(/\/Type\s*\/Page\b/g) ?? []).length;
         most = Math.max(most, sheets);
         // A review with its texts takes three sheets at most.
         if (!name.endsWith("league") && (sheets < 1 || sheets > 3)) complaints.push(`${name} takes ${sheets} sheets of paper`);
       }
+      // In the dark and in the light.
+      await page.evaluate(axe);
+      const { violations } = await page.evaluate(() => globalThis.axe.run());
+      for (const { id, impact, nodes } of violations) complaints.push(`${name} at ${page.viewportSize().width}: ${impact} ${id}: ${nodes[0].html}`);
       await context.close();
     }
     seen += 1;
