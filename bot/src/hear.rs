@@ -71,8 +71,9 @@ async fn read(api: &Api, message: Message<'_>, index: Option<&PackIndex>, inline
     }
 }
 
-/// Commands that are about units on a table: the grammar of sides and situations reads them first.
-const FOUGHT: &[&str] = &["matchup", "duel", "needed", "luck", "compare", "appraise", "repair", "check"];
+/// Commands that are about units on a table, or told in sentences: the grammar of those reads them first.
+const FOUGHT: &[&str] =
+    &["matchup", "duel", "needed", "luck", "compare", "appraise", "repair", "check", "draw", "blast", "unit"];
 
 /// Answers what stands behind a slash command; what an evening goes on with is added to the card before.
 async fn commanded(
@@ -117,10 +118,12 @@ async fn alone(
         let about = Value::Text(text.trim().to_owned());
         read = Read { args: vec![arg("about", about)], by_command: true, ..Read::default() };
     }
-    // What the options of the command explain in full needs no more.
-    let plain = ["check", "repair", "luck"].contains(&command.name) && read.unread.is_empty();
+    // The command's own word makes a sentence of what stands behind it: `/repair whaleback 3 spars gone`.
+    let spoken = if command.name == "repair" { format!("repair {text}") } else { text.to_owned() };
+    // What the options of the command explain in full needs no more; but a check that the pack names has numbers of its own.
+    let plain = ["check", "repair"].contains(&command.name) && read.unread.is_empty() && read.name("check").is_none();
     if let Some(index) = index.filter(|_| FOUGHT.contains(&command.name) && !plain)
-        && let Some((best, corrected)) = understand_as(text, index, command)
+        && let Some((best, corrected)) = understand_as(&spoken, index, command)
         && best.is_clear()
     {
         let mut reading = best.reading;
@@ -132,6 +135,9 @@ async fn alone(
     }
     ask(api, message, (index, inline), command, read, text, None).await
 }
+
+/// How a note begins that names words nobody understood.
+const LEFT_OUT: &str = "Not understood and left out:";
 
 /// A reply to a question back has not more words.
 const MOST_OF_A_REPLY: usize = 7;
@@ -154,11 +160,18 @@ pub async fn hear_on(api: &Api, message: Message<'_>, unfinished: &Unfinished) -
     let evening =
         matches!(slash(&whole), Slash::Command(command, text, _) if keeps_on(&message, command, text).is_some());
     let card = hear(api, Message { text: &whole, before: message.before.filter(|_| evening), ..message }).await;
-    if card.sort == Sort::Answer {
+    let leaves_out = |card: &Card| card.notes.iter().any(|note| note.starts_with(LEFT_OUT));
+    if card.sort == Sort::Answer && !leaves_out(&card) {
         return card;
     }
     let alone = hear(api, message).await;
-    if alone.sort == Sort::Answer || card.sort == Sort::Refusal { alone } else { card }
+    // What the two say together may leave words out that the second by itself explains: then it is a question of its own.
+    let better = match (card.sort, alone.sort) {
+        (Sort::Answer, Sort::Answer) => !leaves_out(&alone),
+        (Sort::Answer, _) => false,
+        (before, now) => now == Sort::Answer || before == Sort::Refusal,
+    };
+    if better { alone } else { card }
 }
 
 /// Answers the question of a link as it stands.
@@ -216,8 +229,12 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inli
         Outcome::Ask { question, command, option, offers, choices } => {
             let mut card = Card::saying(Sort::Question, exampled(question, index));
             if let Some(option) = option {
+                let told = speak::understood(index.unwrap_or(&nameless), text);
                 let said = typing::pieces(text, index);
-                card.text.extend(understood(&assign(text, &said, command, index)));
+                let typed = || understood(&assign(text, &said, command, index));
+                // Of a fight the grammar of sides says who was found on which side.
+                let fought = ["matchup", "duel", "needed", "compare"].contains(&command.name);
+                card.text.extend(if fought { told } else { typed() });
                 let text = format!("/{} {}", command.name, text.trim());
                 card.unfinished = Some(Unfinished { text, option: Some(option), lines: option == "list" });
             }
@@ -358,7 +375,7 @@ fn notes(text: &str, read: &Read) -> Vec<String> {
         .collect();
     if !read.unread.is_empty() {
         let words: Vec<String> = read.unread.iter().filter_map(|span| text.get(span.clone())).map(quoted).collect();
-        notes.push(format!("Not understood and left out: {}.", words.join(", ")));
+        notes.push(format!("{LEFT_OUT} {}.", words.join(", ")));
     }
     notes
 }

@@ -9,7 +9,7 @@
 //! | [`sides`], [`elliptic`], [`carried`], [`amounts`] | one grammar for a side |
 //! | [`table`] | one grammar for the situation |
 //! | [`roles`], [`battle`] | who attacks whom |
-//! | [`volleys`], [`counts`], [`luck`], [`contest`], [`wholes`], [`mend`], [`dice`], [`plain`], [`looks`], [`ruled`] | readings of each kind of question, with how much speaks for them |
+//! | [`volleys`], [`counts`], [`luck`], [`contest`], [`wholes`], [`mend`], [`dice`], [`plain`], [`looks`], [`reach`], [`ruled`] | readings of each kind of question, with how much speaks for them |
 //! | [`cover`], [`dropped`] | what a reading leaves over, and what of units and table its question has no place for |
 //! | [`apart`] | several sentences: which of them asks |
 //! | [`mod@choose`] | the clear winner, or what to ask |
@@ -39,6 +39,7 @@ pub mod names;
 mod numbers;
 pub mod options;
 pub mod plain;
+pub mod reach;
 pub mod reading;
 pub mod roles;
 pub mod ruled;

@@ -2,6 +2,7 @@
 //!
 //! `messages.jsonl` comes with its format from the owner of the project; `voice*.jsonl` are further voices. Three quarters are for
 //! tuning; the last quarter, those whose id hashes to a multiple of four, is only looked at to report.
+mod aloud;
 mod bad;
 mod context;
 mod judge;

@@ -281,6 +281,16 @@ pub struct DrawAnswer {
     pub ended: Option<Chance>,
     /// When it ends.
     pub ends: Vec<End>,
+    /// How likely is what was hoped for.
+    pub wanted: Option<Wanted>,
+}
+
+/// The chance of all that is hoped for together.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Wanted {
+    /// So many or more of each.
+    pub at_least: Chance,
 }
 
 /// What comes of one colour.

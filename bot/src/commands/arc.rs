@@ -127,7 +127,7 @@ fn card(question: Json, answer: &ArcAnswer) -> Card {
     if let Some(border) = &answer.border {
         card.line("nearest border", format!("{} ({})", bearing(border.bearing), border.other.name));
         if let Some(across) = border.across {
-            card.line("to that border", format!("{} across", mean(across)));
+            card.line("sideways to that border", mean(across));
         }
     }
     if let Some(distance) = answer.distance {

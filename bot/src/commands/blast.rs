@@ -134,7 +134,10 @@ fn card(question: Json, answer: &BlastAnswer) -> Card {
         card.follow_up("no drift", "what about no scatter");
     }
     if let Some(mm) = question.pointer("/template/diameter_mm").and_then(Json::as_f64) {
-        card.follow_up("a wider template", format!("what about template {}", length(mm + 50.8)));
+        card.follow_up(
+            "a wider template",
+            format!("what about template {}", length(mm + if length(mm).ends_with('"') { 50.8 } else { 50.0 })),
+        );
     }
     card.link = Some(Link::new("/v1/blast", question));
     card

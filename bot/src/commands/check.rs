@@ -199,7 +199,10 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
             }
             None => match kept(&question) {
                 Some(kept) => format!("{kept} {}.", often(chance)),
-                None => format!("{what} passes {}.", often(chance)),
+                None => match often(chance).as_str() {
+                    sure @ ("always" | "never") => format!("{what} {sure} passes."),
+                    often => format!("{what} passes {often}."),
+                },
             },
         },
         (_, Some(want)) => {
@@ -236,7 +239,8 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
             };
             card.line("ties", ties);
         } else {
-            card.line("total on average", mean(answer.total.expected));
+            let what = if one_die(&question) { "roll" } else { "total" };
+            card.line(format!("{what} on average"), mean(answer.total.expected));
         }
     } else {
         card.line(if tries == 2 { "both pass".to_owned() } else { format!("all {tries} pass") }, percent(all));
@@ -249,12 +253,15 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
         ..Step::default()
     });
     let target = target(&question);
+    let worst = worst_face(&question);
     card.chart = if tries > 1 {
         Some(Chart::of("passes", &answer.passes, |passes| passes >= want.unwrap_or(tries)))
     } else {
         // Of two sides, one side's total alone says little.
         target.map(|(least, at)| {
-            Chart::of("the total", &answer.total, |total| if least { total >= at } else { total <= at })
+            let title = if one_die(&question) { "the roll" } else { "the total" };
+            let passes = |total: u64| if least { total >= at } else { total <= at };
+            Chart::of(title, &answer.total, |total| passes(total) && worst != Some(total))
         })
     };
     if question.get("reroll").is_none() && question.get("rerolls").is_none() {
@@ -271,6 +278,28 @@ fn target(question: &Json) -> Option<(bool, u64)> {
     Some((!needs.ends_with('-'), at))
 }
 
+/// Whether one die alone is read, with nothing added.
+fn one_die(question: &Json) -> bool {
+    let kept = question["keep"]["highest"].as_u64().or(question["keep"]["lowest"].as_u64());
+    let dice = dice(question);
+    let single = dice.starts_with('d') || dice.starts_with("1d") || kept == Some(1);
+    single && !dice.contains(['+', '-']) && question["modifier"].as_i64().unwrap_or(0) == 0
+}
+
+/// The face that fails whatever is needed, where that makes a difference: of one die the worst one.
+fn worst_face(question: &Json) -> Option<u64> {
+    if question["low_fails"] != json!(true) || !one_die(question) {
+        return None;
+    }
+    let faces: u64 = dice(question).split('d').nth(1)?.parse().ok()?;
+    let (least, at) = target(question)?;
+    match least {
+        true if at <= 1 => Some(1),
+        false if at >= faces => Some(faces),
+        _ => None,
+    }
+}
+
 fn dice(question: &Json) -> String {
     question["dice"].as_str().map_or_else(|| question["dice"].to_string(), str::to_owned)
 }
@@ -285,7 +314,9 @@ fn words(question: &Json) -> String {
         Json::Array(several) => listed(&several.iter().filter_map(Json::as_str).map(needed).collect::<Vec<_>>()),
         one => needed(one.as_str().unwrap_or_default()),
     };
-    format!("{needs} on {}", dice(question))
+    let worst = worst_face(question);
+    let but = worst.map_or_else(String::new, |face| format!(" (a natural {face} always fails)"));
+    format!("{needs} on {}{but}", dice(question))
 }
 
 /// Of dice of which not all count, what is rolled: `The best of 2d6 is 5+`, `The worst two of 3d6 come to 7 or less`.

@@ -7,7 +7,7 @@ use crate::card::{Bar, Card, Chart, Step};
 use crate::client::answers::{CompareAnswer, Compared};
 use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
-use crate::saying::{apart, count, listed, mean, means_apart, percent, place, sentence, unproven};
+use crate::saying::{apart, count, listed, mean, means_apart, percent, place, sentence, small, unproven};
 use crate::typing::Value;
 use serde_json::{Value as Json, json};
 use std::cmp::Ordering;
@@ -150,9 +150,10 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
         // The cheapest first; those that no list may hold behind those, and those that do not do it last.
         rows.sort_by_key(|row| (row.attackers.is_none(), !fits(names, row), row.points.unwrap_or(u64::MAX)));
     } else if question.get("every").is_some() {
+        // In the order of which the headline speaks: who does most comes first.
         rows.sort_by(|one, other| {
-            (other.destroyed.chance, removed(other).0)
-                .partial_cmp(&(one.destroyed.chance, removed(one).0))
+            (removed(other).0, other.destroyed.chance)
+                .partial_cmp(&(removed(one).0, one.destroyed.chance))
                 .unwrap_or(Ordering::Equal)
         });
     }
@@ -172,20 +173,22 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
         let label = if targets.len() > 1 { format!("{name} v {}", row.target) } else { name };
         let (all, number) = (&alls[index], &numbers[index]);
         let cost = |points: Option<u64>| count(points.unwrap_or(0), "point", "points");
-        let each = row.points_each.map_or_else(String::new, |each| format!(", {} points for each", mean(each)));
+        let each = row.points_each.map_or_else(String::new, |each| format!(", {} points spent for each", mean(each)));
+        // Of one hull there is no all.
+        let gone = if row.structure.is_some() { "wrecked" } else { "all gone" };
         let text = match (wanted, points) {
             (Some(_), _) if row.attackers.is_none() => {
                 let most = row.points.map_or_else(String::new, |points| format!(" for {points} points"));
                 let tried = names.unit_called(&row.variant).map(|unit| unit.counting(names).digits(TRIED));
                 let tried = tried.unwrap_or_else(|| TRIED.to_string());
-                format!("not with {tried}{most} ({all}); more were not tried")
+                format!("not with {tried}{most} ({gone} {all}); more were not tried")
             }
-            (Some(_), _) => format!("{}: all gone {all}{}", cost(row.points), beyond(names, row)),
+            (Some(_), _) => format!("{}: {gone} {all}{}", cost(row.points), beyond(names, row)),
             (None, Some(_)) if row.attackers == Some(0) => "one costs more than that".to_owned(),
             (None, Some(_)) => {
-                format!("{number} {what} on average, all gone {all}, {}{}", cost(row.points), beyond(names, row))
+                format!("{number} {what} on average, {gone} {all}, {}{}", cost(row.points), beyond(names, row))
             }
-            (None, None) => format!("{number} {what} on average, all gone {all}{each}"),
+            (None, None) => format!("{number} {what} on average, {gone} {all}{each}"),
         };
         if index < MOST {
             card.line(label, text);
@@ -204,7 +207,8 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
             chance: unproven(row.destroyed.chance),
             strong: row.destroyed.chance >= most,
         });
-        let title = format!("{} all gone", targets[0]);
+        let hull = answer.rows.iter().all(|row| row.structure.is_some());
+        let title = format!("{} {}", targets[0], if hull { "wrecked" } else { "all gone" });
         let said = answer.rows.iter().map(|row| format!("{} {}", row.variant, percent(unproven(row.destroyed.chance))));
         let alt = format!("Bar chart of {title}: {}.", said.collect::<Vec<_>>().join(", "));
         card.chart = Some(Chart { title, bars: bars.collect(), alt, whole: true, ..Chart::default() });
@@ -218,7 +222,11 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
     for other in names.arcs.iter().filter(|other| Some(other.id.as_str()) != arc).take(2) {
         card.follow_up(other.name.to_lowercase(), format!("what about from the {}", other.name.to_lowercase()));
     }
-    let range = now["range"].as_str();
+    // What was taken for granted is what was just answered.
+    let open = answer.defaults.iter().find(|stated| stated.pointer.ends_with("/situation/range"));
+    let open = open.and_then(|stated| stated.text.split_once(": ")).map(|(_, band)| band);
+    let usual = names.ranges.iter().find(|known| open.is_some_and(|band| known.name.eq_ignore_ascii_case(band)));
+    let range = now["range"].as_str().or(usual.map(|known| known.id.as_str()));
     for other in names.ranges.iter().filter(|other| Some(other.id.as_str()) != range).take(2) {
         card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
     }
@@ -227,6 +235,9 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
     }
     for other in [0.5, 0.9].into_iter().filter(|other| wanted.is_some_and(|wanted| (other - wanted).abs() > 0.01)) {
         card.follow_up(sure(other), format!("what about {}", sure(other)));
+    }
+    if rows.len() > MOST {
+        card.notes.push(format!("The first {} of {}; the others stand under `steps`.", small(MOST as u64), rows.len()));
     }
     for left in &answer.left_out {
         card.notes.push(format!("Left out: {}, {}.", left.name, left.why));
@@ -242,6 +253,13 @@ const TRIED: u32 = 60;
 fn many(names: &PackIndex, row: &Compared) -> String {
     let number = row.attackers.and_then(|number| u32::try_from(number).ok()).filter(|number| *number > 0);
     match (number, names.unit_called(&row.variant)) {
+        // More than one unit may have are several units.
+        (Some(number), Some(unit))
+            if unit.most > 1 && u64::from(number) > unit.most && !unit.armoured && !unit.is_counted_whole() =>
+        {
+            let units = u64::from(number).div_ceil(unit.most);
+            format!("{} ({} units)", unit.counting(names).in_full(number), small(units))
+        }
         (Some(number), Some(unit)) => unit.counting(names).in_full(number),
         (Some(number), None) if number > 1 => format!("{number} {}", row.variant),
         _ => row.variant.clone(),
@@ -295,6 +313,17 @@ fn fits(names: &PackIndex, row: &Compared) -> bool {
 /// Who takes most from the target, and who takes most for each point.
 fn headline(names: &PackIndex, targets: &[&str], rows: &[Compared]) -> String {
     let several = |name: &str| names.unit_called(name).map_or_else(|| name.to_owned(), |unit| unit.plural.clone());
+    // One unit against several: what it does to each of them, for nobody does more.
+    if rows.len() > 1 && rows.iter().all(|row| row.variant == rows[0].variant) {
+        let numbers = means_apart(&rows.iter().map(|row| removed(row).0).collect::<Vec<_>>());
+        let each = rows.iter().zip(&numbers).map(|(row, number)| {
+            let what = removed(row).1;
+            let what = names.labels.get(what).map_or(what, String::as_str);
+            format!("{number} {what} of the {}", row.target)
+        });
+        let does = if names.unit_called(&rows[0].variant).is_some() { "take" } else { "takes" };
+        return format!("{} {does} {} on average.", several(&rows[0].variant), listed(&each.collect::<Vec<_>>()));
+    }
     let said = targets.iter().map(|target| {
         let on: Vec<&Compared> = rows.iter().filter(|row| row.target == *target).collect();
         let most = on.iter().map(|row| removed(row).0).fold(0.0, f64::max);

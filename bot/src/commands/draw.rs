@@ -4,7 +4,7 @@ use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::{Card, Chart, Step};
 use crate::client::answers::DrawAnswer;
 use crate::link::Link;
-use crate::saying::{count, equal_to, mean, often, percent, proven, unproven};
+use crate::saying::{count, equal_to, listed, mean, often, percent, proven, sentence, small, unproven, verb};
 use crate::typing::scan::folded;
 use serde_json::{Map, Value as Json, json};
 
@@ -14,8 +14,7 @@ pub const DRAW: Command = Command {
     about: "Tokens from a bag or cards from a deck: which come, and when it ends",
     words: &["draw", "drawing", "bag", "token", "tokens", "card", "cards", "deck"],
     options: &[
-        Opt::new("draws", Kind::Number, "How many are drawn; all where it is not said")
-            .cues(&["drawn", "pulls", "pull"]),
+        Opt::new("draws", Kind::Number, "How many are drawn; all unless you say").cues(&["drawn", "pulls", "pull"]),
         Opt::new("contents", Kind::Text, "What is in the bag: 4 red, 3 blue, 1 end; and `until end` for what ends it")
             .required("What is in the bag? Say it like 4 red, 3 blue."),
     ],
@@ -45,6 +44,19 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     Ok(card(question, &answer))
 }
 
+/// Words beside a colour that are none.
+const SMALL: &[&str] = &[
+    "and", "on", "the", "with", "a", "of", "bag", "deck", "in", "out", "at", "least", "most", "or", "more", "my", "are",
+];
+
+/// `at least two red`, `at least two red and one blue`.
+fn hoped(question: &Json) -> Option<String> {
+    let wanted = question["wanted"].as_object().filter(|wanted| !wanted.is_empty())?;
+    let said: Vec<String> =
+        wanted.iter().map(|(name, count)| format!("{} {name}", small(count.as_u64().unwrap_or(1)))).collect();
+    Some(format!("at least {}", listed(&said)))
+}
+
 /// `4 red, blue 3`: each colour with its number; and the colour behind `until` or `ends on`.
 fn contents(text: &str) -> (Map<String, Json>, Option<String>, Option<u64>) {
     let text = folded(text);
@@ -57,7 +69,7 @@ fn contents(text: &str) -> (Map<String, Json>, Option<String>, Option<u64>) {
             Err(_) if matches!(word, "until" | "ends" | "ending") => ending = true,
             // `4 cards from …`: so many are drawn.
             Err(_) if matches!(word, "tokens" | "cards" | "from") => draws = number.take().or(draws),
-            Err(_) if matches!(word, "and" | "on" | "the" | "with" | "a" | "of") => {}
+            Err(_) if SMALL.contains(&word) => {}
             Err(_) if ending => (ends, ending) = (Some(word.to_owned()), false),
             Err(_) => name = Some(word),
         }
@@ -104,6 +116,14 @@ fn card(question: Json, answer: &DrawAnswer) -> Card {
             None => "Nothing is drawn.".to_owned(),
         },
     };
+    if let (Some(hoped), Some(wanted)) = (hoped(&question), &answer.wanted) {
+        let draws = question["draws"].as_u64();
+        let within = draws.map_or_else(String::new, |draws| format!(" in {}", count(draws, "draw", "draws")));
+        let chance = proven(wanted.at_least.chance, wanted.at_least.fraction.as_deref());
+        let total: u64 = question["wanted"].as_object().into_iter().flatten().filter_map(|(_, n)| n.as_u64()).sum();
+        card.headline = format!("{} {}{within} {}.", sentence(&hoped), verb("come", total != 1), often(chance));
+        card.line("all of that", format!("{}{}", percent(chance), equal_to(wanted.at_least.fraction.as_deref())));
+    }
     for (name, colour) in &answer.colours {
         let fraction = equal_to(colour.first.fraction.as_deref());
         card.line(
@@ -145,6 +165,7 @@ fn described(question: &Json) -> String {
     if let Some(draws) = question["draws"].as_u64() {
         parts.push(count(draws, "draw", "draws"));
     }
+    parts.extend(hoped(question));
     parts.extend(question["ends_on"].as_object().into_iter().flatten().map(|(name, _)| format!("until {name}")));
     parts.join(", ")
 }

@@ -24,7 +24,7 @@ pub const DUEL: Command = Command {
         Opt::new("unit", Kind::Side, "One side: how many, which unit, and what it carries")
             .required("Who fights? Say it like 5 and the unit's name."),
         Opt::new("against", Kind::Side, "The other side").required("Against whom? Name the unit."),
-        Opt::new("range", Kind::Name(NameKind::Range), "The range band of each turn; the last one goes on").many(),
+        Opt::new("range", Kind::Name(NameKind::Range), "The range band of each turn; the last one continues").many(),
         Opt::new("arc", Kind::Name(NameKind::Arc), "The side that the other unit shows"),
         Opt::new("cover", Kind::Name(NameKind::Cover), "What the other unit stands behind"),
         Opt::new("situation", Kind::Name(NameKind::Situation), "Anything else about the table").many(),
@@ -164,7 +164,7 @@ fn card(names: &PackIndex, question: Json, answer: &DuelAnswer, said: bool) -> C
         card.steps.extend(steps(who, side, plain, names));
     }
     notes(&mut card, &first, answer, said);
-    follow_ups(&mut card, names, &question);
+    follow_ups(&mut card, names, &question, answer);
     card.link = Some(Link::new("/v1/duel", question));
     card
 }
@@ -294,15 +294,19 @@ fn notes(card: &mut Card, a: &Who, answer: &DuelAnswer, turns_said: bool) {
     }
 }
 
-fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json) {
+fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json, answer: &DuelAnswer) {
     // Of two alike the other way round is the same.
     if question["a"] != question["b"] {
         card.follow_up("swap sides", "swap sides");
     }
     if question["first"] != "together" {
-        card.follow_up("both at once", "what about together");
+        card.follow_up("both at once", "what about both at once");
     }
-    let now = question["situation"]["range"].as_str();
+    // What was taken for granted is what was just answered.
+    let open = answer.defaults.iter().find(|stated| stated.pointer == "/situation/range");
+    let open = open.and_then(|stated| stated.text.split_once(": ")).map(|(_, band)| band);
+    let usual = names.ranges.iter().find(|known| open.is_some_and(|band| known.name.eq_ignore_ascii_case(band)));
+    let now = question["situation"]["range"].as_str().or(usual.map(|known| known.id.as_str()));
     for other in names.ranges.iter().filter(|other| Some(other.id.as_str()) != now).take(2) {
         card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
     }

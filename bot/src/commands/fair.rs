@@ -16,7 +16,7 @@ pub const FAIR: Command = Command {
     about: "Is this die fair? How often each face came up, held against how often it should",
     words: &["fair", "loaded", "biased", "crooked"],
     options: &[
-        Opt::new("die", Kind::Dice, "The die, such as d8; the pack's own where it is not said").bare(),
+        Opt::new("die", Kind::Dice, "The die, such as d8; the pack's own unless you say").bare(),
         Opt::new(
             "counts",
             Kind::Text,
@@ -44,6 +44,8 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     };
     // The counts are read as they were written: what else stands there is no count.
     let said = if asked.read.has("counts") { asked.text } else { "" };
+    // Which die it was is taken for granted where neither the words nor the card before say it.
+    let assumed = die.is_none() && question["sides"].is_null();
     if let Some(told) = Told::of(said) {
         let die = die.or(question["sides"].as_u64().and_then(|sides| u32::try_from(sides).ok()));
         let (sides, seen) = told.seen(die, asked.die())?;
@@ -55,7 +57,11 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     }
     asked.need(&question, "counts", "/faces")?;
     let answer: FairAnswer = asked.api.ask("/v1/fair", &question).await?;
-    Ok(card(question, &answer))
+    let mut card = card(question, &answer);
+    if assumed {
+        card.read_as.push_str(&format!(" \u{b7} assumed: a d{}", answer.sides));
+    }
+    Ok(card)
 }
 
 /// `d8`, `1d8`: the sides of one die.
@@ -134,7 +140,10 @@ impl Told {
                 Ok((sides, (1..).zip(counts).collect()))
             }
             Self::Faces(faces) => {
-                let sides = die.unwrap_or(usual);
+                // Every face of a die that is sold, from the first to the last, names that die.
+                let most = faces.iter().map(|(face, _)| *face).max().unwrap_or(0);
+                let all = (1..=most).all(|face| faces.iter().any(|(known, _)| *known == face));
+                let sides = die.unwrap_or(if all && [4, 6, 8, 10, 12, 20].contains(&most) { most } else { usual });
                 let mut seen = BTreeMap::new();
                 faces.iter().for_each(|(face, count)| *seen.entry(*face).or_default() += count);
                 within(sides, seen.keys().map(|face| u64::from(*face)))?;
@@ -179,7 +188,7 @@ fn card(question: Json, answer: &FairAnswer) -> Card {
     let end = answer.sentence.find(". ").map_or(answer.sentence.len(), |at| at + 1);
     card.headline = answer.sentence[..end].to_owned();
     if answer.throws > 0 {
-        card.line("throws", grouped(answer.throws as f64));
+        card.line("rolls", grouped(answer.throws as f64));
         let sure = if answer.chance.chance >= 1.0 { 1.0 } else { unproven(answer.chance.chance) };
         card.line("counts as unlikely", format!("{}{}", percent(sure), equal_to(answer.chance.fraction.as_deref())));
         let face = &answer.face;
@@ -195,15 +204,15 @@ fn card(question: Json, answer: &FairAnswer) -> Card {
         );
         card.line("chi-square", format!("{} on {}", mean(answer.chi_square), degrees(answer.degrees)));
         card.line(
-            "to show it",
+            "to show that it is unfair",
             match answer.throws_needed {
-                Some(throws) => format!("about {} throws of a die like this", grouped(throws as f64)),
-                None => "chance alone makes such counts".to_owned(),
+                Some(throws) => format!("about {} rolls of a die like this", grouped(throws as f64)),
+                None => "no number of rolls: these counts are what a fair die gives".to_owned(),
             },
         );
         card.notes.push(format!("Of {} faces one is always the most surprising.", small(sides.into())));
         if answer.method == "chi_square" {
-            card.notes.push("So many throws are judged by the chi-square distribution.".into());
+            card.notes.push("With so many rolls the chances come from the chi-square distribution.".into());
         }
         card.chart = Some(chart(&question, answer));
     }
@@ -224,7 +233,7 @@ fn chart(question: &Json, answer: &FairAnswer) -> Chart {
     let share = |face: u32| seen(question, face) as f64 / answer.throws as f64;
     let strong = |face: u32| face == answer.face.face;
     let bar = |face: u32| Bar { label: face.to_string(), chance: share(face), strong: strong(face) };
-    let title = "share of the throws by face".to_owned();
+    let title = "share of the rolls by face".to_owned();
     let said: Vec<String> = (1..=answer.sides).map(|face| format!("{face} {}", percent(share(face)))).collect();
     let alt = format!("Bar chart of the {title}: {}.", said.join(", "));
     Chart { title, bars: (1..=answer.sides).map(bar).collect(), alt, at_least: Vec::new(), whole: false }

@@ -44,7 +44,12 @@ fn all() -> Card {
 fn one(command: &'static Command) -> Card {
     let mut card = Card { headline: format!("/{}: {}.", command.name, command.about), ..Card::default() };
     for option in command.options {
-        card.line(option.name.replace('_', " "), option.about);
+        // What is said by its own words is shown by them.
+        let said = match option.kind {
+            Kind::Flag(words) => words.first().map_or(option.name, |word| *word).to_owned(),
+            _ => option.name.replace('_', " "),
+        };
+        card.line(said, option.about);
     }
     for example in command.examples {
         card.text.push(format!("e.g. {example}"));

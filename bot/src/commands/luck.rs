@@ -16,7 +16,7 @@ pub use log::{added, keeps_on};
 /// The definition.
 pub const LUCK: Command = Command {
     name: "luck",
-    about: "A result that happened: how unusual was it? `and then …` keeps on for a whole evening",
+    about: "A result that happened: how unusual was it? `and then …` keeps count all evening",
     words: &["luck", "lucky", "unlucky", "unusual", "rare", "happened"],
     options: &[
         Opt::new("passed", Kind::Number, "How many passed").cues(&["pass", "passed", "passes", "made", "succeeded"]),
@@ -120,7 +120,7 @@ fn described(names: Option<&PackIndex>, entry: &Json) -> Option<String> {
         let turns = inner["turns"].as_u64().unwrap_or(repair::USUAL);
         return Some(repair::described(inner, usize::try_from(turns).ok()));
     }
-    entry.get("chain").map(|inner| odds::described(&odds::who(inner), inner, true))
+    entry.get("chain").map(|inner| odds::described(&odds::who(inner), inner, odds::is_named(inner)))
 }
 
 /// What happened, as the service can be told; several where a word fits soldiers and crawlers alike.

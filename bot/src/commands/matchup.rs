@@ -13,6 +13,9 @@ use crate::saying::{ELSEWHERE, full_stop, mean, place};
 use crate::typing::{Side, Value, sides::POINTING};
 use serde_json::{Value as Json, json};
 
+mod wish;
+use wish::{tell_wish, wished};
+
 /// The definition.
 pub const MATCHUP: Command = Command {
     name: "matchup",
@@ -77,7 +80,10 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     }
     let usual = first?;
     if without_change(&question).is_none() {
-        return Ok(card(names, question, &usual));
+        let wish = wished(&asked, &question, &usual)?;
+        let mut card = card(names, question, &usual);
+        tell_wish(&mut card, wish, names);
+        return Ok(card);
     }
     let answer: OddsAnswer = asked.api.ask("/v1/matchup", &question).await?;
     let compared = compared(names, &question, &answer, &usual);
@@ -131,6 +137,9 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         question["attacker"] = target;
         for state in ["left", "hurt"] {
             unset(&mut question["attacker"], state);
+        }
+        if let Some(table) = question.get_mut("situation") {
+            unset(table, "arc");
         }
     }
     asked.put(&mut question, "attackers", "/attacker/models");
@@ -252,8 +261,13 @@ pub(super) fn named(names: &PackIndex, kind: NameKind, id: &Json) -> String {
 pub(super) fn described(names: &PackIndex, question: &Json) -> String {
     let side = |seat: &str| {
         let mut words = counted(names, &question[seat]);
+        let unit = names.unit(question[seat]["unit"].as_str().unwrap_or_default());
         for option in question[seat]["options"].as_array().into_iter().flatten() {
-            words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
+            // What is taken in numbers is one where no number was said.
+            let counted =
+                unit.is_some_and(|unit| unit.options.iter().any(|own| own.counted && option == own.id.as_str()));
+            let one = if counted { "1 " } else { "" };
+            words.push_str(&format!(" + {one}{}", named(names, NameKind::Extra, option)));
         }
         for near in question[seat]["near"].as_array().into_iter().flatten() {
             words.push_str(&format!(" near the {}", unit_name(names, near)));
@@ -322,7 +336,11 @@ fn notes(card: &mut Card, answer: &OddsAnswer) {
     // What works for the other side anyway is no news.
     let idle: Vec<&RuleNote> = answer.rules.did_not.iter().filter(|note| !note.why.starts_with(ELSEWHERE)).collect();
     let said = |note: &&RuleNote| full_stop(&format!("{}: {}", note.rule, note.why));
-    card.notes.extend(idle.iter().take(NOTED).map(said));
+    // In one line that says what all of them have in common, so that no reason reads as what the rule does.
+    let brief: Vec<String> = idle.iter().take(NOTED).map(|note| format!("{} ({})", note.rule, note.why)).collect();
+    if !brief.is_empty() {
+        card.notes.push(format!("Rules that don't apply: {}.", brief.join(", ")));
+    }
     aside.extend(idle.iter().skip(NOTED).map(said));
     if !aside.is_empty() {
         card.steps.push(Step { name: "what does not apply".into(), text: String::new(), because: aside });

@@ -52,6 +52,16 @@ pub async fn one(asked: &Asked<'_>) -> Result<Option<Json>, Halt> {
     let mut requests: Vec<Json> = each.into_iter().flatten().map(|taken| taken.check["request"].clone()).collect();
     requests.sort_by_key(plain);
     let same = |key: &str| requests.iter().all(|request| request.get(key) == requests[0].get(key));
+    // What it needed may be said, and then it does not matter whose it was.
+    if let Some(Value::Needs(needs)) = asked.read.get("needs")
+        && !requests.is_empty()
+        && same("dice")
+        && same("die")
+    {
+        let mut request = requests.swap_remove(0);
+        set(&mut request, "/needs", Json::from(needs.clone()));
+        return Ok(Some(request));
+    }
     if requests.is_empty() || !same("needs") || !same("dice") || !same("die") {
         return Err(Halt::missing("unit", "Whose check was it? Say which unit."));
     }
@@ -85,8 +95,17 @@ pub async fn all(asked: &Asked<'_>, name: &Name) -> Result<Card, Halt> {
     let mut card = Card::default();
     let sure = |answer: &CheckAnswer| proven(answer.chance, answer.fraction.as_deref());
     let said = apart(&rows.iter().map(|row| sure(&row.0)).collect::<Vec<_>>());
-    card.headline = if rows.len() == 1 {
-        format!("{what} passes {}, whichever unit takes it.", crate::saying::often(sure(best)))
+    // A roll against the other side's is won or lost, by a side and not by a unit.
+    let opposed = request.get("versus").is_some();
+    card.headline = if rows.len() == 1 && opposed {
+        let often = crate::saying::often(sure(best));
+        match request["ties"].as_str() {
+            Some("again") => format!("{what}: either side wins {often}."),
+            Some("win") => format!("{what}: the side that wins ties wins {often}, the other side otherwise."),
+            _ => format!("{what}: the side that loses ties wins {often}, the other side otherwise."),
+        }
+    } else if rows.len() == 1 {
+        format!("Any unit that takes it passes its {} {}.", lower(&what), crate::saying::often(sure(best)))
     } else {
         format!(
             "{what} passes {} to {} of the time, depending on the unit.",
@@ -99,7 +118,13 @@ pub async fn all(asked: &Asked<'_>, name: &Name) -> Result<Card, Halt> {
         let names: Vec<&str> = group.iter().map(|taken| taken.unit.as_str()).collect();
         let fraction = equal_to(answer.fraction.as_deref());
         let label = format!("{chance}{fraction}");
-        let units = if rows.len() == 1 { "all units".to_owned() } else { names.join(", ") };
+        let units = if rows.len() > 1 {
+            names.join(", ")
+        } else if opposed {
+            "either side".to_owned()
+        } else {
+            "all units".to_owned()
+        };
         let units = format!("{units}: {}", check::described(&group[0].check["request"]));
         // Different rolls may come to the same chance.
         match card.lines.last_mut().filter(|last| last.label == label) {
@@ -111,7 +136,8 @@ pub async fn all(asked: &Asked<'_>, name: &Name) -> Result<Card, Halt> {
         card.link = Some(Link::new("/v1/check", request.clone()));
     }
     card.read_as = what;
-    for (_, _, group) in rows.iter().take(3) {
+    // It is the same whoever takes it: then there is nobody to be named.
+    for (_, _, group) in rows.iter().take(3).filter(|_| !(opposed && rows.len() == 1)) {
         card.follow_up(
             group[0].unit.clone(),
             format!(
@@ -143,6 +169,12 @@ fn asked_number(asked: &Asked<'_>) -> Option<u64> {
         Some(Value::Needs(needs)) => needs.trim_end_matches(['+', '-']).parse().ok(),
         _ => None,
     })
+}
+
+/// A name within a sentence: `cold watch`.
+fn lower(name: &str) -> String {
+    let mut letters = name.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 /// `Charge of 9"`, `Rally (models lost: 3)`.

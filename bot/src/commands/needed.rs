@@ -1,7 +1,7 @@
 //! `/needed`: how many attackers, or tries, for a wanted chance.
 use super::asked::{Asked, Halt, set, unset};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::{check, matchup, odds};
+use super::{check, matchup, named, odds};
 use crate::card::{Card, Step};
 use crate::client::answers::NeededAnswer;
 use crate::link::Link;
@@ -11,7 +11,7 @@ use serde_json::{Value as Json, json};
 /// The definition.
 pub const NEEDED: Command = Command {
     name: "needed",
-    about: "How many attackers, tries or points for a wanted chance",
+    about: "How many attackers, tries or points for the chance you want",
     words: &["needed", "enough", "many", "to kill", "to wreck", "to destroy"],
     options: &[
         Opt::new("chance", Kind::Chance, "How sure you want to be, such as 90%").cues(&["sure", "certain"]).bare(),
@@ -36,7 +36,10 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let Some(about) = asked.about().filter(|_| said) else { return Err(asked.lacks("about", Vec::new())) };
     let inner = match about.key {
         "matchup" => matchup::question(&about.asked)?,
-        "check" => check::question(&about.asked)?,
+        "check" => match named::one(&about.asked).await? {
+            Some(request) => check::named_question(&about.asked, request),
+            None => check::question(&about.asked)?,
+        },
         _ => odds::question(&about.asked)?,
     };
     let mut question = json!({});
@@ -117,8 +120,15 @@ fn does(asked: &Asked<'_>, key: &str, question: &Json, many: bool) -> Result<Str
         (_, _, _, Some(points)) => {
             format!("{} at least {points} structure off {whom}", verb("knock", many))
         }
-        _ => format!("{} off {whom}", verb("finish", many)),
+        _ if key == "matchup" && armoured(asked, inner) => format!("{} {whom}", verb("wreck", many)),
+        _ => format!("{} out {whom}", verb("wipe", many)),
     })
+}
+
+/// Whether the target loses structure.
+fn armoured(asked: &Asked<'_>, inner: &Json) -> bool {
+    let unit = inner["target"]["unit"].as_str().unwrap_or_default();
+    asked.index.and_then(|names| names.unit(unit)).is_some_and(|unit| unit.armoured)
 }
 
 fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) -> Result<Card, Halt> {
@@ -172,7 +182,13 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
     }
     let chances = apart(&answer.table.iter().map(|row| unproven(row.chance)).collect::<Vec<_>>());
     let mut rows: Vec<(String, String)> = Vec::new();
-    for (row, chance) in answer.table.iter().zip(chances) {
+    // Fewer than one such unit has are nobody's choice.
+    let unit = inner["attacker"]["unit"].as_str().unwrap_or_default();
+    let least = match key {
+        "matchup" => asked.names()?.unit(unit).filter(|unit| unit.is_counted_whole()).map_or(1, |unit| unit.least),
+        _ => 1,
+    };
+    for (row, chance) in answer.table.iter().zip(chances).filter(|(row, _)| row.attackers >= least) {
         rows.push((said(row.attackers)?.0, chance));
     }
     let rest = rows.split_off(rows.len().min(MOST));

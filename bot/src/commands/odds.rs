@@ -33,7 +33,7 @@ pub const ODDS: Command = Command {
         ]),
         Opt::new("damage", Kind::Amount, "The damage of each attack that comes through").cues(&["damage"]),
         Opt::new("models", Kind::Number, "How many models the target has")
-            .cues(&["model", "target", "figure", "soldier"]),
+            .cues(&["model", "target", "figure", "soldier", "guy", "guys", "men", "people", "troops"]),
         Opt::new("health", Kind::Number, "The health of each model").cues(&["health"]),
         Opt::new("pierce", Kind::Dice, "The dice of a penetration roll, such as 2d6+9")
             .cues(&["piercing", "penetrate", "penetrates", "penetrating", "penetration"])
@@ -231,7 +231,7 @@ fn target(asked: &Asked<'_>, question: &mut Json, armoured: bool) -> Result<(), 
 }
 
 /// Whether a target was named: it is not just as large as what can come through.
-fn is_named(question: &Json) -> bool {
+pub(super) fn is_named(question: &Json) -> bool {
     let target = &question["target"];
     let sized = target["models"].as_u64() != Some(most(question)) || target.get("health").is_some();
     sized || target.get("structure").is_some()
@@ -266,7 +266,8 @@ pub(super) fn described(who: &str, question: &Json, named: bool) -> String {
     } else if let Some(models) = target["models"].as_u64().filter(|_| named) {
         let health = target["health"].as_u64().unwrap_or(1);
         parts.push(if health > 1 {
-            format!("against {} of health {health}", crate::saying::count(models, "model", "models"))
+            let each = if models == 1 { "" } else { " each" };
+            format!("against {} with {health} wounds{each}", crate::saying::count(models, "model", "models"))
         } else {
             format!("against {}", crate::saying::count(models, "model", "models"))
         });

@@ -5,7 +5,7 @@ use crate::card::{Card, Chart, Step};
 use crate::client::answers::{RepairAnswer, RepairTurn};
 use crate::client::index::NameKind;
 use crate::link::Link;
-use crate::saying::{apart, count, equal_to, mean, often, percent, proven, reroll, unproven};
+use crate::saying::{apart, count, equal_to, mean, often, percent, proven, reroll, unproven, verb};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -159,8 +159,10 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer, said: bool) ->
             None => String::new(),
         };
         let who = question["label"].as_str().and_then(|label| label.split(" (").next());
+        let unit = who.and_then(|who| asked.index?.unit_called(who));
+        let many = unit.is_some_and(|unit| unit.most > 1 && unit.name == unit.plural);
         let who = who.map_or_else(|| "It".to_owned(), |who| format!("The {who}"));
-        format!("{who} gets {back} back {by} {}{stands}.", often(last.restored.at_least(want)))
+        format!("{who} {} {back} back {by} {}{stands}.", verb("get", many), often(last.restored.at_least(want)))
     } else {
         let reached = |of: &RepairAnswer| of.turns.last().map_or(0.0, |turn| turn.restored.at_least(want));
         let all: Vec<f64> =
@@ -228,7 +230,10 @@ pub(super) fn described(question: &Json, turns: Option<usize>) -> String {
     if let Some(whose) = question["label"].as_str() {
         parts.insert(0, whose.to_owned());
     }
-    parts.push(format!("{} of {} missing", question["missing"], question["capacity"]));
+    // How many it has when whole was not said, and makes no difference: one more than what is missing stands for it.
+    let (missing, whole) = (question["missing"].as_u64().unwrap_or(0), question["capacity"].as_u64().unwrap_or(0));
+    let open = whole == missing + 1 && question.get("incoming").is_none() && question.get("label").is_none();
+    parts.push(if open { format!("{missing} missing") } else { format!("{missing} of {whole} missing") });
     parts.extend(turns.map(|turns| count(turns as u64, "turn", "turns")));
     if let Some(modifier) = question["modifier"].as_i64().filter(|modifier| *modifier != 0) {
         parts.push(format!("{modifier:+}"));

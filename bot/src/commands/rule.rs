@@ -95,7 +95,10 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
     };
     let mut card = Card { headline, ..Card::default() };
     if let Some(asked) = answer.asked.as_ref().filter(|asked| !asked.understood.is_empty()) {
-        card.read_as = format!("{}: {}", answer.name, asked.understood.join(", "));
+        let own = |said: &&String| !said.eq_ignore_ascii_case(&answer.name);
+        let said: Vec<&str> = asked.understood.iter().filter(own).map(String::as_str).collect();
+        card.read_as =
+            if said.is_empty() { answer.name.clone() } else { format!("{}: {}", answer.name, said.join(", ")) };
     }
     if answer.asked.is_some() && !answer.text.is_empty() {
         card.text.push(answer.text.clone());

@@ -14,6 +14,26 @@ pub(super) fn stat(card: &mut Card, unit: &Json, id: &str) {
     }
 }
 
+/// How far a weapon of the unit reaches, or each of them, leads its sheet.
+pub(super) fn reach(card: &mut Card, unit: &Json, id: &str) {
+    let name = text(&unit["name"]);
+    let told = |weapon: &Json| {
+        let weapon_name = text(&weapon["name"]);
+        match (weapon["least_reach"].as_u64().unwrap_or(0), weapon["reach"].as_u64()) {
+            (0, Some(most)) => Some(format!("the {weapon_name} reaches {most} inches")),
+            (least, Some(most)) => Some(format!("the {weapon_name} reaches from {least} to {most} inches")),
+            (_, None) => None,
+        }
+    };
+    let all: Vec<String> = match each(&unit["weapons"]).find(|weapon| weapon["id"] == id) {
+        Some(weapon) => told(weapon).into_iter().collect(),
+        None => each(&unit["weapons"]).filter_map(told).collect(),
+    };
+    if !all.is_empty() {
+        card.headline = format!("{name}: {}.", all.join(", "));
+    }
+}
+
 /// All units, or those of a role.
 pub(super) fn list(names: &PackIndex, role: Option<&str>) -> Card {
     let role = role.and_then(|role| names.roles.iter().find(|known| known.id == role)).map(|role| role.name.clone());

@@ -4,7 +4,7 @@ use super::definition::{Answering, Command, Kind, Opt};
 use super::told;
 use crate::card::Card;
 use crate::client::index::NameKind;
-use crate::saying::count;
+use crate::saying::{count, listed};
 use crate::typing::Value;
 use serde_json::Value as Json;
 
@@ -36,11 +36,30 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         return Err(asked.lacks("unit", names.units.iter().take(5).map(|unit| unit.name.clone()).collect()));
     };
     let unit = unit_of(&asked, &unit.id, &[]).await?;
-    let mut card = card(&unit);
+    let mut card = card(&unit, names.labels.get("models").map_or("models", String::as_str));
+    if let Some(weapon) = asked.read.text("reach") {
+        told::reach(&mut card, &unit, weapon);
+    }
+    with_options(&asked, &mut card, &unit);
     if let Some(stat) = asked.read.text("stat") {
         told::stat(&mut card, &unit, stat);
     }
     Ok(card)
+}
+
+/// Says what the unit costs with the options that were named.
+fn with_options(asked: &Asked<'_>, card: &mut Card, unit: &Json) {
+    let Some(Value::Side(side)) = asked.read.get("unit") else { return };
+    for extra in &side.extras {
+        let id = extra.id.rsplit(' ').next().unwrap_or_default();
+        let Some(option) = each(&unit["options"]).find(|option| option["id"] == id) else { continue };
+        let (cost, base) = (option["points"].as_u64().unwrap_or(0), unit["points"].as_u64().unwrap_or(0));
+        let said = match option["per"].as_str() {
+            Some(per @ ("model" | "weapon")) => format!("{} a {per} more", count(cost, "point", "points")),
+            _ => format!("{} in all", count(base + cost, "point", "points")),
+        };
+        card.lines.insert(0, crate::card::Line { label: format!("with {}", text(&option["name"])), value: said });
+    }
 }
 
 /// A unit as it stands: by itself, or near others.
@@ -81,7 +100,8 @@ pub async fn repair_of(asked: &Asked<'_>, unit: &str) -> Result<Json, Halt> {
     let unit = unit_of(asked, unit, &query).await?;
     let name = text(&unit["name"]);
     let Some(Json::Object(mut repair)) = unit.get("repair").cloned() else {
-        return Err(Halt::Say(format!("The {name} has no repair roll.")));
+        let many = asked.names()?.unit_called(&name).is_some_and(|unit| unit.most > 1 && unit.name == unit.plural);
+        return Err(Halt::Say(format!("The {name} {} no repair roll.", if many { "have" } else { "has" })));
     };
     repair.remove("because");
     // What stands anyway is left out, so that the link stays short.
@@ -96,15 +116,19 @@ pub async fn repair_of(asked: &Asked<'_>, unit: &str) -> Result<Json, Halt> {
     Ok(Json::Object(repair))
 }
 
-fn card(unit: &Json) -> Card {
+fn card(unit: &Json, several: &str) -> Card {
     let mut card = Card::default();
     let name = text(&unit["name"]);
     let models = &unit["models"];
     let size = match (models["least"].as_u64(), models["most"].as_u64()) {
         (Some(least), Some(most)) if most > least => {
-            format!(" for {}, up to {most}", count(least, "model", "models"))
+            // Without what each more costs, the price of ten can't be told from that of five.
+            let each = unit["each_more"].as_u64().filter(|each| *each > 0);
+            let each = each.map_or_else(String::new, |each| format!(", {each} for each more"));
+            let counted = if least == 1 { "one".to_owned() } else { format!("{least} {several}") };
+            format!(" for {counted}{each}, up to {most}")
         }
-        (Some(least), _) if least > 1 => format!(" for {least} models"),
+        (Some(least), _) if least > 1 => format!(" for {least} {several}"),
         _ => String::new(),
     };
     card.headline = format!(
@@ -140,14 +164,16 @@ fn card(unit: &Json) -> Card {
         .map(|option| {
             let per =
                 option["per"].as_str().filter(|per| *per != "unit").map_or_else(String::new, |per| format!(" a {per}"));
-            format!("{} +{}{per}", text(&option["name"]), text(&option["points"]))
+            let needed: Vec<String> = each(&option["requires"]).map(|needed| called(unit, &text(needed))).collect();
+            let with = if needed.is_empty() { String::new() } else { format!(" (with {})", listed(&needed)) };
+            format!("{} +{}{per}{with}", text(&option["name"]), text(&option["points"]))
         })
         .collect();
     if !options.is_empty() {
         card.line("options", options.join(", "));
     }
     if unit["repair"].is_object() {
-        card.line("mends", format!("{}, {}", text(&unit["repair"]["needs"]), text(&unit["repair"]["label"])));
+        card.line("repairs", format!("on {}, {}", text(&unit["repair"]["needs"]), text(&unit["repair"]["label"])));
         card.follow_up("repair", format!("/repair {name}"));
     }
     let checks: Vec<String> = each(&unit["checks"]).map(|check| text(&check["name"])).collect();
@@ -159,6 +185,13 @@ fn card(unit: &Json) -> Card {
         rules.iter().take(3).map(|rule| crate::card::FollowUp { label: rule.clone(), says: format!("/rule {rule}") }),
     );
     card
+}
+
+/// The name of an option by its id.
+fn called(unit: &Json, id: &str) -> String {
+    each(&unit["options"])
+        .find(|option| option["id"] == id)
+        .map_or_else(|| id.to_owned(), |option| text(&option["name"]))
 }
 
 pub(super) fn each(list: &Json) -> impl Iterator<Item = &Json> {

@@ -128,12 +128,15 @@ fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &
     } else if one {
         format!("{who} {take} out {} {}.", attack.whom, often(destroyed))
     } else {
-        let whose = attack.crew_of.map_or_else(String::new, |models| format!("the {all} {models} of "));
-        let many = format!(
-            "{who} {take} out {} of {whose}{} on average",
-            mean_of(models.expected, all, models.is_sure()),
-            attack.whom
-        );
+        let counted = mean_of(models.expected, all, models.is_sure());
+        let many = match attack.crew_of {
+            // Of a target that has no name but its models, these are told and nothing else.
+            Some(models) if attack.whom == "the target" => {
+                format!("{who} {take} out {counted} of the {all} {models} on average")
+            }
+            Some(models) => format!("{who} {take} out {counted} of the {all} {models} of {} on average", attack.whom),
+            None => format!("{who} {take} out {counted} of {} on average", attack.whom),
+        };
         if destroyed <= 0.0 {
             format!("{many}, but can't take out all of them.")
         } else {

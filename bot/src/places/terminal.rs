@@ -76,7 +76,8 @@ impl Chat {
     fn steps(&self, text: &str, width: usize) -> Option<String> {
         let asks = matches!(text.trim().trim_start_matches('/').trim_end_matches('?'), "steps" | "why" | "show steps");
         let card = self.before.as_ref().filter(|_| asks)?;
-        Some(draw::steps(card, width))
+        let steps = draw::steps(card, width);
+        Some(if steps.is_empty() { "There is nothing to work out here.\n".to_owned() } else { steps })
     }
 
     async fn ask(&self, api: &Api, text: &str) -> Card {

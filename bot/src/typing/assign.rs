@@ -14,7 +14,13 @@ mod particular;
 
 /// Reads a message as this command would; one about another question as the command of that question fits best.
 pub fn assign(text: &str, said: &Pieces, command: &'static Command, index: Option<&PackIndex>) -> Read {
-    let reads = command.about().map(|about| assign_about(text, said, command, Some(about), index));
+    // A repair is spoken of in its own words: numbers alone are none.
+    let mends = |piece: &Piece| {
+        let repair = &crate::commands::repair::REPAIR;
+        piece.word().is_some_and(|word| repair.words.contains(&word) || ["restored", "back", "mended"].contains(&word))
+    };
+    let spoken = |about: &&'static Command| about.name != "repair" || said.pieces.iter().any(mends);
+    let reads = command.about().filter(spoken).map(|about| assign_about(text, said, command, Some(about), index));
     let best = reads.min_by_key(|read| super::choose::misfit(said, command, read));
     best.unwrap_or_else(|| assign_about(text, said, command, None, index))
 }
@@ -263,8 +269,16 @@ impl<'a> Desk<'a> {
             lives && self.is_free(*cue)
         })?;
         let word = |at: usize| self.pieces.get(at).and_then(|piece| piece.word()).unwrap_or_default();
+        let people = |word: &str| {
+            matches!(
+                word,
+                "guys" | "men" | "people" | "soldiers" | "figures" | "bodies" | "troops" | "models" | "model"
+            )
+        };
+        let against = before.is_some_and(|at| self.pieces[at].what == What::Versus);
         let of_models = before
-            .is_some_and(|at| matches!(word(at), "with" | "of" | "model" | "models" | "having" | "target"))
+            .is_some_and(|at| matches!(word(at), "with" | "of" | "having" | "target") || people(word(at)))
+            || against
             || matches!(word(cue + 1), "each" | "apiece" | "per");
         let number = matches!(self.pieces[at].what, What::Number(_)).then_some(&self.pieces[at].what)?;
         of_models.then(|| Some((cue, option.name, value_of(option.kind, number, true)?))).flatten()

@@ -133,11 +133,18 @@ impl Battle {
 fn told_again(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
     for side in sides {
         let at = side.end();
-        let (Some(id), Some(count), Some(said)) = (side.unit(), side.count, scene.number(at)) else { continue };
+        let (Some(id), Some(models), Some(said)) = (side.unit(), side.models(scene.index), scene.number(at)) else {
+            continue;
+        };
+        let count = side.count.unwrap_or(1);
+        let unit = scene.index.unit(id);
         let own: Vec<&str> =
             ["model", "models"].iter().filter_map(|word| scene.index.labels.get(*word)).map(String::as_str).collect();
         let named = scene.any(at + 1, &["model", "models"]) || scene.any(at + 1, &own);
-        if named && said == models(scene.index, id, count) && said != count {
+        // `1 Tar Gang (4 bodies)`: how many models those units are together.
+        let sized = unit.is_some_and(|unit| unit.is_counted_whole() && (unit.least..=unit.most).contains(&said));
+        if named && (said == models && said != count || sized && count == 1) {
+            (side.count, side.whole) = if said == models { (side.count, side.whole) } else { (Some(said), false) };
             side.len += 2;
             used[at..at + 2].fill(true);
         }
@@ -191,6 +198,7 @@ fn stand_ins(scene: &Scene<'_>, found: &mut Vec<Side>, used: &mut [bool]) {
             len,
             start,
             count,
+            whole: false,
             options: Vec::new(),
             weapons: if alone { vec![weapon.clone()] } else { Vec::new() },
             near: Vec::new(),
@@ -283,8 +291,8 @@ pub fn models(index: &PackIndex, unit: &str, count: u64) -> u64 {
 pub fn side_json(index: &PackIndex, side: &Side, target: bool) -> Json {
     let id = side.ids.first().cloned().unwrap_or_default();
     let mut form = json!({"unit": id});
-    if let Some(count) = side.count {
-        form["models"] = json!(models(index, &id, count));
+    if let Some(models) = side.models(index) {
+        form["models"] = json!(models);
     }
     if !side.options.is_empty() {
         form["options"] = side.options.iter().map(option_text).collect();

@@ -346,7 +346,9 @@ fn owned(scene: &Scene<'_>, side: &mut Side, used: &mut [bool]) {
     for mention in scene.named(Sort::Option) {
         let own = mention.ids.iter().find(|(_, owner)| owner.as_deref() == Some(unit.id.as_str()));
         let free = used[mention.at..mention.at + mention.len].iter().all(|used| !used);
-        let Some((id, _)) = own.filter(|_| free && !denied(scene, mention.at)) else { continue };
+        // `walrus rifles v musk drovers`: whoever carries them attacks, and is not who stands behind the word.
+        let others = mention.at < side.start && super::battle::acts_on(scene, mention.at + mention.len, side.start);
+        let Some((id, _)) = own.filter(|_| free && !others && !denied(scene, mention.at)) else { continue };
         apply(side, Item::Option(Extra { id: id.clone(), times: None }));
         used[mention.at..mention.at + mention.len].fill(true);
     }

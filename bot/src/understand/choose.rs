@@ -4,7 +4,9 @@ use super::cover::{Left, left};
 use super::lexicon::Class;
 use super::reading::{Act, Reading, Told};
 use super::scene::Scene;
-use super::{attack, contest, counts, dice, lists, looks, luck, mend, options, plain, ruled, trial, volleys, wholes};
+use super::{
+    attack, contest, counts, dice, lists, looks, luck, mend, options, plain, reach, ruled, trial, volleys, wholes,
+};
 use crate::commands::Command;
 
 /// A reading with what it leaves over.
@@ -67,6 +69,7 @@ fn of_battle(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Readin
         plain::blast(&told),
         plain::draw(&told),
         looks::unit(&told),
+        reach::reach(&told),
         looks::term(&told),
         lists::points(&told),
         wholes::assign(&fight),
@@ -163,6 +166,15 @@ pub fn choose(scene: &Scene<'_>, ranked: &[Ranked]) -> Outcome {
         let whole = |one: &&Ranked| one.reading.is_whole() && one.value > 0.6;
         let offered: Vec<Reading> = ranked.iter().filter(whole).take(3).map(|one| one.reading.clone()).collect();
         let Some(first) = ranked.iter().find(whole) else { return Outcome::Nothing };
+        // Offered alone, and word for word as it was typed: then it is answered.
+        if let [only] = offered.as_slice()
+            && only.command.name == "rule"
+            && first.left.blocks.is_empty()
+            && about
+            && scene.asks()
+        {
+            return Outcome::Answer(Box::new(first.clone()));
+        }
         if first.reading.score > 2.0 || about {
             return if first.left.blocks.is_empty() {
                 unsure(scene, first, offered)
@@ -197,8 +209,25 @@ pub fn choose(scene: &Scene<'_>, ranked: &[Ranked]) -> Outcome {
             let command = best.reading.command;
             return Outcome::Ask { question: question.clone(), command, option: None, offers, choices: Vec::new() };
         }
+        // `dragon v heron`: whoever nobody knows is said to be unknown.
+        let strange: Vec<String> = best
+            .left
+            .words
+            .iter()
+            .chain(&best.left.blocks)
+            .filter(|at| scene.tokens[**at].unknown && scene.tokens[**at].word.len() > 3)
+            .filter_map(|at| scene.text.get(scene.tokens[*at].span.clone()))
+            .take(2)
+            .map(|word| format!("\u{201c}{word}\u{201d}"))
+            .collect();
+        let fought = ["matchup", "duel", "needed", "compare"].contains(&best.reading.command.name);
+        let lead = if strange.is_empty() || !fought {
+            String::new()
+        } else {
+            format!("I don't know {}. ", strange.join(" or "))
+        };
         return Outcome::Ask {
-            question: question.clone(),
+            question: format!("{lead}{question}"),
             command: best.reading.command,
             option: *option,
             offers: offers(Some(0)).into_iter().filter(|offer| offer.score > best.reading.score - 0.8).collect(),

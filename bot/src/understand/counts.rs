@@ -28,6 +28,9 @@ const FIELDED: u64 = 50;
 /// How many it takes.
 pub fn needed(told: &Told<'_>) -> Option<Reading> {
     let (scene, battle) = (told.scene, told.battle);
+    if told.fighters() >= 2 && scene.spans(Class::Turn).any(|(at, _)| super::volleys::asks_turns(scene, at)) {
+        return None;
+    }
     let fewest = scene
         .spans(Class::Needed)
         .any(|(at, len)| scene.any(at, &["fewest"]) || len == 2 && scene.any(at, &["smallest", "least", "lowest"]));
@@ -58,6 +61,9 @@ pub fn needed(told: &Told<'_>) -> Option<Reading> {
                     || scene.is(at + 2, Class::Kill)
                     || scene.any(at + 1, &["knock", "take"]))
         });
+    if let Some(reading) = of_check(told, many || word) {
+        return Some(reading);
+    }
     if !(many && (word || percent.is_some() || purpose)) && !(word && percent.is_some()) {
         return None;
     }
@@ -174,6 +180,67 @@ pub fn needed(told: &Told<'_>) -> Option<Reading> {
     let mut reading =
         Reading::asks(&NEEDED, json!({"matchup": matchup, "want": want, "most": FIELDED}), score, used, NEED);
     reading.notes = notes;
+    Some(reading)
+}
+
+/// `how many tries to pass a cold watch with 95%`, `bog steps for two peat cutters to get across, 90%`: a check of the pack.
+fn of_check(told: &Told<'_>, asked: bool) -> Option<Reading> {
+    let scene = told.scene;
+    let (at, len, id, mention) = super::trial::which(told)?;
+    mention?;
+    let check = told.index().checks.iter().find(|check| check.id == id)?;
+    let fighters: Vec<&super::sides::Side> = told.battle.fighters().collect();
+    let passing = (0..scene.tokens.len())
+        .any(|at| scene.any(at, &["pass", "passes", "passed", "across", "succeed", "tries", "times"]));
+    if fighters.len() > 1 || !passing || scene.has(Class::Vs) || scene.has(Class::Kill) {
+        return None;
+    }
+    let mut used = told.battle.used.clone();
+    mark(&mut used, at, at + len);
+    let chance = told.percent().or_else(|| of_times(told)).map(|(at, len, chance)| {
+        mark(&mut used, at, at + len);
+        chance
+    });
+    let wanted = (0..used.len()).find_map(|at| {
+        let number = scene.number(at).filter(|_| !used[at])?;
+        let pass = scene.any(at + 1, &["to", "times", "pass", "passes", "of", "successes"]);
+        let end = (at + 1..used.len()).find(|at| scene.is_end(*at)).unwrap_or(used.len());
+        pass.then_some((at, if scene.any(at + 1, &["times"]) { at + 2 } else { end }, number))
+    });
+    let twice = (0..used.len()).find_map(|at| match scene.tokens[at].what {
+        crate::typing::piece::What::Times(times) if !used[at] => Some((at, at + 1, times)),
+        _ => None,
+    });
+    let passes = wanted.or(twice).map(|(from, to, number)| {
+        mark(&mut used, from, to);
+        number
+    });
+    if !asked && chance.is_none() && passes.is_none() {
+        return None;
+    }
+    use super::reading::{arg, name, side_value};
+    use crate::typing::Value;
+    let mut args = vec![arg("check", Value::Name(name(&check.id, &check.name)))];
+    args.extend(passes.map(|passes| arg("want", Value::Number(passes))));
+    args.extend(chance.map(|chance| arg("chance", Value::Chance(chance))));
+    // So many of them are to pass: how many there are is what is asked.
+    let mut side = fighters.first().map(|side| (*side).clone());
+    if let Some(side) = &mut side {
+        let count = side.count.take();
+        if passes.is_none() {
+            args.extend(count.map(|count| arg("want", Value::Number(count))));
+        }
+        args.push(arg("unit", side_value(told.index(), side)));
+    }
+    for at in 0..used.len() {
+        used[at] |= scene.any(at, &["pass", "passes", "across", "get", "gets", "succeed", "tries", "times"]);
+    }
+    // Without a word that asks how many, a roll by itself is likelier.
+    let score = if asked { 4.2 } else { 0.6 };
+    let mut reading = Reading::args(&NEEDED, args, score, used, NEED);
+    if let super::reading::Act::Args(read) = &mut reading.act {
+        read.about = Some(&crate::commands::check::CHECK);
+    }
     Some(reading)
 }
 

@@ -69,6 +69,10 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             }
             Sort::Unit => one.fit != Fit::Part || one.ids.len() == 1 && !token.classes.has(Class::Small),
             Sort::Option | Sort::Weapon => one.fit != Fit::Part,
+            // `nerve test wardens with the banner`: whose rule it is changes the roll.
+            Sort::Rule if named_check && scene.any(before_article(scene, one.at), &["with", "w", "near", "beside"]) => {
+                true
+            }
             Sort::Rule => one.fit == Fit::Whole && (one.len > 1 || !pipwright_shared::english::is_word(&token.word)),
             Sort::Flag | Sort::Status => true,
             Sort::Stat => !token.classes.has(Class::Small) && !is_label(scene, at),
@@ -208,6 +212,16 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
         }
     }
     left
+}
+
+/// The place before a name, over its article.
+fn before_article(scene: &Scene<'_>, at: usize) -> usize {
+    let before = at.wrapping_sub(1);
+    if scene.any(before, &["a", "an", "the", "his", "her", "their", "my", "our"]) {
+        before.wrapping_sub(1)
+    } else {
+        before
+    }
 }
 
 /// Words of movement that no reading of the table has taken.

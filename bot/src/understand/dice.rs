@@ -1,17 +1,17 @@
 //! Rolls in plain numbers: dice, needs, tries, results.
 use super::lexicon::Class;
-use super::reading::{Reading, Told, arg, mark};
+use super::reading::{Told, mark};
 use super::scene::Scene;
 use crate::client::index::PackIndex;
-use crate::commands::check::CHECK;
-use crate::typing::Value;
 use crate::typing::piece::What;
 use serde_json::{Value as Json, json};
 
 mod again;
+mod one;
 mod words;
 use again::keeps;
 pub(super) use again::rerolls;
+pub use one::check;
 use words::{FAILED, PASSED};
 
 /// A roll, as far as it was said.
@@ -266,6 +266,21 @@ fn counted(
         roll.needs.push(format!("{number}+"));
         return 2;
     }
+    // `3 failed ice tests in 4`: so many of those that were rolled.
+    if scene.any(next, FAILED) || scene.any(next, &["passed"]) {
+        roll.passes = Some(number);
+        return 1;
+    }
+    let told = roll.passes.is_some() || (0..at).any(|at| scene.any(at, FAILED) || scene.any(at, &["passed"]));
+    if before(&["in"]) && told && roll.tries.is_none() && (scene.is_end(next) || scene.any(next, &["tries", "rolls"])) {
+        roll.tries = Some(number);
+        return 1;
+    }
+    // `12 shots, hit none`, where what each needs is a plain number
+    if scene.any(next, &["shots", "attacks"]) && scene.has(Class::Happened) && roll.tries.is_none() {
+        roll.tries = Some(number);
+        return 2;
+    }
     if scene.any(next, &["dice", "die", "rolls", "tries", "attempts", "times", "goes"])
         && !(scene.any(next, &["times"]) && scene.any(next + 1, &["out", "of", "outta"]))
     {
@@ -346,55 +361,4 @@ fn counted(
         return 1;
     }
     0
-}
-
-const CHECKED: &[Class] = &[Class::Check, Class::Wh, Class::YesNo, Class::Needed, Class::Luck];
-
-/// One roll or several, in plain numbers.
-pub fn check(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
-    if told.fighters() > 0 {
-        return None;
-    }
-    let mut used = told.battle.used.clone();
-    let mut roll = roll(told, &mut used)?;
-    let die = told.index().die.unwrap_or(6);
-    if roll.needs.is_empty() && roll.versus.is_none() {
-        return None;
-    }
-    if roll.count == Some(1) && roll.dice.is_none() {
-        roll.dice = Some(format!("1d{die}"));
-        (roll.count, roll.tries) = (None, None);
-    }
-    if let Some(count) = roll.count.take() {
-        // `7 or more on two dice`: a total that one die can't show.
-        if roll.passes.is_some() && roll.tries.is_none() && roll.fits(die) {
-            roll.tries = Some(count);
-        } else if !roll.fits(die) || roll.dice.is_none() && roll.tries.is_none() && roll.passes.is_none() {
-            roll.dice = Some(format!("{count}d{die}"));
-            roll.tries = None;
-        }
-    }
-    let dice = (0..used.len()).any(|at| scene.any(at, &["dice", "die", "roll", "rolls", "rolling"]));
-    // What was lucky is asked of luck.
-    let score = 1.4 - 1.2 * told.has(Class::Luck)
-        + 0.3 * f64::from(u8::from(dice))
-        + told.has(Class::Check) * 0.8
-        + 0.6 * f64::from(u8::from(roll.dice.is_some()))
-        + 0.3 * f64::from(u8::from(told.asks()));
-    if !roll.fits(die) {
-        return Some(Reading::lacks(
-            &CHECK,
-            Some("dice"),
-            "Which dice are rolled? Say them like 2d6.",
-            score,
-            used,
-            CHECKED,
-        ));
-    }
-    let mut reading = Reading::asks(&CHECK, roll.json(told.index()), score, used, CHECKED);
-    if let Some(passes) = roll.passes {
-        reading.beside.args.push(arg("want", Value::Number(passes)));
-    }
-    Some(reading)
 }

@@ -373,7 +373,9 @@ fn of_units(
     if changes > 0 && question == before.question {
         changes = 0;
     }
-    let again = changes == 0 && repeats(scene);
+    // `how likely to kill at least 4`: the same attack, asked for one number of its answer.
+    let wish = battle.amounts.iter().find(|amount| amount.killed && amount.value > 0).map(|amount| amount.value);
+    let again = changes == 0 && (repeats(scene) || wish.is_some() && before.path == "/v1/matchup");
     if scene.has(Class::Why) && changes == 0 {
         for at in 0..used.len() {
             if scene.number(at).is_some()
@@ -387,7 +389,11 @@ fn of_units(
     if changes == 0 && !again {
         return None;
     }
-    let mut reading = Reading::asks(command, question, f64::from(changes.min(3)) * 0.3, used, CHANGED);
+    let wished = if changes == 0 && wish.is_some() { 0.6 } else { 0.0 };
+    let mut reading = Reading::asks(command, question, f64::from(changes.min(3)) * 0.3 + wished, used, CHANGED);
+    if let Some(wish) = wish.filter(|_| before.path == "/v1/matchup") {
+        reading.beside.args.push(super::reading::arg("wish", typing::Value::Number(wish)));
+    }
     notes.dedup();
     reading.notes = std::mem::take(&mut notes);
     Some(reading)

@@ -1,5 +1,4 @@
 //! What a list costs.
-use super::battle::models;
 use super::lexicon::Class;
 use super::names::Sort;
 use super::reading::{Reading, Told, arg, mark};
@@ -79,7 +78,7 @@ pub fn line(told: &Told<'_>, side: &Side) -> String {
     let single = unit.is_some_and(|unit| unit.armoured || unit.is_counted_whole() || unit.least == unit.most);
     let mut line = match side.count {
         Some(count) if single => format!("{count}x {name}"),
-        Some(count) => format!("{} {name}", models(told.index(), &id, count)),
+        Some(_) => format!("{} {name}", side.models(told.index()).unwrap_or(1)),
         None => name,
     };
     for extra in &side.options {

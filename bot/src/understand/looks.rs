@@ -55,6 +55,10 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
             args.push(arg("role", Value::Text(role.ids[0].0.clone())));
             mark(&mut used, role.at, role.at + role.len);
         }
+        // `which units are the best value`: a list of them says nothing of that.
+        if scene.has(Class::Appraise) && args.len() == 1 {
+            return None;
+        }
         let sure = scene.has(Class::UnitList) && args.len() > 1;
         return Some(Reading::args(&UNIT, args, if sure { 3.6 } else { 2.6 }, used, LOOKED));
     }
@@ -73,18 +77,20 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
         });
     match fighters.as_slice() {
         [side] => {
-            // A unit's name alone asks for its sheet.
+            // A unit's name alone asks for its sheet; what it is to carry is told with it.
             let alone = (0..used.len()).all(|at| used[at] || scene.is_end(at) || scene.any(at, &["unit", "the", "a"]));
             if alone && side.count.is_none() && told.battle.table.is_empty() && told.battle.amounts.is_empty() {
-                let args = vec![arg("unit", Value::Name(unit_name(told.index(), &side.ids[0])))];
+                let args = vec![arg("unit", side_value(told.index(), side))];
                 return Some(Reading::args(&UNIT, args, 2.2, used, LOOKED));
             }
+            // `what does one more ganger cost`: its sheet says what each more costs.
+            let more = side.count == Some(1) && scene.has(Class::MoreOne);
             let cost = scene.has(Class::Points)
-                && side.count.is_none()
+                && (side.count.is_none() || more)
                 && side.options.is_empty()
                 && !scene.has(Class::Appraise);
             // `what do 12 hands with hooks cost me`: a sum, and no sheet.
-            let summed = (side.count.is_some() || !side.options.is_empty())
+            let summed = (side.count.is_some() && !more || !side.options.is_empty())
                 && (0..used.len()).any(|at| scene.any(at, &["cost", "costs", "price"]));
             if !(stat.is_some() || cue || cost) || summed && stat.is_none() {
                 return None;
@@ -216,7 +222,12 @@ pub fn appraise(told: &Told<'_>) -> Option<Reading> {
             && ![Sort::Weapon, Sort::Rule, Sort::Flag, Sort::Option]
                 .iter()
                 .any(|sort| scene.named(*sort).next().is_some()))
-        .then(|| Reading::lacks(&APPRAISE, Some("unit"), "Which unit? Say its name.", score - 0.6, used, VALUED)),
+        .then(|| {
+            let question = "One unit at a time here: which one? `pipwright-bot league` ranks all units of a pack.";
+            let all = (0..scene.tokens.len()).any(|at| scene.any(at, &["units", "which", "best"]));
+            let question = if all { question } else { "Which unit? Say its name." };
+            Reading::lacks(&APPRAISE, Some("unit"), question, score - 0.6, used, VALUED)
+        }),
         [side] => {
             let mut args = vec![arg("unit", side_value(told.index(), side))];
             if let Some((at, turns)) = told.turns() {

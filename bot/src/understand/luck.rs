@@ -67,9 +67,23 @@ pub fn luck(told: &Told<'_>) -> Option<Reading> {
     if let Some(reading) = mended(told, cue).or_else(|| of_check(told, cue)) {
         return Some(reading);
     }
-    if told.fighters() <= 1 && (cue > 0.0 || !scene.has(Class::Odds)) {
+    let no_hits = none_passed(scene);
+    if told.fighters() <= 1 && (cue > 0.0 || !scene.has(Class::Odds) || past && !told.asks()) {
         let mut rolled = used.clone();
         if let Some(mut roll) = dice::roll(told, &mut rolled)
+            .map(|mut roll| {
+                if let Some((from, to)) = no_hits.filter(|_| roll.passes.is_none()) {
+                    mark(&mut rolled, from, to);
+                    roll.passes = Some(0);
+                }
+                // `three 6s in a row`: as many were rolled.
+                let row = (0..rolled.len()).find(|at| in_a_row(scene, *at));
+                if let Some(at) = row.filter(|_| roll.passes.is_some_and(|passes| passes > 1)) {
+                    mark(&mut rolled, at, at + 3);
+                    roll.tries = roll.tries.or(roll.passes);
+                }
+                roll
+            })
             .filter(|roll| !roll.needs.is_empty() && roll.passes.is_some() && (past || weak))
         {
             let passes = roll.passes.take().unwrap_or_default();
@@ -111,6 +125,32 @@ pub fn luck(told: &Told<'_>) -> Option<Reading> {
     })
 }
 
+/// `no hits at all`, `hit none`, `not once`: where it is said that none passed.
+fn none_passed(scene: &super::scene::Scene<'_>) -> Option<(usize, usize)> {
+    const CAME: &[&str] = &["hits", "hit", "passes", "successes", "saves", "sixes"];
+    (0..scene.tokens.len()).find_map(|at| {
+        let end = if scene.any(at, &["no", "zero"]) && scene.any(at + 1, CAME) {
+            at + 2 + 2 * usize::from(scene.any(at + 2, &["at"]) && scene.any(at + 3, &["all"]))
+        } else if scene.any(at, &["not"]) && scene.any(at + 1, &["once", "one", "a"])
+            || scene.any(at, &["hit", "passed", "made", "rolled", "got"])
+                && scene.any(at + 1, &["none", "nothing", "nobody"])
+        {
+            at + 2
+        } else if scene.any(at, &["none", "nothing"]) && scene.is_end(at + 1) {
+            at + 1
+        } else {
+            return None;
+        };
+        Some((at, end))
+    })
+}
+
+/// `in a row`, `on the trot`, `one after another`.
+fn in_a_row(scene: &super::scene::Scene<'_>, at: usize) -> bool {
+    scene.any(at, &["in"]) && scene.any(at + 1, &["a"]) && scene.any(at + 2, &["row"])
+        || scene.any(at, &["on"]) && scene.any(at + 1, &["the"]) && scene.any(at + 2, &["trot", "bounce"])
+}
+
 /// `failed 3 of 4 ice tests`: a check that the pack names.
 fn of_check(told: &Told<'_>, cue: f64) -> Option<Reading> {
     use super::reading::{arg, name, side_value};
@@ -134,9 +174,17 @@ fn of_check(told: &Told<'_>, cue: f64) -> Option<Reading> {
         mark(&mut used, at, at + 2);
         roll.passes = Some(0);
     }
+    if let Some(at) = (0..used.len()).find(|at| in_a_row(scene, *at)) {
+        mark(&mut used, at, at + 3);
+    }
     let (passes, tries) = (roll.passes?, roll.tries.or(roll.count).unwrap_or(1));
-    // What is told and not asked is told for its luck.
-    let told_only = !told.asks() && scene.has(Class::Happened);
+    // What is told and not asked is told for its luck; and so is what came, with `what are the odds` behind it.
+    const CHANCES: &[&str] = &["odds", "chance", "chances", "likely", "likelihood", "probability"];
+    let rare = |at: usize| scene.any(at, CHANCES) && (0..at).any(|at| scene.is(at, Class::Happened));
+    let told_only = scene.has(Class::Happened) && (!told.asks() || (0..used.len()).any(rare));
+    for at in 0..used.len() {
+        used[at] |= scene.any(at, CHANCES);
+    }
     if passes > tries || cue <= 0.0 && !told_only {
         return None;
     }
@@ -145,6 +193,10 @@ fn of_check(told: &Told<'_>, cue: f64) -> Option<Reading> {
         arg("tries", Value::Number(tries)),
         arg("passed", Value::Number(passes)),
     ];
+    // `passed 5 of 5 pluck tests on 4 or less`: what it needed is said, so that no unit need be.
+    if let Some(needs) = roll.needs.first() {
+        args.push(arg("needs", Value::Needs(needs.clone())));
+    }
     let fighters: Vec<_> = told.battle.fighters().collect();
     match fighters.as_slice() {
         [] => {}

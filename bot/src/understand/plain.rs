@@ -219,6 +219,16 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
     let (mut contents, mut wanted, mut draws): (Map<String, Json>, Map<String, Json>, Option<u64>) =
         (Map::new(), Map::new(), None);
     let mut drawn_first = false;
+    // `2 cards of 52, 4 aces`, `a deck of 52`: how many there are in all.
+    let whole = (1..used.len()).find_map(|at| {
+        let cards = scene.any(at.wrapping_sub(2), &["cards", "card", "deck", "tokens", "bag"]);
+        let of = scene.any(at - 1, &["of", "from"]) && cards;
+        let none = scene.is_end(at + 1) || scene.any(at + 1, &["cards", "tokens", "with"]);
+        scene.number(at).filter(|_| of && none).map(|number| (at, number))
+    });
+    if let Some((at, _)) = whole {
+        mark(&mut used, at, at + 1 + usize::from(scene.any(at + 1, &["cards", "tokens"])));
+    }
     for at in 0..used.len() {
         let Some(number) = scene.number(at).filter(|_| !used[at]) else { continue };
         let before = (1..=2).filter_map(|back| at.checked_sub(back)).any(|at| {
@@ -235,6 +245,14 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
         let things = ["chip", "token", "bead", "card", "counter", "marble", "tile", "pebble", "stone"];
         let of_things = things.contains(&singular(scene.word(at + 1)));
         let from = scene.any(at + 1, &["from", "out"]) || scene.is_end(at + 1);
+        // `draw 3 from a bag of 5 red`, `2 cards of 52`: said before what there is.
+        let of_whole = of_things && whole.is_some_and(|(place, _)| place == at + 3);
+        if of_whole && draws.is_none() && contents.is_empty() {
+            draws = Some(number);
+            drawn_first = true;
+            mark(&mut used, at, at + 3);
+            continue;
+        }
         if (before || counted) && (!contents.is_empty() || of_things || from) && draws.is_none() {
             draws = Some(number);
             drawn_first = contents.is_empty();
@@ -287,6 +305,20 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
                 wanted.insert(name, json!(count));
                 used[at] = true;
             }
+        }
+    }
+    if let Some((_, whole)) = whole {
+        let named: u64 = contents.values().filter_map(Json::as_u64).sum();
+        if contents.is_empty() || named > whole {
+            return None;
+        }
+        if named < whole {
+            contents.insert("others".to_owned(), json!(whole - named));
+        }
+        // Of a deck in which one sort is counted, that sort is asked for.
+        if wanted.is_empty() && draws.is_some() && contents.len() == 2 {
+            let name = contents.keys().find(|name| *name != "others").cloned();
+            wanted.extend(name.map(|name| (name, json!(1))));
         }
     }
     if contents.len() < 2 {

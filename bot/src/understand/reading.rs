@@ -149,7 +149,7 @@ pub fn side_value(index: &PackIndex, side: &super::sides::Side) -> Value {
     });
     Value::Side(Side {
         unit: unit_name(index, &id),
-        models: side.count.map(|count| super::battle::models(index, &id, count)),
+        models: side.models(index),
         extras: extras.collect(),
         near: side.near.iter().map(|near| unit_name(index, near)).collect(),
     })

@@ -115,6 +115,14 @@ fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> 
     if between.clone().any(|at| scene.is(at, Class::Vs)) {
         return (false, true);
     }
+    // `lost 7 of 10 dyke hands to 5 riders`, `the whaleback lost 5 spars to a gun crew`
+    let lost = |at: usize| scene.any(at, &["lost", "lose", "loses", "losing"]);
+    if led.is_some_and(|at| scene.any(at, &["to", "from"]))
+        && (0..led.unwrap_or(0)).any(lost)
+        && !between.clone().any(|at| attack(at) && !scene.is(at, Class::Suffer) && !scene.is(at, Class::Lost))
+    {
+        return (true, true);
+    }
     if is_told_of(scene, first, second, &attack) {
         return (true, true);
     }

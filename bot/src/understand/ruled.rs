@@ -6,6 +6,10 @@ use crate::commands::rule::RULE;
 use crate::typing::Value;
 use crate::typing::piece::What;
 
+mod terms;
+pub use terms::names_afterwards;
+use terms::{afterwards, may_take, of_text};
+
 /// What a statement ends with that asks for a yes.
 const TAGS: &[&str] = &[
     "yes", "yeah", "yea", "yep", "right", "correct", "innit", "true", "dunnit", "doesnt", "isnt", "dont", "wont",
@@ -46,7 +50,8 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
     let which = (0..count)
         .any(|at| scene.any(at, &["which", "what", "name"]) && (at + 1..at + 4).any(|at| scene.any(at, &["rule"])));
     let happens = (0..count).any(|at| scene.any(at, &["what"]) && scene.any(at + 1, &["happens", "happen"]))
-        && scene.named(Sort::Flag).next().is_some();
+        && (scene.named(Sort::Flag).next().is_some()
+            || told.fighters() <= 1 && scene.named(Sort::Weapon).any(|one| one.fit != Fit::Part));
     // Effects that a rule has, of what one side does or is.
     const EFFECTS: &[&str] = &[
         "worse",
@@ -119,6 +124,15 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
     }
     score += if stem { 1.5 } else { 0.0 };
     score += if term { 2.4 } else { 0.0 };
+    // A name that is a roll afterwards asks what that is; and what may be taken is a rule of the book.
+    let aftermath = afterwards(told);
+    score += if aftermath {
+        3.6
+    } else if may_take(told) {
+        2.4
+    } else {
+        0.0
+    };
     // `great gun still shoots, right?`: whether it may, where nobody is attacked.
     let able = able(told) && (yes || scene.asks());
     score += if able { 2.2 } else { 0.0 };
@@ -146,7 +160,7 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
         + 0.7 * f64::from(u8::from(yes))
         + 0.3 * f64::from(u8::from(wh && mention.is_some()))
         + 0.3 * f64::from(u8::from(scene.asks()));
-    if mention.is_none() && !stem && !term && !able && !said {
+    if mention.is_none() && !stem && !term && !able && !said && !aftermath {
         if !(other || arms || told.fighters() >= 1 || which)
             || !(yes || ask || word || which || happens || other && scene.asks())
         {
@@ -340,24 +354,6 @@ pub fn must(told: &Told<'_>) -> bool {
     });
     let yes = told.begins(Class::YesNo) || words.clone().any(|at| scene.any(at, &["surely", "dont", "doesnt"]));
     duty && yes && !chance
-}
-
-/// Whether a word that nothing else explains stands in what a rule of the pack says.
-fn of_text(told: &Told<'_>) -> bool {
-    let scene = told.scene;
-    let plain = |at: &usize| {
-        let token = &scene.tokens[*at];
-        token.word.len() >= 5
-            && !told.battle.used[*at]
-            && token.classes.is_empty()
-            && !scene.mentions.iter().any(|one| one.at <= *at && *at < one.at + one.len)
-    };
-    let words: Vec<&str> = (0..scene.tokens.len()).filter(plain).filter_map(|at| scene.word(at).get(..5)).collect();
-    !words.is_empty()
-        && told.index().terms.iter().filter(|term| term.sort == "rule").any(|term| {
-            let text = term.text.to_lowercase();
-            text.split(|c: char| !c.is_alphanumeric()).any(|word| words.iter().any(|stem| word.starts_with(stem)))
-        })
 }
 
 /// Whether a word is of the stem of a rule's name: `do oxen trample other oxen`.

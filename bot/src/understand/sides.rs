@@ -2,7 +2,12 @@
 use super::lexicon::Class;
 use super::names::{Fit, Sort};
 use super::scene::Scene;
+use crate::client::index::{PackIndex, UnitName, name_words};
+use crate::typing::fillers::singular;
 use crate::typing::piece::What;
+
+mod behind;
+use behind::count_behind;
 
 /// Something that a side carries, and how many of it where that was said.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,6 +40,8 @@ pub struct Side {
     pub start: usize,
     /// How many there are.
     pub count: Option<u64>,
+    /// Whether that number counts whole units that are several models each: three gangs, not a gang of three.
+    pub whole: bool,
     /// What it carries.
     pub options: Vec<Extra>,
     /// The only weapons that it uses.
@@ -68,6 +75,15 @@ impl Side {
     pub fn end(&self) -> usize {
         self.at + self.len
     }
+
+    /// How many models its number is.
+    pub fn models(&self, index: &PackIndex) -> Option<u64> {
+        let id = self.ids.first()?;
+        match (self.count?, index.unit(id)) {
+            (count, Some(unit)) if self.whole => Some(count * unit.least),
+            (count, _) => Some(super::battle::models(index, id, count)),
+        }
+    }
 }
 
 /// Words between a number and its unit.
@@ -88,7 +104,8 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
         if used[at..at + len].iter().any(|used| *used) || sides.last().is_some_and(|side| side.end() > at) {
             continue;
         }
-        let (count, start) = count_before(scene, used, at);
+        let unit = mention.ids.first().and_then(|(id, _)| scene.index.unit(id));
+        let (count, start) = count_before(scene, used, at, unit);
         let money = count.is_some_and(|(_, _, count)| count >= 100) && scene.has(Class::Points);
         let count = count.filter(|_| !money);
         let owned = start < at;
@@ -189,7 +206,8 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
                 let near = |word: &String| word.len() >= 4 && said.len() >= 4 && strsim::osa_distance(word, said) == 1;
                 crate::client::index::name_words(&unit.name).iter().any(near)
             });
-        let (count, start) = if nearly && count.is_none() { count_before(scene, used, at - 1) } else { (count, start) };
+        let (count, start) =
+            if nearly && count.is_none() { count_before(scene, used, at - 1, unit) } else { (count, start) };
         if nearly {
             used[at - 1] = true;
         }
@@ -198,7 +216,11 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
             used[place.0..=place.1].fill(true);
             place.2
         });
-        let unit = mention.ids.first().and_then(|(id, _)| scene.index.unit(id));
+        // `three Tar Gangs` are three of them; `a Tar Gang of three` is one.
+        let last = scene.word(at + len - 1);
+        let whole = count.is_some_and(|count| count > 1)
+            && unit.is_some_and(UnitName::is_counted_whole)
+            && singular(last) != last;
         let most = unit.filter(|unit| !unit.armoured && unit.most > 1).map_or(u64::MAX, |unit| unit.most);
         let count = count.or_else(|| count_behind(scene, used, at + len, most));
         // `8 tallies, half strength now`
@@ -222,6 +244,7 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
             len,
             start,
             count,
+            whole,
             options: Vec::new(),
             weapons: Vec::new(),
             near: Vec::new(),
@@ -246,8 +269,22 @@ fn is_modifier(scene: &Scene<'_>, id: Option<&String>, at: usize) -> bool {
 }
 
 /// A number before a unit: where it begins and ends, and what it is; and where all that belongs to the unit begins.
-fn count_before(scene: &Scene<'_>, used: &[bool], unit: usize) -> (Option<(usize, usize, u64)>, usize) {
+fn count_before(
+    scene: &Scene<'_>,
+    used: &[bool],
+    unit: usize,
+    named: Option<&UnitName>,
+) -> (Option<(usize, usize, u64)>, usize) {
     let mut start = unit;
+    // `2 boats of Punt Gunners`: what people count of it stands before its name.
+    let counted: Vec<String> = named
+        .filter(|named| named.singular.contains(" of ") && named.singular.ends_with(&named.name))
+        .map(|named| name_words(&named.singular[..named.singular.len() - named.name.len()]))
+        .unwrap_or_default();
+    let is_counted = |at: usize| {
+        let word = scene.word(at);
+        !word.is_empty() && counted.iter().any(|known| known == singular(word))
+    };
     // `ten pete cutters`: one word that nobody knows may stand between.
     let strange = unit > 1 && scene.tokens[unit - 1].unknown && scene.number(unit - 2).is_some();
     for at in (unit.saturating_sub(4)..unit - usize::from(strange)).rev() {
@@ -265,6 +302,7 @@ fn count_before(scene: &Scene<'_>, used: &[bool], unit: usize) -> (Option<(usize
             return (Some((at, if strange { at } else { unit - 1 }, number)), at);
         }
         let between = scene.any(at, BETWEEN)
+            || is_counted(at)
             || scene.any(at, &["remaining"])
             || used[at] && scene.named_at(Sort::Flag, at).is_some();
         if !between {
@@ -281,99 +319,4 @@ fn number_at(scene: &Scene<'_>, at: usize) -> Option<u64> {
         What::Times(times) => Some(times),
         _ => None,
     }
-}
-
-/// `barges x3`, `barges (3)`, `wardens, 5 of them`.
-fn count_behind(scene: &Scene<'_>, used: &mut [bool], at: usize, most: u64) -> Option<u64> {
-    // `barges x3`, but not `a skiff 2 times in 3`
-    if let Some(What::Times(times)) = scene.tokens.get(at).map(|token| &token.what)
-        && !used[at]
-        && !scene.any(at + 1, &["in", "out", "outta", "of"])
-    {
-        used[at] = true;
-        return Some(*times);
-    }
-    // `a Tar Gang of three`
-    if scene.any(at, &["of"])
-        && let Some(number) =
-            scene.number(at + 1).filter(|_| !used[at + 1] && scene.named_at(Sort::Unit, at + 2).is_none())
-    {
-        used[at..at + 2].fill(true);
-        return Some(number);
-    }
-    let next_unit = scene
-        .named(Sort::Unit)
-        .filter(|one| one.fit != Fit::Part)
-        .map(|one| one.at)
-        .find(|start| *start >= at)
-        .unwrap_or(usize::MAX);
-    for place in at..(at + 6).min(scene.tokens.len()) {
-        if place >= next_unit {
-            break;
-        }
-        let of = scene.any(place + 1, &["of"]) && scene.any(place + 2, &["them", "em", "these", "those"]);
-        let with = scene.any(place + 3, &["with", "w", "carrying", "have", "got"]);
-        if let Some(number) = scene.number(place).filter(|number| of && !with && !used[place] && *number <= most) {
-            used[place..place + 3].fill(true);
-            return Some(number);
-        }
-    }
-    // `my barges, two. stern shot`
-    if scene.is_end(at) && scene.is_end(at + 2) && at + 1 < next_unit {
-        let few = scene.number(at + 1).filter(|number| (2..=most.min(40)).contains(number) && !used[at + 1]);
-        if few.is_some() {
-            used[at + 1] = true;
-            return few;
-        }
-    }
-    // `his rifles, he has 5`, `the rifles, there are 5`
-    let told = (at..at + 3).find(|at| {
-        scene.any(*at, &["has", "have", "had", "are", "got"])
-            && scene.any(at.wrapping_sub(1), &["he", "i", "we", "they", "she", "there", "theyve", "hes", "ive"])
-    });
-    if let Some(place) =
-        told.map(|told| told + 1).filter(|place| *place < next_unit && !used.get(*place).unwrap_or(&true))
-        && let Some(number) = scene.number(place).filter(|number| *number <= most)
-        && (scene.is_end(place + 1) || scene.any(place + 1, &["of"]) && scene.any(place + 2, &["them", "em", "those"]))
-    {
-        let of = if scene.is_end(place + 1) { 1 } else { 3 };
-        used[place - 1..place + of].fill(true);
-        return Some(number);
-    }
-    // `dyke hands, 5 men`
-    let strong = [at, at + 1]
-        .into_iter()
-        .find(|place| scene.any(place + 1, &["strong", "men", "models", "man"]) && (*place == at || scene.is_end(at)));
-    if let Some(place) = strong.filter(|place| !used.get(*place).copied().unwrap_or(true))
-        && let Some(number) = scene.number(place)
-    {
-        used[place] = true;
-        return Some(number);
-    }
-    // `increase the barges to four`
-    let raised = scene.any(at, &["to"])
-        && (0..at).any(|at| {
-            scene.any(
-                at,
-                &[
-                    "increase", "raise", "raising", "reduce", "cut", "lower", "bump", "change", "bring", "make", "up",
-                    "drop",
-                ],
-            )
-        });
-    if let Some(number) =
-        scene.number(at + 1).filter(|number| raised && !used[at + 1] && scene.is_end(at + 2) && *number <= most)
-    {
-        used[at..at + 2].fill(true);
-        return Some(number);
-    }
-    // A number in brackets, or one on its own before the other side.
-    let bracket = scene.tokens.get(at).is_some_and(|token| scene.text[..token.span.start].trim_end().ends_with('('));
-    let alone =
-        scene.is(at + 1, Class::Vs) || matches!(scene.tokens.get(at + 1).map(|token| &token.what), Some(What::Versus));
-    if let Some(number) = scene.number(at).filter(|_| (bracket || alone) && !used[at]) {
-        used[at] = true;
-        return Some(number);
-    }
-    None
 }

@@ -4,6 +4,26 @@ use crate::client::index::{NameKind, PackIndex};
 use crate::typing::{Arg, Value};
 use serde_json::Value as Json;
 
+/// What was understood of a message about a fight: `attacker 3 Ram Barges, rear`; nothing where nothing was.
+pub fn understood(index: &PackIndex, text: &str) -> Option<String> {
+    let scene = super::scene::Scene::of(text, index);
+    let battle = super::battle::Battle::of(&scene);
+    let mut parts: Vec<String> = Vec::new();
+    for (at, found) in battle.sides.iter().enumerate().filter(|(_, side)| !side.helper && side.ids.len() == 1) {
+        let seat = if battle.fighters().count() > 2 {
+            "unit"
+        } else if battle.roles.attackers.contains(&at) {
+            "attacker"
+        } else {
+            "target"
+        };
+        parts.push(format!("{seat} {}", side(index, &super::battle::side_json(index, found, true))));
+    }
+    let on_table = super::battle::situation(&battle.table).unwrap_or_default();
+    parts.extend(Some(table(index, &on_table).trim_start_matches(", ").to_owned()).filter(|words| !words.is_empty()));
+    (!parts.is_empty()).then(|| format!("Understood so far: {}.", parts.join(", ")))
+}
+
 /// The sentence.
 pub fn sentence(index: &PackIndex, reading: &Reading) -> Option<String> {
     match &reading.act {
@@ -46,11 +66,10 @@ fn side(index: &PackIndex, side: &Json) -> String {
     let id = text(&side["unit"]);
     let unit = index.unit(&id);
     let name = unit.map_or(id, |unit| unit.name.clone());
-    let mut words = match (side["models"].as_u64(), unit) {
-        (Some(models), Some(unit)) if unit.is_counted_whole() => {
-            format!("{} {name}", models / unit.least)
-        }
-        (Some(models), _) => format!("{models} {name}"),
+    let models = side["models"].as_u64().and_then(|models| u32::try_from(models).ok());
+    let mut words = match (models, unit) {
+        (Some(models), Some(unit)) => unit.counting(index).in_full(models),
+        (Some(models), None) => format!("{models} {name}"),
         (None, _) => name,
     };
     for (at, option) in side["options"].as_array().into_iter().flatten().enumerate() {

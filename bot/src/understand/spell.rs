@@ -86,6 +86,10 @@ pub fn spelt(word: &str, names: &Names) -> Spelt {
     {
         return Spelt::Known;
     }
+    // `withie bows`: a name that ends with a y.
+    if let Some(name) = word.strip_suffix("ie").map(|stem| format!("{stem}y")).filter(|name| names.has_word(name)) {
+        return Spelt::As(name);
+    }
     // `shootin`, and names in the plural.
     if word.ends_with("in") && known(&format!("{word}g")) {
         return Spelt::As(format!("{word}g"));

@@ -39,7 +39,12 @@ pub fn which<'a>(told: &'a Told<'_>) -> Option<(usize, usize, String, Option<&'a
         (Class::CheckMove, &["charge", "rush", "dash"][..]),
     ];
     let of_class = |class: Class, words: &[&str]| {
-        let place = scene.spans(class).next()?;
+        // A roll that the pack makes afterwards under that name is none of its checks.
+        let afterwards = |(at, len): &(usize, usize)| {
+            let words: Vec<&str> = (*at..at + len).map(|at| scene.word(at)).collect();
+            super::ruled::names_afterwards(told, &words)
+        };
+        let place = scene.spans(class).find(|place| !afterwards(place))?;
         let check = told.index().checks.iter().find(|check| {
             words.iter().any(|word| {
                 check.id == *word || check.name.eq_ignore_ascii_case(word) || check.also.iter().any(|also| also == word)
@@ -206,17 +211,20 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
         }
     }
     // `close to the night bell`: what one unit alone may take, and who has it stands near.
+    // `cold watch with the night bell`: the same, where nobody is named who might carry it himself.
     let beside = scene.named(Sort::Option).find_map(|one| {
-        let free = one.fit != super::names::Fit::Part && !used[one.at] && fighters.is_empty();
+        let [(id, Some(owner))] = one.ids.as_slice() else { return None };
+        let others = fighters.iter().all(|side| side.unit().is_some_and(|unit| unit != owner));
+        let free = one.fit != super::names::Fit::Part && !used[one.at] && fighters.len() <= 1 && others;
         let near = scene.spans(Class::Near).any(|(from, len)| {
             (one.at.saturating_sub(3)..one.at).contains(&(from + len - 1))
                 || (one.at + one.len..one.at + one.len + 3).contains(&from)
         });
-        let [(id, Some(owner))] = one.ids.as_slice() else { return None };
-        (free && near).then(|| (one.at, one.len, format!("{owner} + {id}")))
+        let with = (one.at.saturating_sub(2)..one.at).find(|at| scene.any(*at, &["with", "w"]));
+        (free && (near || with.is_some())).then(|| (one.at, one.len, with, format!("{owner} + {id}")))
     });
-    if let Some((from, words, id)) = beside {
-        mark(&mut used, from, from + words);
+    if let Some((from, words, with, id)) = beside {
+        mark(&mut used, with.unwrap_or(from), from + words);
         for (at, len) in scene.spans(Class::Near) {
             mark(&mut used, at, at + len);
         }
@@ -247,8 +255,10 @@ fn distance(told: &Told<'_>, used: &mut [bool]) -> Option<f64> {
         };
         let Some(number) = number else { continue };
         let inches = matches!(scene.tokens[at].what, What::Inches(_)) || scene.any(at + 1, &["inch", "inches", "in"]);
+        // `charge 9`, `a charge of 9 for the riders`
+        let verb = if at > 1 && scene.any(at - 1, &["of"]) { at - 2 } else { at.saturating_sub(1) };
         let after =
-            at > 0 && scene.is(at - 1, Class::CheckMove) && (scene.is_end(at + 1) || scene.is(at + 1, Class::Small));
+            at > 0 && scene.is(verb, Class::CheckMove) && (scene.is_end(at + 1) || scene.is(at + 1, Class::Small));
         let before = scene.is(at + 1, Class::CheckMove);
         if inches || after || before {
             mark(used, at, at + if inches && scene.any(at + 1, &["inch", "inches", "in"]) { 2 } else { 1 });

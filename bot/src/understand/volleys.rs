@@ -60,7 +60,7 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
             battle.roles.sure && (told.asks() || attack > 0.0) || vs > 0.0 || attack > 0.0 || counted || table > 0.0;
         let score = 2.0 + 0.8 * f64::from(u8::from(battle.roles.sure)) + 0.4 * table + 0.3 * attack
             - if joined { 0.0 } else { 0.9 };
-        let Some((mut attacker, mut target)) = pair(told) else {
+        let Some((mut attacker, mut target)): Option<(&Side, &Side)> = pair(told) else {
             let question = "Who attacks whom? Name one unit on each side.";
             return Some(Reading::lacks(&MATCHUP, None, question, score - 1.2, used, ATTACK));
         };
@@ -70,6 +70,15 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
             || attacker.whose.is_some() && attacker.whose != target.whose;
         if attacker.unit() == target.unit() && !apart {
             return None;
+        }
+        // `the chance that two oxen kill at least 5 leech gatherers`: five are wished, and no unit of five.
+        let least = target.start.checked_sub(1).filter(|at| told.scene.any(*at, &["least", "atleast"]));
+        let mut wished = None;
+        let mut reduced = target.clone();
+        if let Some(at) = least.filter(|_| target.count.is_some()) {
+            wished = reduced.count.take();
+            mark(&mut used, at.saturating_sub(1), at + 1);
+            target = &reduced;
         }
         // `heron v bittern, swap sides`; but `shoots back` beside two names only says who attacks.
         let turned = ["swap", "exchange", "switch", "trade", "change", "reverse", "reversed"];
@@ -90,13 +99,13 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
                 used[at] = true;
             }
         }
-        return Some(Reading::asks(
-            &MATCHUP,
-            battle::matchup(told.index(), battle, attacker, target),
-            score,
-            used,
-            ATTACK,
-        ));
+        let question = battle::matchup(told.index(), battle, attacker, target);
+        let mut reading = Reading::asks(&MATCHUP, question, score, used, ATTACK);
+        let killed = battle.amounts.iter().find(|amount| amount.killed && amount.value > 0).map(|amount| amount.value);
+        if let Some(wished) = wished.or(killed) {
+            reading.beside.args.push(super::reading::arg("wish", crate::typing::Value::Number(wished)));
+        }
+        return Some(reading);
     }
     let told_of = battle.fighters().any(|side| side.left.is_some() || side.lost.is_some());
     let score = 0.5
@@ -105,7 +114,13 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
         + 0.4 * f64::from(u8::from(told_of))
         + 0.4 * f64::from(u8::from(told.asks()));
     if fighters == 1 {
-        let score = if super::ruled::may_act(told) { score - 1.5 } else { score };
+        // `do dogs get twice the attacks if they moved`: what a rule does, and no attack.
+        let effect = told.begins(Class::YesNo)
+            && (0..told.scene.tokens.len()).any(|at| {
+                told.scene.any(at, &["double", "sooner", "work", "works", "apply"])
+                    || matches!(told.scene.tokens[at].what, What::Times(2)) && told.scene.word(at) != "both"
+            });
+        let score = if super::ruled::may_act(told) || effect { score - 1.5 } else { score };
         let (option, question) = if battle.roles.targets.is_empty() {
             ("target", "Who is attacked? Say which unit.")
         } else {
@@ -118,6 +133,11 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
         let question = "Who attacks, and who is attacked? Say which unit of each side, like 3 of one v another.";
         Reading::lacks(&MATCHUP, None, question, 1.3 + 0.3 * table, used, ATTACK)
     })
+}
+
+/// `how many turns`, `how many rounds`, with the word for turns at this place.
+pub fn asks_turns(scene: &super::scene::Scene<'_>, at: usize) -> bool {
+    at > 1 && scene.any(at, &["turns", "rounds"]) && scene.any(at - 1, &["many"]) && scene.any(at - 2, &["how"])
 }
 
 /// How loudly the words speak of a fight turn by turn.
@@ -133,6 +153,10 @@ pub fn duel_cues(told: &Told<'_>) -> f64 {
         }
     }
     // `doors start`, `he begins`: who goes first matters in a fight alone.
+    // `how many turns to kill a heron with 3 barges`
+    if told.scene.spans(Class::Turn).any(|(at, _)| asks_turns(told.scene, at)) {
+        best = best.max(2.6);
+    }
     let starts = (1..told.scene.tokens.len()).any(|at| {
         told.scene.any(at, &["start", "starts", "begin", "begins"])
             && told.scene.is_end(at + 1)
@@ -166,6 +190,15 @@ pub fn duel(told: &Told<'_>) -> Option<Reading> {
             _ => ("unit", "Which two units fight?"),
         };
         return Some(Reading::lacks(&DUEL, Some(option), question, score.min(2.4), used, FIGHT));
+    };
+    // `how many turns to kill a heron with 3 barges`: who attacks is the one side, wherever it stands.
+    let asked = told.scene.spans(Class::Turn).find(|(at, _)| asks_turns(told.scene, *at)).map(|(at, _)| at);
+    let (first, second) = match (asked, pair(told)) {
+        (Some(at), Some((attacker, target))) => {
+            mark(&mut used, at - 2, at + 1);
+            (attacker, target)
+        }
+        _ => (*first, *second),
     };
     let index = told.index();
     let mut question = json!({"pack": index.id, "a": battle::side_json(index, first, true), "b": battle::side_json(index, second, true)});

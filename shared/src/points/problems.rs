@@ -124,9 +124,26 @@ pub fn mended(pack: &Pack, list: &List) -> Vec<(Problem, Option<List>)> {
     let found = broken(pack, list);
     let mut tries = mends::Tries::default();
     let mend = |problem: &Problem| mends::find(pack, list, &found, problem, &mut tries);
-    let mends: Vec<_> = found.iter().map(mend).collect();
+    let mut mends: Vec<(String, Option<List>)> = found.iter().map(mend).collect();
+    said_once(pack, &found, &mut mends);
     let with = |(problem, (mend, mended)): (Problem, (String, Option<List>))| (Problem { mend, ..problem }, mended);
     found.into_iter().zip(mends).map(with).collect()
+}
+
+/// What is to be added for one limit may mend another as well: then it is that, and not more units besides.
+fn said_once(pack: &Pack, found: &[Problem], mends: &mut [(String, Option<List>)]) {
+    let adds = |at: usize| matches!(found[at].code, Code::RoleLeast | Code::RoleShareLeast | Code::UnitsLeast);
+    for at in (1..found.len()).filter(|at| adds(*at)) {
+        let mends_it = |before: &usize| {
+            let then = mends[*before].1.as_ref().filter(|_| adds(*before));
+            then.is_some_and(|then| !broken(pack, then).iter().any(|other| found[at].is_same(other)))
+        };
+        if let Some(before) = (0..at).find(mends_it) {
+            let (text, then) = mends[before].clone();
+            let text = text.trim_end_matches(", as above").to_owned();
+            mends[at] = (format!("{text}, as above"), then);
+        }
+    }
 }
 
 /// The limits that are broken, without a word on what would mend them.

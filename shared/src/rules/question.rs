@@ -207,6 +207,9 @@ fn stacks(pack: &Pack, text: &str, reading: &Reading) -> Option<Asked> {
     })
 }
 
+/// How the answer ends where a rule that forbids something does not forbid this.
+pub const NOT_FORBIDDEN: &str = "does not forbid it";
+
 /// Whether a weapon may be used as the question says.
 fn use_of(pack: &Pack, reading: &Reading, form: &Form) -> Option<Asked> {
     let found = allowed(pack, reading, form)?;
@@ -215,7 +218,7 @@ fn use_of(pack: &Pack, reading: &Reading, form: &Form) -> Option<Asked> {
     let except: Vec<usize> =
         found.each.iter().filter(|(_, truth)| opposite(truth)).map(|(weapon, _)| *weapon).collect();
     let because = match found.truth {
-        Ternary::Yes => format!("{label} does not forbid it"),
+        Ternary::Yes => format!("{label} {NOT_FORBIDDEN}"),
         Ternary::No if found.reach => reach(pack, found.each.first().map(|(weapon, _)| *weapon)),
         Ternary::No => format!("{label} forbids it"),
         Ternary::Open => format!("{label} may forbid it"),
@@ -230,6 +233,9 @@ pub fn decide(pack: &Pack, rule: usize, by_name: bool, reading: &Reading, form: 
     if let Some((answer, because)) = had(pack, rule, reading, form).or_else(|| threshold_asked(pack, rule, said, form))
     {
         return Asked { rule, answer, because, except: Vec::new(), said: said.clone() };
+    }
+    if let Some(because) = lacking(pack, rule, reading) {
+        return Asked { rule, answer: Ternary::No, because, except: Vec::new(), said: said.clone() };
     }
     let mut found = verdict(pack, rule, said, form, &said.weapons);
     let mut except = Vec::new();
@@ -279,6 +285,20 @@ pub fn decide(pack: &Pack, rule: usize, by_name: bool, reading: &Reading, form: 
         (Turned::Opposite, _) => why,
     };
     Asked { rule, answer, because, except, said: said.clone() }
+}
+
+/// `can it help someone without salt`: who lacks the roll that a rule changes gets nothing from it.
+fn lacking(pack: &Pack, rule: usize, reading: &Reading) -> Option<String> {
+    let denied = |spot: &&spots::Spot| {
+        let before = reading.words.get(spot.from.wrapping_sub(1)).map_or("", |word| word.plain.as_str());
+        spot.sort == Sort::Topic && ["without", "lacking"].contains(&before)
+    };
+    reading.spots.iter().find(denied)?;
+    let [(_, rolls)] = reading.said.topics.as_slice() else { return None };
+    let plan = &pack.rules[rule];
+    let only = !plan.changes.is_empty() && plan.changes.iter().all(|change| speaks(change, &reading.said));
+    let roll = rolls.first().filter(|_| only)?;
+    Some(format!("it changes {}, which is not rolled there", because::the_roll(pack, *roll)))
 }
 
 /// How far a weapon reaches.

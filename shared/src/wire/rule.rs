@@ -192,7 +192,10 @@ impl RuleRequest {
             },
         };
         let said = asked.as_ref().filter(|asked| asked.answer != Ternary::No).map(|asked| &asked.said);
-        let example = example(pack, rule, said).and_then(|example| Pending::of(pack, rule, example));
+        // What is allowed by way of exception is no example of what the rule forbids.
+        let allowed = asked.as_ref().is_some_and(|asked| asked.because.ends_with(question::NOT_FORBIDDEN));
+        let example = if allowed { None } else { example(pack, rule, said) };
+        let example = example.and_then(|example| Pending::of(pack, rule, example));
         let asked = asked.map(|asked| asked_form(pack, &pack.rules[rule].named.label, &asked));
         let found = Found::Rule(rule);
         let (text, named) = (self.ask.clone(), known.is_some());

@@ -65,9 +65,15 @@ impl Fighter {
                 format!("{} {is} {} by {own}{within} {often}", self.who.name, self.participle())
             }
             Some(spared) => {
+                // What the other side does leads; what it does to itself is told behind.
                 let spared = apart(&[self.falls, spared])[1].clone();
-                let them = if self.who.many { "them" } else { "it" };
-                format!("{} {is} gone{within} {often}, {spared} if {own} did {them} no harm", self.who.name)
+                let (them, it) = if self.who.many { ("them", "they") } else { ("it", "it") };
+                let ends = self.ended(other.who.many, routs);
+                format!(
+                    "{} {ends} {}{within} {spared} of the time if {own} did {them} no harm, and {it} {is} gone {often} \
+                     with that harm",
+                    other.who.name, self.who.name
+                )
             }
         }
     }

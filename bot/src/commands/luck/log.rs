@@ -130,6 +130,12 @@ pub(super) async fn evening(api: &Api, index: Option<&PackIndex>, question: Json
 fn headline(answer: &LuckLogAnswer) -> String {
     let tail = |sum: &LuckSum| sum.at_least.chance.min(sum.at_most.chance);
     let most = answer.sums.iter().min_by(|a, b| tail(a).total_cmp(&tail(b)));
+    // One sum for each side: what both did is told, else the card would begin as the one before.
+    if let [one, other] = answer.sums.as_slice()
+        && one.side != other.side
+    {
+        return format!("{} {}", one.sentence, other.sentence);
+    }
     let said = most.map(|sum| sum.sentence.clone());
     said.unwrap_or_else(|| sentence("there is nothing in this log that adds up: each result stands by itself."))
 }

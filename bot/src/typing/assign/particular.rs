@@ -68,8 +68,9 @@ impl Desk<'_> {
     /// Whether the word behind a value says whose the next one is: in `4s ignore 6+` nothing else says it of the 6+.
     pub(super) fn is_of_next(&self, cue: usize, value: usize) -> bool {
         let Some(word) = self.pieces[cue].word() else { return false };
-        // `3s to hit`
-        if cue > value + 1 {
+        // `3s to hit`; but in `3+ then save 5+` the word goes on to the next.
+        let goes_on = |at: usize| self.pieces[at].word() == Some("then") || self.pieces[at].what == What::Break;
+        if cue > value + 1 && !(value + 1..cue).any(goes_on) {
             return false;
         }
         let next = cue + 1;

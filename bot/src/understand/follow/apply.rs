@@ -23,6 +23,13 @@ pub(super) fn swap(question: &mut Json, places: &Places) {
     }
     set(question, places.attacker, other);
     set(question, places.target, one);
+    // The arc was that of who was attacked: it says nothing of who is now.
+    if let Some(table) = question.pointer_mut(places.shown).filter(|_| places.shown == "/situation") {
+        unset(table, "arc");
+        if table.as_object().is_some_and(serde_json::Map::is_empty) {
+            unset(question, "situation");
+        }
+    }
 }
 
 pub(super) fn stand_in(id: &str) -> Side {
@@ -32,6 +39,7 @@ pub(super) fn stand_in(id: &str) -> Side {
         len: 0,
         start: 0,
         count: None,
+        whole: false,
         options: Vec::new(),
         weapons: Vec::new(),
         near: Vec::new(),
@@ -95,8 +103,8 @@ pub(super) fn put_side(index: &PackIndex, question: &mut Json, place: &str, side
         }
     }
     set(question, &format!("{place}/unit"), json!(id));
-    if let Some(count) = side.count {
-        set(question, &format!("{place}/models"), json!(models(index, id, count)));
+    if let Some(models) = side.models(index) {
+        set(question, &format!("{place}/models"), json!(models));
     }
     for extra in &side.options {
         push(question, &format!("{place}/options"), option_text(extra));

@@ -232,7 +232,7 @@ fn note_idle(scene: &Scene<'_>, procedure: &Procedure, acting: &[Acting<'_>], lo
             _ => true,
         };
         let why = if one.change.rolls.iter().any(rolled) {
-            "what it changes is so already".to_owned()
+            "it makes no difference here".to_owned()
         } else {
             let names: Vec<&str> = (one.change.rolls.iter())
                 .filter_map(|roll| match roll {

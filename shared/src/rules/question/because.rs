@@ -67,7 +67,7 @@ fn touches(pack: &Pack, plan: &Rule) -> String {
             names.push(name);
         }
     }
-    if names.is_empty() { "nothing by itself".to_owned() } else { format!("{} only", names.join(" and ")) }
+    if names.is_empty() { "nothing by itself".to_owned() } else { format!("only {}", names.join(" and ")) }
 }
 
 fn words(pack: &Pack, plan: &Rule, part: &Part) -> String {

@@ -161,7 +161,10 @@ fn made(change: &Change, table: &World<'_>, said: &Said, form: &Form) -> Option<
     }
     match truth {
         Ternary::No => Some((Part::Made(first), Ternary::No)),
-        Ternary::Open if form.always || form.exact => Some((Part::Made(first), Ternary::Open)),
+        // `always on a 10`: wherever the face comes up.
+        Ternary::Open if form.always && said.faces.is_empty() && said.numbers.is_empty() || form.exact => {
+            Some((Part::Made(first), Ternary::Open))
+        }
         _ => None,
     }
 }

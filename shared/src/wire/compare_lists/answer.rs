@@ -72,20 +72,20 @@ fn said(a: &ListShowing, b: &ListShowing) -> String {
     // What is destroyed may be more than the other list costs: a fresh one takes the place of what is gone.
     let of = |list: &ListShowing, other: &ListShowing| {
         let points = count(other.points, "point", "points");
-        format!("{} destroys {} points of {}, which costs {points}", list.label, mean(list.takes), other.label)
+        format!("{} destroys {} points of {} (which costs {points})", list.label, mean(list.takes), other.label)
     };
     let mut text = if better.share - worse.share < NONE {
-        format!("With always more to hit, {} in a game, and as much is destroyed in return.", of(better, worse))
+        format!("With always more to hit, in a game {}, and as much is destroyed in return.", of(better, worse))
     } else {
-        let back = format!("{} destroys {} points of {}", worse.label, mean(worse.takes), better.label);
         let shares = format!("{} and {} times", mean(better.share), mean(worse.share));
-        format!("With always more to hit, {} in a game; {back}: {shares} its cost.", of(better, worse))
+        let (first, back) = (of(better, worse), of(worse, better));
+        format!("With always more to hit, in a game {first}, and {back}: {shares} what the other list costs.")
     };
     for (own, nothing) in
         [a, b].into_iter().map(|list| (&list.label, &list.no_answer)).filter(|(_, all)| !all.is_empty())
     {
         let names: Vec<String> = nothing.iter().map(|one| one.name.clone()).collect();
-        text.push_str(&format!(" All of {own} together would not destroy {} in a game.", listed_or(&names)));
+        text.push_str(&format!(" On average all of {own} together would not destroy {} in a game.", listed_or(&names)));
     }
     text
 }

@@ -19,7 +19,7 @@ pub(super) fn sentence(log: &Log, of: &FairAnswer) -> String {
     let comes = match of.chance >= 1.0 {
         true => format!("nothing is likelier from {die} than these counts"),
         false => {
-            format!("{die} brings counts as unlikely as these {}", often(unproven(of.chance.max(f64::MIN_POSITIVE))))
+            format!("{die} gives counts as unlikely as these {}", often(unproven(of.chance.max(f64::MIN_POSITIVE))))
         }
     };
     let face = &of.face;
@@ -35,7 +35,7 @@ pub(super) fn sentence(log: &Log, of: &FairAnswer) -> String {
     );
     let needed = match of.throws_needed {
         Some(throws) if of.chance >= 0.05 && throws > u64::from(log.throws()) => {
-            format!(" If the die is as these counts look, it takes about {} throws to show it.", grouped(throws as f64))
+            format!(" If the die is as these counts look, it takes about {} rolls to show it.", grouped(throws as f64))
         }
         _ => String::new(),
     };

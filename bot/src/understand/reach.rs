@@ -1,0 +1,46 @@
+//! How far a weapon reaches: `how far does a long rifle shoot`.
+use super::carried::carriers;
+use super::lexicon::Class;
+use super::names::Sort;
+use super::reading::{Reading, Told, arg, mark, unit_name};
+use super::sides::Side;
+use crate::commands::unit::UNIT;
+use crate::typing::Value;
+
+const LOOKED: &[Class] = &[Class::Unit, Class::Wh, Class::YesNo, Class::Attack, Class::CheckMove, Class::FarBand];
+
+/// `how far does a long rifle shoot`, `range of the deck gun`: how far a weapon reaches.
+pub fn reach(told: &Told<'_>) -> Option<Reading> {
+    let scene = told.scene;
+    const SHOOTS: &[&str] =
+        &["shoot", "shoots", "reach", "reaches", "fire", "fires", "throw", "throws", "go", "goes", "carry", "carries"];
+    let asked = (0..scene.tokens.len()).find_map(|at| {
+        let far = scene.any(at, &["how"]) && scene.any(at + 1, &["far"]);
+        if far && (at + 2..scene.tokens.len()).any(|at| scene.any(at, SHOOTS)) {
+            return Some(at);
+        }
+        let of = scene.any(at, &["range", "reach"]) && scene.any(at + 1, &["of", "has", "have"]);
+        of.then_some(at)
+    })?;
+    if scene.tokens.len() > 9 || !told.battle.amounts.is_empty() || scene.has(Class::Vs) {
+        return None;
+    }
+    let mention = scene.named(Sort::Weapon).max_by_key(|one| (one.len, one.fit)).filter(|one| one.ids.len() == 1);
+    let weapon = mention.map(|one| one.ids[0].0.clone()).unwrap_or_default();
+    let fighters: Vec<&Side> = told.battle.fighters().collect();
+    let unit = match fighters.as_slice() {
+        [side] => side.unit()?.to_owned(),
+        [] => carriers(told.index(), &weapon).first()?.id.clone(),
+        _ => return None,
+    };
+    let mut used = told.battle.used.clone();
+    mark(&mut used, asked, asked + 2);
+    if let Some(mention) = mention {
+        mark(&mut used, mention.at, mention.at + mention.len);
+    }
+    for at in 0..used.len() {
+        used[at] |= scene.any(at, SHOOTS) || scene.any(at, &["does", "do", "can", "a", "the", "of", "is"]);
+    }
+    let args = vec![arg("unit", Value::Name(unit_name(told.index(), &unit))), arg("reach", Value::Text(weapon))];
+    Some(Reading::args(&UNIT, args, 4.6, used, LOOKED))
+}
