@@ -119,7 +119,8 @@ async fn alone(
         read = Read { args: vec![arg("about", about)], by_command: true, ..Read::default() };
     }
     // The command's own word makes a sentence of what stands behind it: `/repair whaleback 3 spars gone`.
-    let spoken = if command.name == "repair" { format!("repair {text}") } else { text.to_owned() };
+    let sentence = ["repair", "draw", "luck"].contains(&command.name);
+    let spoken = if sentence { format!("{} {text}", command.name) } else { text.to_owned() };
     // What the options of the command explain in full needs no more; but a check that the pack names has numbers of its own.
     let plain = ["check", "repair"].contains(&command.name) && read.unread.is_empty() && read.name("check").is_none();
     if let Some(index) = index.filter(|_| FOUGHT.contains(&command.name) && !plain)

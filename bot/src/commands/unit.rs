@@ -164,7 +164,9 @@ fn card(unit: &Json, several: &str) -> Card {
         .map(|option| {
             let per =
                 option["per"].as_str().filter(|per| *per != "unit").map_or_else(String::new, |per| format!(" a {per}"));
-            let needed: Vec<String> = each(&option["requires"]).map(|needed| called(unit, &text(needed))).collect();
+            let inside = option["inside"].as_str().map(str::to_owned);
+            let needed = inside.into_iter().chain(each(&option["requires"]).map(text));
+            let needed: Vec<String> = needed.map(|id| called(unit, &id)).collect();
             let with = if needed.is_empty() { String::new() } else { format!(" (with {})", listed(&needed)) };
             format!("{} +{}{per}{with}", text(&option["name"]), text(&option["points"]))
         })

@@ -69,16 +69,18 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             }
             Sort::Unit => one.fit != Fit::Part || one.ids.len() == 1 && !token.classes.has(Class::Small),
             Sort::Option | Sort::Weapon => one.fit != Fit::Part,
-            // `nerve test wardens with the banner`: whose rule it is changes the roll.
-            Sort::Rule if named_check && scene.any(before_article(scene, one.at), &["with", "w", "near", "beside"]) => {
-                true
-            }
             Sort::Rule => one.fit == Fit::Whole && (one.len > 1 || !pipwright_shared::english::is_word(&token.word)),
             Sort::Flag | Sort::Status => true,
             Sort::Stat => !token.classes.has(Class::Small) && !is_label(scene, at),
             Sort::Cover => one.len > 1 || !pipwright_shared::english::is_word(&token.word),
             Sort::Check | Sort::Arc | Sort::Range | Sort::Role | Sort::Term => false,
         });
+        // `nerve test wardens with the banner`: whoever or whatever is with them changes the roll.
+        let beside = ["with", "w", "near", "beside"];
+        if named_check && token.classes.is_empty() && !cue && scene.any(before_article(scene, at), &beside) {
+            left.blocks.push(at);
+            continue;
+        }
         // A result that is told asks for no chance of it.
         if reading.command.name == "check"
             && reading.is_whole()

@@ -161,6 +161,10 @@ pub(super) fn of_numbers(
     if battle.fighters().count() > 0 && before.path != "/v1/arc" {
         return None;
     }
+    // `average of 3d6` asks for no chance, and nothing of the one before.
+    if before.path == "/v1/check" && (0..scene.tokens.len()).any(|at| scene.any(at, &["average", "mean"])) {
+        return None;
+    }
     let told = Told { scene, battle };
     // `lose the mast, what is it at then`
     if before.path == "/v1/list-points"
