@@ -137,6 +137,7 @@ impl Rows<'_> {
             range: self.range(game.range),
             left: game.left,
             destroyed: game.destroyed,
+            target_points: fielded_cost(self.of.pack, target),
             points: game.points,
             per_point: game.per_point,
             ask: asks::duel(&game.game),

@@ -51,7 +51,9 @@ pub fn option(row: &OptionRow) -> String {
 
 /// What the presence of one unit is to another; it turns round where `gained` crosses 0.
 pub fn together(row: &TogetherRow) -> String {
-    let (near, unit) = (format!("the {}", row.near), the(&row.unit));
+    let own = row.near_id == row.unit_id;
+    let near = if own { format!("another {}", row.near) } else { format!("the {}", row.near) };
+    let unit = the(&row.unit);
     let several = row.unit.starts_with(|c: char| c.is_ascii_digit());
     let (is, gives) = if several { ("are", "give") } else { ("is", "gives") };
     let cost = count(row.near_points, "point", "points");
