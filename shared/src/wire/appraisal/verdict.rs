@@ -6,6 +6,9 @@ use crate::report::saying::{count, listed, mean, means_apart, per_point, sentenc
 /// Points that are no more than rounding.
 const ROUNDED: f64 = 1e-9;
 
+/// The share of a target that is nearly all of it.
+const NEARLY_ALL: f64 = 0.9;
+
 /// The sentences of the verdict: what it destroys, how long it survives, how it stands beside others for the same points.
 pub fn verdict(of: &AppraisalAnswer) -> Vec<VerdictRow> {
     [prey(of), enemy(of), beside_others(of).or_else(|| price(of))].into_iter().flatten().collect()
@@ -35,7 +38,7 @@ fn prey(of: &AppraisalAnswer) -> Option<VerdictRow> {
             "Left alone for {turns}, it destroys {said} {points} for each point spent against {target}: it earns its \
              points back."
         )
-    } else if game.target_points < of.cost.points {
+    } else if game.target_points < of.cost.points && game.points >= NEARLY_ALL * game.target_points as f64 {
         // No more is destroyed than there is.
         let own = count(of.cost.points, "point", "points");
         let [all, destroyed] = [mean(game.target_points as f64), mean(game.points)];
