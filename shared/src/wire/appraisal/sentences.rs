@@ -1,9 +1,9 @@
 //! Sentences about options and about units that stand near each other, each from its row alone.
 use super::review::{ForWhat, OptionRow, TogetherRow};
-use crate::report::saying::{count, listed, mean, means_apart, percent, share};
+use crate::report::saying::{count, listed, mean, means_apart, one, percent, share};
 
 /// What is less than this is rounding.
-const ROUNDED: f64 = 1e-9;
+pub(super) const ROUNDED: f64 = 1e-9;
 
 /// Whoever has a number goes without an article: `5 Heath Riders`, `the Dredge Walker`.
 pub(super) fn the(counted: &str) -> String {
@@ -81,12 +81,14 @@ pub fn together(row: &TogetherRow) -> String {
         .iter()
         .map(|check| {
             let asked = check.asked.map_or_else(String::new, |asked| format!(" ({asked})"));
-            format!("{}{asked} {} of the time instead of {}", check.check, percent(check.with), percent(check.without))
+            let name = one(&check.check.to_lowercase());
+            format!("{name}{asked} {} of the time instead of {}", percent(check.with), percent(check.without))
         })
         .collect();
     if let Some(first) = tests.first() {
         // A test that takes a number is asked with several: one of them says it.
-        text.push_str(&format!(" It passes {first}."));
+        let pass = if several { "They pass" } else { "It passes" };
+        text.push_str(&format!(" {pass} {first}."));
     }
     text
 }
