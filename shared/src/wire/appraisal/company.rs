@@ -1,4 +1,5 @@
 //! What may be taken with the unit or beside it, and in its place.
+use super::advice::several;
 use super::answer::{AppraisalAnswer, Worth};
 use super::review::{OptionRow, TogetherRow};
 use super::sentences::{ROUNDED, the};
@@ -85,7 +86,8 @@ pub(super) fn together(of: &AppraisalAnswer) -> Option<Part> {
     let lists = [
         list("Whose presence changes it", &of.helpers, |idle| {
             let names: Vec<String> = idle.iter().map(|row| the(&row.near)).collect();
-            format!("It gives as many points in a game near {} as alone.", either(&names))
+            let gives = if several(&idle[0].unit) { "They give" } else { "It gives" };
+            format!("{gives} as many points in a game near {} as alone.", either(&names))
         }),
         list("Whom its presence changes", &of.helped, |idle| {
             let names: Vec<String> = idle.iter().map(|row| the(&row.unit)).collect();
