@@ -99,7 +99,12 @@ impl Model<'_> {
         for stage in stages {
             match self.run(*stage, &reached, (&[], &needless), token)? {
                 Run::Found(counts, value, bound) => {
+                    // Of what is not settled there are no equals to be told apart.
+                    let settled = (bound - value).abs() <= EQUAL * value.abs().max(1.0);
                     best = Some((counts, best.map_or(bound, |(_, bound)| bound)));
+                    if !settled {
+                        break;
+                    }
                     reached.push((*stage, value));
                 }
                 Run::Impossible if best.is_none() => return Ok(Solved::Nothing),
@@ -133,7 +138,8 @@ impl Model<'_> {
         (without, needless): (&[Limit], &[bool]),
         token: &CancellationToken,
     ) -> Result<Run, Cancelled> {
-        let direction = if stage == Stage::Cheapest { OptimizationDirection::Minimize } else { OptimizationDirection::Maximize };
+        let direction =
+            if stage == Stage::Cheapest { OptimizationDirection::Minimize } else { OptimizationDirection::Maximize };
         let mut programme = Programme { problem: Problem::new(direction), counts: Vec::new() };
         let balanced = self.order.objective == Objective::Balanced && self.groups == (true, true);
         for ((one, value), needless) in self.candidates.iter().zip(self.values).zip(needless) {
