@@ -51,7 +51,8 @@ pub fn option(row: &OptionRow) -> String {
 
 /// What the presence of one unit is to another; it turns round where `gained` crosses 0.
 pub fn together(row: &TogetherRow) -> String {
-    let own = row.near_id == row.unit_id;
+    let beside = row.near_id.strip_prefix(&row.unit_id);
+    let own = beside.is_some_and(|options| options.is_empty() || options.starts_with([' ', '+']));
     let near = if own { format!("another {}", row.near) } else { format!("the {}", row.near) };
     let unit = the(&row.unit);
     let several = row.unit.starts_with(|c: char| c.is_ascii_digit());
