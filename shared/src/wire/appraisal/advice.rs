@@ -88,7 +88,7 @@ fn worst_target(of: &AppraisalAnswer) -> Option<VerdictRow> {
 }
 
 /// Whether people count several: `5 Heath Riders`.
-pub(super) fn several(counted: &str) -> bool {
+pub(in crate::wire) fn several(counted: &str) -> bool {
     counted.starts_with(|c: char| c.is_ascii_digit())
 }
 
@@ -259,7 +259,9 @@ pub(super) fn slots(of: &AppraisalAnswer) -> String {
     let slots = cost.slots.map(|slots| {
         format!("a list has up to {} of {}{shared}", count(u64::from(slots), "choice", "choices"), cost.role)
     });
-    let most = cost.most.map(|most| match (&slots, most) {
+    // No more than the choices of its role hold is nothing more to say.
+    let room = cost.slots.map(|slots| slots.saturating_mul(cost.per_slot.max(1)));
+    let most = cost.most.filter(|most| room.is_none_or(|room| *most < room)).map(|most| match (&slots, most) {
         (Some(_), 1) => " and one of these at most".to_owned(),
         (Some(_), most) => format!(" and {most} of these at most"),
         (None, most) => format!("a list has at most {most} of these"),

@@ -6,7 +6,7 @@ use crate::report::saying::{count, listed, mean, means_apart, one, percent, shar
 pub(super) const ROUNDED: f64 = 1e-9;
 
 /// Whoever has a number goes without an article: `5 Heath Riders`, `the Dredge Walker`.
-pub(super) fn the(counted: &str) -> String {
+pub(in crate::wire) fn the(counted: &str) -> String {
     if counted.starts_with(|c: char| c.is_ascii_digit()) { counted.to_owned() } else { format!("the {counted}") }
 }
 
