@@ -27,6 +27,8 @@ pub(super) fn verdict(units: &[Beside]) -> String {
 pub fn sheet(of: &SideBySideAnswer) -> Sheet {
     let labels: Vec<String> = of.units.iter().map(|unit| unit.label.clone()).collect();
     let turns = count(u64::from(of.turns), "turn", "turns");
+    let drawn = picture(of).map(Picture::Heat);
+    let nothing = drawn.is_none().then(|| "None of them destroys anything of these targets.".to_owned());
     Sheet {
         title: format!("{} side by side", listed(&labels)),
         about: format!("{turns} against the same board"),
@@ -34,7 +36,8 @@ pub fn sheet(of: &SideBySideAnswer) -> Sheet {
         figures: Vec::new(),
         parts: vec![Part {
             heading: "Against each target".to_owned(),
-            pictures: picture(of).map(Picture::Heat).into_iter().collect(),
+            text: nothing.into_iter().collect(),
+            pictures: drawn.into_iter().collect(),
             tables: vec![table(of, labels)],
             ..Part::default()
         }],
