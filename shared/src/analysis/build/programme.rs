@@ -76,7 +76,9 @@ pub(super) fn search(programme: &Programme, fixed: f64, token: &CancellationToke
             Err(Error::Infeasible) => return Ok(Run::Impossible),
             Err(_) => return Ok(Run::Unknown),
         };
-        if found.is_optimal() || nodes >= most {
+        // Some list is looked for with all of them.
+        let spent = nodes >= most && found.solution().is_some() || nodes >= MOST_NODES;
+        if found.is_optimal() || spent {
             let Some(solution) = found.solution() else { return Ok(Run::Unknown) };
             let counts = programme.counts.iter().map(|one| solution.var_value(*one).round().max(0.0) as u32);
             let bound = if found.is_optimal() { None } else { solution.stats().best_bound };
