@@ -33,12 +33,11 @@ mod sentences;
 mod sheet;
 mod verdict;
 pub use advice::advice;
-pub(super) use advice::several;
 pub use answer::*;
 pub use review::*;
 pub(super) use rows::worth as worth_form;
-pub(super) use sentences::the;
 pub use sentences::{option, together};
+pub(super) use sentences::{several, the};
 pub use sheet::sheet;
 pub use verdict::verdict;
 

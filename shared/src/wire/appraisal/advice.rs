@@ -1,11 +1,8 @@
 //! When to use a unit and when not: sentences, each from one number held against another.
 use super::answer::{AppraisalAnswer, SurvivalRow, VerdictRow};
-use super::sentences::the;
+use super::sentences::{ROUNDED, several, the};
 use super::verdict::{price, row, turns};
 use crate::report::saying::{count, games, listed, mean, means_apart, one, percent, share};
-
-/// Turns that are no more than rounding.
-const ROUNDED: f64 = 1e-9;
 
 /// The sentences of when to use it and when not.
 pub fn advice(of: &AppraisalAnswer) -> Vec<VerdictRow> {
@@ -81,15 +78,10 @@ fn worst_target(of: &AppraisalAnswer) -> Option<VerdictRow> {
     } else {
         format!(
             "Don't send it against {whom}: from there it can't hurt {}.",
-            if several(whom.as_str()) { "them" } else { "it" }
+            if several(&whom) { "them" } else { "it" }
         )
     };
     (earned < average - ROUNDED).then(|| row(text, earned, format!("/damage/{at}/per_point"), average, false))
-}
-
-/// Whether people count several: `5 Heath Riders`.
-pub(in crate::wire) fn several(counted: &str) -> bool {
-    counted.starts_with(|c: char| c.is_ascii_digit())
 }
 
 /// The side of armour that is best to attack, against the usual one.

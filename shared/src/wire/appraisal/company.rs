@@ -1,10 +1,9 @@
 //! What may be taken with the unit or beside it, and in its place.
-use super::advice::several;
 use super::answer::{AppraisalAnswer, Worth};
 use super::review::{OptionRow, TogetherRow};
-use super::sentences::{ROUNDED, the};
+use super::sentences::{ROUNDED, several, the};
 use super::sheet::{chance, head, number};
-use crate::report::saying::{listed, share};
+use crate::report::saying::{either, listed, share};
 use crate::report::sheet::{Cell, List, Part, Table};
 
 /// More options than this are left to the JSON.
@@ -59,13 +58,6 @@ pub(super) fn options(of: &AppraisalAnswer) -> Option<Part> {
 
 fn makes_no_difference(row: &TogetherRow) -> bool {
     row.gained.abs() <= ROUNDED && row.repair.is_none() && row.checks.is_empty()
-}
-
-fn either(names: &[String]) -> String {
-    match names {
-        [first @ .., last] if !first.is_empty() => format!("{} or {last}", first.join(", ")),
-        names => names.join(""),
-    }
 }
 
 /// Who goes well with it.

@@ -7,7 +7,12 @@ pub(super) const ROUNDED: f64 = 1e-9;
 
 /// Whoever has a number goes without an article: `5 Heath Riders`, `the Dredge Walker`.
 pub(in crate::wire) fn the(counted: &str) -> String {
-    if counted.starts_with(|c: char| c.is_ascii_digit()) { counted.to_owned() } else { format!("the {counted}") }
+    if several(counted) { counted.to_owned() } else { format!("the {counted}") }
+}
+
+/// Whether people count several: `5 Heath Riders`.
+pub(in crate::wire) fn several(counted: &str) -> bool {
+    counted.starts_with(|c: char| c.is_ascii_digit())
 }
 
 fn points_and_name(row: &OptionRow) -> String {
@@ -55,7 +60,7 @@ pub fn together(row: &TogetherRow) -> String {
     let own = beside.is_some_and(|options| options.is_empty() || options.starts_with([' ', '+']));
     let near = if own { format!("another {}", row.near) } else { format!("the {}", row.near) };
     let unit = the(&row.unit);
-    let several = row.unit.starts_with(|c: char| c.is_ascii_digit());
+    let several = several(&row.unit);
     let (is, gives) = if several { ("are", "give") } else { ("is", "gives") };
     let cost = count(row.near_points, "point", "points");
     let each = row

@@ -1,10 +1,7 @@
 //! The verdict: three sentences, each from one number held against another, so that anyone can look both up.
 use super::answer::{AppraisalAnswer, VerdictRow};
-use super::sentences::the;
+use super::sentences::{ROUNDED, several, the};
 use crate::report::saying::{count, listed, mean, means_apart, per_point, sentence};
-
-/// Points that are no more than rounding.
-const ROUNDED: f64 = 1e-9;
 
 /// The share of a target that is nearly all of it.
 const NEARLY_ALL: f64 = 0.9;
@@ -62,7 +59,7 @@ fn enemy(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let whole = of.approach.iter().enumerate().filter(|(_, life)| life.without.is_none());
     let (at, life) = whole.min_by(|a, b| a.1.stood.total_cmp(&b.1.stood))?;
     let half = f64::from(of.turns) / 2.0;
-    let several = life.attacker_counted.starts_with(|c: char| c.is_ascii_digit());
+    let several = several(&life.attacker_counted);
     let (who, turns) = (the(&life.attacker_counted), turns(of.turns));
     let survives = format!("it survives {} of {turns}", means_apart(&[life.stood, half])[0]);
     let how = if of.lane.is_empty() { "every turn" } else { "all the way in" };
