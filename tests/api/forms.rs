@@ -1,8 +1,9 @@
 //! Answers in other forms than JSON, and answers that tell how far they have come.
+use crate::calc::odd_pages::odd_pack;
 use pipwright_tests::browser::{folder, missing, modules};
 use pipwright_tests::service::{Service, config};
 use reqwest::{StatusCode, header};
-use serde_json::Value;
+use serde_json::{Value, json};
 use std::time::Duration;
 
 #[tokio::test(flavor = "multi_thread")]
@@ -97,6 +98,39 @@ async fn whoever_hangs_up_stops_the_work() {
     panic!("the work goes on with nobody waiting");
 }
 
+/// A made-up book of 150 units beside a pack's own: its units under other names, with other numbers and prices.
+fn large_book(pack: &str, seed: u64) -> String {
+    let mut rng = fastrand::Rng::with_seed(seed);
+    let file = format!("{}/../shared/src/packs/{pack}/units.toml", env!("CARGO_MANIFEST_DIR"));
+    let table: toml::Table = std::fs::read_to_string(file).expect("units").parse().expect("TOML");
+    let units = table["unit"].as_array().expect("units");
+    let mut names = |least: usize| {
+        let syllables = ["bar", "len", "tor", "mi", "sa", "quen", "do", "wick", "ar", "holm"];
+        let mut one = || (0..rng.usize(least..4)).map(|_| syllables[rng.usize(..syllables.len())]).collect::<String>();
+        let (first, second) = (one(), one());
+        format!("{}{} {second}", first[..1].to_uppercase(), &first[1..])
+    };
+    let mut dice = fastrand::Rng::with_seed(seed + 1);
+    let made = (0..150).map(|at| {
+        let mut unit = units[at % units.len()].clone();
+        let fields = unit.as_table_mut().expect("a table");
+        for key in ["also", "singular", "plural", "phrases"] {
+            fields.remove(key);
+        }
+        fields.insert("id".to_owned(), format!("made-{at}").into());
+        fields.insert("label".to_owned(), format!("{} {at}", names(2)).into());
+        if let Some(points) = fields.get("points").and_then(toml::Value::as_integer) {
+            fields.insert("points".to_owned(), (points + dice.i64(-5..30)).max(5).into());
+        }
+        unit
+    });
+    let mut book = toml::Table::new();
+    book.insert("format".to_owned(), 1.into());
+    book.insert("pack".to_owned(), pack.into());
+    book.insert("unit".to_owned(), toml::Value::Array(made.collect()));
+    book.to_string()
+}
+
 /// Every page of every unit: nothing cut off, overlapping or unreadable, and at most three sheets of paper.
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn the_pages_in_a_browser() {
@@ -105,11 +139,23 @@ async fn the_pages_in_a_browser() {
         return;
     }
     let service = Service::plain().await;
+    let packs = [
+        ("odd", json!({"pack": odd_pack()})),
+        ("large-canal", json!({"pack": "canal-guild", "book": large_book("canal-guild", 11)})),
+        ("large-floe", json!({"pack": "floe-run", "book": large_book("floe-run", 12)})),
+    ];
+    let folder_of_packs = tempfile::tempdir().expect("a folder");
+    let files = packs.map(|(name, body)| {
+        let file = folder_of_packs.path().join(format!("{name}.json"));
+        std::fs::write(&file, body.to_string()).expect("written");
+        file
+    });
     let script = tokio::process::Command::new("node")
         .arg(folder().join("pages.mjs"))
         .arg(service.url(""))
         .arg(modules())
         .arg(modules().join("../pictures"))
+        .args(files)
         .kill_on_drop(true)
         .output();
     let output = script.await.expect("node runs");

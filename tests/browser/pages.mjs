@@ -1,11 +1,12 @@
-// The appraisal of every unit, as a page in a real browser: on a phone in the dark, on a desk, and on paper.
-// usage: node pages.mjs ADDRESS NODE_MODULES PICTURES
+// The review of every unit, units side by side and leagues as pages in a real browser: on a phone in the dark, on a desk, and
+// on paper. Of the packs that are sent, the files, only some units.
+// usage: node pages.mjs ADDRESS NODE_MODULES PICTURES [PACK.json …]
 import assert from "node:assert/strict";
 import { mkdirSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import { join } from "node:path";
+import { basename, join } from "node:path";
 
-const [address, modules, pictures] = process.argv.slice(2);
+const [address, modules, pictures, ...files] = process.argv.slice(2);
 const require = createRequire(join(modules, "here.js"));
 const { chromium } = require("playwright-core");
 const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
@@ -47,40 +48,60 @@ const browsers = [
   { settings: { viewport: { width: 768, height: 1024 }, colorScheme: "light" }, screens: [["tablet"], ["desk", { width: 1280, height: 900 }]] },
 ];
 const get = async (path) => (await fetch(`${address}${path}`)).json();
+// What is looked at: a name for its pictures, and the page's path.
+const pages = [];
 const { packs } = await get("/v1/packs");
-let seen = 0;
-let most = 0;
 for (const { id } of packs) {
   const { units } = await get(`/v1/packs/${id}/units`);
-  const pages = units.map((unit) => [`${id}-${unit.id}`, `/v1/appraisal.html?pack=${id}&unit=${unit.id}`]);
-  for (const [name, path] of [...pages, [`${id}-league`, `/v1/worth.html?pack=${id}`]]) {
-    for (const { settings, screens } of browsers) {
-      const context = await browser.newContext(settings);
-      const page = await context.newPage();
-      page.setDefaultTimeout(60000);
-      page.on("console", (said) => said.type() === "error" && complaints.push(`${name}: ${said.text()}`));
-      page.on("request", (request) => request.url().startsWith(address) || complaints.push(`outside: ${request.url()}`));
-      const answer = await page.goto(`${address}${path}`, { timeout: 60000 });
-      assert.equal(answer.status(), 200, path);
-      for (const [screen, size] of screens) {
-        if (size) await page.setViewportSize(size);
-        for (const fault of await page.evaluate(looked)) complaints.push(`${name} on a ${screen}: ${fault}`);
-        await page.screenshot({ path: join(pictures, `${name}-${screen}.png`), fullPage: true });
-        if (screen !== "desk") continue;
-        const paper = await page.pdf({ format: "A4", printBackground: false, path: join(pictures, `${name}.pdf`) });
-        const sheets = (paper.toString("latin1").match(/\/Type\s*\/Page\b/g) ?? []).length;
-        most = Math.max(most, sheets);
-        // A review with its texts takes three sheets at most.
-        if (!name.endsWith("league") && (sheets < 1 || sheets > 3)) complaints.push(`${name} takes ${sheets} sheets of paper`);
-      }
-      // In the dark and in the light.
-      await page.evaluate(axe);
-      const { violations } = await page.evaluate(() => globalThis.axe.run());
-      for (const { id, impact, nodes } of violations) complaints.push(`${name} at ${page.viewportSize().width}: ${impact} ${id}: ${nodes[0].html}`);
-      await context.close();
+  for (const unit of units) pages.push([`${id}-${unit.id}`, `/v1/appraisal.html?pack=${id}&unit=${unit.id}`]);
+  for (const many of [2, 4]) pages.push([`${id}-beside-${many}`, beside(id, units.slice(-many))]);
+  pages.push([`${id}-league`, `/v1/worth.html?pack=${id}`]);
+}
+for (const file of files) {
+  const body = readFileSync(file, "utf8");
+  const sent = await fetch(`${address}/v1/packs`, { method: "POST", headers: { "content-type": "application/json" }, body });
+  assert.ok(sent.ok, sent.ok || await sent.text());
+  const { address: pack } = await sent.json();
+  const id = basename(file, ".json");
+  const { units } = await get(`/v1/packs/${pack}/units`);
+  const some = units.filter((_, at) => at % Math.ceil(units.length / 5) === 0 || units.length - at <= 4 && units.length < 20);
+  for (const unit of some) pages.push([`${id}-${unit.id}`, `/v1/appraisal.html?pack=${pack}&unit=${unit.id}`]);
+  pages.push([`${id}-beside`, beside(pack, some.slice(-3))]);
+}
+
+function beside(pack, units) {
+  return `/v1/side-by-side.html?pack=${pack}&${units.map((unit, at) => `units.${at}.unit=${unit.id}`).join("&")}`;
+}
+
+let seen = 0;
+let most = 0;
+for (const [name, path] of pages) {
+  for (const { settings, screens } of browsers) {
+    const context = await browser.newContext(settings);
+    const page = await context.newPage();
+    page.setDefaultTimeout(60000);
+    page.on("console", (said) => said.type() === "error" && complaints.push(`${name}: ${said.text()}`));
+    page.on("request", (request) => request.url().startsWith(address) || complaints.push(`outside: ${request.url()}`));
+    const answer = await page.goto(`${address}${path}`, { timeout: 60000 });
+    assert.equal(answer.status(), 200, path);
+    for (const [screen, size] of screens) {
+      if (size) await page.setViewportSize(size);
+      for (const fault of await page.evaluate(looked)) complaints.push(`${name} on a ${screen}: ${fault}`);
+      await page.screenshot({ path: join(pictures, `${name}-${screen}.png`), fullPage: true });
+      if (screen !== "desk") continue;
+      const paper = await page.pdf({ format: "A4", printBackground: false, path: join(pictures, `${name}.pdf`) });
+      const sheets = (paper.toString("latin1").match(/\/Type\s*\/Page\b/g) ?? []).length;
+      most = Math.max(most, sheets);
+      // A review with its texts takes three sheets at most, but that of a unit with forty options.
+      if (path.startsWith("/v1/appraisal") && !name.endsWith("-many") && (sheets < 1 || sheets > 3)) complaints.push(`${name} takes ${sheets} sheets of paper`);
     }
-    seen += 1;
+    // In the dark and in the light.
+    await page.evaluate(axe);
+    const { violations } = await page.evaluate(() => globalThis.axe.run());
+    for (const { id, impact, nodes } of violations) complaints.push(`${name} at ${page.viewportSize().width}: ${impact} ${id}: ${nodes[0].html}`);
+    await context.close();
   }
+  seen += 1;
 }
 await browser.close();
 console.log(`${seen} pages seen, at most ${most} sheets`);

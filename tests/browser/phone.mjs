@@ -20,7 +20,21 @@ async function please(what) {
 
 const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox", "--disable-dev-shm-usage"] });
 const complaints = [];
-const context = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, deviceScaleFactor: 2 });
+const phone = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, deviceScaleFactor: 2 };
+// How soon something is seen on a slow line (400 ms to and fro, 50 kB a second): said, and not judged by the clock.
+{
+  const context = await browser.newContext(phone);
+  const page = await context.newPage();
+  const devtools = await context.newCDPSession(page);
+  await devtools.send("Network.enable");
+  await devtools.send("Network.emulateNetworkConditions", { offline: false, latency: 400, downloadThroughput: 50_000, uploadThroughput: 50_000 });
+  await page.goto(address);
+  await page.waitForLoadState("networkidle");
+  const slow = await page.evaluate(() => performance.getEntriesByName("first-contentful-paint")[0]?.startTime);
+  console.log(`on a slow line the first paint comes after ${Math.round(slow ?? 0)} ms`);
+  await context.close();
+}
+const context = await browser.newContext(phone);
 const page = await context.newPage();
 page.setDefaultTimeout(20000);
 page.on("console", (said) => said.type() === "error" && !/WebSocket connection|ERR_INTERNET_DISCONNECTED|Failed to load resource|ERR_CONNECTION/.test(said.text()) && complaints.push(said.text()));

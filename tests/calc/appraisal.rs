@@ -152,6 +152,12 @@ fn each_sentence_turns_round_where_its_number_crosses_what_it_is_held_against() 
         assert!(under.contains(below), "{of}: {under}");
     }
     assert!(with_number(&answer, "/damage/0/per_point", 0.999_99).contains("it all but earns its points back"));
+    // A target that is destroyed nearly whole and costs less than the unit is no measure of it: 200 of 210 points, for 265.
+    let mut whole = answer.clone();
+    whole.damage[0].points = 200.0;
+    let said = with_number(&whole, "/damage/0/per_point", 200.0 / 265.0);
+    assert!(said.contains("it destroys 200 of the 210 points of the Dredge Walker"), "{said}");
+    assert!(said.contains("it costs 265 points itself") && !said.contains("earn"), "{said}");
     let at = answer.checks.iter().position(|check| check.asked.is_none()).unwrap();
     let of = format!("/checks/{at}/fails_once");
     assert!(with_number(&answer, &of, 0.500_001).contains("it fails at least one in "));

@@ -16,6 +16,7 @@ use pipwright_shared::{
     },
 };
 use serde::{Deserialize, Serialize};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 use utoipa::ToSchema;
 use utoipa_axum::{router::OpenApiRouter, routes};
@@ -37,6 +38,9 @@ pub struct Sum {
     /// How long it takes.
     #[serde(default)]
     pub ms: u64,
+    /// Waits until the [`Gate`] is opened.
+    #[serde(default)]
+    pub held: bool,
     /// Fails in the middle.
     #[serde(default)]
     pub panics: bool,
@@ -50,6 +54,29 @@ pub struct Sum {
 pub struct More {
     /// To be added once.
     pub plus: u32,
+}
+
+static OPEN: AtomicBool = AtomicBool::new(true);
+
+/// What holds the questions that are to be held, for one test at a time.
+pub struct Gate;
+
+impl Gate {
+    /// From now on they wait.
+    #[must_use]
+    pub fn closed() -> Self {
+        OPEN.store(false, Ordering::SeqCst);
+        Self
+    }
+
+    /// They wait no longer.
+    pub fn open(self) {}
+}
+
+impl Drop for Gate {
+    fn drop(&mut self) {
+        OPEN.store(true, Ordering::SeqCst);
+    }
 }
 
 /// The answer.
@@ -100,6 +127,10 @@ impl Ready for Sum {
 
     fn answer(&self, token: &CancellationToken) -> Result<Total, Cancelled> {
         assert!(!self.panics, "told to");
+        while self.held && !OPEN.load(Ordering::SeqCst) {
+            token.check()?;
+            std::thread::sleep(Duration::from_millis(1));
+        }
         let end = Instant::now() + Duration::from_millis(self.ms);
         while Instant::now() < end {
             token.check()?;

@@ -5,7 +5,7 @@ use crate::card::Card;
 use crate::client::answers::ListAnswer;
 use crate::client::index::PackIndex;
 use crate::link::Link;
-use crate::saying::{count, full_stop, listed, one, plural};
+use crate::saying::{count, either, full_stop, listed, one, plural};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -144,12 +144,4 @@ fn bought(buy: &Json) -> Option<String> {
     let counted = what.starts_with(|c: char| c.is_ascii_digit()) || what.starts_with("one ");
     let what = if counted { what.to_owned() } else { one(what) };
     Some(format!("{what} ({points})"))
-}
-
-/// `a`, `a or b`, `a, b or c`.
-fn either(words: &[String]) -> String {
-    match words {
-        [first @ .., last] if !first.is_empty() => format!("{} or {last}", first.join(", ")),
-        words => words.concat(),
-    }
 }

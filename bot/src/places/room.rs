@@ -14,6 +14,7 @@ use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 use tokio::net::TcpListener;
 use tokio::sync::{Semaphore, watch};
 use tokio::time::timeout;
+use tower_http::compression::CompressionLayer;
 
 pub mod answer;
 pub mod door;
@@ -135,7 +136,10 @@ pub async fn serve(
 ) -> io::Result<()> {
     let local = listener.local_addr()?.ip().is_loopback();
     let pages = page::router().route("/seat", get(seat::take)).with_state(Arc::clone(&room));
-    let router: Router = pages.layer(from_fn_with_state(local, page::from_here)).layer(map_response(page::strict));
+    let router: Router = pages
+        .layer(from_fn_with_state(local, page::from_here))
+        .layer(map_response(page::strict))
+        .layer(CompressionLayer::new());
     let served = axum::serve(listener, router.into_make_service_with_connect_info::<SocketAddr>());
     let mut here = room.here.subscribe();
     let closed = async move {

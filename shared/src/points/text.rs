@@ -2,6 +2,7 @@
 //!
 //! Nothing of a line is dropped without a word: what is no unit, no option, no number and no heading is a problem.
 use super::{Line, List, Problem, total};
+use crate::report::saying::either;
 use crate::rules::model::Pack;
 use crate::rules::names::{Names, NotFound};
 
@@ -184,13 +185,9 @@ pub(crate) fn option(find: &Names, text: &str) -> Result<(usize, u32), Option<No
 
 /// What would mend a name that was not found.
 fn suggest(error: &NotFound) -> String {
-    let or = |names: &[String]| match names {
-        [first @ .., last] if !first.is_empty() => format!("{} or {last}", first.join(", ")),
-        names => names.join(""),
-    };
     match error.closest.as_slice() {
         [] => "check the name, or the pack that the list is for".to_owned(),
-        closest if error.ambiguous => format!("say which: {}", or(closest)),
-        closest => format!("did you mean {}?", or(closest)),
+        closest if error.ambiguous => format!("say which: {}", either(closest)),
+        closest => format!("did you mean {}?", either(closest)),
     }
 }

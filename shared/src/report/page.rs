@@ -94,6 +94,22 @@ fn write_part(out: &mut String, part: &Part) {
     out.push_str("</section>\n");
 }
 
+/// A cell's words; those that no column can hold may be broken anywhere.
+fn breakable(text: &str) -> String {
+    const LONG: usize = 24;
+    const PIECE: usize = 8;
+    let word = |word: &str| {
+        let letters: Vec<char> = word.chars().collect();
+        if letters.len() <= LONG {
+            return escaped(word);
+        }
+        let pieces: Vec<String> =
+            letters.chunks(PIECE).map(|piece| escaped(&piece.iter().collect::<String>())).collect();
+        pieces.join("<wbr>")
+    };
+    text.split(' ').map(word).collect::<Vec<_>>().join(" ")
+}
+
 fn write_table(out: &mut String, table: &Table) {
     // A wide table is scrolled by itself, with the keyboard too.
     let caption = escaped(&table.caption);
@@ -104,13 +120,13 @@ fn write_table(out: &mut String, table: &Table) {
     for (at, head) in table.head.iter().enumerate() {
         let numbers = table.rows.iter().any(|row| row.get(at).is_some_and(|cell| cell.number.is_some()));
         let class = if numbers && at > 0 { " class=\"number\"" } else { "" };
-        let _ = write!(out, "<th scope=\"col\"{class}>{}</th>", escaped(head));
+        let _ = write!(out, "<th scope=\"col\"{class}>{}</th>", breakable(head));
     }
     out.push_str("</tr></thead>\n<tbody>\n");
     for row in &table.rows {
         out.push_str("<tr>");
         for (at, cell) in row.iter().enumerate() {
-            let said = escaped(&cell.said);
+            let said = breakable(&cell.said);
             let _ = match (at, cell.number) {
                 (0, _) => write!(out, "<th scope=\"row\" dir=\"auto\">{said}</th>"),
                 (_, Some(_)) => write!(out, "<td class=\"number\">{said}</td>"),

@@ -179,6 +179,14 @@ pub fn listed(words: &[String]) -> String {
     }
 }
 
+/// `a`, `a or b`, `a, b or c`.
+pub fn either(words: &[String]) -> String {
+    match words {
+        [first @ .., last] if !first.is_empty() => format!("{} or {last}", first.join(", ")),
+        words => words.concat(),
+    }
+}
+
 /// A name of house rules with its article: `the Canal Guild`; but `Our Club` and `Ann's Rules` are names without one.
 pub fn the(name: &str) -> String {
     let first = name.split(' ').next().unwrap_or_default();

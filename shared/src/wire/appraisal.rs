@@ -37,6 +37,7 @@ pub use answer::*;
 pub use review::*;
 pub(super) use rows::worth as worth_form;
 pub use sentences::{option, together};
+pub(super) use sentences::{several, the};
 pub use sheet::sheet;
 pub use verdict::verdict;
 

@@ -7,7 +7,10 @@ use axum::http::{StatusCode, Uri};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
+use base64::Engine;
+use base64::prelude::BASE64_STANDARD;
 use pipwright_shared::report::palette::{Palette, Theme};
+use sha2::{Digest, Sha256};
 use std::fmt::Write as _;
 use std::sync::{Arc, LazyLock};
 
@@ -25,9 +28,19 @@ const SCRIPTS: &[(&str, &str)] = &[
     ("/shell.js", include_str!("page/shell.js")),
 ];
 
-/// What the page may load, and from where.
-const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; \
-    manifest-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+/// The page with its style sheet in it, so that nothing else is needed before it is drawn.
+static PAGE: LazyLock<String> = LazyLock::new(|| HTML.replacen(SHEET_GOES_HERE, SHEET.as_str(), 1));
+const SHEET_GOES_HERE: &str = "/* the style sheet */";
+
+/// What the page may load, and from where: of styles, only the sheet that stands in it.
+static POLICY: LazyLock<HeaderValue> = LazyLock::new(|| {
+    let sheet = BASE64_STANDARD.encode(Sha256::digest(SHEET.as_bytes()));
+    let policy = format!(
+        "default-src 'none'; script-src 'self'; style-src 'sha256-{sheet}'; img-src 'self'; connect-src 'self'; \
+         manifest-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+    );
+    HeaderValue::try_from(policy).unwrap_or(HeaderValue::from_static("default-src 'none'"))
+});
 
 /// The style sheet: the one palette, then the page's own rules.
 static SHEET: LazyLock<String> = LazyLock::new(|| {
@@ -45,8 +58,7 @@ fn variables(palette: &Palette) -> String {
 /// The addresses of the page.
 pub fn router() -> Router<Arc<Room>> {
     let mut router = Router::new()
-        .route("/", get(|| async { part("text/html; charset=utf-8", HTML) }))
-        .route("/room.css", get(|| async { part("text/css; charset=utf-8", SHEET.as_str()) }))
+        .route("/", get(|| async { part("text/html; charset=utf-8", PAGE.as_str()) }))
         .route("/room.webmanifest", get(|| async { part("application/manifest+json", MANIFEST) }))
         .route("/room.svg", get(|| async { part("image/svg+xml", ICON) }));
     for &(path, script) in SCRIPTS {
@@ -84,7 +96,6 @@ fn is_from_here(headers: &HeaderMap, local: bool) -> bool {
 pub async fn strict(mut response: Response) -> Response {
     let headers = response.headers_mut();
     let fixed = [
-        (header::CONTENT_SECURITY_POLICY, POLICY),
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (header::REFERRER_POLICY, "no-referrer"),
         (header::CACHE_CONTROL, "no-cache"),
@@ -94,5 +105,6 @@ pub async fn strict(mut response: Response) -> Response {
     for (name, value) in fixed {
         headers.insert(name, HeaderValue::from_static(value));
     }
+    headers.insert(header::CONTENT_SECURITY_POLICY, POLICY.clone());
     response
 }

@@ -102,7 +102,9 @@ fn ways(pack: &Pack, unit: usize) -> Vec<Neighbour> {
 /// Those that may change the unit.
 pub(super) fn helpers(pack: &Pack, subject: &Fielded) -> Vec<Neighbour> {
     let mut all: Vec<Neighbour> = (0..pack.units.len()).flat_map(|unit| ways(pack, unit)).collect();
-    all.retain(|near| !subject.near.contains(near));
+    // There is no other one of a unit that a list holds once.
+    let other = |near: &Neighbour| near.unit != subject.unit || pack.units[near.unit].most != Some(1);
+    all.retain(|near| !subject.near.contains(near) && other(near));
     all
 }
 

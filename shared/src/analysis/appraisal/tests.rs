@@ -6,8 +6,9 @@ use crate::odds::check::Check;
 use crate::odds::dice::Amount;
 use crate::odds::number::{Exact, Number};
 use crate::odds::repair::Repair;
-use crate::odds::roll::Roll;
+use crate::odds::roll::{Roll, Ties};
 use crate::rules::matchup::Fielded;
+use crate::rules::model::roll::AimPlan;
 use crate::rules::standing;
 
 /// Its repair, with half of its points missing and no further harm.
@@ -42,6 +43,10 @@ pub(super) fn checks(evaluator: &Evaluator<'_>, subject: &Fielded) -> Vec<Test> 
     let pack = &**evaluator.pack;
     let mut rows = Vec::new();
     for (at, plan) in pack.checks.iter().enumerate() {
+        // A roll-off is nothing that a unit fails.
+        if matches!(&plan.roll.aim, AimPlan::Versus(versus) if versus.ties == Ties::Again) {
+            continue;
+        }
         let numbers: Vec<Option<i32>> = match &plan.asks {
             None => vec![None],
             Some((_, usual)) => AROUND.iter().map(|by| Some(usual + by)).collect(),

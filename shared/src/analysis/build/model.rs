@@ -1,6 +1,7 @@
 //! A list as an integer programme: how many of each candidate, under every limit of the pack.
 //!
-//! Solved stage by stage: first the objective; then, of equals, the higher total, the fewer points, the fewer lines.
+//! Solved stage by stage: first the objective; then, of equals, the higher total; then the fewer points and, of equals, the
+//! fewer units.
 use super::programme::{Programme, Run, Sum, merged, search};
 use super::{Candidate, Objective, Order, Value};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
@@ -65,9 +66,12 @@ enum Stage {
     Any,
     Objective,
     Total,
-    Points,
-    Lines,
+    /// The fewer points, each of them more than any number of units.
+    Cheapest,
 }
+
+/// What a point weighs against a unit where the cheapest list is looked for: more than any list has units.
+const POINT: f64 = 10_000.0;
 
 /// What was reached in the stages before, each with how.
 type Reached = Vec<(Stage, f64)>;
@@ -89,13 +93,18 @@ impl Model<'_> {
         let mut reached: Reached = Vec::new();
         let mut best: Option<(Vec<u32>, f64)> = None;
         let stages: &[Stage] = match self.order.objective {
-            Objective::Balanced => &[Stage::Objective, Stage::Total, Stage::Points, Stage::Lines],
-            Objective::Total => &[Stage::Objective, Stage::Points, Stage::Lines],
+            Objective::Balanced => &[Stage::Objective, Stage::Total, Stage::Cheapest],
+            Objective::Total => &[Stage::Objective, Stage::Cheapest],
         };
         for stage in stages {
             match self.run(*stage, &reached, (&[], &needless), token)? {
                 Run::Found(counts, value, bound) => {
+                    // Of what is not settled there are no equals to be told apart.
+                    let settled = (bound - value).abs() <= EQUAL * value.abs().max(1.0);
                     best = Some((counts, best.map_or(bound, |(_, bound)| bound)));
+                    if !settled {
+                        break;
+                    }
                     reached.push((*stage, value));
                 }
                 Run::Impossible if best.is_none() => return Ok(Solved::Nothing),
@@ -129,8 +138,8 @@ impl Model<'_> {
         (without, needless): (&[Limit], &[bool]),
         token: &CancellationToken,
     ) -> Result<Run, Cancelled> {
-        let least = matches!(stage, Stage::Points | Stage::Lines);
-        let direction = if least { OptimizationDirection::Minimize } else { OptimizationDirection::Maximize };
+        let direction =
+            if stage == Stage::Cheapest { OptimizationDirection::Minimize } else { OptimizationDirection::Maximize };
         let mut programme = Programme { problem: Problem::new(direction), counts: Vec::new() };
         let balanced = self.order.objective == Objective::Balanced && self.groups == (true, true);
         for ((one, value), needless) in self.candidates.iter().zip(self.values).zip(needless) {
@@ -139,8 +148,7 @@ impl Model<'_> {
                 Stage::Objective if balanced => 0.0,
                 Stage::Objective => self.primary(value),
                 Stage::Total => value.total,
-                Stage::Points => one.points as f64,
-                Stage::Lines => 1.0,
+                Stage::Cheapest => one.points as f64 * POINT + 1.0,
             };
             let most = if *needless { 0 } else { self.most_of(one) };
             programme.counts.push(programme.problem.add_integer_var(factor, (0, most)));
@@ -170,20 +178,15 @@ impl Model<'_> {
                 Stage::Objective if balanced => continue,
                 Stage::Objective => self.sum(&counts, |_, value, _| self.primary(value)),
                 Stage::Total => self.sum(&counts, |_, value, _| value.total),
-                Stage::Points => self.sum(&counts, |_, _, points| points as f64),
-                Stage::Any | Stage::Lines => continue,
+                Stage::Any | Stage::Cheapest => continue,
             };
-            match before {
-                Stage::Points => programme.limit(&sum, ComparisonOp::Le, value + 0.5),
-                _ => programme.limit(&sum, ComparisonOp::Ge, value * (1.0 - EQUAL)),
-            }
+            programme.limit(&sum, ComparisonOp::Ge, value * (1.0 - EQUAL));
         }
         let fixed = match stage {
-            Stage::Any | Stage::Lines => 0.0,
+            Stage::Any | Stage::Cheapest => 0.0,
             Stage::Objective if balanced => 0.0,
             Stage::Objective => self.sum(&[], |_, value, _| self.primary(value)).fixed,
             Stage::Total => self.sum(&[], |_, value, _| value.total).fixed,
-            Stage::Points => self.sum(&[], |_, _, points| points as f64).fixed,
         };
         search(&programme, fixed, token)
     }

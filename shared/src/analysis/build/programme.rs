@@ -4,8 +4,10 @@ use microlp::{ComparisonOp, Error, Problem, ResumeOptions, SolveOptions, SolveOu
 
 /// So many nodes are searched before it is looked whether anybody still waits.
 const NODES: u64 = 200;
-/// No search has more of them in all.
+/// No search has more of them in all, where there are no more than `FEW` candidates.
 const MOST_NODES: u64 = 20_000;
+/// Beyond so many candidates a search has fewer nodes, as each of them takes longer: what is not settled then has a bound.
+const FEW: u64 = 150;
 
 /// A programme under way: the variables of the candidates.
 pub(super) struct Programme {
@@ -61,6 +63,8 @@ pub(super) enum Run {
 
 pub(super) fn search(programme: &Programme, fixed: f64, token: &CancellationToken) -> Result<Run, Cancelled> {
     token.check()?;
+    let candidates = (programme.counts.len() as u64).max(FEW);
+    let most = (MOST_NODES * FEW * FEW / (candidates * candidates)).max(NODES);
     let mut options = SolveOptions::default();
     options.node_limit = Some(NODES);
     let mut outcome: Result<SolveOutcome, Error> = programme.problem.solve_with(options);
@@ -72,7 +76,9 @@ pub(super) fn search(programme: &Programme, fixed: f64, token: &CancellationToke
             Err(Error::Infeasible) => return Ok(Run::Impossible),
             Err(_) => return Ok(Run::Unknown),
         };
-        if found.is_optimal() || nodes >= MOST_NODES {
+        // Some list is looked for with all of them.
+        let spent = nodes >= most && found.solution().is_some() || nodes >= MOST_NODES;
+        if found.is_optimal() || spent {
             let Some(solution) = found.solution() else { return Ok(Run::Unknown) };
             let counts = programme.counts.iter().map(|one| solution.var_value(*one).round().max(0.0) as u32);
             let bound = if found.is_optimal() { None } else { solution.stats().best_bound };

@@ -272,7 +272,9 @@ impl<'a> Reader<'a> {
         let parts = parts::split(next);
         let named = parts.first().and_then(|part| amount::find(&self.pack.find.units, &part.text).ok());
         let text = amount::bare(next);
-        let found = named.map(|named| named.index).or_else(|| self.pack.find.units.shortened(&text));
+        let found = named
+            .map(|named| named.index)
+            .or_else(|| self.pack.find.units.found(&text).or_else(|| self.pack.find.units.shortened(&text)));
         found.is_some_and(|unit| remark::heads(self.pack, line, self.pack.units[unit].role))
     }
 

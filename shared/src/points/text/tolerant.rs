@@ -6,6 +6,9 @@ use super::claims::{self, Claim};
 use super::loose::Found;
 use super::{Leniency, Reader, checksum, lines, loose, remark, small};
 
+/// Words about a limit that is kept to.
+const WITHIN: &[&str] = &["under", "within", "below", "limit", "max", "cap", "stays", "fits"];
+
 /// Words that take the unit before once more.
 const AGAIN: &[&str] = &["same", "again", "ditto", "another", "one", "and", "as", "above", "the", "more", "a", "of"];
 
@@ -66,7 +69,7 @@ impl Reader<'_> {
             (None, None) if trouble && remark::is_negated(text) => Some(remark::Remark::default()),
             // A list that says what it comes to holds nothing more behind that; one in which all else comes to it, nothing else.
             (None, None)
-                if trouble && (self.summed || self.lenient == Leniency::Remarks && !remark::is_priced(text)) =>
+                if trouble && (self.summed || self.lenient == Leniency::Remarks) && !remark::is_priced(text) =>
             {
                 Some(remark::Remark::default())
             }
@@ -75,7 +78,7 @@ impl Reader<'_> {
                 let own = text.split("//").next().unwrap_or(text);
                 let said = remark::remark(self.pack, own, first, self.left);
                 // What the rest of the list comes to decides whether this was one.
-                said.or((self.lenient != Leniency::None).then(remark::Remark::default))
+                said.or((self.lenient != Leniency::None && !remark::is_priced(text)).then(remark::Remark::default))
             }
             _ => None,
         };
@@ -110,18 +113,20 @@ impl Reader<'_> {
         const FEWEST: usize = 3;
         let list = List { limit: 0, lines: self.pasted.lines[..before.0].to_vec() };
         let cost = total(self.pack, &list);
-        let limit = self.pasted.limit;
-        // `stays under the 550`
-        let is_sum = |points: u32| u64::from(points) == cost || limit == Some(points) && cost < u64::from(points);
-        let says = remark::words(text)
-            .iter()
-            .any(|word| digits(word.trim_end_matches(char::is_alphabetic)).is_some_and(is_sum));
-        if before.0 < FEWEST || cost < 100 || !says {
+        let words = remark::words(text);
+        let says = |sum: u64| {
+            let number = |word: &String| digits(word.trim_end_matches(char::is_alphabetic));
+            words.iter().filter_map(number).any(|points| u64::from(points) == sum)
+        };
+        let sums = says(cost);
+        // `stays under the 550`: the limit once more, in words for it.
+        let keeps = words.iter().any(|word| WITHIN.contains(&word.as_str()))
+            && self.pasted.limit.is_some_and(|limit| u64::from(limit) > cost && says(u64::from(limit)));
+        if before.0 < FEWEST || cost < 100 || !(sums || keeps) {
             return false;
         }
         // `255 | Whaleback | 1 | Oil thrower`
-        let told =
-            remark::words(text).iter().any(|word| small::TOTALS.contains(&word.as_str()) || word.starts_with("that"));
+        let told = words.iter().any(|word| small::TOTALS.contains(&word.as_str()) || word.starts_with("that"));
         if !told && loose::names_a_unit(self.pack, text, &mut self.effort) {
             return false;
         }
@@ -133,7 +138,8 @@ impl Reader<'_> {
         let limit = checksum::limit(self.pack, text, &pasted);
         self.pasted.limit = self.pasted.limit.or(limit);
         self.heading(number, text);
-        (self.summed, self.lost) = (true, None);
+        // What comes after a sum is no unit; after a word about the limit it may be.
+        (self.summed, self.lost) = (self.summed || sums, None);
         true
     }
 

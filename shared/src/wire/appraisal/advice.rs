@@ -1,11 +1,8 @@
 //! When to use a unit and when not: sentences, each from one number held against another.
 use super::answer::{AppraisalAnswer, SurvivalRow, VerdictRow};
-use super::sentences::the;
+use super::sentences::{ROUNDED, several, the};
 use super::verdict::{price, row, turns};
 use crate::report::saying::{count, games, listed, mean, means_apart, one, percent, share};
-
-/// Turns that are no more than rounding.
-const ROUNDED: f64 = 1e-9;
 
 /// The sentences of when to use it and when not.
 pub fn advice(of: &AppraisalAnswer) -> Vec<VerdictRow> {
@@ -76,7 +73,14 @@ fn worst_target(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let (at, earned) = all.into_iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
     let said = means_apart(&[earned, average]);
     let whom = the(&of.damage[at].target_counted);
-    let text = format!("Don't send it against {whom}: only {} points destroyed for each point spent.", said[0]);
+    let text = if earned > ROUNDED {
+        format!("Don't send it against {whom}: only {} points destroyed for each point spent.", said[0])
+    } else {
+        format!(
+            "Don't send it against {whom}: from there it can't hurt {}.",
+            if several(&whom) { "them" } else { "it" }
+        )
+    };
     (earned < average - ROUNDED).then(|| row(text, earned, format!("/damage/{at}/per_point"), average, false))
 }
 
@@ -174,7 +178,8 @@ fn cover(of: &AppraisalAnswer) -> Option<VerdictRow> {
 fn helper(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let best = of.helpers.first()?;
     let text = if best.gained > ROUNDED {
-        format!("Keep the {} near: it gives {} more points in a game.", best.near, mean(best.gained))
+        let who = if best.near == of.name { "another" } else { "the" };
+        format!("Keep {who} {} near: it gives {} more points in a game.", best.near, mean(best.gained))
     } else {
         format!("It needs nobody near: the best that anybody does for it, the {}, adds no points in a game.", best.near)
     };
@@ -236,15 +241,24 @@ fn usual<'a>(of: &'a AppraisalAnswer, life: &SurvivalRow) -> Option<&'a Survival
     })
 }
 
-/// `one to a slot, up to three slots`.
+/// `Command, 70 points; a list has up to 2 choices of Command, and one of these at most`.
 pub(super) fn slots(of: &AppraisalAnswer) -> String {
     let cost = &of.cost;
     let shared = match cost.per_slot {
-        0 | 1 => "one to a slot".to_owned(),
-        several => format!("up to {several} to a slot"),
+        0 | 1 => String::new(),
+        several => format!(" ({several} of these are one)"),
     };
-    let slots =
-        cost.slots.map_or_else(String::new, |slots| format!(" of {}", count(u64::from(slots), "slot", "slots")));
-    let most = cost.most.map_or_else(String::new, |most| format!(", at most {most} in a list"));
-    format!("{shared}{slots}{most}")
+    let slots = cost.slots.map(|slots| {
+        format!("a list has up to {} of {}{shared}", count(u64::from(slots), "choice", "choices"), cost.role)
+    });
+    // No more than the choices of its role hold is nothing more to say.
+    let room = cost.slots.map(|slots| slots.saturating_mul(cost.per_slot.max(1)));
+    let most = cost.most.filter(|most| room.is_none_or(|room| *most < room)).map(|most| match (&slots, most) {
+        (Some(_), 1) => " and one of these at most".to_owned(),
+        (Some(_), most) => format!(" and {most} of these at most"),
+        (None, most) => format!("a list has at most {most} of these"),
+    });
+    let limits = [slots, most].into_iter().flatten().collect::<Vec<_>>().join(",");
+    let points = format!("{}, {}", cost.role, count(cost.points, "point", "points"));
+    if limits.is_empty() { points } else { format!("{points}; {limits}") }
 }

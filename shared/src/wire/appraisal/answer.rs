@@ -170,6 +170,8 @@ pub struct DamageRow {
     pub left: f64,
     /// The chance that nothing is left.
     pub destroyed: f64,
+    /// What the target costs.
+    pub target_points: u64,
     /// Points off the table at the end on average: the target's cost by the share of its models or units that are gone.
     pub points: f64,
     /// That for each point that the unit costs; nothing where it is free.

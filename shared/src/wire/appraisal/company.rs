@@ -1,8 +1,9 @@
 //! What may be taken with the unit or beside it, and in its place.
 use super::answer::{AppraisalAnswer, Worth};
 use super::review::{OptionRow, TogetherRow};
+use super::sentences::{ROUNDED, several, the};
 use super::sheet::{chance, head, number};
-use crate::report::saying::share;
+use crate::report::saying::{either, listed, share};
 use crate::report::sheet::{Cell, List, Part, Table};
 
 /// More options than this are left to the JSON.
@@ -55,16 +56,36 @@ pub(super) fn options(of: &AppraisalAnswer) -> Option<Part> {
     Some(Part { heading: "Options".to_owned(), lists, tables: vec![table], ..Part::default() })
 }
 
+fn makes_no_difference(row: &TogetherRow) -> bool {
+    row.gained.abs() <= ROUNDED && row.repair.is_none() && row.checks.is_empty()
+}
+
 /// Who goes well with it.
 pub(super) fn together(of: &AppraisalAnswer) -> Option<Part> {
-    let list = |heading: &str, rows: &[TogetherRow]| {
+    let list = |heading: &str, rows: &[TogetherRow], same: fn(&[&TogetherRow]) -> String| {
+        // Those that make no difference at all are named together.
+        let (idle, rows): (Vec<&TogetherRow>, Vec<&TogetherRow>) =
+            rows.iter().partition(|row| makes_no_difference(row));
         let mut items: Vec<String> = rows.iter().take(MOST_NEAR).map(|row| row.text.clone()).collect();
         if rows.len() > MOST_NEAR {
             items.push(format!("{} more gain less for the points.", rows.len() - MOST_NEAR));
         }
+        if !idle.is_empty() {
+            items.push(same(&idle));
+        }
         (!items.is_empty()).then(|| List { heading: heading.to_owned(), items })
     };
-    let lists = [list("Whose presence changes it", &of.helpers), list("Whom its presence changes", &of.helped)];
+    let lists = [
+        list("Whose presence changes it", &of.helpers, |idle| {
+            let names: Vec<String> = idle.iter().map(|row| the(&row.near)).collect();
+            let gives = if several(&idle[0].unit) { "They give" } else { "It gives" };
+            format!("{gives} as many points in a game near {} as alone.", either(&names))
+        }),
+        list("Whom its presence changes", &of.helped, |idle| {
+            let names: Vec<String> = idle.iter().map(|row| the(&row.unit)).collect();
+            format!("It adds nothing to the game of {}.", listed(&names))
+        }),
+    ];
     let part = Part {
         heading: "Who goes well with it".to_owned(),
         text: if of.helpers.is_empty() && of.helped.is_empty() {

@@ -4,6 +4,7 @@ use super::answer::*;
 use super::verdict::verdict;
 use super::{AppraisalReady, advice::advice, asks, reviewed};
 use crate::analysis::appraisal::{self, Appraisal, Change, METHOD};
+use crate::points::fielded_cost;
 use crate::report::saying::{listed, place, plural};
 use crate::rules::matchup::Fielded;
 use crate::rules::model::stat::{Holds, Stat};
@@ -137,6 +138,7 @@ impl Rows<'_> {
             range: self.range(game.range),
             left: game.left,
             destroyed: game.destroyed,
+            target_points: fielded_cost(&self.of.pack, target),
             points: game.points,
             per_point: game.per_point,
             ask: asks::duel(&game.game),

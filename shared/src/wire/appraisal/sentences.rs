@@ -1,13 +1,18 @@
 //! Sentences about options and about units that stand near each other, each from its row alone.
 use super::review::{ForWhat, OptionRow, TogetherRow};
-use crate::report::saying::{count, listed, mean, means_apart, percent, share};
+use crate::report::saying::{count, listed, mean, means_apart, one, percent, share};
 
 /// What is less than this is rounding.
-const ROUNDED: f64 = 1e-9;
+pub(super) const ROUNDED: f64 = 1e-9;
 
 /// Whoever has a number goes without an article: `5 Heath Riders`, `the Dredge Walker`.
-pub(super) fn the(counted: &str) -> String {
-    if counted.starts_with(|c: char| c.is_ascii_digit()) { counted.to_owned() } else { format!("the {counted}") }
+pub(in crate::wire) fn the(counted: &str) -> String {
+    if several(counted) { counted.to_owned() } else { format!("the {counted}") }
+}
+
+/// Whether people count several: `5 Heath Riders`.
+pub(in crate::wire) fn several(counted: &str) -> bool {
+    counted.starts_with(|c: char| c.is_ascii_digit())
 }
 
 fn points_and_name(row: &OptionRow) -> String {
@@ -51,8 +56,11 @@ pub fn option(row: &OptionRow) -> String {
 
 /// What the presence of one unit is to another; it turns round where `gained` crosses 0.
 pub fn together(row: &TogetherRow) -> String {
-    let (near, unit) = (format!("the {}", row.near), the(&row.unit));
-    let several = row.unit.starts_with(|c: char| c.is_ascii_digit());
+    let beside = row.near_id.strip_prefix(&row.unit_id);
+    let own = beside.is_some_and(|options| options.is_empty() || options.starts_with([' ', '+']));
+    let near = if own { format!("another {}", row.near) } else { format!("the {}", row.near) };
+    let unit = the(&row.unit);
+    let several = several(&row.unit);
     let (is, gives) = if several { ("are", "give") } else { ("is", "gives") };
     let cost = count(row.near_points, "point", "points");
     let each = row
@@ -79,12 +87,14 @@ pub fn together(row: &TogetherRow) -> String {
         .iter()
         .map(|check| {
             let asked = check.asked.map_or_else(String::new, |asked| format!(" ({asked})"));
-            format!("{}{asked} {} of the time instead of {}", check.check, percent(check.with), percent(check.without))
+            let name = one(&check.check.to_lowercase());
+            format!("{name}{asked} {} of the time instead of {}", percent(check.with), percent(check.without))
         })
         .collect();
     if let Some(first) = tests.first() {
         // A test that takes a number is asked with several: one of them says it.
-        text.push_str(&format!(" It passes {first}."));
+        let pass = if several { "They pass" } else { "It passes" };
+        text.push_str(&format!(" {pass} {first}."));
     }
     text
 }

@@ -12,10 +12,8 @@ const MOST_CHANGES: usize = 8;
 
 /// The sheet of an appraisal: a review that could be read aloud.
 pub fn sheet(of: &AppraisalAnswer) -> Sheet {
-    let cost = &of.cost;
     let counted = if of.counted == of.name { String::new() } else { format!("{}, ", of.counted) };
-    let about =
-        format!("{counted}{}, {}, {}. {}", cost.role, count(cost.points, "point", "points"), slots(of), of.text);
+    let about = format!("{counted}{}. {}", slots(of), of.text);
     let parts = [
         profile::part(of),
         attacks(of),

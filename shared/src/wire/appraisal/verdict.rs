@@ -1,7 +1,10 @@
 //! The verdict: three sentences, each from one number held against another, so that anyone can look both up.
 use super::answer::{AppraisalAnswer, VerdictRow};
-use super::sentences::the;
+use super::sentences::{ROUNDED, several, the};
 use crate::report::saying::{count, listed, mean, means_apart, per_point, sentence};
+
+/// The share of a target that is nearly all of it.
+const NEARLY_ALL: f64 = 0.9;
 
 /// The sentences of the verdict: what it destroys, how long it survives, how it stands beside others for the same points.
 pub fn verdict(of: &AppraisalAnswer) -> Vec<VerdictRow> {
@@ -25,11 +28,20 @@ fn prey(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let target = the(&game.target_counted);
     let said = per_point(earned);
     let points = if said.ends_with(" 1") || said == "1" { "point" } else { "points" };
+    let others = of.helped.first().is_some_and(|best| best.gained > ROUNDED);
     // The target never answers, and the sentence says so.
     let text = if earned >= 1.0 {
         format!(
             "Left alone for {turns}, it destroys {said} {points} for each point spent against {target}: it earns its \
              points back."
+        )
+    } else if game.target_points < of.cost.points && game.points >= NEARLY_ALL * game.target_points as f64 {
+        // No more is destroyed than there is.
+        let own = count(of.cost.points, "point", "points");
+        let [all, destroyed] = [mean(game.target_points as f64), mean(game.points)];
+        format!(
+            "Left alone for {turns}, it destroys {destroyed} of the {all} points of {target}, its best target; it costs \
+             {own} itself."
         )
     } else {
         let does = if said.ends_with(" 1") { "all but earns" } else { "does not earn" };
@@ -38,6 +50,7 @@ fn prey(of: &AppraisalAnswer) -> Option<VerdictRow> {
              spent (against {target})."
         )
     };
+    let text = if others { format!("{text} What it does for units near it is not counted in that.") } else { text };
     Some(row(text, earned, format!("/damage/{at}/per_point"), 1.0, earned >= 1.0))
 }
 
@@ -46,7 +59,7 @@ fn enemy(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let whole = of.approach.iter().enumerate().filter(|(_, life)| life.without.is_none());
     let (at, life) = whole.min_by(|a, b| a.1.stood.total_cmp(&b.1.stood))?;
     let half = f64::from(of.turns) / 2.0;
-    let several = life.attacker_counted.starts_with(|c: char| c.is_ascii_digit());
+    let several = several(&life.attacker_counted);
     let (who, turns) = (the(&life.attacker_counted), turns(of.turns));
     let survives = format!("it survives {} of {turns}", means_apart(&[life.stood, half])[0]);
     let how = if of.lane.is_empty() { "every turn" } else { "all the way in" };

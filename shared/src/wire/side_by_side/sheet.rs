@@ -3,6 +3,7 @@ use super::{Beside, SideBySideAnswer};
 use crate::report::heat::{Heat, HeatCell, HeatRow};
 use crate::report::saying::{count, listed, mean, means_apart, percent};
 use crate::report::sheet::{Cell, Part, Picture, Sheet, Table};
+use crate::wire::appraisal::{several, the};
 
 /// Which gives most for its points, with the figures of all.
 pub(super) fn verdict(units: &[Beside]) -> String {
@@ -14,7 +15,8 @@ pub(super) fn verdict(units: &[Beside]) -> String {
     match priced.as_slice() {
         [] => "None of them costs anything: there is no worth for its points to compare.".to_owned(),
         [(first, most), .., (_, least)] if most > least => {
-            format!("For its points {first} gives most: {}.", listed(&all))
+            let (its, gives) = if several(first) { ("their", "give") } else { ("its", "gives") };
+            format!("For {its} points {} {gives} most: {}.", the(first), listed(&all))
         }
         [_] => format!("Only one of them costs anything: {}.", listed(&all)),
         _ => format!("For their points they give the same: {}.", listed(&all)),
@@ -25,14 +27,17 @@ pub(super) fn verdict(units: &[Beside]) -> String {
 pub fn sheet(of: &SideBySideAnswer) -> Sheet {
     let labels: Vec<String> = of.units.iter().map(|unit| unit.label.clone()).collect();
     let turns = count(u64::from(of.turns), "turn", "turns");
+    let drawn = picture(of).map(Picture::Heat);
+    let nothing = drawn.is_none().then(|| "None of them destroys anything of these targets.".to_owned());
     Sheet {
-        title: labels.join(" beside "),
+        title: format!("{} side by side", listed(&labels)),
         about: format!("{turns} against the same board"),
         lead: vec![of.verdict.clone()],
         figures: Vec::new(),
         parts: vec![Part {
-            heading: "Side by side".to_owned(),
-            pictures: picture(of).map(Picture::Heat).into_iter().collect(),
+            heading: "Against each target".to_owned(),
+            text: nothing.into_iter().collect(),
+            pictures: drawn.into_iter().collect(),
             tables: vec![table(of, labels)],
             ..Part::default()
         }],
@@ -102,11 +107,11 @@ fn table(of: &SideBySideAnswer, labels: Vec<String>) -> Table {
         }));
     }
     for (at, target) in of.targets.iter().enumerate() {
-        let label = format!("destroys of {target}");
+        let label = format!("points destroyed of {}", the(target));
         rows.push(row(label, &|unit| number(unit.damage.get(at).copied().flatten())));
     }
     for (at, attacker) in of.attackers.iter().enumerate() {
-        let label = format!("turns survived under {attacker}");
+        let label = format!("turns survived under {}", the(attacker));
         rows.push(row(label, &|unit| number(unit.survival.get(at).copied().flatten())));
     }
     let head = std::iter::once("what".to_owned()).chain(labels).collect();

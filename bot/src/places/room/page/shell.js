@@ -1,7 +1,7 @@
 // The service worker: keeps the page's own parts, so that it opens where the network is gone. Nothing that was said is
 // kept here; a page that is online always gets the parts as the room has them now.
-const KEPT = "room-shell-1";
-const PARTS = ["/", "/room.css", "/room.svg", "/room.webmanifest", "/room.js", "/card.js", "/line.js", "/words.js", "/pick.js", "/browse.js"];
+const KEPT = "room-shell-2";
+const PARTS = ["/", "/room.svg", "/room.webmanifest", "/room.js", "/card.js", "/line.js", "/words.js", "/pick.js", "/browse.js"];
 const PATIENCE = 3000;
 
 self.addEventListener("install", (event) => {
