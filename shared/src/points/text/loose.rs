@@ -294,9 +294,9 @@ pub(super) struct Effort(usize);
 
 impl Effort {
     /// What one list may take.
-    pub(super) const ALL: Self = Self(120_000);
+    pub(super) const ALL: Self = Self(90_000);
     /// What each further reading of it may take.
-    pub(super) const AGAIN: Self = Self(40_000);
+    pub(super) const AGAIN: Self = Self(30_000);
 
     fn spend(&mut self, names: usize) {
         self.0 = self.0.saturating_sub(names.saturating_mul(3).saturating_add(1));

@@ -271,10 +271,15 @@ impl<'a> Reader<'a> {
         let next = lines::unbulleted(next.trim().trim_start_matches(['+', ' ']), &mut self.next.clone());
         let parts = parts::split(next);
         let named = parts.first().and_then(|part| amount::find(&self.pack.find.units, &part.text).ok());
-        let text = amount::bare(next);
+        // `Eel Spears x5 50`: two numbers say no amount, and it is that unit all the same.
+        let first = parts.first().map_or(next, |part| part.text.as_str());
+        let words = first.split_whitespace().filter(|word| !word.contains(|c: char| c.is_ascii_digit()));
+        let text = words.collect::<Vec<_>>().join(" ");
+        let units = &self.pack.find.units;
         let found = named
             .map(|named| named.index)
-            .or_else(|| self.pack.find.units.found(&text).or_else(|| self.pack.find.units.shortened(&text)));
+            .or_else(|| units.found(&text))
+            .or_else(|| units.shortened(&amount::bare(next)));
         found.is_some_and(|unit| remark::heads(self.pack, line, self.pack.units[unit].role))
     }
 
