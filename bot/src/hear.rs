@@ -5,9 +5,8 @@ use crate::client::{Api, Trouble};
 use crate::commands::{self, Asked, Command, Halt, Kind};
 use crate::inline::Inline;
 use crate::link::Link;
-use crate::typing::Value;
 use crate::typing::choose::{Slash, slash};
-use crate::typing::{self, Read, assign::assign};
+use crate::typing::{self, Read, Value, assign::assign};
 use crate::understand::choose::Outcome;
 use crate::understand::reading::{Act, Reading, arg};
 use crate::understand::{Understood, speak, understand, understand_as};
@@ -73,7 +72,7 @@ async fn read(api: &Api, message: Message<'_>, index: Option<&PackIndex>, inline
 
 /// Commands that are about units on a table, or told in sentences: the grammar of those reads them first.
 const FOUGHT: &[&str] =
-    &["matchup", "duel", "needed", "luck", "compare", "appraise", "repair", "check", "draw", "blast", "unit"];
+    &["matchup", "duel", "needed", "luck", "compare", "appraise", "repair", "check", "draw", "blast", "unit", "build"];
 
 /// Answers what stands behind a slash command; what an evening goes on with is added to the card before.
 async fn commanded(
@@ -119,10 +118,12 @@ async fn alone(
         read = Read { args: vec![arg("about", about)], by_command: true, ..Read::default() };
     }
     // The command's own word makes a sentence of what stands behind it: `/repair whaleback 3 spars gone`.
-    let sentence = ["repair", "draw", "luck"].contains(&command.name);
-    let spoken = if sentence { format!("{} {text}", command.name) } else { text.to_owned() };
-    // What the options of the command explain in full needs no more; but a check that the pack names has numbers of its own.
-    let plain = ["check", "repair"].contains(&command.name) && read.unread.is_empty() && read.name("check").is_none();
+    let named = ["repair", "draw", "luck", "duel", "build"].contains(&command.name);
+    let spoken = if named { format!("{} {text}", command.name) } else { text.to_owned() };
+    // What its options explain in full needs no more; but a check that the pack names has numbers of its own.
+    let labelled = ["blast", "draw", "luck", "unit", "build"].contains(&command.name) && command.is_labelled(text);
+    let unnamed = ["check", "repair"].contains(&command.name) && read.name("check").is_none();
+    let plain = read.unread.is_empty() && (labelled || unnamed);
     if let Some(index) = index.filter(|_| FOUGHT.contains(&command.name) && !plain)
         && let Some((best, corrected)) = understand_as(&spoken, index, command)
         && best.is_clear()

@@ -54,7 +54,11 @@ const PATIENCE: Duration = Duration::from_secs(20);
 
 fn main() -> ExitCode {
     tracing_subscriber::fmt()
-        .with_env_filter(tracing_subscriber::EnvFilter::try_from_default_env().unwrap_or_else(|_| "warn".into()))
+        // How long a question took is of no use to who asked it.
+        .with_env_filter(
+            tracing_subscriber::EnvFilter::try_from_default_env()
+                .unwrap_or_else(|_| "warn,pipwright_api::ask=error".into()),
+        )
         .with_ansi(io::stderr().is_terminal())
         .with_writer(io::stderr)
         .init();

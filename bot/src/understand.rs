@@ -19,6 +19,7 @@ pub mod amounts;
 pub mod apart;
 pub mod attack;
 pub mod battle;
+mod build;
 pub mod carried;
 pub mod choose;
 pub mod contest;

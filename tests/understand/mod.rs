@@ -30,6 +30,8 @@ const FILES: &[(&str, &str)] = &[
     ("voice L", include_str!("voiceL.jsonl")),
     ("voice M", include_str!("voiceM.jsonl")),
     ("voice N", include_str!("voiceN.jsonl")),
+    ("voice O", include_str!("voiceO.jsonl")),
+    ("voice P", include_str!("voiceP.jsonl")),
 ];
 
 fn all() -> Vec<Case> {

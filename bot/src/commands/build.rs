@@ -100,11 +100,10 @@ fn card(question: Json, answer: &BuildAnswer, kept: usize) -> Card {
     };
     // What was looked through is not every list there is.
     if let Some(best) = answer.plans.first() {
-        let made_of = "of those made of units at up to four sizes, each with up to two options";
-        card.text.push(match best.proven {
-            true => format!("Proven: {made_of}, no legal list is better."),
-            false => format!("The best that was found {made_of}."),
-        });
+        let best = if best.proven { "No legal list is better" } else { "The best that was found" };
+        card.text.push(format!(
+            "{best} among those looked at: each unit at up to four sizes, with up to two options at a time."
+        ));
     }
     for problem in &answer.problems {
         card.text.push(format!("- {}", full_stop(problem["text"].as_str().unwrap_or_default())));

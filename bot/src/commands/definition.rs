@@ -166,6 +166,18 @@ impl Opt {
 }
 
 impl Command {
+    /// Whether values stand behind the names of their options, as in `template: 3", models: 10`.
+    pub fn is_labelled(&self, text: &str) -> bool {
+        let text = text.to_lowercase();
+        self.options.iter().any(|option| {
+            let name = option.name.replace('_', " ");
+            text.match_indices(&name).any(|(at, _)| {
+                let (before, behind) = (&text[..at], &text[at + name.len()..]);
+                !before.ends_with(char::is_alphanumeric) && behind.trim_start().starts_with([':', '='])
+            })
+        })
+    }
+
     /// An option by its name.
     pub fn option(&self, name: &str) -> Option<&'static Opt> {
         self.options.iter().find(|option| option.name == name)

@@ -5,7 +5,8 @@ use super::lexicon::Class;
 use super::reading::{Act, Reading, Told};
 use super::scene::Scene;
 use super::{
-    attack, contest, counts, dice, lists, looks, luck, mend, options, plain, reach, ruled, trial, volleys, wholes,
+    attack, build, contest, counts, dice, lists, looks, luck, mend, options, plain, reach, ruled, trial, volleys,
+    wholes,
 };
 use crate::commands::Command;
 
@@ -73,7 +74,7 @@ fn of_battle(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Readin
         looks::term(&told),
         lists::points(&told),
         wholes::assign(&fight),
-        wholes::build(&told),
+        build::build(&told),
         wholes::fair(&told),
         looks::appraise(&told),
         looks::arc(&told),

@@ -216,14 +216,10 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
     left
 }
 
-/// The place before a name, over its article.
+/// The place before a name, over its article; `with his banner` says nothing new of whoever has it.
 fn before_article(scene: &Scene<'_>, at: usize) -> usize {
     let before = at.wrapping_sub(1);
-    if scene.any(before, &["a", "an", "the", "his", "her", "their", "my", "our"]) {
-        before.wrapping_sub(1)
-    } else {
-        before
-    }
+    if scene.any(before, &["a", "an", "the", "my", "our"]) { before.wrapping_sub(1) } else { before }
 }
 
 /// Words of movement that no reading of the table has taken.

@@ -182,7 +182,7 @@ fn fact(scene: &Scene<'_>, die: u32, at: usize, used: &[bool], roll: &mut Roll) 
             }
             // `three good ones`
             let written = scene.text.get(scene.tokens[at].span.clone()).unwrap_or_default();
-            if written == "ones" && before(&["good", "big", "such", "those", "these"]) {
+            if written == "ones" && before(&["good", "big", "such", "those", "these", "which", "what", "other"]) {
                 return 1;
             }
             // `three 1s on four dice`: so many failed.

@@ -112,6 +112,13 @@ fn pasted(told: &Told<'_>) -> Option<Reading> {
     if with_unit < 2 || with_unit * 2 < parts.len() || scene.asks() && parts.len() < 4 {
         return None;
     }
+    // `ten rifles at medium range; target: ten hands in reeds`: who attacks whom, and no list.
+    let fought = !told.battle.table.is_empty()
+        || told.has(Class::Vs) > 0.0
+        || (0..scene.tokens.len()).any(|at| scene.any(at, &["target", "casualties"]));
+    if parts.len() == 2 && fought {
+        return None;
+    }
     let mut args = Vec::new();
     // `points for 3x barge; heron`: the list begins with its first unit.
     let first = told.battle.fighters().next().and_then(|side| scene.tokens.get(side.start));

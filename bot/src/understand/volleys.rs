@@ -1,7 +1,8 @@
 //! One attack, and a fight turn by turn.
 use super::battle;
 use super::lexicon::Class;
-use super::reading::{Reading, Told, mark};
+use super::names::Sort;
+use super::reading::{Act, Reading, Told, mark};
 use super::sides::Side;
 use crate::commands::duel::DUEL;
 use crate::commands::matchup::MATCHUP;
@@ -37,9 +38,13 @@ pub fn pair<'a>(told: &'a Told<'_>) -> Option<(&'a Side, &'a Side)> {
 /// The unit is unclear: which of them?
 pub fn unclear(told: &Told<'_>) -> Option<(String, Vec<String>)> {
     let side = told.battle.fighters().find(|side| side.ids.len() > 1)?;
-    let names: Vec<String> =
-        side.ids.iter().take(4).filter_map(|id| told.index().unit(id)).map(|unit| unit.name.clone()).collect();
-    Some((format!("Which unit do you mean: {}?", names.join(" or ")), names))
+    Some(which(told, side.ids.iter()))
+}
+
+/// The question which of these units is meant, and their names.
+fn which<'a>(told: &Told<'_>, ids: impl Iterator<Item = &'a String>) -> (String, Vec<String>) {
+    let names: Vec<String> = ids.take(4).filter_map(|id| told.index().unit(id)).map(|unit| unit.name.clone()).collect();
+    (format!("Which unit do you mean: {}?", names.join(" or ")), names)
 }
 
 /// A matchup.
@@ -126,6 +131,15 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
         } else {
             ("attacker", "Who attacks? Say it like 3 and the unit's name.")
         };
+        // `crew v skiff`: a word that several names share stands on the other side.
+        let vague = told.scene.named(Sort::Unit).find(|one| one.ids.len() > 1 && !used[one.at]);
+        if let Some(one) = vague.filter(|_| attack.max(vs) > 0.0) {
+            mark(&mut used, one.at, one.at + one.len);
+            let (question, choices) = which(told, one.ids.iter().map(|(id, _)| id));
+            let mut reading = Reading::lacks(&MATCHUP, None, &question, score, used, ATTACK);
+            reading.act = Act::Lacks { option: None, question, choices };
+            return Some(reading);
+        }
         return Some(Reading::lacks(&MATCHUP, Some(option), question, score, used, ATTACK));
     }
     let about = told.has(Class::Attack) > 0.0 && told.asks();
@@ -162,7 +176,7 @@ pub fn duel_cues(told: &Told<'_>) -> f64 {
             && told.scene.is_end(at + 1)
             && (told.scene.any(at - 1, &["i", "he", "we", "they", "she"])
                 || told.battle.fighters().any(|side| side.at < at && at <= side.end())
-                || told.scene.named(super::names::Sort::Unit).any(|one| one.at + one.len == at))
+                || told.scene.named(Sort::Unit).any(|one| one.at + one.len == at))
     });
     if starts {
         best = best.max(2.6);
@@ -333,28 +347,36 @@ pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Opti
         }
         let second = scene.any(at + 1, &["second"]);
         mark(used, at, at + 2);
-        let subject = (at.saturating_sub(4)..at).rev().find_map(|place| {
-            if a.at <= place && place < a.end() {
-                Some("a")
-            } else if b.at <= place && place < b.end() {
-                Some("b")
-            } else if scene.any(place, &["i", "we", "me"]) {
-                Some("a")
-            } else if scene.any(place, &["he", "they", "she"]) {
-                Some("b")
-            } else {
-                // The unit may be named again.
-                let named =
-                    scene.named(super::names::Sort::Unit).find(|one| one.at <= place && place < one.at + one.len)?;
-                let id = &named.ids.first()?.0;
-                if a.ids.contains(id) {
+        // `the runners have moved and they go first`: whoever was named just before.
+        let and_they = at > 1 && scene.any(at - 1, &["they"]) && scene.any(at - 2, &["and"]);
+        let named_before = (at.saturating_sub(9)..at).rev().filter(|_| and_they).find_map(|place| {
+            let one = scene.named(Sort::Unit).find(|one| one.at <= place && place < one.at + one.len)?;
+            let is = |side: &Side| one.ids.iter().any(|(id, _)| side.ids.contains(id));
+            if is(a) { Some("a") } else { is(b).then_some("b") }
+        });
+        let subject = named_before.or_else(|| {
+            (at.saturating_sub(4)..at).rev().find_map(|place| {
+                if a.at <= place && place < a.end() {
                     Some("a")
-                } else if b.ids.contains(id) {
+                } else if b.at <= place && place < b.end() {
+                    Some("b")
+                } else if scene.any(place, &["i", "we", "me"]) {
+                    Some("a")
+                } else if scene.any(place, &["he", "they", "she"]) {
                     Some("b")
                 } else {
-                    None
+                    // The unit may be named again.
+                    let named = scene.named(Sort::Unit).find(|one| one.at <= place && place < one.at + one.len)?;
+                    let id = &named.ids.first()?.0;
+                    if a.ids.contains(id) {
+                        Some("a")
+                    } else if b.ids.contains(id) {
+                        Some("b")
+                    } else {
+                        None
+                    }
                 }
-            }
+            })
         });
         let subject = subject.unwrap_or("a");
         return Some(match (subject, second) {

@@ -2,7 +2,6 @@
 use super::battle::side_json;
 use super::contest::seats;
 use super::lexicon::Class;
-use super::lists::line;
 use super::names::Sort;
 use super::reading::{Reading, Told, arg, mark};
 use super::scene::Scene;
@@ -71,116 +70,6 @@ fn parted<'a>(told: &Told<'_>, all: &[&'a Side]) -> (Vec<&'a Side>, Vec<&'a Side
     let Some((at, _)) = told.scene.spans(Class::Vs).next() else { return seats(told, all) };
     let before = |side: &&&Side| side.start < at;
     (all.iter().filter(before).copied().collect(), all.iter().filter(|side| !before(side)).copied().collect())
-}
-
-/// `1500 points against crawlers`, `the best list for 1000 points`.
-pub fn build(told: &Told<'_>) -> Option<Reading> {
-    let (scene, index) = (told.scene, told.index());
-    let (at, limit) = points(scene)?;
-    let word = |at: usize, words: &[&str]| scene.any(at, words);
-    let all = || 0..scene.tokens.len();
-    let listed = all().any(|at| word(at, &["list", "army", "lists"]))
-        && all().any(|at| word(at, &["best", "build", "make", "write", "strongest", "suggest"]))
-        && !scene.text.contains([';', '\n']);
-    let taken = all().any(|at| word(at, &["what"]) && word(at + 1, &["should", "shall", "do", "would", "can"]))
-        && all().any(|at| word(at, &["take", "bring", "field", "build"]));
-    let opens = at <= 1 && all().any(|at| word(at, &["against", "versus", "vs", "v"]));
-    if !(listed || taken || opens) {
-        return None;
-    }
-    let mut used = told.battle.used.clone();
-    mark(&mut used, at, at + 2);
-    let words = [
-        "best",
-        "list",
-        "army",
-        "build",
-        "make",
-        "write",
-        "me",
-        "us",
-        "a",
-        "an",
-        "the",
-        "strongest",
-        "suggest",
-        "good",
-        "what",
-        "should",
-        "shall",
-        "do",
-        "would",
-        "can",
-        "i",
-        "we",
-        "take",
-        "bring",
-        "field",
-        "for",
-        "with",
-        "of",
-        "legal",
-        "against",
-        "versus",
-        "to",
-        "face",
-        "beat",
-        "his",
-        "their",
-        "some",
-        "please",
-        "at",
-        "lists",
-    ];
-    for at in all() {
-        used[at] |= word(at, &words);
-    }
-    let mut question = json!({"pack": index.id, "limit": limit});
-    let fighters: Vec<&Side> = told.battle.fighters().collect();
-    let mut against: Vec<Json> = fighters.iter().map(|side| json!(line(told, side))).collect();
-    // `against crawlers`: each unit of the book that counts as one.
-    for mention in scene.named(Sort::Role) {
-        let roles: Vec<&str> = mention.ids.iter().map(|(id, _)| id.as_str()).collect();
-        against
-            .extend(index.units.iter().filter(|unit| roles.contains(&unit.role.as_str())).map(|unit| json!(unit.name)));
-        mark(&mut used, mention.at, mention.at + mention.len);
-    }
-    // The same where the word is one of several roles' names, or says what all of them are.
-    for at in all().filter(|_| against.is_empty()).collect::<Vec<_>>() {
-        let said = scene.tokens[at].word.as_str();
-        let armoured = match said {
-            "soldiers" | "infantry" | "people" => Some(false),
-            "armour" | "armor" | "vehicles" => Some(true),
-            _ => None,
-        };
-        let plain = said.trim_end_matches('s');
-        let holds = |name: &str| name.to_lowercase().split([' ', '-']).any(|word| word.trim_end_matches('s') == plain);
-        let named = |role: &str| {
-            let name = index.roles.iter().find(|known| known.id == role).map_or(role, |known| &known.name);
-            said.len() > 3 && holds(name)
-        };
-        let fits = |unit: &&crate::client::index::UnitName| {
-            armoured.map_or_else(|| named(&unit.role), |armoured| unit.armoured == armoured)
-        };
-        let units: Vec<Json> = index.units.iter().filter(fits).map(|unit| json!(unit.name)).collect();
-        used[at] |= !units.is_empty();
-        against.extend(units);
-    }
-    if opens && !(listed || taken) && against.is_empty() {
-        return None;
-    }
-    if !against.is_empty() {
-        question["against"] = Json::Array(against);
-    }
-    Some(Reading::asks(&BUILD, question, 4.9, used, AGAINST))
-}
-
-/// `1500 points`.
-fn points(scene: &Scene<'_>) -> Option<(usize, u64)> {
-    (0..scene.tokens.len()).find_map(|at| {
-        let number = scene.number(at).filter(|number| *number >= 100)?;
-        scene.any(at + 1, &["points", "pts", "point", "pt"]).then_some((at, number))
-    })
 }
 
 /// Of a list: `what do the last 85 points buy`, `the best 400 points to add`.

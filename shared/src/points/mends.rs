@@ -80,7 +80,7 @@ pub(super) fn find(
             None => good.push((change, then)),
             Some(new) if harmful.is_none() => {
                 let known = found.iter().any(|before| shifted.is_same(before, new));
-                let says = if known { "another limit stays broken" } else { "that alone breaks another limit" };
+                let says = if known { "even so" } else { "but then" };
                 harmful = Some(format!("{}; {says}: {}", change.text, new.text));
             }
             Some(_) => {}
@@ -354,7 +354,7 @@ impl Changes<'_> {
             let enough = (1..=spare).find(|less| saves(line.models - less) >= by);
             if let Some(less) = enough {
                 let models = count(u64::from(line.models - less), self.pack.word("model"), self.pack.word("models"));
-                add(format!("give {} {models}", self.label(*at)), fewer(line.models - less));
+                add(format!("bring {} down to {models}", self.label(*at)), fewer(line.models - less));
             }
             if each {
                 add(format!("drop {}", some_of(unit, u64::from(line.count))), Line { count: 0, ..line.clone() });
@@ -384,8 +384,12 @@ impl Changes<'_> {
             let now = cost(line.models);
             if let Some(models) = (line.models + 1..=unit.models.1).find(|models| cost(*models) - now >= by) {
                 let word = count(u64::from(models), self.pack.word("model"), self.pack.word("models"));
-                let text =
-                    format!("give {}{} {word} ({} more)", self.label(at), self.place(at), points(cost(models) - now));
+                let text = format!(
+                    "bring {}{} up to {word} ({} more)",
+                    self.label(at),
+                    self.place(at),
+                    points(cost(models) - now)
+                );
                 all.push((cost(models) - now, Change::of(text, at, Line { models, ..line.clone() })));
             }
         }

@@ -65,12 +65,12 @@ impl<'a> Words<'a> {
         let (onto, adds) = (&self.targets[target], self.value(self.found.adds[attacker]));
         match self.found.on_its_own.0[attacker] {
             Some(own) if own == target => {
-                format!("{name} on {onto}: there it does most by itself, and in this plan it adds {adds} on average.")
+                format!("{name} on {onto}: the best target even alone; in this plan that adds {adds} on average.")
             }
             Some(own) => {
                 let better = self.value(self.alone(attacker, own));
                 format!(
-                    "{name} on {onto}, not on {}: alone it would get {better} on average there, but all together get more \
+                    "{name} on {onto}, not on {}: alone that would give {better} on average, but together they destroy more \
                      this way; here it adds {adds}.",
                     self.targets[own]
                 )
@@ -94,10 +94,14 @@ impl<'a> Words<'a> {
                 format!("{} on {target}", listed(&who))
             })
             .collect();
-        let mut text = format!("{}: {} on average.", sentence(&each.join("; ")), self.value(found.expected));
+        let destroyed = match self.battle.objective {
+            Objective::Points => format!("{} points", mean(found.expected)),
+            Objective::Destroyed => format!("{} of the targets", mean(found.expected)),
+        };
+        let mut text = format!("{}: that destroys {destroyed} on average.", sentence(&each.join("; ")));
         let gain = found.expected - found.on_its_own.1;
         if gain > 1e-9 {
-            let more = format!(" That is {} more than if everybody took its own best target.", self.value(gain));
+            let more = format!(" That is {} more than if each took its own best target.", self.value(gain));
             text.push_str(&more);
         }
         if let (Some(chance), Some(must)) = (found.must_chance, &self.battle.must) {

@@ -71,14 +71,14 @@ fn said(of: &BuildReady, plan: &Plan, there: (bool, bool)) -> String {
                 (("armour", armour), ("soldiers", soldiers))
             };
             format!(
-                "With always more to hit, in a game it destroys {} points of {} and {} of {}, where it is weaker",
+                "If targets never ran out, it would destroy {} points of {} in a game and {} of {}, where it is weaker",
                 mean(better.1),
                 better.0,
                 mean(worse.1),
                 worse.0
             )
         }
-        _ => format!("With always more to hit, in a game it destroys {} points", mean(plan.value.total)),
+        _ => format!("If targets never ran out, it would destroy {} points in a game", mean(plan.value.total)),
     };
     let best = plan
         .lines

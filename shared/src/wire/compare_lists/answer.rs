@@ -72,14 +72,14 @@ fn said(a: &ListShowing, b: &ListShowing) -> String {
     // What is destroyed may be more than the other list costs: a fresh one takes the place of what is gone.
     let of = |list: &ListShowing, other: &ListShowing| {
         let points = count(other.points, "point", "points");
-        format!("{} destroys {} points of {} (which costs {points})", list.label, mean(list.takes), other.label)
+        format!("{} would destroy {} points of {} (which costs {points})", list.label, mean(list.takes), other.label)
     };
     let mut text = if better.share - worse.share < NONE {
-        format!("With always more to hit, in a game {}, and as much is destroyed in return.", of(better, worse))
+        format!("If targets never ran out, in a game {}, and as much would be destroyed in return.", of(better, worse))
     } else {
         let shares = format!("{} and {} times", mean(better.share), mean(worse.share));
         let (first, back) = (of(better, worse), of(worse, better));
-        format!("With always more to hit, in a game {first}, and {back}: {shares} what the other list costs.")
+        format!("If targets never ran out, in a game {first}, and {back}: {shares} what the other list costs.")
     };
     for (own, nothing) in
         [a, b].into_iter().map(|list| (&list.label, &list.no_answer)).filter(|(_, all)| !all.is_empty())
