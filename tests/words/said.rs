@@ -78,7 +78,11 @@ async fn readings_are_understood_again() {
         ("sedge-moot", "3 stake crews v coot punt", "3 Stake Crews (9 bodies) v Coot Punt"),
         ("sedge-moot", "6 withy bows v peat cutters in alders", "6 Withy Bows v Peat Cutters, in alders"),
         ("floe-run", "two rack crews v tread hauler", "2 Rack Crews (6 models) v Tread Hauler"),
-        ("floe-run", "skate runners v drift rifles in a snow drift", "Skate Runners v Drift Rifles, in a snow drift"),
+        (
+            "floe-run",
+            "skate runners v drift rifles in a snow drift",
+            "Skate Runners v Drift Rifles, behind a snow drift",
+        ),
     ] {
         let card = room.hear(pack, text).await;
         assert_eq!(reading(&card), read, "{text}");

@@ -115,10 +115,11 @@ fn card(names: &PackIndex, question: Json, answer: &AssignAnswer) -> Card {
         };
         let what = names.labels.get(what).map_or(what, String::as_str);
         let fate = format!(
-            "{} {what} on average, {} of {}, all gone {}",
+            "{} {what} on average, {} of {}, {} {}",
             mean(lost.unwrap_or(0.0)),
             mean(target.points.removed),
             count(target.points.cost, "point", "points"),
+            if target.models.is_some() { "all gone" } else { "wrecked" },
             crate::saying::percent(unproven(target.destroyed.chance))
         );
         card.line(target.name.clone(), fate);

@@ -95,15 +95,14 @@ fn card(question: Json, answer: &BuildAnswer, kept: usize) -> Card {
     card.headline = match answer.plans.first().map(|best| bought(&best.text)) {
         Some(best) if best.is_empty() => format!("{points}: nothing more can be added."),
         Some(best) if kept > 0 => format!("Up to {points}, add {best}."),
+        Some(best) if answer.plans[0].total < answer.limit => format!("{} of {points}: {best}.", answer.plans[0].total),
         Some(best) => format!("{points}: {best}."),
         None => format!("No list of {points} is legal."),
     };
     // What was looked through is not every list there is.
     if let Some(best) = answer.plans.first() {
-        let best = if best.proven { "No legal list is better" } else { "The best that was found" };
-        card.text.push(format!(
-            "{best} among those looked at: each unit at up to four sizes, with up to two options at a time."
-        ));
+        let best = if best.proven { "The best of all lists looked at" } else { "The best list that was found" };
+        card.text.push(format!("{best}: each unit at up to four sizes, with up to two options at a time."));
     }
     for problem in &answer.problems {
         card.text.push(format!("- {}", full_stop(problem["text"].as_str().unwrap_or_default())));

@@ -175,7 +175,9 @@ fn whose(asked: &Asked<'_>, label: &str, often: &str) -> Option<String> {
     let mut letters = check.chars();
     let first: String = letters.next()?.to_lowercase().collect();
     let its = if many { "their" } else { "its" };
-    let (unit, pass, check) = (&unit.name, verb("pass", many), format!("{its} {first}{}", letters.as_str()));
+    // A test is passed, and a distance is made.
+    let pass = verb(if check.ends_with('"') { "make" } else { "pass" }, many);
+    let (unit, check) = (&unit.name, format!("{its} {first}{}", letters.as_str()));
     Some(match often {
         "always" | "never" => format!("The {unit} {often} {pass} {check}."),
         _ => format!("The {unit} {pass} {check} {often}."),

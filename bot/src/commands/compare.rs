@@ -167,13 +167,15 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
     let alls = apart(&rows.iter().map(|row| unproven(row.destroyed.chance)).collect::<Vec<_>>());
     let numbers = means_apart(&rows.iter().map(|row| removed(row).0).collect::<Vec<_>>());
     for (index, row) in rows.iter().enumerate() {
-        let what = if numbers[index] == "1" && removed(row).1 == "models" { "model" } else { removed(row).1 };
-        let what = names.labels.get(what).map_or(what, String::as_str);
+        let label_of = |key| names.labels.get(key).map_or(key, String::as_str);
+        let one = label_of(if removed(row).1 == "models" { "model" } else { removed(row).1 });
+        let what = if numbers[index] == "1" { one } else { label_of(removed(row).1) };
         let name = many(names, row);
         let label = if targets.len() > 1 { format!("{name} v {}", row.target) } else { name };
         let (all, number) = (&alls[index], &numbers[index]);
         let cost = |points: Option<u64>| count(points.unwrap_or(0), "point", "points");
-        let each = row.points_each.map_or_else(String::new, |each| format!(", {} points spent for each", mean(each)));
+        let each =
+            row.points_each.map_or_else(String::new, |each| format!(", {} points spent for each {one}", mean(each)));
         // Of one hull there is no all.
         let gone = if row.structure.is_some() { "wrecked" } else { "all gone" };
         let text = match (wanted, points) {
@@ -237,7 +239,7 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
         card.follow_up(sure(other), format!("what about {}", sure(other)));
     }
     if rows.len() > MOST {
-        card.notes.push(format!("The first {} of {}; the others stand under `steps`.", small(MOST as u64), rows.len()));
+        card.notes.push(format!("The first {} of {}; type `steps` for the rest.", small(MOST as u64), rows.len()));
     }
     for left in &answer.left_out {
         card.notes.push(format!("Left out: {}, {}.", left.name, left.why));

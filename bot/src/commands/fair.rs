@@ -190,7 +190,10 @@ fn card(question: Json, answer: &FairAnswer) -> Card {
     if answer.throws > 0 {
         card.line("rolls", grouped(answer.throws as f64));
         let sure = if answer.chance.chance >= 1.0 { 1.0 } else { unproven(answer.chance.chance) };
-        card.line("counts as unlikely", format!("{}{}", percent(sure), equal_to(answer.chance.fraction.as_deref())));
+        card.line(
+            "chance from a fair die",
+            format!("{}{}", percent(sure), equal_to(answer.chance.fraction.as_deref())),
+        );
         let face = &answer.face;
         let expected = mean(face.expected);
         let alone = percent(if face.chance >= 1.0 { 1.0 } else { unproven(face.chance) });
@@ -204,13 +207,13 @@ fn card(question: Json, answer: &FairAnswer) -> Card {
         );
         card.line("chi-square", format!("{} on {}", mean(answer.chi_square), degrees(answer.degrees)));
         card.line(
-            "to show that it is unfair",
+            "to be sure",
             match answer.throws_needed {
                 Some(throws) => format!("about {} rolls of a die like this", grouped(throws as f64)),
                 None => "no number of rolls: these counts are what a fair die gives".to_owned(),
             },
         );
-        card.notes.push(format!("Of {} faces one is always the most surprising.", small(sides.into())));
+        card.notes.push(format!("One of the {} faces always stands out.", small(sides.into())));
         if answer.method == "chi_square" {
             card.notes.push("With so many rolls the chances come from the chi-square distribution.".into());
         }

@@ -105,7 +105,7 @@ pub async fn all(asked: &Asked<'_>, name: &Name) -> Result<Card, Halt> {
             _ => format!("{what}: the side that loses ties wins {often}, the other side otherwise."),
         }
     } else if rows.len() == 1 {
-        format!("Any unit that takes it passes its {} {}.", lower(&what), crate::saying::often(sure(best)))
+        format!("{what}: any unit passes {}.", crate::saying::often(sure(best)))
     } else {
         format!(
             "{what} passes {} to {} of the time, depending on the unit.",
@@ -169,12 +169,6 @@ fn asked_number(asked: &Asked<'_>) -> Option<u64> {
         Some(Value::Needs(needs)) => needs.trim_end_matches(['+', '-']).parse().ok(),
         _ => None,
     })
-}
-
-/// A name within a sentence: `cold watch`.
-fn lower(name: &str) -> String {
-    let mut letters = name.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 /// `Charge of 9"`, `Rally (models lost: 3)`.

@@ -124,7 +124,7 @@ fn card(unit: &Json, several: &str) -> Card {
         (Some(least), Some(most)) if most > least => {
             // Without what each more costs, the price of ten can't be told from that of five.
             let each = unit["each_more"].as_u64().filter(|each| *each > 0);
-            let each = each.map_or_else(String::new, |each| format!(", {each} for each more"));
+            let each = each.map_or_else(String::new, |each| format!(", {each} for each extra one"));
             let counted = if least == 1 { "one".to_owned() } else { format!("{least} {several}") };
             format!(" for {counted}{each}, up to {most}")
         }

@@ -91,8 +91,8 @@ fn card(answer: &CompareListsAnswer) -> Card {
     }
     card.notes.push(
         "Each unit attacks those of the other list in turn, at its best range, as long as it survives their attacks, and a \
-         fresh one takes the place of what is destroyed. Nobody moves, and units do not help each other: it says how \
-         well the lists are matched, and is no forecast of a game."
+         fresh one takes the place of what is destroyed. Nobody moves, and units do not help each other: this shows \
+         how well the lists match up; it is not a forecast of a game."
             .into(),
     );
     card

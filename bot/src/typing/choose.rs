@@ -34,7 +34,11 @@ pub enum Slash<'a> {
 /// Parts the command from the rest of a message.
 pub fn slash(text: &str) -> Slash<'_> {
     let text = text.trim_start();
-    let Some(rest) = text.strip_prefix('/') else { return Slash::None };
+    // `versus: two barges v ten rifles`: words that are nothing but the names of commands.
+    let first = text.split(|c: char| !c.is_alphanumeric()).next().unwrap_or_default();
+    let spoken = [commands::assign::ASSIGN.name, commands::versus::VERSUS.name];
+    let spoken = spoken.iter().any(|name| first.eq_ignore_ascii_case(name)).then_some(text);
+    let Some(rest) = text.strip_prefix('/').or(spoken) else { return Slash::None };
     let end = rest.find(|c: char| !c.is_alphanumeric() && c != '_').unwrap_or(rest.len());
     let (name, rest) = rest.split_at(end);
     let folded = super::scan::folded(name);
@@ -43,6 +47,7 @@ pub fn slash(text: &str) -> Slash<'_> {
         let lists = command.name == commands::compare::COMPARE.name && rest.trim_start_matches(' ').starts_with('\n');
         let lists = lists && commands::versus::two_lists(rest).is_some();
         let command = if lists { &commands::versus::VERSUS } else { command };
+        let rest = rest.strip_prefix(':').filter(|_| spoken.is_some()).unwrap_or(rest);
         return Slash::Command(command, rest, false);
     }
     let mut close: Vec<(usize, &'static Command)> = Vec::new();

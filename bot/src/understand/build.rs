@@ -134,10 +134,6 @@ pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
     if opens && !(listed || taken || commanded) && against.is_empty() {
         return None;
     }
-    // Behind the command itself, what names only whom it is to face is read without this.
-    if commanded && !(listed || taken) && keep.is_empty() && exclude.is_empty() {
-        return None;
-    }
     for (key, named) in [("keep", keep), ("exclude", exclude)] {
         if !named.is_empty() {
             question[key] = Json::Array(named);

@@ -9,6 +9,7 @@ use super::{
     wholes,
 };
 use crate::commands::Command;
+use crate::saying::listed;
 
 /// A reading with what it leaves over.
 #[derive(Clone, Debug)]
@@ -283,10 +284,18 @@ fn same(one: &Reading, other: &Reading) -> bool {
 fn leftover(scene: &Scene<'_>, best: &Ranked, offers: Vec<Reading>) -> Outcome {
     let mut words: Vec<&str> =
         best.left.blocks.iter().filter_map(|at| scene.text.get(scene.tokens[*at].span.clone())).collect();
-    words.dedup();
+    let mut seen = Vec::new();
+    words.retain(|word| {
+        !seen.contains(word) && {
+            seen.push(*word);
+            true
+        }
+    });
     let words: Vec<String> = words.into_iter().take(4).map(|word| format!("\u{201c}{word}\u{201d}")).collect();
-    let question =
-        format!("I can't place {}. Is this what you mean? If not, say it in other words.", words.join(" and "));
+    let mut question = format!("I don't understand {}.", listed(&words));
+    if !offers.is_empty() {
+        question.push_str(" Is this what you mean? If not, say it in other words.");
+    }
     Outcome::Ask { question, command: best.reading.command, option: None, offers, choices: Vec::new() }
 }
 
@@ -303,7 +312,7 @@ pub fn unsure(scene: &Scene<'_>, best: &Ranked, offers: Vec<Reading>) -> Outcome
     let question = if words.is_empty() {
         "Is this what you mean?".to_owned()
     } else {
-        format!("Is this what you mean? I made nothing of {}.", words.join(", "))
+        format!("Is this what you mean? I didn't understand {}.", listed(&words))
     };
     Outcome::Ask { question, command: best.reading.command, option: None, offers, choices: Vec::new() }
 }

@@ -177,7 +177,11 @@ fn of_check(told: &Told<'_>, cue: f64) -> Option<Reading> {
     if let Some(at) = (0..used.len()).find(|at| in_a_row(scene, *at)) {
         mark(&mut used, at, at + 3);
     }
-    let (passes, tries) = (roll.passes?, roll.tries.or(roll.count).unwrap_or(1));
+    let (mut passes, tries) = (roll.passes?, roll.tries.or(roll.count).unwrap_or(1));
+    // `lost 7 of 8 rolls`: those were failed.
+    if (0..used.len()).any(|at| scene.any(at, &["lost", "lose", "blew", "fluffed"])) {
+        passes = tries.checked_sub(passes)?;
+    }
     // What is told and not asked is told for its luck; and so is what came, with `what are the odds` behind it.
     const CHANCES: &[&str] = &["odds", "chance", "chances", "likely", "likelihood", "probability"];
     let rare = |at: usize| scene.any(at, CHANCES) && (0..at).any(|at| scene.is(at, Class::Happened));

@@ -14,13 +14,10 @@ pub fn reach(told: &Told<'_>) -> Option<Reading> {
     let scene = told.scene;
     const SHOOTS: &[&str] =
         &["shoot", "shoots", "reach", "reaches", "fire", "fires", "throw", "throws", "go", "goes", "carry", "carries"];
-    let asked = (0..scene.tokens.len()).find_map(|at| {
-        let far = scene.any(at, &["how"]) && scene.any(at + 1, &["far"]);
-        if far && (at + 2..scene.tokens.len()).any(|at| scene.any(at, SHOOTS)) {
-            return Some(at);
-        }
-        let of = scene.any(at, &["range", "reach"]) && scene.any(at + 1, &["of", "has", "have"]);
-        of.then_some(at)
+    let asked = (0..scene.tokens.len()).find(|at| {
+        let far = scene.any(*at, &["how"]) && scene.any(at + 1, &["far"]);
+        let of = scene.any(*at, &["range", "reach"]) && scene.any(at + 1, &["of", "has", "have"]);
+        of || far && (at + 2..scene.tokens.len()).any(|at| scene.any(at, SHOOTS))
     })?;
     if scene.tokens.len() > 9 || !told.battle.amounts.is_empty() || scene.has(Class::Vs) {
         return None;

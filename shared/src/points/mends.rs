@@ -80,7 +80,7 @@ pub(super) fn find(
             None => good.push((change, then)),
             Some(new) if harmful.is_none() => {
                 let known = found.iter().any(|before| shifted.is_same(before, new));
-                let says = if known { "even so" } else { "but then" };
+                let says = if known { "but another limit is still broken" } else { "but that breaks another limit" };
                 harmful = Some(format!("{}; {says}: {}", change.text, new.text));
             }
             Some(_) => {}
@@ -384,13 +384,9 @@ impl Changes<'_> {
             let now = cost(line.models);
             if let Some(models) = (line.models + 1..=unit.models.1).find(|models| cost(*models) - now >= by) {
                 let word = count(u64::from(models), self.pack.word("model"), self.pack.word("models"));
-                let text = format!(
-                    "bring {}{} up to {word} ({} more)",
-                    self.label(at),
-                    self.place(at),
-                    points(cost(models) - now)
-                );
-                all.push((cost(models) - now, Change::of(text, at, Line { models, ..line.clone() })));
+                let more = cost(models) - now;
+                let text = format!("bring {}{} up to {word} ({} more)", self.label(at), self.place(at), points(more));
+                all.push((more, Change::of(text, at, Line { models, ..line.clone() })));
             }
         }
         for at in self.by_cost(|at| self.pack.units[at].role == role) {

@@ -63,6 +63,8 @@ pub fn place(name: &str) -> String {
     match SURFACES.contains(&last.as_str()) {
         _ if PREPOSITIONS.contains(&first.as_str()) => name.to_owned(),
         true => format!("on {name}"),
+        // One thing hides whoever is behind it.
+        false if ["a", "an"].contains(&first.as_str()) => format!("behind {name}"),
         false => format!("in {name}"),
     }
 }

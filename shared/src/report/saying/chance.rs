@@ -120,8 +120,9 @@ pub fn roughly(chance: f64) -> Option<String> {
         return Some(once_in(chance, |number| format!("1 time in {}", grouped(number))));
     }
     if chance > 0.94 {
+        // Nobody says `about 9,849 times in 9,850` aloud.
         let all_but_once = |number| format!("{} times in {}", grouped(number - 1.0), grouped(number));
-        return (1.0 - chance >= 1e-4).then(|| once_in(1.0 - chance, all_but_once));
+        return (chance <= 0.99).then(|| once_in(1.0 - chance, all_but_once));
     }
     let near = |part: f64, whole: f64, most: f64| {
         let error = |of: f64, is: f64| ((of - is) / is).abs();

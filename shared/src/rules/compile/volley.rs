@@ -107,7 +107,7 @@ fn elsewhere(scene: &Scene<'_>, by: &Acting<'_>) -> Option<String> {
     match allowed.as_slice() {
         [] => None,
         few if few.len() <= forbidden.len() => Some(format!("{} only", listed(few))),
-        _ => Some(format!("not at {}", forbidden.iter().filter_map(label).collect::<Vec<_>>().join(" or "))),
+        _ => Some(format!("anywhere but {}", forbidden.iter().filter_map(label).collect::<Vec<_>>().join(" or "))),
     }
 }
 

@@ -82,7 +82,7 @@ impl Scene<'_> {
             Condition::Template(true) => "the weapon lays no template".to_owned(),
             Condition::Template(false) => "the weapon lays a template".to_owned(),
             Condition::Flag(flag, true) => {
-                format!("add \u{201c}{}\u{201d} if that is so", words.flags[*flag].label)
+                format!("add \u{201c}{}\u{201d} if so", words.flags[*flag].label)
             }
             Condition::Flag(flag, false) => format!("not with \u{201c}{}\u{201d}", words.flags[*flag].label),
             Condition::Is(whom, wanted) => {

@@ -25,7 +25,7 @@ pub(super) fn because(pack: &Pack, rule: usize, verdict: &Verdict) -> String {
             let first = verdict.parts.iter().find(|(_, truth)| *truth == Ternary::No).map(|(part, _)| part);
             match first {
                 Some(Part::Need(needs)) => format!("with it the roll needs {needs}+"),
-                Some(Part::Carried(who)) => format!("it is no rule of {}", name(pack, *who)),
+                Some(Part::Carried(who)) => format!("it isn't a rule of {}", name(pack, *who)),
                 Some(Part::Used(weapon)) => format!("the {} can't be used there", pack.weapons[*weapon].named.label),
                 Some(Part::Made(roll)) => {
                     format!("it changes {}, which is not rolled there", the_roll(pack, *roll))

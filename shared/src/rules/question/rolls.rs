@@ -32,8 +32,8 @@ pub(super) fn about(pack: &Pack, reading: &Reading, form: &Form) -> Option<(What
     let name = the_roll(pack, roll);
     let truth = table.made(roll);
     let why = match truth {
-        Ternary::Yes => format!("{name} is made there"),
-        Ternary::No => format!("{name} is not made there"),
+        Ternary::Yes => format!("{name} comes up there"),
+        Ternary::No => format!("{name} doesn't come up there"),
         Ternary::Open => format!("{name} is made by those who have one there"),
     };
     Some((*what, truth, why))

@@ -1,6 +1,6 @@
 //! When to use a unit and when not: sentences, each from one number held against another.
 use super::answer::{AppraisalAnswer, SurvivalRow, VerdictRow};
-use super::sentences::{ROUNDED, several, the};
+use super::sentences::{ROUNDED, the};
 use super::verdict::{price, row, turns};
 use crate::report::saying::{count, games, listed, mean, means_apart, one, percent, share};
 
@@ -27,14 +27,16 @@ fn range(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let said = means_apart(&[most.points, least.points]);
     let text = if most.points - least.points > ROUNDED {
         format!(
-            "Fight {}: there it destroys {} points in a turn, the average of its targets; {} only {}.",
+            "Fight {}: there it destroys {} points a turn on average over its targets; {} only {}.",
             at_range(&most.at),
             said[0],
             at_range(&least.at),
             said[1]
         )
+    } else if of.ranges.len() == 1 {
+        format!("It only fights {}: {} points a turn on average over its targets.", at_range(&most.at), said[0])
     } else {
-        format!("The range makes no difference: it destroys {} points in a turn at any that it reaches.", said[0])
+        format!("The range makes no difference: it destroys {} points a turn at any that it reaches.", said[0])
     };
     (most.points > 0.0).then(|| row(text, most.points, format!("/ranges/{best}/points"), least.points, true))
 }
@@ -61,7 +63,7 @@ fn best_target(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let said = means_apart(&[earned, average]);
     let whom = the(&of.damage[at].target_counted);
     let text = format!(
-        "Send it against {whom}: {} points destroyed for each point spent, where the average of its targets is {}.",
+        "Send it against {whom}: {} points destroyed for each point spent; its average over all targets is {}.",
         said[0], said[1]
     );
     (earned > average + ROUNDED).then(|| row(text, earned, format!("/damage/{at}/per_point"), average, true))
@@ -76,10 +78,7 @@ fn worst_target(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let text = if earned > ROUNDED {
         format!("Don't send it against {whom}: only {} points destroyed for each point spent.", said[0])
     } else {
-        format!(
-            "Don't send it against {whom}: from there it can't hurt {}.",
-            if several(&whom) { "them" } else { "it" }
-        )
+        format!("Don't send it against {whom}: it does no harm there.")
     };
     (earned < average - ROUNDED).then(|| row(text, earned, format!("/damage/{at}/per_point"), average, false))
 }
@@ -181,7 +180,7 @@ fn helper(of: &AppraisalAnswer) -> Option<VerdictRow> {
         let who = if best.near == of.name { "another" } else { "the" };
         format!("Keep {who} {} near: it gives {} more points in a game.", best.near, mean(best.gained))
     } else {
-        format!("It needs nobody near: the best that anybody does for it, the {}, adds no points in a game.", best.near)
+        format!("It needs nobody near: even its best helper, the {}, adds no points.", best.near)
     };
     Some(row(text, best.gained, "/helpers/0/gained", 0.0, best.gained > ROUNDED))
 }

@@ -65,13 +65,13 @@ impl<'a> Words<'a> {
         let (onto, adds) = (&self.targets[target], self.value(self.found.adds[attacker]));
         match self.found.on_its_own.0[attacker] {
             Some(own) if own == target => {
-                format!("{name} on {onto}: the best target even alone; in this plan that adds {adds} on average.")
+                format!("{name} on {onto}: the best target anyway; this adds {adds} on average.")
             }
             Some(own) => {
                 let better = self.value(self.alone(attacker, own));
                 format!(
-                    "{name} on {onto}, not on {}: alone that would give {better} on average, but together they destroy more \
-                     this way; here it adds {adds}.",
+                    "{name} on {onto}, not on {}: that would give {better} alone, but together they destroy more this \
+                     way; this adds {adds}.",
                     self.targets[own]
                 )
             }

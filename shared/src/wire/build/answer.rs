@@ -71,14 +71,14 @@ fn said(of: &BuildReady, plan: &Plan, there: (bool, bool)) -> String {
                 (("armour", armour), ("soldiers", soldiers))
             };
             format!(
-                "If targets never ran out, it would destroy {} points of {} in a game and {} of {}, where it is weaker",
+                "With no end of targets it would destroy {} points of {} in a game and {} of {}, where it is weaker",
                 mean(better.1),
                 better.0,
                 mean(worse.1),
                 worse.0
             )
         }
-        _ => format!("If targets never ran out, it would destroy {} points in a game", mean(plan.value.total)),
+        _ => format!("With no end of targets it would destroy {} points in a game", mean(plan.value.total)),
     };
     let best = plan
         .lines
@@ -90,7 +90,7 @@ fn said(of: &BuildReady, plan: &Plan, there: (bool, bool)) -> String {
         text.push_str(&format!("; {name} gives {} of it", percent(share)));
     }
     text.push_str(&match left {
-        0 => "; no point is left.".to_owned(),
+        0 => "; no points left.".to_owned(),
         left => format!("; {} left.", points_are(left)),
     });
     if !plan.proven {

@@ -10,7 +10,7 @@ use crate::rules::model::Pack;
 const METHOD: &str = "A unit takes from another the points that a turn removes, at the range at which that is most and \
 where there is always more to hit, in as many turns as it stands under the same one's attacks, at most those of a game. \
 From a list it takes the mean of that, weighted by points: each unit attacks each of the others as often as that costs. \
-Units do not help each other here, and nobody moves; so it says how well two lists are matched, and is no forecast of a game.";
+Units do not help each other here, and nobody moves; so this shows how well two lists match up; it is not a forecast of a game.";
 
 /// Chances and means below this are none.
 const NONE: f64 = 1e-9;
@@ -75,17 +75,17 @@ fn said(a: &ListShowing, b: &ListShowing) -> String {
         format!("{} would destroy {} points of {} (which costs {points})", list.label, mean(list.takes), other.label)
     };
     let mut text = if better.share - worse.share < NONE {
-        format!("If targets never ran out, in a game {}, and as much would be destroyed in return.", of(better, worse))
+        format!("With no end of targets, in a game {}, and as much would be destroyed in return.", of(better, worse))
     } else {
         let shares = format!("{} and {} times", mean(better.share), mean(worse.share));
         let (first, back) = (of(better, worse), of(worse, better));
-        format!("If targets never ran out, in a game {first}, and {back}: {shares} what the other list costs.")
+        format!("With no end of targets, in a game {first}, and {back}: {shares} what the other list costs.")
     };
     for (own, nothing) in
         [a, b].into_iter().map(|list| (&list.label, &list.no_answer)).filter(|(_, all)| !all.is_empty())
     {
         let names: Vec<String> = nothing.iter().map(|one| one.name.clone()).collect();
-        text.push_str(&format!(" On average all of {own} together would not destroy {} in a game.", listed_or(&names)));
+        text.push_str(&format!(" On average the whole of {own} wouldn't destroy {} in a game.", listed_or(&names)));
     }
     text
 }

@@ -192,7 +192,7 @@ fn state_situation(own: [Option<&TurnsForm>; 2], shared: Option<&TurnsForm>, pac
 fn state_standing(faceoff: &Faceoff, duel: &Duel, defaults: &mut Vec<Stated>) {
     for (side, name) in [duel.a(), duel.b()].into_iter().zip(SIDES) {
         if side.attack.iter().any(|timed| !timed.served.is_empty()) {
-            let text = format!("{name}: those who carry what only some carry fall last");
+            let text = format!("the models of {name} with special weapons fall last");
             defaults.push(Stated::new(&format!("/{name}/weapons"), "last", &text));
         }
         if side.attack.iter().any(|timed| timed.thinned) {
