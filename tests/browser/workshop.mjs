@@ -207,7 +207,7 @@ await page.reload();
 await state(page, "No mistakes");
 assert.equal((await texts(page))["units.toml"], `${told.written["units.toml"]}# typed while away\n`);
 await file(page, "units.toml").click();
-assert.match(await editor(page).textContent(), /terrace/);
+assert.match(await editor(page).textContent(), /heft = 4/);
 const twin = await window(desk, `/workshop${new URL(page.url()).hash}`);
 await state(twin, "No mistakes");
 await typeAtEnd(twin, "units.toml", "# from the second window\n");

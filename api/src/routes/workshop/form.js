@@ -30,6 +30,7 @@ export class Form {
   constructor(where, text, files) {
     Object.assign(this, { where, text, files, sort: "unit", chosen: { unit: undefined, weapon: undefined }, inputs: new Map(), drawn: "" });
     this.later = afterPause(200, () => this.draw());
+    this.follow = afterPause(200, (file, offset) => this.goTo(file, offset));
   }
 
   read() {
@@ -38,24 +39,25 @@ export class Form {
 
   entry(from = this.read()) {
     const list = from[SORTS[this.sort].many];
-    return list.find(({ id }) => id === this.chosen[this.sort]) ?? list[0];
+    return list.find(({ key }) => key === this.chosen[this.sort]) ?? list[0];
   }
 
   // The form goes to what is edited in the text.
-  follow(file, offset) {
+  goTo(file, offset) {
     const from = this.read();
     for (const sort of Object.keys(SORTS)) {
       const found = from[SORTS[sort].many].find((entry) => entry.file === file && entry.at <= offset && offset <= entry.to);
-      if (found?.id && (sort !== this.sort || found.id !== this.chosen[sort])) {
-        [this.sort, this.chosen[sort]] = [sort, found.id];
+      if (found?.id && (sort !== this.sort || found.key !== this.chosen[sort])) {
+        [this.sort, this.chosen[sort]] = [sort, found.key];
         this.draw(from);
       }
     }
   }
 
-  choose(sort, id) {
+  choose(sort, key) {
+    this.follow.stop();
     this.sort = sort;
-    if (id !== undefined) this.chosen[sort] = id;
+    if (key !== undefined) this.chosen[sort] = key;
     const from = this.read();
     this.draw(from);
     const entry = this.entry(from);
@@ -85,7 +87,7 @@ export class Form {
     const list = from[sort.many];
     const entry = this.entry(from);
     const fields = entry ? this.fieldsOf(entry, from) : [];
-    const drawn = JSON.stringify([this.sort, entry?.id, list.map(({ id }) => id), from.unread, fields.map(({ path }) => path), from.weapons.map(({ id }) => id), from.rules.map(({ id }) => id), from.kinds.map(({ id }) => id), from.roles.map(({ id }) => id)]);
+    const drawn = JSON.stringify([this.sort, entry?.key, list.map(({ key }) => key), from.unread, fields.map(({ path }) => path), from.weapons.map(({ id }) => id), from.rules.map(({ id }) => id), from.kinds.map(({ id }) => id), from.roles.map(({ id }) => id)]);
     // As long as the fields are the same ones, only what stands in them changes: who is typing in one goes on.
     if (drawn !== this.drawn) this.build(from, list, entry, fields);
     this.drawn = drawn;
@@ -97,7 +99,7 @@ export class Form {
     const had = document.activeElement?.dataset?.path;
     this.inputs.clear();
     const sorts = Object.entries(SORTS).map(([id, { title }]) => element("button", { type: "button", "aria-pressed": String(id === this.sort), onclick: () => this.choose(id) }, title));
-    const pick = this.pick = choice(list.map(({ id, name }) => ({ id: id ?? "", name })), entry?.id);
+    const pick = this.pick = choice(list.map(({ key, name }) => ({ id: key, name })), entry?.key);
     pick.addEventListener("change", () => this.choose(this.sort, pick.value));
     const parts = [element("div", { class: "row", role: "group", "aria-label": "What is changed" }, ...sorts)];
     if (from.unread.length) parts.push(element("p", { class: "note" }, `${from.unread.join(", ")} can't be read as it stands, or is too long for fields. Its units and weapons are here once the text is mended.`));

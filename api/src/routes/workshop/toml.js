@@ -78,7 +78,13 @@ export function book(files) {
     }
     made.parsed.set(name, parsed);
     for (const [list, array] of [["units", "unit"], ["weapons", "weapon"], ["kinds", "kind"], ["roles", "role"], ["rules", "rule"]]) {
-      made[list].push(...entries(parsed, array));
+      for (const entry of entries(parsed, array)) {
+        // A pack on top of another changes what has an id there.
+        const again = made[list].some(({ id }) => id === entry.id);
+        entry.key = again ? `${entry.id} in ${name}` : entry.id ?? "";
+        if (again) entry.name = `${entry.name} (${name})`;
+        made[list].push(entry);
+      }
     }
     for (const sort of ["unit", "weapon"]) {
       const tables = parsed.tables.filter(({ resolvedKey: [first] }) => first === "stats" || first === undefined);

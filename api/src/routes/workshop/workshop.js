@@ -78,13 +78,15 @@ function tops() {
     const parsed = read(name, text.text(name));
     const top = parsed?.tables[0];
     const value = (key) => top?.body.find((node) => node.key.keys.length === 1 && (node.key.keys[0].name ?? node.key.keys[0].value) === key)?.value;
-    return { name, parsed, id: value("pack"), title: value("name") };
+    return { name, parsed, id: value("pack"), title: value("name"), base: value("extends")?.value };
   });
 }
 
 function called() {
   const all = tops().filter(({ parsed }) => parsed);
-  const rules = all.find(({ title, parsed }) => title || parsed.tables.some(({ resolvedKey: [first] }) => first === "kind")) ?? all.find(({ id }) => id);
+  // Where packs are built on each other, the one on top is meant.
+  const beneath = all.map(({ base }) => base).filter(Boolean);
+  const rules = all.find(({ id, title }) => title && !beneath.includes(id?.value)) ?? all.find(({ title, parsed }) => title || parsed.tables.some(({ resolvedKey: [first] }) => first === "kind")) ?? all.find(({ id }) => id);
   // Also where no file can be read, most of them still say which pack they are of.
   const said = () => draft.files.filter(isText).map((file) => file.text.match(/^pack *= *"([^"\n]+)"/m)?.[1]).find(Boolean);
   return { all, rules, id: rules?.id?.value ?? said() ?? "", title: rules?.title?.value ?? "" };
