@@ -112,7 +112,7 @@ async fn the_files_of_a_pack_make_the_same_pack() {
     let service = Service::plain().await;
     let sent = send(&service, &written()).await;
     let sheet =
-        "Unit,Kind,Role,Models,Points,Eye,Girth,Calm,Weapons\nReed Cutters,folk,helpers,3,30,4+,3,7,Apple sling\n";
+        "Name,Kind,Role,Models,Points,Eye,Girth,Calm,Weapons\nReed Cutters,folk,helpers,3,30,4+,3,7,Apple sling\n";
     let mut with_sheet: Vec<Value> =
         starter().iter().map(|(name, text)| json!({ "name": name, "text": text })).collect();
     with_sheet.push(json!({ "name": "units.csv", "text": sheet }));
@@ -125,7 +125,7 @@ async fn the_files_of_a_pack_make_the_same_pack() {
         assert_eq!(status, 200, "{pack}: {again}");
         assert_eq!(again["address"], format!("sha256:{}", answer["hash"].as_str().expect("a hash")), "{pack}");
     }
-    let (_, answer) = (0, service.get(&format!("/v1/packs/{sent}/files")).await.json::<Value>().await.expect("JSON"));
+    let answer: Value = service.get(&format!("/v1/packs/{sent}/files")).await.json().await.expect("JSON");
     let texts: Texts = answer["files"]
         .as_array()
         .expect("files")
@@ -142,7 +142,7 @@ async fn the_files_of_a_pack_make_the_same_pack() {
 fn unpacked(zip: &Path, into: &Path) -> Texts {
     let mut archive = zip::ZipArchive::new(fs::File::open(zip).expect("a file")).expect("a ZIP file");
     archive.extract(into).expect("unpacked");
-    let names: Vec<String> = archive.file_names().map(str::to_owned).collect();
+    let names: Vec<String> = archive.file_names().map(|name| name.expect("a name").into_owned()).collect();
     let text = |name: String| {
         let text = fs::read_to_string(into.join(&name)).expect("text");
         (name.strip_prefix("our-club/").expect("all in one folder").to_owned(), text)
