@@ -238,6 +238,11 @@ const picks = await own.getByLabel("Which unit").locator("option").evaluateAll((
 assert.ok(picks.length >= 20, `${picks.length} units`);
 for (const unit of picks) await own.getByLabel("Which unit").selectOption(unit);
 assert.deepEqual(await texts(own), untouched);
+// Numbers that differ by arc have a field each; those of other kinds of unit have none.
+await own.getByLabel("Which unit").selectOption("heron-carriage");
+const front = untouched["units.toml"].match(/id = "heron-carriage"[\s\S]*?front = (\d+)/)[1];
+assert.equal(await own.locator("#form").getByLabel("Hull front").inputValue(), front);
+assert.equal(await own.locator("#form").getByLabel("Bulk").count(), 0);
 await looked(own, "a demo pack");
 console.log("files of one's own, and a demo pack");
 

@@ -68,7 +68,10 @@ export class Form {
     const there = (path) => entry.values.get(path.join("."));
     const fields = FIELDS[this.sort].filter(({ path, models }) => !models || there(path)?.value);
     const stats = [];
+    const kind = there(["kind"])?.value?.value;
     for (const stat of from.stats[this.sort]) {
+      // Some stats are for some kinds of unit only.
+      if (kind && stat.kinds && !stat.kinds.includes(kind) && !there(["stats", stat.id])) continue;
       const parts = [...entry.values].filter(([key, { value }]) => value && key.startsWith(`stats.${stat.id}.`)).map(([key]) => key.split(".").slice(2));
       const shape = parts.length ? parts : [[]];
       for (const part of shape) stats.push({ path: ["stats", stat.id, ...part], name: [stat.label, ...part].join(" "), stat });

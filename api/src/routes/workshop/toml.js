@@ -94,8 +94,8 @@ export function book(files) {
         const [, of, id, ...rest] = key.split(".");
         if (!key.startsWith(`stats.${sort}.`) || rest.length || of !== sort) continue;
         const told = (what) => plain(all.get(`${key}.${what}`)?.value);
-        const words = all.get(`${key}.words`)?.value;
-        made.stats[sort].push({ id, label: told("label") ?? id, holds: told("holds"), text: told("text"), words: words?.elements?.map(plain) });
+        const list = (what) => all.get(`${key}.${what}`)?.value?.elements?.map(plain);
+        made.stats[sort].push({ id, label: told("label") ?? id, holds: told("holds"), text: told("text"), words: list("words"), kinds: list("kinds") });
       }
     }
   }
