@@ -201,8 +201,11 @@ await desk.context.setOffline(true);
 await typeAtEnd(page, "units.toml", "# typed while away\n");
 await state(page, "The service can't be reached.");
 assert.ok((await texts(page))["units.toml"].endsWith("# typed while away\n"));
+await page.locator("#trial").getByLabel("Its models").fill("5");
+await page.locator("#trial-result").getByText("The service can't be reached at the moment.").waitFor();
 await desk.context.setOffline(false);
 await state(page, "No mistakes");
+await figure(page, "destroyed", 1).waitFor();
 await page.reload();
 await state(page, "No mistakes");
 assert.equal((await texts(page))["units.toml"], `${told.written["units.toml"]}# typed while away\n`);
@@ -228,6 +231,11 @@ await own.getByLabel("Files, or a ZIP file").setInputFiles([{ name: "notes.txt",
 await own.getByText("None of these is a file of a pack").waitFor();
 await own.getByLabel("Files, or a ZIP file").setInputFiles([{ name: "rules.toml", mimeType: "text/plain", buffer: Buffer.alloc(5 << 20, "# too much\n") }]);
 await own.getByText("These files have 5 MiB together, and a pack may have 4 MiB here.").waitFor();
+// A pack that is more than the check takes is checked all the same, and the page says how.
+const bands = Array.from({ length: 900 }, (_, at) => told.band.replaceAll("terrace-wardens", `band-${at}`).replaceAll("Terrace Wardens", `Band ${at}`)).join("\n");
+await own.getByLabel("Files, or a ZIP file").setInputFiles(Object.entries({ ...told.start, "bands.toml": `format = 1\npack = "our-club"\n\n${bands}` }).map(([name, text]) => ({ name, mimeType: "text/plain", buffer: Buffer.from(text) })));
+await state(own, "No mistakes. It is larger than 256 KiB");
+await own.getByRole("button", { name: "Start another pack" }).click();
 await own.getByRole("button", { name: "Start from Canal Guild" }).click();
 await state(own, "No mistakes");
 await figure(own, "destroyed", 1).waitFor();

@@ -58,6 +58,10 @@ function changes(before, now) {
   return said;
 }
 
+// How long after a failure it is tried again.
+const AGAIN = 3000;
+const passing = ({ away, problem }) => away || problem?.status === 429 || problem?.status >= 500;
+
 export class Trial {
   // `renew` sends both packs again, where the service does not keep them any more; `keep` keeps what was chosen.
   constructor(where, { renew, keep }) {
@@ -87,7 +91,7 @@ export class Trial {
       told = await names(now);
       if (round !== this.round) return;
       if (gone(told.problem)) return this.renew();
-      if (!told.answer) return this.say(told.problem?.detail ?? "");
+      if (!told.answer) return this.failed(told, () => this.update(before, now));
       this.known.clear();
       this.known.set(now, told);
     }
@@ -188,9 +192,18 @@ export class Trial {
     const [before, now] = await Promise.all(both);
     if (round !== this.round) return undefined;
     if (gone(before.problem) || gone(now.problem)) return this.renew();
+    const late = [before, now].find(passing);
+    if (late) return this.failed(late, () => this.work());
     if (!now.answer) return this.say(now.problem.detail);
     this.show(before, now.answer);
     return undefined;
+  }
+
+  // What will pass is tried again, unless something else is asked meanwhile.
+  failed(told, again) {
+    this.say(told.problem?.detail ?? "");
+    const round = this.round;
+    if (passing(told)) setTimeout(() => round === this.round && again(), Math.max(AGAIN, (told.problem.wait ?? 0) * 1000));
   }
 
   show(before, now) {
