@@ -187,10 +187,7 @@ async fn a_pack_is_written_in_a_browser() {
         .collect();
     let typed = starter()["units.toml"].clone() + WEAPON + UNIT;
     let at = typed.lines().position(|line| line.contains("runing")).expect("the slip") + 1;
-    let units = &starter()["units.toml"];
-    let band = &units[units.find("[[unit]]\nid = \"terrace-wardens\"").expect("a unit")..];
     let told = json!({
-        "band": band.replace("also = [\"wardens\"]\n", ""),
         "start": starter(),
         "written": written(),
         "typed": { "weapon": WEAPON, "rule": RULE, "unit": UNIT },

@@ -15,6 +15,7 @@ const PAUSE = 350;
 const LONG_PAUSE = 2000;
 // How long after a failure it is tried again.
 const AGAIN = 3000;
+const AWAY = "The service can't be reached. Packs kept in this browser can be worked on; what they come to is worked out when it is back.";
 // So many mistakes are listed; the rest is underlined in the text.
 const LISTED = 60;
 
@@ -383,11 +384,13 @@ async function showStart() {
   const list = [];
   const card = (title, about, go, named = title) => element("li", {}, element("p", {}, element("strong", {}, title), `: ${about}`), element("button", { type: "button", onclick: go }, `Start from ${named}`));
   const told = await service.packs();
-  if (told.away) notice("The service can't be reached. Packs kept in this browser can be worked on; what they come to is worked out when it is back.");
+  if (told.away) notice(AWAY);
+  else if (find("notice").textContent === AWAY) notice("");
   if (!starter.length) await fetchStart();
   if (starter.length) list.push(card("A small pack", "a few rules, two units and two weapons, with a comment on everything.", () => begin("Our Club", starter.map(({ name, text: said }) => textFile(name, said))), "a small pack"));
   for (const { id, name, about } of told.answer?.packs ?? []) list.push(card(name, about, () => beginWith(id)));
   find("packs").replaceChildren(...list);
+  if (!told.answer || !starter.length) setTimeout(() => find("start").hidden || showStart(), AGAIN);
 }
 
 async function fetchStart() {
