@@ -49,6 +49,7 @@ pub mod repair;
 pub mod rule;
 pub mod schema;
 pub mod side_by_side;
+pub mod workshop;
 pub mod worth;
 
 /// All the endpoints.
@@ -69,6 +70,7 @@ pub fn with(app: App, more: OpenApiRouter<App>) -> Router {
     let contract = openapi::document(&contract);
     router
         .merge(docs::router(contract))
+        .merge(workshop::router())
         .fallback(no_path)
         .method_not_allowed_fallback(no_method)
         .layer(CompressionLayer::new())
@@ -118,6 +120,7 @@ fn endpoints() -> OpenApiRouter<App> {
         .merge(calculation::<PackCheckRequest>(routes!(pack_check::post)))
         .routes(routes!(packs::all_packs, pack_send::post))
         .routes(routes!(packs::one_pack))
+        .routes(routes!(packs::pack_files))
         .routes(routes!(packs::find_units))
         .routes(routes!(packs::one_unit))
         .routes(routes!(packs::find_rules))

@@ -16,3 +16,4 @@ mod program;
 mod short_forms;
 mod tools;
 mod traces;
+mod workshop;

@@ -6,7 +6,7 @@ use reqwest::{
 };
 use std::process::{Command, Stdio};
 
-const PAGES: [(&str, &str); 7] = [
+const PAGES: [(&str, &str); 10] = [
     ("/docs", "text/html; charset=utf-8"),
     ("/docs/problems", "text/html; charset=utf-8"),
     ("/docs/problems/bad-value", "text/html; charset=utf-8"),
@@ -14,6 +14,9 @@ const PAGES: [(&str, &str); 7] = [
     ("/packs.schema.json", "application/schema+json"),
     ("/docs/try/", "text/html"),
     ("/docs/try/swagger-ui-bundle.js", "text/javascript"),
+    ("/workshop", "text/html; charset=utf-8"),
+    ("/workshop/workshop.css", "text/css; charset=utf-8"),
+    ("/workshop/vendor.js", "text/javascript; charset=utf-8"),
 ];
 
 #[tokio::test(flavor = "multi_thread")]

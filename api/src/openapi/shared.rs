@@ -51,7 +51,8 @@ fn id(path: &str, method: &str) -> String {
     let named = parts.map(|part| part.trim_matches(['{', '}'])).filter(|part| !part.is_empty());
     let name = named.collect::<Vec<_>>().join("_").replace('-', "_");
     let lookup = path.ends_with('}') || ["/v1/packs", "/livez", "/readyz", "/metrics"].contains(&path);
-    let is_link = method == "get" && !lookup && !path.ends_with("/units") && !path.ends_with("/rules");
+    let below = ["/units", "/rules", "/files"].iter().any(|end| path.ends_with(end));
+    let is_link = method == "get" && !lookup && !below;
     if is_link { name + "_link" } else { name }
 }
 

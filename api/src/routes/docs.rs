@@ -42,7 +42,7 @@ pub fn router(contract: String) -> Router<App> {
 }
 
 /// The page, for whoever asks.
-fn always(page: Page) -> MethodRouter<App> {
+pub(super) fn always(page: Page) -> MethodRouter<App> {
     get(move |headers: HeaderMap| async move { page.respond(&headers).await })
 }
 
@@ -75,7 +75,8 @@ fn index() -> String {
     format!(
         "{STYLE}<title>Pipwright</title><h1>Pipwright</h1>\
         <p>Exact odds and checked list points for tabletop miniature battles.</p>\
-        <ul><li><a href='/docs/try/'>Every request, with examples to try</a>\
+        <ul><li><a href='/workshop'>The workshop</a>: write a pack of rules and units in the browser\
+        <li><a href='/docs/try/'>Every request, with examples to try</a>\
         <li><a href='/openapi.json'>The contract</a> (OpenAPI 3.1)\
         <li><a href='/docs/problems'>What can be wrong with a request</a></ul>\
         <h2>Short forms</h2><p>Every calculation is also a link: the fields of the request go into the query string. \

@@ -12,7 +12,7 @@ use axum::{
 };
 use pipwright_shared::wire::{
     mistake::{Mistake, MistakeKind, pointer},
-    packs::{self, PackAnswer, PacksAnswer, RulesAnswer, UnitAnswer, UnitQuery, UnitsAnswer},
+    packs::{self, PackAnswer, PackFilesAnswer, PacksAnswer, RulesAnswer, UnitAnswer, UnitQuery, UnitsAnswer},
     rule::{RuleAnswer, RuleRequest},
 };
 use serde::Deserialize;
@@ -58,6 +58,16 @@ pub async fn all_packs(State(app): State<App>, parts: Parts) -> Result<Response,
     responses((status = 200, description = "Its names", body = PackAnswer), NotFound))]
 pub async fn one_pack(State(app): State<App>, Path(pack): Path<String>, parts: Parts) -> Result<Response, Problem> {
     look_up(&app, &parts, move |books| Ok(packs::pack(&*packs::find_pack(books, &pack)?))).await
+}
+
+/// The files of a pack, as they were written
+///
+/// To begin a pack of one's own with: the page `/workshop` does. Comments are in them, so what nobody should read does not
+/// belong into the files of a pack that a service has.
+#[utoipa::path(get, path = "/v1/packs/{pack}/files", tag = "books", params(("pack" = String, Path, description = "The pack", example = "canal-guild")),
+    responses((status = 200, description = "Names and texts", body = PackFilesAnswer), NotFound))]
+pub async fn pack_files(State(app): State<App>, Path(pack): Path<String>, parts: Parts) -> Result<Response, Problem> {
+    look_up(&app, &parts, move |books| Ok(packs::files(&*packs::find_pack(books, &pack)?))).await
 }
 
 /// Units of a pack

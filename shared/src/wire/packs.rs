@@ -8,12 +8,14 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
+mod files;
 mod names;
 mod rule;
 mod send;
 mod terms;
 mod unit;
 mod unit_form;
+pub use files::{PackFilesAnswer, PackText, files};
 pub use names::NamesRequest;
 pub use rule::{OriginForm, RuleForm, RulesAnswer, rules};
 pub(super) use rule::{origin, rule_form};
