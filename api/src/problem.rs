@@ -130,6 +130,7 @@ impl Problem {
         let said = faults.first().map_or_else(|| "The pack could not be read.".to_owned(), ToString::to_string);
         let detail = match faults.len() {
             0 | 1 => said,
+            2 => format!("{said}, and one more mistake."),
             count => format!("{said}, and {} more mistakes.", count - 1),
         };
         let entry = |fault: Fault| {
