@@ -240,14 +240,12 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inli
                 let text = format!("/{} {}", command.name, text.trim());
                 card.unfinished = Some(Unfinished { text, option: Some(option), lines: option == "list" });
             }
-            for offer in &offers {
-                if let Some(sentence) = speak::sentence(index.unwrap_or(&nameless), offer) {
-                    card.follow_up(sentence.clone(), sentence);
-                }
+            let said = offers.iter().filter_map(|offer| speak::sentence(index.unwrap_or(&nameless), offer));
+            said.for_each(|sentence| card.follow_up(sentence.clone(), sentence));
+            if !offers.is_empty() && card.follow_ups.is_empty() {
+                card.headline = speak::unshown(&card.headline);
             }
-            for choice in choices {
-                card.follow_up(choice.clone(), choice);
-            }
+            choices.into_iter().for_each(|choice| card.follow_up(choice.clone(), choice));
             card
         }
         Outcome::Nothing => Card::saying(

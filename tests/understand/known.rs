@@ -207,6 +207,7 @@ N087 asked
 N095 asked
 v2-035 wrong
 v2-078 asked
+v2-008 asked
 v2-080 wrong
 v2-101 asked
 v2-109 asked

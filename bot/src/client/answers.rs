@@ -179,7 +179,9 @@ pub struct Points {
 pub struct Stated {
     /// Where it could be said.
     pub pointer: String,
-    /// What was taken, in words.
+    /// What was taken.
+    pub value: serde_json::Value,
+    /// The same in words.
     pub text: String,
 }
 

@@ -66,7 +66,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         return Err(Halt::Say("Add to which list? Paste it with /points first.".into()));
     }
     let answer: BuildAnswer = asked.api.ask("/v1/build", &question).await?;
-    Ok(card(question, &answer, kept))
+    Ok(card(names, question, &answer, kept))
 }
 
 /// A line of a list: more models than one unit may have are several units.
@@ -87,7 +87,28 @@ fn line(names: &PackIndex, side: &Json) -> Json {
     line
 }
 
-fn card(question: Json, answer: &BuildAnswer, kept: usize) -> Card {
+/// What a list is to have and to do without: `, with Heron Carriage, without Mortar Crew,`.
+fn bounds(names: &PackIndex, question: &Json) -> String {
+    let said = |key: &str| -> Vec<String> {
+        let all = question[key].as_array().into_iter().flatten().filter_map(Json::as_str);
+        all.map(|name| names.unit(name).map_or(name, |unit| &unit.name).to_owned()).collect()
+    };
+    let (kept, excluded) = (said("keep"), said("exclude"));
+    let mut text = match question["keep"].as_array() {
+        Some(lines) if kept.len() == lines.len() && kept.len() <= 3 => format!(", with {}", listed(&kept)),
+        Some(lines) => format!(", with the {} that there are", count(lines.len() as u64, "line", "lines")),
+        None => String::new(),
+    };
+    if !excluded.is_empty() {
+        text.push_str(&format!(", without {}", listed(&excluded)));
+    }
+    if !text.is_empty() {
+        text.push(',');
+    }
+    text
+}
+
+fn card(names: &PackIndex, question: Json, answer: &BuildAnswer, kept: usize) -> Card {
     let mut card = Card::default();
     let points = count(answer.limit, "point", "points");
     // What was there already is not bought.
@@ -118,7 +139,7 @@ fn card(question: Json, answer: &BuildAnswer, kept: usize) -> Card {
     }
     let targets: Vec<String> = answer.targets.iter().map(|target| target.name.clone()).collect();
     let board = if question["against"].is_null() { "the reference board: " } else { "" };
-    card.read_as = format!("{points} against {board}{}", listed(&targets));
+    card.read_as = format!("{points}{} against {board}{}", bounds(names, &question), listed(&targets));
     card.link = Some(Link::new("/v1/build", question)).filter(|link| link.to_string().len() <= LONGEST);
     card
 }

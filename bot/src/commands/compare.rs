@@ -226,9 +226,7 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
     }
     // What was taken for granted is what was just answered.
     let open = answer.defaults.iter().find(|stated| stated.pointer.ends_with("/situation/range"));
-    let open = open.and_then(|stated| stated.text.split_once(": ")).map(|(_, band)| band);
-    let usual = names.ranges.iter().find(|known| open.is_some_and(|band| known.name.eq_ignore_ascii_case(band)));
-    let range = now["range"].as_str().or(usual.map(|known| known.id.as_str()));
+    let range = now["range"].as_str().or(open.and_then(|stated| stated.value.as_str()));
     for other in names.ranges.iter().filter(|other| Some(other.id.as_str()) != range).take(2) {
         card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
     }

@@ -304,9 +304,7 @@ fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json, answer: &Duel
     }
     // What was taken for granted is what was just answered.
     let open = answer.defaults.iter().find(|stated| stated.pointer == "/situation/range");
-    let open = open.and_then(|stated| stated.text.split_once(": ")).map(|(_, band)| band);
-    let usual = names.ranges.iter().find(|known| open.is_some_and(|band| known.name.eq_ignore_ascii_case(band)));
-    let now = question["situation"]["range"].as_str().or(usual.map(|known| known.id.as_str()));
+    let now = question["situation"]["range"].as_str().or(open.and_then(|stated| stated.value.as_str()));
     for other in names.ranges.iter().filter(|other| Some(other.id.as_str()) != now).take(2) {
         card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
     }

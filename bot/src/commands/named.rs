@@ -1,5 +1,5 @@
 //! Checks that the pack names: `/check charge 9`, for one unit or for all that take it.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt, set, unset};
 use super::check;
 use super::unit::{text, unit_of};
 use crate::card::Card;
@@ -60,6 +60,8 @@ pub async fn one(asked: &Asked<'_>) -> Result<Option<Json>, Halt> {
     {
         let mut request = requests.swap_remove(0);
         set(&mut request, "/needs", Json::from(needs.clone()));
+        // What was needed is what the dice had to show: what some unit adds or rolls again is none of it.
+        ["modifier", "reroll", "rerolls"].into_iter().for_each(|key| unset(&mut request, key));
         return Ok(Some(request));
     }
     if requests.is_empty() || !same("needs") || !same("dice") || !same("die") {

@@ -4,6 +4,7 @@ use super::lists::line;
 use super::names::Sort;
 use super::reading::{Reading, Told, mark};
 use super::scene::Scene;
+use super::sides::Side;
 use crate::commands::build::BUILD;
 use serde_json::{Value as Json, json};
 
@@ -90,10 +91,11 @@ pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
     let mut question = json!({"pack": index.id, "limit": limit});
     let (mut against, mut keep, mut exclude): (Vec<Json>, Vec<Json>, Vec<Json>) = Default::default();
     for side in told.battle.fighters() {
+        // The points are no number of models: `800 with a heron`.
+        let side = &Side { count: side.count.filter(|count| *count != limit), ..side.clone() };
         match wanted(scene, side.start.min(side.at)) {
             Wanted::Against => against.push(json!(line(told, side))),
-            Wanted::Kept => keep
-                .push(json!({"unit": side.unit()?, "count": side.count.filter(|count| *count != limit).unwrap_or(1)})),
+            Wanted::Kept => keep.push(json!(line(told, side))),
             Wanted::Excluded => exclude.push(json!(side.unit()?)),
         }
     }
@@ -172,11 +174,18 @@ fn wanted(scene: &Scene<'_>, at: usize) -> Wanted {
     const KEPT: &[&str] =
         &["with", "including", "includes", "include", "containing", "contains", "has", "keep", "keeping", "around"];
     const EXCLUDED: &[&str] = &["no", "without", "not", "except", "excluding", "minus", "but"];
+    let faces = |at: usize| scene.any(at, AGAINST) || scene.is(at, Class::Vs);
+    let theirs = |at: usize| at > 0 && scene.any(at - 1, &["he", "she", "they", "opponent", "enemy"]);
+    // `against barges with a heron`, `he has a heron`: it is theirs.
+    let against = |at: usize| theirs(at) || (0..at).rev().take_while(|at| !scene.is_end(*at)).any(faces);
     let said = (0..at).rev().find_map(|at| {
-        [(AGAINST, Wanted::Against), (KEPT, Wanted::Kept), (EXCLUDED, Wanted::Excluded)]
-            .into_iter()
-            .find(|(words, _)| scene.any(at, words) || words == &AGAINST && scene.is(at, Class::Vs))
-            .map(|(_, wanted)| wanted)
+        if faces(at) {
+            Some(Wanted::Against)
+        } else if scene.any(at, KEPT) {
+            Some(if against(at) { Wanted::Against } else { Wanted::Kept })
+        } else {
+            scene.any(at, EXCLUDED).then_some(Wanted::Excluded)
+        }
     });
     said.unwrap_or(Wanted::Against)
 }

@@ -10,6 +10,7 @@ use super::{
 };
 use crate::commands::Command;
 use crate::saying::listed;
+use std::collections::BTreeSet;
 
 /// A reading with what it leaves over.
 #[derive(Clone, Debug)]
@@ -284,13 +285,8 @@ fn same(one: &Reading, other: &Reading) -> bool {
 fn leftover(scene: &Scene<'_>, best: &Ranked, offers: Vec<Reading>) -> Outcome {
     let mut words: Vec<&str> =
         best.left.blocks.iter().filter_map(|at| scene.text.get(scene.tokens[*at].span.clone())).collect();
-    let mut seen = Vec::new();
-    words.retain(|word| {
-        !seen.contains(word) && {
-            seen.push(*word);
-            true
-        }
-    });
+    let mut seen = BTreeSet::new();
+    words.retain(|word| seen.insert(*word));
     let words: Vec<String> = words.into_iter().take(4).map(|word| format!("\u{201c}{word}\u{201d}")).collect();
     let mut question = format!("I don't understand {}.", listed(&words));
     if !offers.is_empty() {

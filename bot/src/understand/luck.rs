@@ -179,7 +179,7 @@ fn of_check(told: &Told<'_>, cue: f64) -> Option<Reading> {
     }
     let (mut passes, tries) = (roll.passes?, roll.tries.or(roll.count).unwrap_or(1));
     // `lost 7 of 8 rolls`: those were failed.
-    if (0..used.len()).any(|at| scene.any(at, &["lost", "lose", "blew", "fluffed"])) {
+    if (0..used.len()).any(|at| scene.any(at, &["lost", "blew", "fluffed"]) && scene.number(at + 1).is_some()) {
         passes = tries.checked_sub(passes)?;
     }
     // What is told and not asked is told for its luck; and so is what came, with `what are the odds` behind it.

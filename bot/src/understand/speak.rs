@@ -24,6 +24,17 @@ pub fn understood(index: &PackIndex, text: &str) -> Option<String> {
     (!parts.is_empty()).then(|| format!("Understood so far: {}.", parts.join(", ")))
 }
 
+/// A question back that points at readings of which none can be shown: it points at nothing then.
+pub fn unshown(question: &str) -> String {
+    const UNSURE: &str = "I'm not sure what you mean: could you say it in other words?";
+    match question {
+        "Which of these do you mean?" | "Is this what you mean?" => UNSURE.to_owned(),
+        question => question
+            .replace(" Is this what you mean? If not, say it in other words.", " Could you say it in other words?")
+            .replace("Is this what you mean? ", ""),
+    }
+}
+
 /// The sentence.
 pub fn sentence(index: &PackIndex, reading: &Reading) -> Option<String> {
     match &reading.act {

@@ -19,11 +19,7 @@ pub(super) fn wished(asked: &Asked<'_>, question: &Json, answer: &OddsAnswer) ->
         (_, _, Some(models)) => ("take", small(wish), models),
         _ => return Ok(None),
     };
-    let joined = match does {
-        "wreck" => format!("{what} of"),
-        "knock" => format!("{what} off"),
-        _ => format!("{what} of"),
-    };
+    let joined = format!("{what} {}", if does == "knock" { "off" } else { "of" });
     let out = if does == "take" { " out" } else { "" };
     let chance = of.at_least(wish);
     let often = if chance >= 1.0 { "always".to_owned() } else { often(unproven(chance)) };
