@@ -5,13 +5,22 @@ use crate::{
     state::App,
 };
 use axum::{Router, body::Body, extract::Request};
-use futures::FutureExt;
 use hyper::{body::Incoming, server::conn::http1, service::service_fn};
 use hyper_util::{
     rt::{TokioIo, TokioTimer},
     server::graceful::{GracefulConnection, GracefulShutdown},
 };
-use std::{future::Future, io, net::SocketAddr, pin::pin, sync::Arc, time::Duration};
+use std::{
+    future::Future,
+    io,
+    net::SocketAddr,
+    pin::pin,
+    sync::{
+        Arc,
+        atomic::{AtomicUsize, Ordering},
+    },
+    time::{Duration, Instant},
+};
 use tokio::{
     net::{TcpListener, TcpStream},
     sync::Semaphore,
@@ -20,7 +29,7 @@ use tokio::{
 use tower_service::Service as _;
 
 mod guarded;
-use guarded::{Arrived, Guarded};
+use guarded::{Arrived, Guarded, Noted, Silent};
 
 /// Who is at the other end of the connection.
 #[derive(Clone, Copy, Debug)]
@@ -29,8 +38,8 @@ pub struct Peer(pub SocketAddr);
 /// How often what piles up is put in order.
 const TIDYING: Duration = Duration::from_secs(5);
 
-/// So long the last connections have to say what they want before those that say nothing are closed.
-const LAST_WORD: Duration = Duration::from_millis(100);
+/// So long at most the last connections have to say what they want before those that say nothing are closed.
+const LAST_WORD: Duration = Duration::from_secs(1);
 
 /// The longest head of a request, its link included. A link may have 65,534 bytes, which is the library's own limit.
 const LONGEST_HEAD: usize = 80 << 10;
@@ -51,9 +60,11 @@ pub async fn run(
     let mut drained = pin!(drain(app.clone(), shutdown));
     let upkeep =
         [tokio::spawn(tidy(app.clone())), tokio::spawn(shelf::watch(app.clone())), tokio::spawn(share(app.clone()))];
+    let silent = Arc::new(AtomicUsize::new(0));
     let take = |(stream, peer, place): Accepted| {
         let Ok(own) = place_of(&app, peer) else { return };
-        let connection = connection(stream, Peer(peer), &app, router.clone());
+        let arrived = Arrived::new(app.limits.held.share(app.limits.holder(peer.ip())), Some(Silent::new(&silent)));
+        let connection = connection(stream, Peer(peer), arrived, &app, router.clone());
         let connection = graceful.watch(connection);
         let open = app.metrics.connected();
         tokio::spawn(async move {
@@ -72,12 +83,20 @@ pub async fn run(
         };
         take(accepted?);
     }
-    // Who is already in line is still served: closing the door would cut them off.
-    while let Some(Ok(last)) = accept(&listener, &places).now_or_never() {
-        take(last);
+    // Who is already in line is still served: closing the door would cut them off. The system itself is asked who is
+    // there, and the door is closed as soon as nobody is: the runtime would only know it a while later.
+    let line = listener.into_std()?;
+    while let Ok(place) = Arc::clone(&places).try_acquire_owned()
+        && let Ok((stream, peer)) = line.accept()
+    {
+        stream.set_nonblocking(true)?;
+        take((TcpStream::from_std(stream)?, peer, place));
     }
-    drop(listener);
-    sleep(LAST_WORD).await;
+    drop(line);
+    let begun = Instant::now();
+    while silent.load(Ordering::Relaxed) > 0 && begun.elapsed() < LAST_WORD {
+        sleep(Duration::from_millis(5)).await;
+    }
     let stop = Duration::from_millis(app.config.stop_ms);
     if timeout(stop, graceful.shutdown()).await.is_err() {
         tracing::warn!(?stop, "requests were still in flight at the end");
@@ -135,15 +154,15 @@ struct TooMany;
 fn connection(
     stream: TcpStream,
     peer: Peer,
+    arrived: Arc<Arrived>,
     app: &App,
     router: Router,
 ) -> impl GracefulConnection<Error = hyper::Error, Output = hyper::Result<()>> + Send + use<> {
     // Small answers should not wait for a fuller packet; where that cannot be set, they do.
     let _ = stream.set_nodelay(true);
-    let arrived = Arrived::new(app.limits.held.share(app.limits.holder(peer.0.ip())));
     let stream = Guarded::new(stream, Arc::clone(&arrived), Duration::from_millis(app.config.write_wait_ms.max(1)));
     let service = service_fn(move |request: hyper::Request<Incoming>| {
-        let mut request: Request = request.map(Body::new);
+        let mut request: Request = request.map(|body| Body::new(Noted::new(body, Arc::clone(&arrived))));
         request.extensions_mut().insert(peer);
         let (response, arrived) = (router.clone().call(request), Arc::clone(&arrived));
         async move {

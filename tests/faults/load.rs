@@ -144,7 +144,10 @@ async fn told_to_stop_under_load_it_cuts_nobody_off() {
                     match http.get(format!("{address}/v1/check?dice=2d6&needs=7%2B&tries={tries}")).send().await {
                         // Nobody listens any more: that is the end, and no request was lost.
                         Err(error) if error.is_connect() => break,
-                        Err(_) => true,
+                        Err(error) => {
+                            println!("{error:?}");
+                            true
+                        }
                         Ok(response) => {
                             response.status() != 200 || !response.json::<Value>().await.is_ok_and(|a| a.is_object())
                         }

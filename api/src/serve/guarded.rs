@@ -2,13 +2,19 @@
 //! answer is let go.
 //!
 //! The HTTP library bounds a request's head in bytes and in time, but not the heads and bodies of all connections
-//! together, nor how long it tries to write.
+//! together, nor how long it tries to write. It also closes a connection at once whose request was answered before its
+//! body was read; the system then resets it, and the answer may be lost on its way.
 use crate::limits::held::Share;
+use axum::body::{Bytes, HttpBody};
+use hyper::body::{Frame, Incoming, SizeHint};
 use std::{
     io::{self, IoSlice},
     pin::Pin,
-    sync::{Arc, Mutex, PoisonError},
-    task::{Context, Poll},
+    sync::{
+        Arc, Mutex, PoisonError,
+        atomic::{AtomicBool, AtomicUsize, Ordering},
+    },
+    task::{Context, Poll, ready},
     time::Duration,
 };
 use tokio::{
@@ -21,17 +27,49 @@ const FREE: usize = 8 << 10;
 /// An answer must be taken at so many bytes in a millisecond, on the whole.
 const SLOWEST: u64 = 16;
 
+/// So long at most the rest of a body that nobody wants is taken before the connection is closed.
+const LINGER: Duration = Duration::from_secs(5);
+
 /// What has arrived on a connection and is not answered yet.
-pub(super) struct Arrived(Mutex<(usize, Share)>);
+pub(super) struct Arrived {
+    bytes: Mutex<(usize, Share)>,
+    /// Whether a body is still on its way that nobody has read to its end.
+    unread: AtomicBool,
+    /// There until the first request.
+    silent: Mutex<Option<Silent>>,
+}
+
+/// One of the connections that have not said anything yet.
+pub(super) struct Silent(Arc<AtomicUsize>);
+
+impl Silent {
+    /// One more.
+    pub(super) fn new(all: &Arc<AtomicUsize>) -> Self {
+        all.fetch_add(1, Ordering::Relaxed);
+        Self(Arc::clone(all))
+    }
+}
+
+impl Drop for Silent {
+    fn drop(&mut self) {
+        self.0.fetch_sub(1, Ordering::Relaxed);
+    }
+}
 
 impl Arrived {
     /// Nothing, yet.
-    pub(super) fn new(share: Share) -> Arc<Self> {
-        Arc::new(Self(Mutex::new((0, share))))
+    pub(super) fn new(share: Share, silent: Option<Silent>) -> Arc<Self> {
+        let unread = AtomicBool::new(false);
+        Arc::new(Self { bytes: Mutex::new((0, share)), unread, silent: Mutex::new(silent) })
+    }
+
+    /// A request has come.
+    fn heard(&self) {
+        drop(self.silent.lock().unwrap_or_else(PoisonError::into_inner).take());
     }
 
     fn add(&self, more: usize) -> bool {
-        let mut own = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut own = self.bytes.lock().unwrap_or_else(PoisonError::into_inner);
         let (before, share) = &mut *own;
         let counted = |bytes: usize| bytes.saturating_sub(FREE);
         let new = counted(*before + more) - counted(*before);
@@ -41,9 +79,44 @@ impl Arrived {
 
     /// It is answered.
     pub(super) fn answered(&self) {
-        let mut own = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut own = self.bytes.lock().unwrap_or_else(PoisonError::into_inner);
         own.0 = 0;
         own.1.empty();
+    }
+}
+
+/// A body that notes on its connection whether it was read to its end.
+pub(super) struct Noted {
+    body: Incoming,
+    arrived: Arc<Arrived>,
+}
+
+impl Noted {
+    pub(super) fn new(body: Incoming, arrived: Arc<Arrived>) -> Self {
+        arrived.heard();
+        arrived.unread.store(!body.is_end_stream(), Ordering::Relaxed);
+        Self { body, arrived }
+    }
+}
+
+impl HttpBody for Noted {
+    type Data = Bytes;
+    type Error = hyper::Error;
+
+    fn poll_frame(mut self: Pin<&mut Self>, cx: &mut Context<'_>) -> Poll<Option<Result<Frame<Bytes>, hyper::Error>>> {
+        let frame = ready!(Pin::new(&mut self.body).poll_frame(cx));
+        if frame.is_none() || self.body.is_end_stream() {
+            self.arrived.unread.store(false, Ordering::Relaxed);
+        }
+        Poll::Ready(frame)
+    }
+
+    fn is_end_stream(&self) -> bool {
+        self.body.is_end_stream()
+    }
+
+    fn size_hint(&self) -> SizeHint {
+        self.body.size_hint()
     }
 }
 
@@ -53,6 +126,7 @@ pub(super) struct Guarded<S> {
     arrived: Arc<Arrived>,
     wait: Duration,
     stalled: Option<Stalled>,
+    lingering: Option<Pin<Box<Sleep>>>,
 }
 
 /// The client does not take what is written as fast as it could be.
@@ -64,7 +138,7 @@ struct Stalled {
 
 impl<S> Guarded<S> {
     pub(super) fn new(stream: S, arrived: Arc<Arrived>, wait: Duration) -> Self {
-        Self { stream, arrived, wait, stalled: None }
+        Self { stream, arrived, wait, stalled: None, lingering: None }
     }
 
     /// After an attempt to write so much: too long a wait is an error.
@@ -109,7 +183,7 @@ impl<S: AsyncRead + Unpin> AsyncRead for Guarded<S> {
     }
 }
 
-impl<S: AsyncWrite + Unpin> AsyncWrite for Guarded<S> {
+impl<S: AsyncRead + AsyncWrite + Unpin> AsyncWrite for Guarded<S> {
     fn poll_write(mut self: Pin<&mut Self>, cx: &mut Context<'_>, bytes: &[u8]) -> Poll<io::Result<usize>> {
         let wrote = Pin::new(&mut self.stream).poll_write(cx, bytes);
         self.watch(cx, bytes.len(), wrote)
@@ -132,8 +206,25 @@ impl<S: AsyncWrite + Unpin> AsyncWrite for Guarded<S> {
         Pin::new(&mut self.stream).poll_flush(cx)
     }
 
+    /// Says that nothing more comes. Where a body is still on its way, its rest is taken first: a connection that is closed
+    /// with something unread is reset, and the client might never see the answer.
     fn poll_shutdown(mut self: Pin<&mut Self>, cx: &mut Context<'_>) -> Poll<io::Result<()>> {
-        Pin::new(&mut self.stream).poll_shutdown(cx)
+        if self.lingering.is_none() {
+            ready!(Pin::new(&mut self.stream).poll_shutdown(cx))?;
+            if !self.arrived.unread.load(Ordering::Relaxed) {
+                return Poll::Ready(Ok(()));
+            }
+            self.lingering = Some(Box::pin(sleep(LINGER)));
+        }
+        let mut space = [0; 4 << 10];
+        loop {
+            let over = self.lingering.as_mut().is_none_or(|end| end.as_mut().poll(cx).is_ready());
+            let mut rest = ReadBuf::new(&mut space);
+            if over || ready!(Pin::new(&mut self.stream).poll_read(cx, &mut rest)).is_err() || rest.filled().is_empty()
+            {
+                return Poll::Ready(Ok(()));
+            }
+        }
     }
 }
 
@@ -145,7 +236,7 @@ mod tests {
 
     fn guarded<S>(stream: S, bytes: usize) -> (Guarded<S>, Arc<Held>, Arc<Arrived>) {
         let held = Held::new(Most { connections_each: 1, bytes, bytes_each: bytes });
-        let arrived = Arrived::new(held.share(None));
+        let arrived = Arrived::new(held.share(None), None);
         (Guarded::new(stream, Arc::clone(&arrived), Duration::from_secs(10)), held, arrived)
     }
 
