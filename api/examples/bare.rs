@@ -4,10 +4,10 @@
 use axum::{Json, Router, routing::post};
 use pipwright_shared::{
     odds::cancellation::CancellationToken,
-    rules::Books,
+    rules::PackCatalog,
     wire::{
         matchup::MatchupRequest,
-        question::{Question, Ready},
+        question::{PreparedQuery, Question},
         read,
     },
 };
@@ -32,11 +32,11 @@ impl<T: Serialize> Serialize for Shared<T> {
 
 fn main() -> std::io::Result<()> {
     let file = std::env::args().nth(1).unwrap_or_default();
-    let books = Books::demo();
+    let catalog = PackCatalog::demo();
     let answer = |question: &str| {
-        let ready = read::body::<MatchupRequest>(question.as_bytes()).and_then(|request| request.settle(&books));
-        let ready = ready.map_err(|mistakes| std::io::Error::other(format!("{mistakes:?}")))?;
-        ready.answer(&CancellationToken::default()).map(Arc::new).map_err(|_| std::io::Error::other("cancelled"))
+        let prepared = read::body::<MatchupRequest>(question.as_bytes()).and_then(|request| request.resolve(&catalog));
+        let prepared = prepared.map_err(|mistakes| std::io::Error::other(format!("{mistakes:?}")))?;
+        prepared.answer(&CancellationToken::default()).map(Arc::new).map_err(|_| std::io::Error::other("cancelled"))
     };
     let answers = std::fs::read_to_string(file)?.lines().map(answer).collect::<std::io::Result<Vec<_>>>()?;
     let (answers, next) = (Arc::new(answers), Arc::new(AtomicUsize::new(0)));

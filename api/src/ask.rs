@@ -1,9 +1,9 @@
-//! The one way of every calculation: read, settle, price, look in the caches, compute, respond.
+//! The one way of every calculation: read, resolve, price, look in the caches, compute, respond.
 use crate::{
     cache::{Key, Tier},
     limits::Caller,
+    pack_store::PackStore,
     problem::{Kind, Problem},
-    shelf::Shelf,
     state::App,
 };
 use axum::{
@@ -14,7 +14,7 @@ use axum::{
 };
 use pipwright_shared::{
     odds::cancellation::{CancellationToken, Cancelled},
-    rules::{Books, books::Noted},
+    rules::{PackCatalog, pack_catalog::Noted},
     wire::question::Question,
 };
 use serde::{Serialize, de::DeserializeOwned};
@@ -112,14 +112,14 @@ pub async fn get_as<Q: Question>(app: &App, parts: &Parts, query: String) -> Res
 pub async fn look_up<A: Serialize + 'static>(
     app: &App,
     parts: &Parts,
-    find: impl Fn(&Books) -> Result<A, Problem> + Send + Sync + 'static,
+    find: impl Fn(&PackCatalog) -> Result<A, Problem> + Send + Sync + 'static,
 ) -> Result<Response, Problem> {
-    let (shelf, most, find) = (app.shelf.load_full(), app.config.answer_bytes, Arc::new(find));
+    let (pack_store, most, find) = (app.pack_store.load_full(), app.config.answer_bytes, Arc::new(find));
     let length = parts.uri.path().len() + parts.uri.query().unwrap_or_default().len();
     let look = |noted| {
-        let (books, find) = (app.kept.beside(&shelf.books, noted), Arc::clone(&find));
+        let (catalog, find) = (app.kept.beside(&pack_store.catalog, noted), Arc::clone(&find));
         let find = move |token: &CancellationToken| {
-            let found = match find(&books) {
+            let found = match find(&catalog) {
                 Ok(found) => found,
                 Err(problem) => return Ok(Err(problem)),
             };
@@ -173,7 +173,7 @@ pub async fn written<Q: Question, A: DeserializeOwned>(
     write: impl FnOnce(A) -> Result<Vec<u8>, Problem> + Send + 'static,
 ) -> Result<Response, Problem> {
     let query = parts.uri.query().unwrap_or_default().to_owned();
-    let end = app.pool.deadline(Q::PATIENCE);
+    let end = app.pool.deadline(Q::BUDGET_FACTOR);
     let own = |key: &Key| Key::of_spelling(parts.uri.path(), 0, key.bytes());
     let known = |key: &Key| respond::is_known(&parts.headers, &own(key));
     let answered = ask::<Q>(app, caller(parts), Raw::Query(query), known).await?;
@@ -214,10 +214,10 @@ pub async fn ask<Q: Question>(
     raw: Raw,
     known: impl Fn(&Key) -> bool,
 ) -> Result<Answered, Problem> {
-    let (started, end) = (Instant::now(), app.pool.deadline(Q::PATIENCE));
+    let (started, end) = (Instant::now(), app.pool.deadline(Q::BUDGET_FACTOR));
     let _in_work = app.limits.begin()?;
-    let shelf = app.shelf.load_full();
-    let spelling = spelling::<Q>(&shelf, &raw);
+    let pack_store = app.pack_store.load_full();
+    let spelling = spelling::<Q>(&pack_store, &raw);
     let mut timing = Timing::default();
     if let Some((key, packs)) = app.memory.spelt(&spelling) {
         let mut step = app.traces.step(LOOK_UP, Q::PATH);
@@ -231,23 +231,23 @@ pub async fn ask<Q: Question>(
             return Ok(Answered { key, body: found.filter(|_| !known), timing });
         }
     }
-    let Prepared { ready, key, price, packs } = prepare::<Q>(app, caller, shelf, raw).await?;
+    let Prepared { query, key, price, packs } = prepare::<Q>(app, caller, pack_store, raw).await?;
     app.memory.spell(spelling, key, packs);
     timing.parse = started.elapsed();
     if known(&key) {
         return Ok(Answered { key, body: None, timing });
     }
-    let done = work::answer::<Q>(app, (key, price), ready, end).await?;
+    let done = work::answer::<Q>(app, (key, price), query, end).await?;
     (timing.cache, timing.tier, timing.engine) = (done.cache, done.tier, done.engine);
     slow::<Q>(app, &key, price, started.elapsed(), &timing);
     Ok(Answered { key, body: Some(done.answer), timing })
 }
 
-fn spelling<Q: Question>(shelf: &Shelf, raw: &Raw) -> Key {
+fn spelling<Q: Question>(pack_store: &PackStore, raw: &Raw) -> Key {
     match raw {
-        Raw::Body(body) => Key::of_spelling(Q::PATH, shelf.generation, body),
+        Raw::Body(body) => Key::of_spelling(Q::PATH, pack_store.generation, body),
         // A body never begins like this.
-        Raw::Query(query) => Key::of_spelling(Q::PATH, shelf.generation, format!("?{query}").as_bytes()),
+        Raw::Query(query) => Key::of_spelling(Q::PATH, pack_store.generation, format!("?{query}").as_bytes()),
     }
 }
 

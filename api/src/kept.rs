@@ -11,10 +11,10 @@ use moka::{policy::EvictionPolicy, sync::Cache};
 use pipwright_shared::{
     odds::cancellation::CancellationToken,
     rules::{
-        Books,
+        PackCatalog,
         address::{SHORTEST, WHOLE, of_content},
-        books::{ByContent, Noted, PackStore},
         model::Pack,
+        pack_catalog::{ByContent, ContentStore, Noted},
         read::read_until,
     },
 };
@@ -65,7 +65,7 @@ impl Memory {
     }
 }
 
-impl PackStore for Memory {
+impl ContentStore for Memory {
     fn find(&self, beginning: &str) -> Vec<Arc<Pack>> {
         if beginning.len() == WHOLE {
             return self.packs.get(beginning).into_iter().collect();
@@ -99,13 +99,13 @@ impl Kept {
     }
 
     /// These books and the packs at hand.
-    pub fn beside(&self, books: &Books, noted: Arc<Mutex<Noted>>) -> Books {
-        books.with(ByContent { store: Arc::clone(&self.memory) as Arc<dyn PackStore>, noted })
+    pub fn beside(&self, catalog: &PackCatalog, noted: Arc<Mutex<Noted>>) -> PackCatalog {
+        catalog.with(ByContent { store: Arc::clone(&self.memory) as Arc<dyn ContentStore>, noted })
     }
 
     /// Keeps a pack. Whether all copies have it.
     pub async fn keep(&self, app: &App, pack: &Arc<Pack>) -> bool {
-        let own = app.shelf.load().books.packs().iter().any(|other| other.hash == pack.hash);
+        let own = app.pack_store.load().catalog.packs().iter().any(|other| other.hash == pack.hash);
         if !own {
             self.memory.insert(by_content(pack));
         }
@@ -138,8 +138,8 @@ impl Kept {
                     // It has been lost there, or is one of the service's own that was never sent.
                     Some(false) => {
                         let here = || {
-                            let shelf = app.shelf.load();
-                            shelf.books.packs().iter().find(|other| other.hash == hash).cloned()
+                            let pack_store = app.pack_store.load();
+                            pack_store.catalog.packs().iter().find(|other| other.hash == hash).cloned()
                         };
                         if let Some(pack) = pack.or_else(here) {
                             write(&app, &pack).await;

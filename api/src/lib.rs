@@ -7,7 +7,7 @@
 //! | [`cache`] | keys, memory, Redis, one computation at a time for each key |
 //! | [`kept`] | packs that were sent, by their content |
 //! | [`limits`] | rates, keys, addresses, how much may be in work |
-//! | [`conduct`] | what holds for every request: ids, CORS, panics, metrics |
+//! | [`middleware`] | what holds for every request: ids, CORS, panics, metrics |
 //! | [`problem`] | everything that goes wrong, and its status |
 //! | [`tools`] | what the program does besides: checks the files of packs, begins a new one |
 //! | [`mod@serve`] | connections, and stopping without cutting any off |
@@ -15,15 +15,15 @@ use std::future::Future;
 
 pub mod ask;
 pub mod cache;
-pub mod conduct;
 pub mod config;
 pub mod kept;
 pub mod limits;
+pub mod middleware;
 pub mod openapi;
+pub mod pack_store;
 pub mod problem;
 pub mod routes;
 pub mod serve;
-pub mod shelf;
 pub mod state;
 pub mod telemetry;
 pub mod tools;

@@ -17,13 +17,13 @@ pub mod address;
 pub mod held;
 pub mod keys;
 pub mod rate;
-pub mod together;
-pub mod told;
+pub mod rate_headers;
+pub mod shared_rate;
 
 use held::{Held, Most, Share};
 use keys::Keys;
 use rate::{Left, Rate, Rates, Refused, Who};
-use told::Told;
+use rate_headers::RateHeaders;
 
 /// Answers up to this size are not counted: connections bound them well enough.
 const SMALL: usize = 16 << 10;
@@ -33,12 +33,12 @@ pub struct Refusal {
     /// Why.
     pub problem: Box<Problem>,
     /// Its rate, where that is why.
-    pub told: Option<Told>,
+    pub rate_headers: Option<RateHeaders>,
 }
 
 impl From<Problem> for Refusal {
     fn from(problem: Problem) -> Self {
-        Self { problem: Box::new(problem), told: None }
+        Self { problem: Box::new(problem), rate_headers: None }
     }
 }
 
@@ -47,22 +47,22 @@ impl From<Problem> for Refusal {
 pub struct Caller {
     who: Who,
     rate: Rate,
-    told: Arc<Mutex<Option<Told>>>,
+    rate_headers: Arc<Mutex<Option<RateHeaders>>>,
 }
 
 impl Caller {
     fn new(who: Who, rate: Rate) -> Self {
-        Self { who, rate, told: Arc::default() }
+        Self { who, rate, rate_headers: Arc::default() }
     }
 
     /// What it is to be told of its rate, where there is one.
-    pub fn told(&self) -> Option<Told> {
-        *self.told.lock().unwrap_or_else(PoisonError::into_inner)
+    pub fn rate_headers(&self) -> Option<RateHeaders> {
+        *self.rate_headers.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     fn tell(&self, left: Option<Left>) {
-        let told = left.map(|left| Told { rate: self.rate, left });
-        *self.told.lock().unwrap_or_else(PoisonError::into_inner) = told;
+        let rate_headers = left.map(|left| RateHeaders { rate: self.rate, left });
+        *self.rate_headers.lock().unwrap_or_else(PoisonError::into_inner) = rate_headers;
     }
 }
 
@@ -123,11 +123,11 @@ impl Limits {
             Some(None) | None => by_address(),
         };
         let counted = self.charge(&caller, 1, now);
-        let told = caller.told();
-        counted.map_err(|problem| Refusal { problem: Box::new(problem), told })?;
+        let rate_headers = caller.rate_headers();
+        counted.map_err(|problem| Refusal { problem: Box::new(problem), rate_headers })?;
         if matches!(known, Some(None)) {
             let detail = "This API key is not known here. Leave it out, or ask for one.";
-            return Err(Refusal { problem: Box::new(Problem::new(Kind::UnknownKey, detail)), told });
+            return Err(Refusal { problem: Box::new(Problem::new(Kind::UnknownKey, detail)), rate_headers });
         }
         Ok(caller)
     }

@@ -3,7 +3,7 @@ use clap::{Parser, Subcommand};
 use pipwright_api::{
     App, Config, ServeError,
     config::ConfigError,
-    routes, serve, shelf, telemetry,
+    pack_store, routes, serve, telemetry,
     tools::{book, check, key, new_pack},
 };
 use std::{io::Write, path::PathBuf, process::ExitCode};
@@ -105,7 +105,7 @@ async fn listen(config: Config) -> Result<(), Failure> {
     let reread = app.clone();
     tokio::spawn(async move {
         while hangup.recv().await.is_some() {
-            shelf::reread(&reread).await;
+            pack_store::reread(&reread).await;
         }
     });
     let (mut term, mut interrupt) = (signal(SignalKind::terminate())?, signal(SignalKind::interrupt())?);

@@ -1,7 +1,7 @@
 //! The router: one line an endpoint.
 use crate::{
     ask,
-    conduct::{conduct, no_method, no_path},
+    middleware::{every_request, no_method, no_path},
     openapi::{self, Contract},
     state::App,
 };
@@ -74,7 +74,7 @@ pub fn with(app: App, more: OpenApiRouter<App>) -> Router {
         .fallback(no_path)
         .method_not_allowed_fallback(no_method)
         .layer(CompressionLayer::new())
-        .layer(middleware::from_fn_with_state(app.clone(), conduct))
+        .layer(middleware::from_fn_with_state(app.clone(), every_request))
         .with_state(app)
 }
 

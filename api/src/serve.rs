@@ -1,7 +1,7 @@
 //! Connections: accepting, serving, and letting go of them in order.
 use crate::{
-    limits::{held::Place, together},
-    routes, shelf,
+    limits::{held::Place, shared_rate},
+    pack_store, routes,
     state::App,
 };
 use axum::{Router, body::Body, extract::Request};
@@ -58,8 +58,11 @@ pub async fn run(
     let places = Arc::new(Semaphore::new(app.config.connections));
     let graceful = GracefulShutdown::new();
     let mut drained = pin!(drain(app.clone(), shutdown));
-    let upkeep =
-        [tokio::spawn(tidy(app.clone())), tokio::spawn(shelf::watch(app.clone())), tokio::spawn(share(app.clone()))];
+    let upkeep = [
+        tokio::spawn(tidy(app.clone())),
+        tokio::spawn(pack_store::watch(app.clone())),
+        tokio::spawn(share(app.clone())),
+    ];
     let silent = Arc::new(AtomicUsize::new(0));
     let take = |(stream, peer, place): Accepted| {
         let Ok(own) = place_of(&app, peer) else { return };
@@ -189,7 +192,7 @@ pub async fn metrics(listener: TcpListener, app: App) -> io::Result<()> {
 /// Rates are counted together with the other copies, where they can be.
 async fn share(app: App) {
     if let Some(redis) = &app.far {
-        together::share(&app.limits.rates, redis).await;
+        shared_rate::share(&app.limits.rates, redis).await;
     }
 }
 

@@ -9,7 +9,7 @@ use crate::{
     config::Config,
     kept::Kept,
     limits::Limits,
-    shelf::Shelf,
+    pack_store::PackStore,
     telemetry::{
         metrics::Metrics,
         traces::{Traces, TracesError},
@@ -35,7 +35,7 @@ pub struct Inside {
     /// The settings.
     pub config: Config,
     /// The packs as they were last read.
-    pub shelf: ArcSwap<Shelf>,
+    pub pack_store: ArcSwap<PackStore>,
     /// Held while they are read again, so that each reading has a number of its own.
     pub reading: Mutex<()>,
     /// The nearest tier, also in `tiers`.
@@ -103,7 +103,7 @@ impl App {
             far = Some(redis);
         }
         Ok(Self(Arc::new(Inside {
-            shelf: ArcSwap::from_pointee(Shelf::new(config.packs.as_deref())),
+            pack_store: ArcSwap::from_pointee(PackStore::new(config.packs.as_deref())),
             reading: Mutex::default(),
             memory,
             tiers: Tiers::new(tiers),

@@ -44,13 +44,13 @@ pub struct Packs {
 }
 
 impl Api {
-    /// A client of the service at `base`, which waits at most `patience` for an answer.
+    /// A client of the service at `base`, which waits at most `timeout` for an answer.
     ///
     /// # Errors
     /// Where the address is none.
-    pub fn new(base: &str, patience: Duration) -> Result<Self, Trouble> {
+    pub fn new(base: &str, timeout: Duration) -> Result<Self, Trouble> {
         let base = Url::parse(base).map_err(|_| Trouble::Away)?;
-        let http = reqwest::Client::builder().timeout(patience).no_proxy().build().map_err(|_| Trouble::Away)?;
+        let http = reqwest::Client::builder().timeout(timeout).no_proxy().build().map_err(|_| Trouble::Away)?;
         Ok(Self { http, base, indexes: Arc::default() })
     }
 
@@ -96,7 +96,7 @@ impl Api {
                 }
             }
         }
-        Err(Trouble::Rubbish)
+        Err(Trouble::InvalidResponse)
     }
 
     /// The names of a pack; of the usual one where none is chosen.
@@ -126,7 +126,7 @@ impl Api {
     async fn fresh_index(&self, pack: Option<&str>) -> Result<PackIndex, Trouble> {
         let pack = match pack {
             Some(pack) => pack.to_owned(),
-            None => self.packs().await?.packs.into_iter().next().ok_or(Trouble::Rubbish)?.id,
+            None => self.packs().await?.packs.into_iter().next().ok_or(Trouble::InvalidResponse)?.id,
         };
         let mut index: PackIndex = self.read(&["packs", &pack], &[]).await?;
         // What was asked for by its content goes on being asked for by it: its id names nothing that the service has.
@@ -173,7 +173,7 @@ impl Api {
             return Err(refusal(answer).await);
         }
         let body = answer.bytes().await.map_err(|error| Trouble::of(&error))?;
-        serde_json::from_slice(&body).map_err(|_| Trouble::Rubbish)
+        serde_json::from_slice(&body).map_err(|_| Trouble::InvalidResponse)
     }
 }
 
@@ -189,9 +189,8 @@ async fn refusal(answer: Response) -> Trouble {
     match status {
         StatusCode::TOO_MANY_REQUESTS | StatusCode::SERVICE_UNAVAILABLE => Trouble::Busy { seconds: wait },
         status if status.is_client_error() => match answer.bytes().await {
-            Ok(body) => {
-                serde_json::from_slice(&body).map_or(Trouble::Rubbish, |problem| Trouble::Refused(Box::new(problem)))
-            }
+            Ok(body) => serde_json::from_slice(&body)
+                .map_or(Trouble::InvalidResponse, |problem| Trouble::Refused(Box::new(problem))),
             Err(error) => Trouble::of(&error),
         },
         _ => Trouble::Broken,

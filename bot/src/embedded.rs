@@ -39,7 +39,7 @@ pub async fn start(file: Option<&Path>) -> Result<Embedded, EmbeddedError> {
     let listener = TcpListener::bind(("127.0.0.1", 0)).await?;
     let base = format!("http://{}", listener.local_addr()?);
     let app = App::new(config).map_err(ServeError::from)?;
-    let faults = app.shelf.load().faults.iter().map(ToString::to_string).collect();
+    let faults = app.pack_store.load().faults.iter().map(ToString::to_string).collect();
     tokio::spawn(async move {
         let router = routes::router(app.clone());
         if let Err(error) = serve::run(listener, app, router, std::future::pending()).await {

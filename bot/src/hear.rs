@@ -106,7 +106,7 @@ async fn alone(
     command: &'static Command,
     text: &str,
 ) -> Card {
-    let said = typing::pieces(text, index);
+    let said = typing::tokens(text, index);
     let mut read = Read { by_command: true, ..assign(text, &said, command, index) };
     // Names of packs and counts of faces are read as they stand: nothing of them was read otherwise.
     if [commands::pack::PACK.name, commands::fair::FAIR.name].contains(&command.name) {
@@ -232,7 +232,7 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inli
             let mut card = Card::saying(Sort::Question, exampled(question, index));
             if let Some(option) = option {
                 let told = speak::understood(index.unwrap_or(&nameless), text);
-                let said = typing::pieces(text, index);
+                let said = typing::tokens(text, index);
                 let typed = || understood(&assign(text, &said, command, index));
                 // Of a fight the grammar of sides says who was found on which side.
                 let fought = ["matchup", "duel", "needed", "compare"].contains(&command.name);

@@ -50,7 +50,7 @@ enum What {
 }
 
 /// How long an answer may take.
-const PATIENCE: Duration = Duration::from_secs(20);
+const API_TIMEOUT: Duration = Duration::from_secs(20);
 
 fn main() -> ExitCode {
     tracing_subscriber::fmt()
@@ -85,7 +85,8 @@ fn run(options: Arguments) -> io::Result<bool> {
             inside.base
         }
     };
-    let api = Api::new(&base, PATIENCE).map_err(|_| io::Error::other(format!("{base} is no address of a service")))?;
+    let api =
+        Api::new(&base, API_TIMEOUT).map_err(|_| io::Error::other(format!("{base} is no address of a service")))?;
     if let Some(pack) = options.pack.as_deref()
         && let Err(trouble @ Trouble::Refused(_)) = runtime.block_on(api.index(Some(pack)))
     {

@@ -4,9 +4,9 @@
 //!
 //! | stage | what it does |
 //! | --- | --- |
-//! | [`scan`] | characters to pieces: words, numbers, `2d6+1`, `7+`, `x12` |
+//! | [`scan`] | characters to tokens: words, numbers, `2d6+1`, `7+`, `x12` |
 //! | [`spelling`] | words that nobody knows become the closest ones that somebody knows |
-//! | [`phrases`] | `at least 7`, `2 of 5`, `rerolling 1s` become one piece each |
+//! | [`phrases`] | `at least 7`, `2 of 5`, `rerolling 1s` become one token each |
 //! | [`names`] | words become units, arcs, rules … of the pack |
 //! | [`assign`] | what is left goes to the options of a command |
 //!
@@ -17,33 +17,33 @@ pub mod complete;
 pub mod fillers;
 pub mod names;
 pub mod phrases;
-pub mod piece;
 pub mod rerolls;
 pub mod scan;
 pub mod sides;
 pub mod spelling;
+pub mod token;
 pub mod value;
 
-pub use piece::{Piece, Span, What};
+pub use token::{Span, Token, TokenKind};
 pub use value::{Arg, Name, Read, Side, Value};
 
 use crate::client::index::PackIndex;
 
-/// A message cut into pieces, with what was read otherwise than it was written.
+/// A message cut into tokens, with what was read otherwise than it was written.
 #[derive(Clone, Debug, Default)]
-pub struct Pieces {
-    /// The pieces, in the order of the message.
-    pub pieces: Vec<Piece>,
+pub struct Tokens {
+    /// The tokens, in the order of the message.
+    pub tokens: Vec<Token>,
     /// Words as written and as read.
     pub corrected: Vec<(String, String)>,
 }
 
-/// Cuts a message into pieces.
-pub fn pieces(text: &str, index: Option<&PackIndex>) -> Pieces {
-    let mut pieces = scan::scan(text);
+/// Cuts a message into tokens.
+pub fn tokens(text: &str, index: Option<&PackIndex>) -> Tokens {
+    let mut tokens = scan::scan(text);
     let corrected = match index {
-        Some(index) => spelling::correct(&mut pieces, index.vocabulary()),
-        None => spelling::correct(&mut pieces, &spelling::Vocabulary::of(None)),
+        Some(index) => spelling::correct(&mut tokens, index.vocabulary()),
+        None => spelling::correct(&mut tokens, &spelling::Vocabulary::of(None)),
     };
-    Pieces { pieces: phrases::join(pieces), corrected }
+    Tokens { tokens: phrases::join(tokens), corrected }
 }

@@ -5,7 +5,7 @@
 //! | [`lexicon`], `lexicon.txt` | the trade's words, each in its classes |
 //! | [`names`] | the names of a pack, indexed once |
 //! | [`spell`] | slips of the pen, towards names and words of the trade only |
-//! | [`scene`], `numbers` | a message cut into words, with what each may mean |
+//! | [`message`], `numbers` | a message cut into words, with what each may mean |
 //! | [`sides`], [`elliptic`], [`carried`], [`amounts`] | one grammar for a side |
 //! | [`table`] | one grammar for the situation |
 //! | [`roles`], [`battle`] | who attacks whom |
@@ -36,6 +36,7 @@ pub mod lists;
 pub mod looks;
 pub mod luck;
 pub mod mend;
+pub mod message;
 pub mod names;
 mod numbers;
 pub mod options;
@@ -44,7 +45,6 @@ pub mod reach;
 pub mod reading;
 pub mod roles;
 pub mod ruled;
-pub mod scene;
 pub mod sides;
 pub mod speak;
 pub mod spell;
@@ -59,7 +59,7 @@ use crate::link::Link;
 use apart::{sole_question, two_questions};
 use choose::{Outcome, Ranked, choose, readings};
 use lexicon::Class;
-use scene::Scene;
+use message::ParsedMessage;
 
 /// What a message is.
 #[derive(Clone, Debug)]
@@ -81,22 +81,26 @@ pub enum Understood {
 
 /// Reads a message.
 pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Understood {
-    let scene = Scene::of(text, index);
-    if let Some(done) = control(&scene, index, before) {
+    let message = ParsedMessage::of(text, index);
+    if let Some(done) = control(&message, index, before) {
         return done;
     }
     let said = |outcome, corrected, again| Understood::Said { outcome, corrected, again };
-    if let Some(reading) = before.and_then(|before| wholes::added(&scene, before)) {
-        let battle = battle::Battle::of(&scene);
-        return said(Outcome::Answer(Box::new(choose::rank(&scene, &battle, reading, true))), scene.corrected, true);
+    if let Some(reading) = before.and_then(|before| wholes::added(&message, before)) {
+        let battle = battle::Battle::of(&message);
+        return said(
+            Outcome::Answer(Box::new(choose::rank(&message, &battle, reading, true))),
+            message.corrected,
+            true,
+        );
     }
-    let (ranked, battle) = readings(&scene, None);
+    let (ranked, battle) = readings(&message, None);
     let clear = |ranked: &[Ranked]| ranked.first().is_some_and(|best| best.is_clear() && best.value > 1.45);
-    let follow = before.and_then(|before| follow::follow(&scene, &battle, before));
+    let follow = before.and_then(|before| follow::follow(&message, &battle, before));
     if let Some(mut follow) = follow {
-        let cued = follow::cued(&scene);
-        if !cued && scene.tokens.first().is_some_and(|token| token.classes.has(Class::YesNo)) {
-            follow.left.soft += follow::unspoken(&scene, &follow.reading.used);
+        let cued = follow::cued(&message);
+        if !cued && message.tokens.first().is_some_and(|token| token.classes.has(Class::YesNo)) {
+            follow.left.soft += follow::unspoken(&message, &follow.reading.used);
         }
         let fresh = ranked.first();
         let own = fresh.is_some_and(|fresh| fresh.is_clear() && fresh.value > 2.1);
@@ -115,46 +119,46 @@ pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Under
         let most = if cued { 0.8 } else { 0.45 };
         if !stands && follow.is_clear() && follow.left.soft > most && (!clear(&ranked) || cued && ruled) {
             let offers = vec![follow.reading.clone()];
-            return said(choose::unsure(&scene, &follow, offers), scene.corrected, true);
+            return said(choose::unsure(&message, &follow, offers), message.corrected, true);
         }
         if !stands && follow.is_clear() && follow.left.soft <= most {
-            return said(Outcome::Answer(Box::new(follow)), scene.corrected, true);
+            return said(Outcome::Answer(Box::new(follow)), message.corrected, true);
         }
         if !stands && cued && !clear(&ranked) {
-            return said(choose(&scene, &[follow]), scene.corrected, true);
+            return said(choose(&message, &[follow]), message.corrected, true);
         }
     }
-    if let Some(outcome) = two_questions(&scene) {
-        return said(outcome, scene.corrected, false);
+    if let Some(outcome) = two_questions(&message) {
+        return said(outcome, message.corrected, false);
     }
-    if let Some((alone, alone_ranked)) = sole_question(&scene, index) {
+    if let Some((alone, alone_ranked)) = sole_question(&message, index) {
         let outcome = choose(&alone, &alone_ranked);
         return said(outcome, alone.corrected, false);
     }
-    let outcome = choose(&scene, &ranked);
+    let outcome = choose(&message, &ranked);
     // A change of nothing: there is no question before.
     if before.is_none()
         && matches!(outcome, Outcome::Nothing)
-        && follow::cued(&scene)
+        && follow::cued(&message)
         && !battle.table.is_empty()
-        && scene.tokens.len() <= 8
+        && message.tokens.len() <= 8
     {
         let question = "What is that about? Ask a whole question first: who attacks which unit.".to_owned();
         let command = &crate::commands::matchup::MATCHUP;
         return said(
             Outcome::Ask { question, command, option: None, offers: Vec::new(), choices: Vec::new() },
-            scene.corrected,
+            message.corrected,
             false,
         );
     }
-    said(outcome, scene.corrected, false)
+    said(outcome, message.corrected, false)
 }
 
 /// Whether a message asks for the reasons of an answer.
 pub fn asks_why(text: &str) -> bool {
     let index = PackIndex::default();
-    let scene = Scene::of(text, &index);
-    scene.has(Class::Why) && scene.tokens.len() <= 16
+    let message = ParsedMessage::of(text, &index);
+    message.has(Class::Why) && message.tokens.len() <= 16
 }
 
 /// Reads what stands behind a slash command.
@@ -163,41 +167,41 @@ pub fn understand_as(
     index: &PackIndex,
     command: &'static Command,
 ) -> Option<(Ranked, Vec<(String, String)>)> {
-    let scene = Scene::of(text, index);
-    let (ranked, _) = readings(&scene, Some(command));
+    let message = ParsedMessage::of(text, index);
+    let (ranked, _) = readings(&message, Some(command));
     let best = ranked.into_iter().next()?;
-    Some((best, scene.corrected))
+    Some((best, message.corrected))
 }
 
 /// `never mind`, `cancel`, `new question: …`, `go back`.
-fn control(scene: &Scene<'_>, index: &PackIndex, before: Option<&Link>) -> Option<Understood> {
-    let words: Vec<usize> = (0..scene.tokens.len()).filter(|at| !scene.tokens[*at].word.is_empty()).collect();
+fn control(message: &ParsedMessage<'_>, index: &PackIndex, before: Option<&Link>) -> Option<Understood> {
+    let words: Vec<usize> = (0..message.tokens.len()).filter(|at| !message.tokens[*at].word.is_empty()).collect();
     let first = words
         .iter()
         .copied()
-        .find(|at| !scene.any(*at, &["oh", "ok", "okay", "ah", "no", "actually", "well", "sorry", "um", "hmm"]))
+        .find(|at| !message.any(*at, &["oh", "ok", "okay", "ah", "no", "actually", "well", "sorry", "um", "hmm"]))
         .unwrap_or(0);
-    if let Some(len) = scene.begins(Class::Forget, first) {
+    if let Some(len) = message.begins(Class::Forget, first) {
         let rest: Vec<usize> = words
             .iter()
             .copied()
             .filter(|at| {
-                *at >= first + len && !scene.any(*at, &["then", "please", "thanks", "it", "that", "mate", "lol"])
+                *at >= first + len && !message.any(*at, &["then", "please", "thanks", "it", "that", "mate", "lol"])
             })
             .collect();
         match rest.first() {
             None => return Some(Understood::Forget),
-            Some(at) if len > 1 && (*at > first + len || scene.any(first, &["new"])) => {
+            Some(at) if len > 1 && (*at > first + len || message.any(first, &["new"])) => {
                 // `new question: 6 stilts, same target`
-                let same = rest.iter().any(|at| scene.any(*at, &["same"]));
+                let same = rest.iter().any(|at| message.any(*at, &["same"]));
                 let start = (first + len..=*at)
-                    .find(|at| !scene.is_end(*at))
-                    .map_or(scene.tokens[*at].span.start, |at| scene.tokens[at].span.start);
-                return Some(understand(&scene.text[start..], index, before.filter(|_| same)));
+                    .find(|at| !message.is_end(*at))
+                    .map_or(message.tokens[*at].span.start, |at| message.tokens[at].span.start);
+                return Some(understand(&message.text[start..], index, before.filter(|_| same)));
             }
             _ => {}
         }
     }
-    let back = scene.begins(Class::GoBack, first)?;
+    let back = message.begins(Class::GoBack, first)?;
     (words.len() <= back + 2).then_some(Understood::Back)
 }

@@ -4,10 +4,10 @@
 use divan::{AllocProfiler, Bencher, black_box};
 use pipwright_shared::{
     odds::cancellation::CancellationToken,
-    rules::Books,
+    rules::PackCatalog,
     wire::{
-        matchup::{MatchupReady, MatchupRequest},
-        question::{Question, Ready},
+        matchup::{MatchupRequest, PreparedMatchup},
+        question::{PreparedQuery, Question},
         read,
     },
 };
@@ -26,8 +26,8 @@ fn request() -> MatchupRequest {
     read::body(QUESTION.as_bytes()).expect("a request")
 }
 
-fn settled(books: &Books) -> MatchupReady {
-    request().settle(books).expect("a matchup")
+fn resolved(catalog: &PackCatalog) -> PreparedMatchup {
+    request().resolve(catalog).expect("a matchup")
 }
 
 #[divan::bench]
@@ -36,31 +36,31 @@ fn a_read(bencher: Bencher) {
 }
 
 #[divan::bench]
-fn b_settle(bencher: Bencher) {
-    let books = Books::demo();
-    bencher.with_inputs(request).bench_local_values(|request| black_box(request.settle(&books)));
+fn b_resolve(bencher: Bencher) {
+    let catalog = PackCatalog::demo();
+    bencher.with_inputs(request).bench_local_values(|request| black_box(request.resolve(&catalog)));
 }
 
 #[divan::bench]
 fn c_price(bencher: Bencher) {
-    let ready = settled(&Books::demo());
-    bencher.bench_local(|| black_box(ready.price()));
+    let prepared = resolved(&PackCatalog::demo());
+    bencher.bench_local(|| black_box(prepared.price()));
 }
 
 #[divan::bench]
 fn d_canonical(bencher: Bencher) {
-    let ready = settled(&Books::demo());
-    bencher.bench_local(|| black_box(ready.canonical_bytes()));
+    let prepared = resolved(&PackCatalog::demo());
+    bencher.bench_local(|| black_box(prepared.canonical_bytes()));
 }
 
 #[divan::bench]
 fn e_answer(bencher: Bencher) {
-    let ready = settled(&Books::demo());
-    bencher.bench_local(|| black_box(ready.answer(&CancellationToken::default())));
+    let prepared = resolved(&PackCatalog::demo());
+    bencher.bench_local(|| black_box(prepared.answer(&CancellationToken::default())));
 }
 
 #[divan::bench]
 fn f_write(bencher: Bencher) {
-    let answer = settled(&Books::demo()).answer(&CancellationToken::default()).expect("an answer");
+    let answer = resolved(&PackCatalog::demo()).answer(&CancellationToken::default()).expect("an answer");
     bencher.bench_local(|| black_box(serde_json::to_vec(&answer)));
 }

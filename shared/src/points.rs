@@ -10,7 +10,7 @@ mod words;
 pub use buys::{Buy, buys, ways};
 pub use problems::{Code, Problem, mended, problems};
 
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 use crate::rules::model::unit::{Per, Unit};
 
@@ -70,16 +70,16 @@ pub fn line_cost(pack: &Pack, line: &Line) -> LineCost {
 }
 
 /// What so many models of a unit cost with their options; more than one unit may have are several units.
-pub fn fielded_cost(pack: &Pack, fielded: &Fielded) -> u64 {
-    let unit = &pack.units[fielded.unit];
-    let units = unit.units_of(fielded.models);
+pub fn instance_cost(pack: &Pack, instance: &UnitInstance) -> u64 {
+    let unit = &pack.units[instance.unit];
+    let units = unit.units_of(instance.models);
     let first = u64::from(unit.points) * u64::from(units);
-    let more = u64::from(unit.each_more) * u64::from(fielded.models.saturating_sub(units * unit.models.0));
+    let more = u64::from(unit.each_more) * u64::from(instance.models.saturating_sub(units * unit.models.0));
     let option = |(option, times): &(usize, u32)| match unit.options[*option].per {
-        Per::Model => option_cost(unit, *option, *times, fielded.models),
+        Per::Model => option_cost(unit, *option, *times, instance.models),
         Per::Unit | Per::Weapon => option_cost(unit, *option, *times, 1) * u64::from(units),
     };
-    first + more + fielded.options.iter().map(option).sum::<u64>()
+    first + more + instance.options.iter().map(option).sum::<u64>()
 }
 
 /// Whether a line breaks a limit by itself, under a limit of so many points.

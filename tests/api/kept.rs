@@ -1,6 +1,6 @@
 //! Packs that are sent once and named by their content: one copy, several, kept on, gone, pinned, and addresses that are none.
 use super::packs::{pack_of, write};
-use pipwright_api::{Config, config::Secret, shelf};
+use pipwright_api::{Config, config::Secret, pack_store};
 use pipwright_tests::{
     redis::Redis,
     service::{Service, config},
@@ -246,7 +246,7 @@ async fn a_pinned_version_stays_when_the_pack_is_edited() {
     let edited = files[1].1.replacen("points = 65", "points = 66", 1);
     assert_ne!(edited, files[1].1, "the barge's price is where it was");
     write(folder.path(), &[("units.toml", edited)]);
-    shelf::reread(&service.app).await;
+    pack_store::reread(&service.app).await;
     let (_, after) = points("our-club").await;
     assert_ne!(after["total"], before["total"]);
     let (status, pinned) = points(&old).await;

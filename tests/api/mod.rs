@@ -2,13 +2,13 @@
 mod book_tool;
 mod caching;
 pub(crate) use caching::wait_for_keys;
-mod conduct;
 mod contract;
 mod forms;
 mod kept;
 mod keys;
 mod limits;
 mod logs;
+mod middleware;
 mod mistakes;
 pub(crate) mod packs;
 mod pages;

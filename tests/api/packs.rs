@@ -1,5 +1,5 @@
 //! Packs of a folder: read at the start, read again, and kept where the new ones are bad.
-use pipwright_api::{Config, shelf};
+use pipwright_api::{Config, pack_store};
 use pipwright_tests::{
     program::Program,
     service::{Service, config},
@@ -57,7 +57,7 @@ async fn a_club_adds_its_pack_and_a_bad_file_changes_nothing() {
         &folder.path().join("ours"),
         &[("units.toml", "format = 1\npack = \"our-club\"\nthis is no TOML".to_owned())],
     );
-    shelf::reread(&service.app).await;
+    pack_store::reread(&service.app).await;
     let after = service.client.get(units(&service)).send().await.expect("a response").text().await.expect("text");
     assert_eq!(before, after, "the old pack stays");
     assert_eq!(service.metric("pipwright_books_generation").await, 2.0);

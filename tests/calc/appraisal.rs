@@ -195,7 +195,7 @@ fn each_sentence_turns_round_where_its_number_crosses_what_it_is_held_against() 
 fn options_and_neighbours_turn_round_where_their_number_crosses() {
     let (mut options, mut neighbours) = (0, 0);
     for pack in ["canal-guild", "floe-run", "sedge-moot"] {
-        let units = pipwright_shared::rules::Books::demo();
+        let units = pipwright_shared::rules::PackCatalog::demo();
         let units = &units.packs().iter().find(|known| known.named.id == pack).expect("a pack").units;
         for unit in units.iter().step_by(3) {
             let (_, answer) = appraised(json!({"pack": pack, "unit": unit.named.id, "turns": 2}));

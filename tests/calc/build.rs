@@ -2,7 +2,7 @@
 //! legality asked of the list, and every list tried.
 //!
 //! `PIPWRIGHT_BUILD=200` tries 200 books in place of a few.
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_tests::ask::ask;
 use serde_json::{Value, json};
 use std::cmp::Ordering;
@@ -101,7 +101,7 @@ fn check(seed: u64) {
     let mut rng = fastrand::Rng::with_seed(seed);
     let (book, limit) = (book(&mut rng), rng.u64(90..=260));
     let against = json!([{"unit": "quay-rifles", "models": 5}, {"unit": "heron-carriage"}]);
-    let pack = Books::demo().pack(Some("canal-guild")).expect("the pack");
+    let pack = PackCatalog::demo().pack(Some("canal-guild")).expect("the pack");
     let own: Vec<&str> = pack.units.iter().map(|unit| unit.named.id.as_str()).collect();
     let total = rng.bool();
     let request = json!({
@@ -114,7 +114,7 @@ fn check(seed: u64) {
     };
     // The candidates, from the description alone: at up to four sizes, as these units have no options.
     let mut candidates = Vec::new();
-    let made = pipwright_shared::rules::Books::demo();
+    let made = pipwright_shared::rules::PackCatalog::demo();
     let whole =
         made.read_with(&pack, vec![pipwright_shared::rules::fault::Source::new("book", &book)]).expect("a book");
     for unit in whole.units.iter().filter(|unit| !own.contains(&unit.named.id.as_str())) {
@@ -228,7 +228,7 @@ fn where_no_list_is_legal_the_limits_that_clash_are_named() {
         "{nothing}"
     );
     // The only light crawlers that it may take are left out, and a list needs one.
-    let pack = Books::demo().pack(Some("canal-guild")).expect("the pack");
+    let pack = PackCatalog::demo().pack(Some("canal-guild")).expect("the pack");
     let light = pack.roles.iter().position(|role| role.named.id == "light").expect("a role");
     let exclude: Vec<&str> =
         pack.units.iter().filter(|unit| unit.role == light).map(|unit| unit.named.id.as_str()).collect();

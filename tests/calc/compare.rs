@@ -1,6 +1,6 @@
 //! Attacks side by side: every row is what the attack by itself comes to.
 use super::{close, number, pointers};
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_tests::ask::ask;
 use serde_json::{Value, json};
 
@@ -121,7 +121,7 @@ fn every_unit_for_a_wanted_chance() {
     );
     let rows = answer["rows"].as_array().expect("rows");
     let left_out = answer["left_out"].as_array().map_or(0, Vec::len);
-    let units = Books::demo().pack(Some("canal-guild")).expect("the pack").units.len();
+    let units = PackCatalog::demo().pack(Some("canal-guild")).expect("the pack").units.len();
     assert_eq!(rows.len() + left_out, units);
     let (mut reached, mut never) = (0, 0);
     for row in rows {
@@ -167,7 +167,7 @@ fn who_cannot_attack_is_left_out() {
         stats = { drill = \"3+\", nerve = 7, pace = 1, hull = { front = 15, side = 14, rear = 13 }, frame = 2 }\n";
     let every = json!({"pack": "canal-guild", "book": book});
     let answer = ask("compare", json!({"every": every, "targets": [{"unit": {"unit": "heron"}}], "points": 300}));
-    let units = Books::demo().pack(Some("canal-guild")).expect("the pack").units.len();
+    let units = PackCatalog::demo().pack(Some("canal-guild")).expect("the pack").units.len();
     assert_eq!(answer["rows"].as_array().expect("rows").len(), units);
     let left = json!([{"unit": "idle-raft", "name": "Idle Raft", "why": "Idle Raft has no weapon"}]);
     assert_eq!(answer["left_out"], left);

@@ -145,10 +145,10 @@ fn models_of_a_matchup_with_their_points() {
     let matchup = json!({"attacker": {"unit": "barges"}, "target": {"unit": "heron"}});
     let answer = ask("needed", json!({"matchup": matchup, "want": {"destroyed": 0.9}}));
     let needed = answer["attackers"].as_u64().expect("barges can wreck it");
-    let fielded = |models: u64| {
+    let instance = |models: u64| {
         ask("matchup", json!({"attacker": {"unit": "barges", "models": models}, "target": {"unit": "heron"}}))
     };
-    let (enough, fewer) = (fielded(needed), fielded(needed - 1));
+    let (enough, fewer) = (instance(needed), instance(needed - 1));
     close(number(&answer["chance"]), number(&enough["destroyed"]["chance"]));
     assert!(number(&enough["destroyed"]["chance"]) >= 0.9 && number(&fewer["destroyed"]["chance"]) < 0.9);
     assert_eq!(answer["points"], enough["points"]["cost"]);

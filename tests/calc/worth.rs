@@ -154,7 +154,7 @@ fn a_copy_at_a_wrong_price_is_found_with_the_size_of_the_mistake() {
 
 #[test]
 fn the_book_of_every_pack_makes_a_league() {
-    for pack in pipwright_shared::rules::Books::demo().packs() {
+    for pack in pipwright_shared::rules::PackCatalog::demo().packs() {
         let answer: WorthAnswer =
             serde_json::from_value(ask("worth", json!({"pack": pack.named.id}))).expect("a league");
         assert_eq!(answer.rows.len(), pack.units.len());

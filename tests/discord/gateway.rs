@@ -98,14 +98,14 @@ async fn healthy_by_its_heartbeats() {
     }
     let now = Instant::now();
     assert!(bot.place.health.is_well(now));
-    assert!(!bot.place.health.is_well(now + Health::PATIENCE + Health::PATIENCE), "a silent process is not well");
+    assert!(!bot.place.health.is_well(now + Health::TIMEOUT + Health::TIMEOUT), "a silent process is not well");
 }
 
 #[test]
 fn one_dead_shard_is_seen() {
     let (health, now) = (Health::default(), Instant::now());
     health.look([(0, true, true), (1, true, true)].into_iter(), now);
-    let later = now + Health::PATIENCE;
+    let later = now + Health::TIMEOUT;
     health.look([(0, true, true), (1, true, false)].into_iter(), later);
     assert!(!health.is_well(later));
     health.look([(1, true, true)].into_iter(), later);

@@ -2,7 +2,7 @@
 use super::seen::{Seen, run};
 use crate::api::packs::{pack_of, write};
 use futures::{StreamExt, future::join_all, stream::FuturesUnordered};
-use pipwright_api::{Config, shelf};
+use pipwright_api::{Config, pack_store};
 use pipwright_tests::{
     program::Program,
     service::{Service, config},
@@ -195,7 +195,7 @@ async fn packs_changed_under_load() {
         for turn in 0..20 {
             let text = if turn % 2 == 0 { dearer.clone() } else { old[1].1.clone() };
             write(folder.path(), &[("units.toml", text)]);
-            shelf::reread(&service.app).await;
+            pack_store::reread(&service.app).await;
             sleep(Duration::from_millis(50)).await;
         }
         done.store(true, Ordering::Relaxed);

@@ -1,10 +1,10 @@
 //! Duels against the second reading: small ones played in every way, in fractions; larger ones thrown many times.
 use pipwright_shared::{
     odds::{cancellation::CancellationToken, price},
-    rules::Books,
+    rules::PackCatalog,
     wire::{
         duel::DuelRequest,
-        question::{Question, Ready},
+        question::{PreparedQuery, Question},
         read,
     },
 };
@@ -104,8 +104,9 @@ fn made_up(seed: u64, size: Size) -> Value {
 #[test]
 fn random_ones_in_every_way() {
     let cheap = |request: &Value| {
-        let ready = read::body::<DuelRequest>(request.to_string().as_bytes()).expect("a duel").settle(&Books::demo());
-        price::duel(ready.expect("a right one").duel(), false).is_within(7_999)
+        let prepared =
+            read::body::<DuelRequest>(request.to_string().as_bytes()).expect("a duel").resolve(&PackCatalog::demo());
+        price::duel(prepared.expect("a right one").duel(), false).is_within(7_999)
     };
     let mut compared = 0;
     // Of `PIPWRIGHT_DUELS` in place of so many, about one in thirty is cheap enough.
@@ -144,7 +145,7 @@ fn random_ones_thrown() {
 fn unpriced(request: &Value) -> Value {
     let asked = read::body::<DuelRequest>(request.to_string().as_bytes()).expect("a duel");
     let answer = asked
-        .settle(&Books::demo())
+        .resolve(&PackCatalog::demo())
         .expect("a right one")
         .answer(&CancellationToken::default())
         .expect("nobody halts it");

@@ -7,7 +7,7 @@ use pipwright_shared::{
         number::Number,
         price::{self, Work},
     },
-    rules::Books,
+    rules::PackCatalog,
     wire::{
         check::CheckRequest, draw::DrawRequest, duel::DuelRequest, odds::OddsRequest, question::Question, read,
         repair::RepairRequest,
@@ -27,8 +27,8 @@ const MULTIPLE: f64 = 2.5;
 const AFFORDED: u64 = 3_000_000;
 
 /// A question made ready, where it is a right one.
-fn ready<Q: Question>(request: &Value) -> Option<Q::Ready> {
-    read::body::<Q>(request.to_string().as_bytes()).ok()?.settle(&Books::demo()).ok()
+fn prepared<Q: Question>(request: &Value) -> Option<Q::Prepared> {
+    read::body::<Q>(request.to_string().as_bytes()).ok()?.resolve(&PackCatalog::demo()).ok()
 }
 
 /// Makes some of the numbers larger than any table sees.
@@ -89,7 +89,7 @@ fn answered<T, E>(answer: Result<T, E>) {
 fn of_chains() {
     holds("odds", 4_000, random::odds, |request| {
         let passed = request["passed"] == true;
-        let chain = ready::<OddsRequest>(request)?.chain().clone();
+        let chain = prepared::<OddsRequest>(request)?.chain().clone();
         let price = price::chain(&chain, false, passed);
         Some((price, Box::new(move || answered(chain.evaluate::<Counted>(passed, &CancellationToken::default())))))
     });
@@ -98,7 +98,7 @@ fn of_chains() {
 #[test]
 fn of_searches() {
     holds("needed", 2_000, random::odds, |request| {
-        let chain = ready::<OddsRequest>(request)?.chain().clone();
+        let chain = prepared::<OddsRequest>(request)?.chain().clone();
         let most = 20;
         let price = price::climb(&chain, most);
         let on = |_: Counted| ControlFlow::Continue(());
@@ -120,7 +120,7 @@ fn of_searches() {
 #[test]
 fn of_checks() {
     holds("check", 4_000, random::check, |request| {
-        let check = ready::<CheckRequest>(request)?.check().clone();
+        let check = prepared::<CheckRequest>(request)?.check().clone();
         let price = price::check(&check, false);
         Some((price, Box::new(move || drop(check.evaluate::<Counted>()))))
     });
@@ -129,7 +129,7 @@ fn of_checks() {
 #[test]
 fn of_repairs() {
     holds("repair", 4_000, random::repair, |request| {
-        let repair = ready::<RepairRequest>(request)?.repair().clone();
+        let repair = prepared::<RepairRequest>(request)?.repair().clone();
         let price = price::repair(&repair, false);
         Some((price, Box::new(move || answered(repair.evaluate::<Counted>(&CancellationToken::default())))))
     });
@@ -138,7 +138,7 @@ fn of_repairs() {
 #[test]
 fn of_duels() {
     holds("duel", 2_000, random::duel, |request| {
-        let duel = ready::<DuelRequest>(request)?.duel().clone();
+        let duel = prepared::<DuelRequest>(request)?.duel().clone();
         let price = price::duel(&duel, false);
         Some((price, Box::new(move || answered(duel.evaluate::<Counted>(&CancellationToken::default())))))
     });
@@ -147,7 +147,7 @@ fn of_duels() {
 #[test]
 fn of_draws() {
     holds("draw", 4_000, random::draw, |request| {
-        let draw = ready::<DrawRequest>(request)?.draw().clone();
+        let draw = prepared::<DrawRequest>(request)?.draw().clone();
         let price = price::draw(&draw, false);
         Some((price, Box::new(move || answered(draw.evaluate::<Counted>(&CancellationToken::default())))))
     });

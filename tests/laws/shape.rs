@@ -7,7 +7,7 @@ use pipwright_shared::{
         number::{Exact, Number},
         roll::Reroll,
     },
-    rules::Books,
+    rules::PackCatalog,
     wire::{mistake::MistakeKind, odds::OddsRequest, question::Question, read},
 };
 use pipwright_tests::{
@@ -193,11 +193,12 @@ fn a_step_counted_is_a_step_scored() {
     for seed in 0..2_000 {
         let mut rng = fastrand::Rng::with_seed(seed);
         let request = random::odds(&mut rng, Size::Large).to_string();
-        let Ok(ready) = read::body::<OddsRequest>(request.as_bytes()).and_then(|asked| asked.settle(&Books::demo()))
+        let Ok(prepared) =
+            read::body::<OddsRequest>(request.as_bytes()).and_then(|asked| asked.resolve(&PackCatalog::demo()))
         else {
             continue;
         };
-        for step in ready.chain().volleys().iter().flat_map(|volley| &volley.steps) {
+        for step in prepared.chain().volleys().iter().flat_map(|volley| &volley.steps) {
             let Kind::Roll(RollStep { roll, .. }) = &step.kind else { continue };
             let mut scored = Exact::zero();
             for (end, chance) in roll.score::<Exact>().outcomes {

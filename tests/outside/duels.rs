@@ -32,9 +32,9 @@ fn ends(a: &Value, b: &Value, first: &str, turns: u32) -> [BigRational; 4] {
 
 /// How the shots come out in the end: a alone, b alone, neither.
 ///
-/// Each turn settles the same shares of what was open, so the shares of what is settled are those of the end, after the
+/// Each turn decides the same shares of what was open, so the shares of what is decided are those of the end, after the
 /// first turn as after the last.
-fn settled(a: &[&str], b: &[&str], first: &str) -> [BigRational; 3] {
+fn decided(a: &[&str], b: &[&str], first: &str) -> [BigRational; 3] {
     let (a, b) = (shots(a), shots(b));
     let shares = |turns: u32| {
         let [a, b, neither, open] = ends(&a, &b, first, turns);
@@ -46,7 +46,7 @@ fn settled(a: &[&str], b: &[&str], first: &str) -> [BigRational; 3] {
 }
 
 fn wins(a: &str, b: &str, first: &str) -> BigRational {
-    let [a, ..] = settled(&[a], &[b], first);
+    let [a, ..] = decided(&[a], &[b], first);
     a
 }
 
@@ -79,8 +79,8 @@ fn once_then_twice_each() {
 /// The first against the two others, and the two first against the third; the second has what is left.
 #[test]
 fn three_in_turn() {
-    let [first, others, _] = settled(&["1/3"], &["1/3", "1/3"], "a");
-    let [two, third, _] = settled(&["1/3", "1/3"], &["1/3"], "a");
+    let [first, others, _] = decided(&["1/3"], &["1/3", "1/3"], "a");
+    let [two, third, _] = decided(&["1/3", "1/3"], &["1/3"], "a");
     assert_eq!(first, fraction("9/19"));
     assert_eq!(third, fraction("4/19"));
     assert_eq!(&two - &first, fraction("6/19"));
@@ -138,12 +138,12 @@ fn three_cornered_worst_first() {
 /// Shots at the same time (the model of Sandefur (1989), as told by Bracken (2007); values worked out anew).
 #[test]
 fn at_the_same_time() {
-    assert_eq!(settled(&["1/2"], &["1/3"], "together"), ["1/2", "1/4", "1/4"].map(fraction));
+    assert_eq!(decided(&["1/2"], &["1/3"], "together"), ["1/2", "1/4", "1/4"].map(fraction));
     // G 3/5, U 1/2, B 3/10, each at the better one of the others: U and B at G, G at U.
     let [only_g, only_u, both_fall, open] = ends(&shots(&["3/5"]), &shots(&["1/2", "3/10"]), "together", 1);
     let closed = BigRational::one() - open;
-    let [g, of_g, none_g] = settled(&["3/5"], &["3/10"], "together");
-    let [u, of_u, none_u] = settled(&["1/2"], &["3/10"], "together");
+    let [g, of_g, none_g] = decided(&["3/5"], &["3/10"], "together");
+    let [u, of_u, none_u] = decided(&["1/2"], &["3/10"], "together");
     let in_the_end =
         [&only_g * g, &only_u * u, &only_g * of_g + &only_u * of_u + both_fall, &only_g * none_g + &only_u * none_u];
     let published = ["49/344", "7/43", "97/172", "45/344"].map(fraction);

@@ -6,7 +6,7 @@ use pipwright_shared::rules::model::Named;
 use pipwright_shared::rules::model::Pack;
 use pipwright_tests::ask::affordable;
 use pipwright_tests::table::chances::{chance, mean, merged};
-use pipwright_tests::table::fight::{Encounter, Field, First};
+use pipwright_tests::table::fight::{Encounter, Engagement, First};
 use pipwright_tests::table::lay::Lay;
 use pipwright_tests::table::{Company, Muster, Setting, asked, price};
 use serde_json::{Value, json};
@@ -103,10 +103,16 @@ impl<'a> Page<'a> {
     }
 
     /// One attack in a setting.
-    fn blow<T>(&self, attacker: &Muster, target: &Muster, setting: &Setting, of: impl FnOnce(&Field<'_>) -> T) -> T {
+    fn blow<T>(
+        &self,
+        attacker: &Muster,
+        target: &Muster,
+        setting: &Setting,
+        of: impl FnOnce(&Engagement<'_>) -> T,
+    ) -> T {
         let mut encounter = self.encounter(attacker, target, setting);
         encounter.sides.reverse();
-        of(&Field::new(&encounter, &self.lay))
+        of(&Engagement::new(&encounter, &self.lay))
     }
 
     /// Where an attack does not take most, what takes more.
@@ -222,7 +228,7 @@ fn game(page: &Page<'_>, row: &Value, found: &mut Differences) {
     let what = format!("game against {} {} at {}", row["target_models"], row["target"], row["range"]);
     found.0.extend(page.better(&page.unit, target, &setting).map(|better| format!("{what}: {better}")));
     let encounter = page.encounter(&page.unit, target, &setting);
-    let field = Field::new(&encounter, &page.lay);
+    let field = Engagement::new(&encounter, &page.lay);
     let ending = field.fight();
     let left =
         merged(ending.left.iter().map(|(bodies, chance)| (i64::try_from(bodies[0].standing).expect("few"), *chance)));
@@ -247,7 +253,7 @@ fn life(page: &Page<'_>, row: &Value, found: &mut Differences) {
         found.0.extend(page.better(attacker, &page.unit, &setting).map(|better| format!("{what}: {better}")));
     }
     let encounter = page.encounter(attacker, &page.unit, &setting);
-    let field = Field::new(&encounter, &page.lay);
+    let field = Engagement::new(&encounter, &page.lay);
     let ending = field.fight();
     let mut stood = 0.0;
     for (turn, gone) in ending.gone.iter().enumerate() {
@@ -289,7 +295,7 @@ impl Page<'_> {
     fn standing(&self, attacker: &Muster, unit: &Muster, settings: Vec<Setting>) -> Vec<f64> {
         let mut encounter = self.encounter(attacker, unit, &settings[0]);
         encounter.settings = [settings.clone(), settings];
-        Field::new(&encounter, &self.lay).fight().gone.iter().map(|gone| 1.0 - gone[0]).collect()
+        Engagement::new(&encounter, &self.lay).fight().gone.iter().map(|gone| 1.0 - gone[0]).collect()
     }
 
     /// The mean points that a unit destroys in a game, and the mean share of a game that it stands.
@@ -297,7 +303,7 @@ impl Page<'_> {
         let mut takes = 0.0;
         for target in &self.targets {
             let encounter = self.encounter(unit, target, &self.best(unit, target));
-            let ending = Field::new(&encounter, &self.lay).fight();
+            let ending = Engagement::new(&encounter, &self.lay).fight();
             let left: f64 = ending.left.iter().map(|(bodies, chance)| bodies[0].standing as f64 * chance).sum();
             takes += (1.0 - left / f64::from(target.models)) * price::of(self.pack, target) as f64;
         }

@@ -5,7 +5,7 @@ use pipwright_shared::rules::model::Pack;
 use pipwright_tests::ask::affordable;
 use pipwright_tests::table::body::Body;
 use pipwright_tests::table::chances::merged;
-use pipwright_tests::table::fight::{Encounter, Field, First};
+use pipwright_tests::table::fight::{Encounter, Engagement, First};
 use pipwright_tests::table::lay::Lay;
 use pipwright_tests::table::{Company, Muster, Setting, asked, price};
 use serde_json::{Value, json};
@@ -92,7 +92,7 @@ impl Ground<'_> {
             laid_on: None,
         };
         let plain = |body: Body| Body { seen: 0, ..body };
-        let ends = Field::new(&encounter, self.lay).blow().ends;
+        let ends = Engagement::new(&encounter, self.lay).blow().ends;
         let ends = merged(ends.into_iter().map(|(body, chance)| (plain(body), chance)));
         self.known.borrow_mut().insert((attacker, body), ends.clone());
         ends

@@ -5,7 +5,7 @@ use pipwright_shared::rules::model::Pack;
 use pipwright_tests::ask::{affordable, try_ask};
 use pipwright_tests::table::asked;
 use pipwright_tests::table::chances::merged;
-use pipwright_tests::table::fight::Field;
+use pipwright_tests::table::fight::Engagement;
 use pipwright_tests::table::lay::Lay;
 use serde_json::{Value, json};
 
@@ -29,7 +29,7 @@ fn made(pack: &Pack, rng: &mut fastrand::Rng) -> Value {
 fn differences(pack: &Pack, request: &Value) -> Option<Vec<String>> {
     let (encounter, answer) = (asked::duel(pack, request)?, affordable("duel", request)?);
     let lay = Lay::default();
-    let field = Field::new(&encounter, &lay);
+    let field = Engagement::new(&encounter, &lay);
     let ending = field.fight();
     let mut found = Differences::default();
     for (turn, gone) in ending.gone.iter().enumerate() {

@@ -4,7 +4,7 @@ use super::{compare, made};
 use pipwright_shared::rules::model::Pack;
 use pipwright_tests::ask::affordable;
 use pipwright_tests::table::chances::mean;
-use pipwright_tests::table::fight::{Encounter, Field, First};
+use pipwright_tests::table::fight::{Encounter, Engagement, First};
 use pipwright_tests::table::lay::Lay;
 use pipwright_tests::table::{Company, Muster, Setting, asked, price};
 use serde_json::{Value, json};
@@ -51,7 +51,7 @@ impl<'a> League<'a> {
         let at = |range: usize| {
             let mut encounter = self.encounter(attacker, &no_end, range, Some(one.began().standing));
             encounter.sides.reverse();
-            Field::new(&encounter, &self.lay).taken()
+            Engagement::new(&encounter, &self.lay).taken()
         };
         self.ranges().map(at).fold(0.0, f64::max) / whole as f64 * price::of(self.pack, target) as f64
     }
@@ -61,7 +61,7 @@ impl<'a> League<'a> {
         let first_turn = |range: usize| {
             let mut encounter = self.encounter(attacker, target, range, None);
             encounter.sides.reverse();
-            Field::new(&encounter, &self.lay).taken()
+            Engagement::new(&encounter, &self.lay).taken()
         };
         let mut best = (0, -1.0);
         for range in self.ranges() {
@@ -71,7 +71,7 @@ impl<'a> League<'a> {
             }
         }
         let encounter = self.encounter(attacker, target, best.0, None);
-        let field = Field::new(&encounter, &self.lay);
+        let field = Engagement::new(&encounter, &self.lay);
         let ending = field.fight();
         let (frame, began) = (&field.sides[0].frame, field.sides[0].began());
         let gone = 1.0 - mean(&ending.left, |bodies| frame.points(bodies[0])) / frame.points(began) as f64;

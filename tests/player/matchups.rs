@@ -5,7 +5,7 @@ use pipwright_shared::rules::model::Pack;
 use pipwright_tests::ask::affordable;
 use pipwright_tests::table::body::Body;
 use pipwright_tests::table::chances::{chance, mean, merged};
-use pipwright_tests::table::fight::Field;
+use pipwright_tests::table::fight::Engagement;
 use pipwright_tests::table::lay::Lay;
 use pipwright_tests::table::{asked, price};
 use serde_json::{Value, json};
@@ -21,7 +21,7 @@ fn made(pack: &Pack, rng: &mut fastrand::Rng) -> Value {
 fn differences(pack: &Pack, request: &Value) -> Option<Vec<String>> {
     let (encounter, answer) = (asked::matchup(pack, request)?, affordable("matchup", request)?);
     let lay = Lay::default();
-    let field = Field::new(&encounter, &lay);
+    let field = Engagement::new(&encounter, &lay);
     let blow = field.blow();
     let (company, mut found) = (&field.sides[1], Differences::default());
     let (frame, began) = (&company.frame, company.began());

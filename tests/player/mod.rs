@@ -11,7 +11,7 @@ mod lists;
 mod made;
 mod matchups;
 
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_shared::rules::model::Pack;
 use pipwright_tests::shrink::shrink;
 use serde_json::Value;
@@ -44,7 +44,7 @@ fn compare(
     make: impl Fn(&Pack, &mut fastrand::Rng) -> Value,
     differences: impl Fn(&Pack, &Value) -> Option<Vec<String>>,
 ) {
-    let books = Books::demo();
+    let books = PackCatalog::demo();
     let (mut wrong, mut refused, asked) = (Vec::new(), 0, asked(usual));
     for count in 0..asked {
         let packs = books.packs();

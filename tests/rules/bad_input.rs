@@ -1,6 +1,6 @@
 //! Files that are bad on purpose: each is refused with its reason, and the other packs are there all the same.
 use pipwright_shared::packs;
-use pipwright_shared::rules::{Books, fault::Fault};
+use pipwright_shared::rules::{PackCatalog, fault::Fault};
 use std::fs;
 use std::path::Path;
 
@@ -18,18 +18,18 @@ fn refused(spoil: impl Fn(&Path)) -> Vec<Fault> {
     let folder = tempfile::tempdir().expect("a folder");
     sound(folder.path(), "good-club");
     sound(folder.path(), "bad-club");
-    let (before, faults) = Books::load(folder.path(), &Books::demo());
+    let (before, faults) = PackCatalog::load(folder.path(), &PackCatalog::demo());
     assert!(faults.is_empty(), "{faults:?}");
     let old = before.pack(Some("bad-club")).expect("there").hash.clone();
     spoil(&folder.path().join("bad-club"));
-    let (books, faults) = Books::load(folder.path(), &before);
+    let (books, faults) = PackCatalog::load(folder.path(), &before);
     let ids: Vec<&str> = books.packs().iter().map(|pack| pack.named.id.as_str()).collect();
     assert!(ids.contains(&"good-club"), "{ids:?}");
-    assert_eq!(books.packs().len(), Books::demo().packs().len() + 2, "{ids:?}");
+    assert_eq!(books.packs().len(), PackCatalog::demo().packs().len() + 2, "{ids:?}");
     assert_eq!(books.pack(Some("bad-club")).expect("the old one").hash, old, "the old pack stays");
     assert!(!faults.is_empty(), "nothing is said of it");
     // And without an old one the bad pack alone is not there.
-    let (fresh, _) = Books::load(folder.path(), &Books::demo());
+    let (fresh, _) = PackCatalog::load(folder.path(), &PackCatalog::demo());
     assert!(fresh.pack(Some("good-club")).is_ok() && fresh.packs().len() <= books.packs().len());
     faults
 }

@@ -1,11 +1,11 @@
 //! Units counted as people count them. What is expected is written by hand from the label and the unit book.
 use pipwright_shared::report::counting::{Counted, Forms};
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_shared::rules::model::Pack;
 use std::sync::Arc;
 
 fn pack(id: &str) -> Arc<Pack> {
-    Books::demo().pack(Some(id)).expect("a demo pack")
+    PackCatalog::demo().pack(Some(id)).expect("a demo pack")
 }
 
 #[test]
@@ -55,7 +55,7 @@ fn a_number_of_what_is_counted_means_so_many_models() {
 /// Each unit of every pack has two names, and a number of it is found again by either of them.
 #[test]
 fn every_unit_has_two_names_and_is_found_by_both() {
-    for pack in Books::demo().packs() {
+    for pack in PackCatalog::demo().packs() {
         for (at, unit) in pack.units.iter().enumerate() {
             let (one, several) = &unit.forms;
             assert_ne!(one, several, "{}", unit.named.label);

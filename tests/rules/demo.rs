@@ -1,6 +1,6 @@
 //! The demo packs read without a fault and hold what they promise.
 use pipwright_shared::packs;
-use pipwright_shared::rules::{Books, read};
+use pipwright_shared::rules::{PackCatalog, read};
 
 #[test]
 fn every_demo_pack_reads() {
@@ -10,5 +10,5 @@ fn every_demo_pack_reads() {
             panic!("{}", all.join("\n"));
         }
     }
-    assert_eq!(Books::demo().packs().len(), packs::demo().len());
+    assert_eq!(PackCatalog::demo().packs().len(), packs::demo().len());
 }

@@ -1,5 +1,5 @@
 //! Duels of two units of a book: what they come down to, and what is said of them.
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_tests::ask::{ask, refused, try_ask};
 use serde_json::{Value, json};
 
@@ -15,7 +15,7 @@ fn stated(answer: &Value) -> Vec<&str> {
 #[test]
 fn every_duel_equals_the_plain_one_it_comes_down_to() {
     let mut asked = 0;
-    for pack in Books::demo().packs() {
+    for pack in PackCatalog::demo().packs() {
         let bands: Vec<&String> = pack.situations.ranges.iter().rev().map(|band| &band.word.named.id).collect();
         for (at, a) in pack.units.iter().enumerate() {
             // Each against a different one, so that all meet somebody.
@@ -56,8 +56,8 @@ fn every_weapon_is_used_in_its_turns() {
     assert_eq!(volleys("a"), [(json!("horse spear"), json!([4, 6])), (json!("carbine"), json!([2, 3]))]);
     // A bank pistol is handy: used near and in contact.
     assert_eq!(volleys("b"), [(json!("cudgel"), json!([4, 6])), (json!("bank pistol"), json!([3, 6]))]);
-    let silent = answer["a"]["unit"]["silent"].as_array().expect("a list");
-    assert!(silent.iter().any(|one| one["weapon"] == "carbine" && one["turns"] == json!([1, 1])), "{silent:?}");
+    let unused = answer["a"]["unit"]["unused_weapons"].as_array().expect("a list");
+    assert!(unused.iter().any(|one| one["weapon"] == "carbine" && one["turns"] == json!([1, 1])), "{unused:?}");
     assert_eq!(answer["turns"][0]["b_destroyed"], 0.0);
     assert_eq!(answer["a"]["unit"]["points"]["cost"], 85);
 }

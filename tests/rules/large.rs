@@ -1,6 +1,6 @@
 //! A unit book of 2,000 units: how long it takes to read and how much memory it adds.
 use pipwright_shared::packs;
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_tests::{program::Program, spent::on_processor};
 use std::fmt::Write;
 use std::fs;
@@ -80,7 +80,7 @@ fn two_thousand_units_load_quickly_and_add_little() {
     let text = book();
     fs::write(folder.path().join("many.toml"), &text).expect("written");
     let before = on_processor("thread-self");
-    let (books, faults) = Books::load(folder.path(), &Books::demo());
+    let (books, faults) = PackCatalog::load(folder.path(), &PackCatalog::demo());
     let took = on_processor("thread-self") - before;
     assert!(faults.is_empty(), "{faults:?}");
     let pack = books.pack(Some("our-club")).expect("the pack");

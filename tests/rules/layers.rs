@@ -4,7 +4,7 @@ use pipwright_shared::rules::fault::{Fault, Source};
 use pipwright_shared::rules::model::Pack;
 use pipwright_shared::rules::model::unit::Unit;
 use pipwright_shared::rules::names::Names;
-use pipwright_shared::rules::{Books, check};
+use pipwright_shared::rules::{PackCatalog, check};
 use pipwright_tests::ask::ask;
 use serde_json::{Value, json};
 use std::fs;
@@ -55,7 +55,7 @@ fn source(text: &str) -> Source {
 }
 
 fn read(text: &str) -> Result<Arc<Pack>, Vec<Fault>> {
-    Books::demo().read(vec![source(text)])
+    PackCatalog::demo().read(vec![source(text)])
 }
 
 fn unit<'a>(pack: &'a Pack, id: &str) -> &'a Unit {
@@ -64,7 +64,7 @@ fn unit<'a>(pack: &'a Pack, id: &str) -> &'a Unit {
 
 #[test]
 fn what_it_says_is_changed_and_all_else_stays() {
-    let (base, winter) = (Books::demo().pack(Some("canal-guild")).expect("there"), read(WINTER).expect("good"));
+    let (base, winter) = (PackCatalog::demo().pack(Some("canal-guild")).expect("there"), read(WINTER).expect("good"));
     assert_eq!((winter.named.id.as_str(), winter.named.label.as_str()), ("winter-canal", "Winter Canal"));
     assert_ne!(winter.hash, base.hash);
     let (before, after) = (unit(&base, "ram-barge"), unit(&winter, "ram-barge"));
@@ -124,7 +124,7 @@ fn several_stand_on_each_other() {
         "format = 1\npack = \"a-last\"\nextends = \"winter-canal\"\n\n[[unit]]\nid = \"ram-barge\"\npoints = 75\n";
     write("a.toml", third);
     write("winter.toml", WINTER);
-    let (books, faults) = Books::load(folder.path(), &Books::demo());
+    let (books, faults) = PackCatalog::load(folder.path(), &PackCatalog::demo());
     assert!(faults.is_empty(), "{faults:?}");
     let last = books.pack(Some("a-last")).expect("there");
     let ids: Vec<&str> = last.layers.iter().map(|layer| layer.id.as_str()).collect();
@@ -137,7 +137,7 @@ fn several_stand_on_each_other() {
     assert_eq!((again.hash, again.units.len()), (last.hash.clone(), last.units.len()));
     // The one beneath is changed: so is what stands on it.
     write("winter.toml", &WINTER.replace("drill = \"5+\"", "drill = \"6+\""));
-    let (books, faults) = Books::load(folder.path(), &books);
+    let (books, faults) = PackCatalog::load(folder.path(), &books);
     assert!(faults.is_empty(), "{faults:?}");
     assert_ne!(unit(&books.pack(Some("a-last")).expect("there"), "ram-barge").profile, stat);
 }
@@ -175,8 +175,8 @@ fn a_base_that_is_not_there_or_comes_to_no_end_is_told_at_its_place() {
         let text = format!("format = 1\npack = \"{own}\"\nextends = \"{base}\"\n");
         fs::write(folder.path().join(format!("{own}.toml")), text).expect("written");
     }
-    let (books, faults) = Books::load(folder.path(), &Books::demo());
-    assert_eq!((books.packs().len(), faults.len()), (Books::demo().packs().len(), 3), "{faults:?}");
+    let (books, faults) = PackCatalog::load(folder.path(), &PackCatalog::demo());
+    assert_eq!((books.packs().len(), faults.len()), (PackCatalog::demo().packs().len(), 3), "{faults:?}");
     for fault in faults {
         assert!(fault.message.contains("comes to no end") && (fault.line, fault.column) == (3, 11), "{fault}");
     }
@@ -215,7 +215,7 @@ fn a_mistake_in_what_changes_is_told_there_and_one_beneath_there() {
 #[test]
 fn the_checker_warns_of_its_own_files_alone() {
     let text = WINTER.replace("rules = [\"ice-on-the-water\"]", "");
-    let checked = check::check(&Books::demo(), vec![source(&text)], &CancellationToken::default());
+    let checked = check::check(&PackCatalog::demo(), vec![source(&text)], &CancellationToken::default());
     assert!(checked.pack.is_some());
     assert!(!checked.faults.is_empty(), "nobody carries the rule");
     for fault in &checked.faults {

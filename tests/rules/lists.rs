@@ -1,11 +1,11 @@
 //! Lists and boards of the demo packs: legal, with their totals added up by hand.
 use pipwright_shared::points::{self, Code, List, text};
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_shared::rules::model::Pack;
 use std::sync::Arc;
 
 fn pack(id: &str) -> Arc<Pack> {
-    Books::demo().pack(Some(id)).expect("a demo pack")
+    PackCatalog::demo().pack(Some(id)).expect("a demo pack")
 }
 
 fn read(pack: &Pack, text: &str) -> List {
@@ -64,7 +64,7 @@ const OF_THE_WHOLE: [Code; 3] = [Code::RoleLeast, Code::RoleShareLeast, Code::Un
 
 #[test]
 fn every_unit_of_a_board_may_be_fielded_so() {
-    for pack in Books::demo().packs() {
+    for pack in PackCatalog::demo().packs() {
         let (targets, attackers) = (&pack.board.targets, &pack.board.attackers);
         assert!(targets.len() >= 5 && attackers.len() >= 5, "{}", pack.named.id);
         for unit in targets.iter().chain(attackers) {
@@ -81,7 +81,7 @@ fn every_unit_of_a_board_may_be_fielded_so() {
 /// Twelve units or more, and every unit may stand in some list: its role is not closed, and its cost is within its share.
 #[test]
 fn every_unit_can_be_had() {
-    for pack in Books::demo().packs() {
+    for pack in PackCatalog::demo().packs() {
         assert!(pack.units.len() >= 12, "{}", pack.named.id);
         for (at, unit) in pack.units.iter().enumerate() {
             let line = points::Line { number: 1, unit: at, count: 1, models: unit.models.0, options: Vec::new() };

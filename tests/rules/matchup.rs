@@ -1,5 +1,5 @@
 //! Matchups as questions: their chains, their reasons, their points.
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_tests::ask::{ask, refused};
 use serde_json::{Value, json};
 
@@ -20,7 +20,7 @@ const QUANTITIES: [&str; 11] = [
 
 #[test]
 fn every_matchup_equals_its_own_chain() {
-    for pack in Books::demo().packs() {
+    for pack in PackCatalog::demo().packs() {
         let arcs = pack.situations.arcs.iter().map(|arc| json!({"arc": arc.named.id}));
         let ranges = pack.situations.ranges.iter().map(|band| json!({"range": band.word.named.id, "moved": true}));
         let situations: Vec<Value> = arcs.chain(ranges).collect();
@@ -49,7 +49,7 @@ fn every_matchup_equals_its_own_chain() {
 /// Each option by itself (with the one that it is part of), on the attacker and on the target, against the board.
 #[test]
 fn every_option_makes_a_chain() {
-    for pack in Books::demo().packs() {
+    for pack in PackCatalog::demo().packs() {
         let board = || pack.board.targets.iter().map(|one| json!({"unit": pack.units[one.unit].named.id}));
         let ranges: Vec<&str> = pack.situations.ranges.iter().map(|band| band.word.named.id.as_str()).collect();
         for unit in &pack.units {
@@ -186,7 +186,7 @@ fn with_and_without_a_rule() {
 #[test]
 fn units_tell_their_repair_and_their_checks() {
     use pipwright_shared::wire::packs::{UnitQuery, unit};
-    let pack = Books::demo().pack(Some("canal")).unwrap();
+    let pack = PackCatalog::demo().pack(Some("canal")).unwrap();
     let look = |query: UnitQuery| serde_json::to_value(unit(&pack, "heron", &query).unwrap()).unwrap();
     let heron = look(UnitQuery::default());
     assert_eq!(heron["repair"]["needs"], "6+");

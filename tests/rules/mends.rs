@@ -1,12 +1,12 @@
 //! What is said to mend a list mends it, and what points left could buy breaks nothing. Lists are made up over all packs.
 use fastrand::Rng;
 use pipwright_shared::points::{self, Code, Line, List, Problem};
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_shared::rules::model::Pack;
 use std::sync::Arc;
 
 fn pack(id: &str) -> Arc<Pack> {
-    Books::demo().pack(Some(id)).expect("a demo pack")
+    PackCatalog::demo().pack(Some(id)).expect("a demo pack")
 }
 
 /// A list at random: units within or beside their sizes, options now and then.
@@ -120,7 +120,7 @@ fn limit(pack: &Pack, problem: &Problem) -> Option<String> {
 #[test]
 fn what_is_said_to_mend_a_list_mends_it_and_breaks_nothing() {
     let (mut mended, mut open, mut named) = (0, 0, 0);
-    for pack in Books::demo().packs() {
+    for pack in PackCatalog::demo().packs() {
         let mut rng = Rng::with_seed(0x3e4d_0001);
         for _ in 0..300 {
             let list = made_up(pack, &mut rng);
@@ -159,7 +159,7 @@ fn what_is_said_to_mend_a_list_mends_it_and_breaks_nothing() {
 #[test]
 fn what_is_left_buys_nothing_that_breaks_a_limit() {
     let mut offered = 0;
-    for pack in Books::demo().packs() {
+    for pack in PackCatalog::demo().packs() {
         let mut rng = Rng::with_seed(0x3e4d_0002);
         for _ in 0..300 {
             let list = made_up(pack, &mut rng);

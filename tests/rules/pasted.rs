@@ -4,13 +4,13 @@ use pipwright_shared::points::text::{Pasted, read};
 use pipwright_shared::points::{self, Code, List};
 use pipwright_shared::rules::fault::Source;
 use pipwright_shared::rules::model::Pack;
-use pipwright_shared::rules::{Books, read::read as read_pack};
+use pipwright_shared::rules::{PackCatalog, read::read as read_pack};
 use pipwright_tests::spent::on_processor;
 use std::sync::Arc;
 use std::time::Duration;
 
 fn guild() -> Arc<Pack> {
-    Books::demo().pack(Some("canal guild")).expect("a demo pack")
+    PackCatalog::demo().pack(Some("canal guild")).expect("a demo pack")
 }
 
 /// The people's own pack with units whose names have numbers and separators in them.
@@ -118,7 +118,7 @@ fn numbers_before_and_behind() {
     let problems = points::problems(&pack, &List { limit: 5_000, lines: read(&pack, "3 Dyke Hands x10").lines });
     assert_eq!(problems[0].code, Code::Models);
     assert_eq!(problems[0].text, "a unit of Dyke Hands has at least 5 models, and this one has 3");
-    let moot = Books::demo().pack(Some("sedge moot")).expect("a demo pack");
+    let moot = PackCatalog::demo().pack(Some("sedge moot")).expect("a demo pack");
     assert_eq!(one(&moot, "6 Tar Gangs"), (6, 3, "tar-gang".to_owned(), Vec::new()));
     assert_eq!(one(&moot, "Tar Gang (5)"), (1, 5, "tar-gang".to_owned(), Vec::new()));
 }
@@ -224,7 +224,7 @@ fn headings_are_no_units() {
     let pasted = read(&pack, "Command: Wharf Captain");
     assert_eq!((pasted.lines.len(), pasted.headings.len(), pasted.problems.len()), (1, 1, 0), "{pasted:?}");
     // In the Floe Run hands are a role and short for Deck Hands: it is not guessed which.
-    let floe = Books::demo().pack(Some("floe run")).expect("a demo pack");
+    let floe = PackCatalog::demo().pack(Some("floe run")).expect("a demo pack");
     let pasted = read(&floe, "Hands");
     assert_eq!((pasted.lines.len(), pasted.problems[0].code), (0, Code::Unreadable));
     assert_eq!(read(&floe, "Hands:").headings.len(), 1);

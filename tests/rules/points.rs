@@ -1,11 +1,11 @@
 //! Lists added up by hand.
 use pipwright_shared::points::{self, Code, List, text};
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_shared::rules::model::Pack;
 use std::sync::Arc;
 
 fn pack() -> Arc<Pack> {
-    Books::demo().pack(Some("canal guild")).unwrap()
+    PackCatalog::demo().pack(Some("canal guild")).unwrap()
 }
 
 fn list(text: &str) -> (List, Vec<points::Problem>) {

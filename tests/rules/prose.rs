@@ -1,9 +1,9 @@
 //! Each rule by a sentence of its own text: the sentence stands in the pack, and what it says comes out. The figures are
 //! worked out by hand from the sentence and from the stats of the unit books, never from the rule's data.
 use pipwright_shared::odds::number::Exact;
-use pipwright_shared::rules::matchup::{Fielded, Neighbour};
+use pipwright_shared::rules::matchup::{Neighbour, UnitInstance};
 use pipwright_shared::rules::model::Pack;
-use pipwright_shared::rules::{Books, standing};
+use pipwright_shared::rules::{PackCatalog, standing};
 use pipwright_shared::wire::packs::{UnitQuery, unit};
 use pipwright_tests::ask::ask;
 use serde_json::{Value, json};
@@ -52,7 +52,7 @@ fn step(answer: &Value, name: &str) -> String {
 
 fn told(pack: &str, line: &Line) -> Result<(), String> {
     let (rule, sentence, comes) = line;
-    let books = Books::demo();
+    let books = PackCatalog::demo();
     let book = books.pack(Some(pack)).expect("a demo pack");
     let plan = book.rules.iter().find(|one| one.named.id == *rule).ok_or(format!("no rule {rule}"))?;
     if !plan.named.text.contains(sentence) {
@@ -109,9 +109,9 @@ fn beside(pack: &Pack, name: &str, near: &str, check: &str) -> Option<String> {
     let options = vec![pack.units[neighbour].find.find(option).ok()?];
     let unit = pack.find.units.find(name).ok()?;
     let near = vec![Neighbour { unit: neighbour, options }];
-    let fielded = Fielded { unit, models: pack.units[unit].models.0, near, ..Fielded::default() };
+    let instance = UnitInstance { unit, models: pack.units[unit].models.0, near, ..UnitInstance::default() };
     let at = pack.checks.iter().position(|plan| plan.named.id == check)?;
-    let check = standing::check(pack, &fielded, at, None, &[], &[])?;
+    let check = standing::check(pack, &instance, at, None, &[], &[])?;
     Some(check.roll.score::<Exact>().success().to_string())
 }
 

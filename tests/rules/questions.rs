@@ -1,5 +1,5 @@
 //! Rules: found by words, shown on an example, and asked about with yes or no.
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_tests::ask::{ask, refused};
 use serde_json::{Value, json};
 
@@ -66,7 +66,7 @@ fn rules_are_found_by_words_and_nonsense_finds_none() {
 /// Where the two requests of an example are asked, they give the numbers that stand beside them, and these differ.
 #[test]
 fn examples_show_the_rule_at_work() {
-    let books = Books::demo();
+    let books = PackCatalog::demo();
     let mut lacking: Vec<&str> = Vec::new();
     for pack in books.packs() {
         for rule in &pack.rules {

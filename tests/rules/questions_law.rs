@@ -1,7 +1,7 @@
 //! A law: where all of the table is known, the verdict on a rule is what leaving the rule out changes.
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_shared::rules::compile::{Compiled, compile};
-use pipwright_shared::rules::matchup::{Fielded, Matchup, Situation};
+use pipwright_shared::rules::matchup::{Matchup, Situation, UnitInstance};
 use pipwright_shared::rules::model::Pack;
 use pipwright_shared::rules::model::unit::Per;
 use pipwright_shared::rules::question::{Form, Said, Ternary, decide_known};
@@ -25,15 +25,20 @@ fn options(pack: &Pack, unit: usize, random: &mut fastrand::Rng) -> Vec<(usize, 
     taken
 }
 
-fn fielded(pack: &Pack, random: &mut fastrand::Rng) -> Fielded {
+fn instance(pack: &Pack, random: &mut fastrand::Rng) -> UnitInstance {
     let unit = random.usize(..pack.units.len());
     let (least, most) = pack.units[unit].models;
-    Fielded { unit, models: random.u32(least..=most), options: options(pack, unit, random), ..Fielded::default() }
+    UnitInstance {
+        unit,
+        models: random.u32(least..=most),
+        options: options(pack, unit, random),
+        ..UnitInstance::default()
+    }
 }
 
 fn matchup(pack: &Arc<Pack>, random: &mut fastrand::Rng) -> Matchup {
     let table = &pack.situations;
-    let mut attacker = fielded(pack, random);
+    let mut attacker = instance(pack, random);
     let carried: Vec<usize> = pack.units[attacker.unit].weapons.iter().map(|carried| carried.weapon).collect();
     attacker.weapons = vec![carried[random.usize(..carried.len())]];
     let distance = random.bool().then(|| random.u32(0..60));
@@ -49,7 +54,7 @@ fn matchup(pack: &Arc<Pack>, random: &mut fastrand::Rng) -> Matchup {
     Matchup {
         pack: Arc::clone(pack),
         attacker,
-        target: fielded(pack, random),
+        target: instance(pack, random),
         situation,
         with: Vec::new(),
         without: Vec::new(),
@@ -72,7 +77,7 @@ fn said(matchup: &Matchup) -> Said {
 }
 
 fn told(matchup: &Matchup) -> String {
-    let unit = |side: &Fielded| {
+    let unit = |side: &UnitInstance| {
         let unit = &matchup.pack.units[side.unit];
         format!("{} {} {:?}", side.models, unit.named.label, side.options)
     };
@@ -83,7 +88,7 @@ fn told(matchup: &Matchup) -> String {
 /// Whether a side or the weapon carries the rule: others are asked about nobody.
 fn carries(matchup: &Matchup, rule: usize) -> bool {
     let pack = &matchup.pack;
-    let of = |side: &Fielded| {
+    let of = |side: &UnitInstance| {
         let unit = &pack.units[side.unit];
         unit.rules.contains(&rule) || side.options.iter().any(|(option, _)| unit.options[*option].rules.contains(&rule))
     };
@@ -96,7 +101,7 @@ fn carries(matchup: &Matchup, rule: usize) -> bool {
 fn the_verdict_is_what_the_rule_changes() {
     let mut random = fastrand::Rng::with_seed(15);
     let (mut acting, mut idle, mut covered) = (0, 0, 0);
-    for pack in Books::demo().packs() {
+    for pack in PackCatalog::demo().packs() {
         for _ in 0..TABLES {
             let matchup = matchup(pack, &mut random);
             let Ok(with) = compile(&matchup) else { continue };
@@ -104,7 +109,7 @@ fn the_verdict_is_what_the_rule_changes() {
             for rule in 0..pack.rules.len() {
                 let attack =
                     pack.rules[rule].changes.iter().any(|change| change.rolls.iter().any(|roll| roll.is_of_attack()));
-                let of_table = pack.rules[rule].side == pipwright_shared::rules::model::change::Seat::Table;
+                let of_table = pack.rules[rule].side == pipwright_shared::rules::model::change::RuleScope::Table;
                 if !attack || !(of_table || carries(&matchup, rule)) {
                     continue;
                 }

@@ -2,7 +2,7 @@
 use pipwright_shared::points::List;
 use pipwright_shared::points::text::{Pasted, read};
 use pipwright_shared::points::{Line, total};
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_shared::rules::model::Pack;
 
 /// Seven times sixty and fifty-four, by different authors who had seen the unit books and not the program: how many there
@@ -65,7 +65,7 @@ fn sorted(says: &[String]) -> Vec<String> {
 
 #[test]
 fn most_of_sixty_rosters_are_read_to_the_point() {
-    let books = Books::demo();
+    let books = PackCatalog::demo();
     for (text, count, least) in ROSTERS {
         let all = rosters(text);
         assert_eq!(all.len(), count);
@@ -95,7 +95,7 @@ fn most_of_sixty_rosters_are_read_to_the_point() {
 /// What a roster comes to does not change when it is written out and read again.
 #[test]
 fn a_roster_written_out_is_read_the_same() {
-    let books = Books::demo();
+    let books = PackCatalog::demo();
     for roster in ROSTERS.iter().flat_map(|(text, ..)| rosters(text)) {
         let pack = books.pack(Some(&roster.pack)).expect("a pack");
         let first = read(&pack, &roster.text);
@@ -117,7 +117,7 @@ fn a_roster_written_out_is_read_the_same() {
 /// that the author gave it), it may be read as before.
 #[test]
 fn a_stranger_among_the_units_is_said() {
-    let books = Books::demo();
+    let books = PackCatalog::demo();
     let mut tried = 0;
     for roster in ROSTERS.iter().flat_map(|(text, ..)| rosters(text)) {
         let pack = books.pack(Some(&roster.pack)).expect("a pack");
@@ -153,7 +153,7 @@ fn a_stranger_among_the_units_is_said() {
 /// A word about the limit ends no list: a unit that nobody has is said, below it and with the limit for its price.
 #[test]
 fn a_stranger_below_a_word_about_the_limit_is_said() {
-    let pack = Books::demo().pack(Some("canal-guild")).expect("the pack");
+    let pack = PackCatalog::demo().pack(Some("canal-guild")).expect("the pack");
     let units = "550 points\nWharf Captain 70\n10 Dyke Hands 60\nRam Barge 65\n";
     for (rest, line) in
         [("stays under the 550\nbrass pelicans 140", 6), ("brass pelicans 550", 5), ("195\nbrass pelicans (140)", 6)]

@@ -7,7 +7,7 @@ use pipwright_shared::rules::model::unit::Unit;
 use pipwright_shared::rules::names::Names;
 use pipwright_shared::rules::read::read;
 use pipwright_shared::rules::sheets::{Content, Grid, Vocabulary, csv_text, grids, import, open, xlsx, xlsx_template};
-use pipwright_shared::rules::{Books, files};
+use pipwright_shared::rules::{PackCatalog, files};
 use pipwright_tests::ask::ask;
 use rust_xlsxwriter::{ExcelDateTime, Format, Formula, Workbook, Worksheet};
 use serde_json::json;
@@ -202,7 +202,7 @@ fn it_is_read_as_people_write_it() {
 fn told(name: &str, bytes: &[u8]) -> Vec<String> {
     let (rules, _) = starter();
     let found = [(name.to_owned(), bytes.to_vec())];
-    match files::book_of(&Books::demo(), &rules, &rules, &found, None) {
+    match files::book_of(&PackCatalog::demo(), &rules, &rules, &found, None) {
         Err(faults) => faults.iter().map(Fault::to_string).collect(),
         Ok(imported) => {
             let all: Vec<Source> = rules.into_iter().chain([imported.book]).collect();
@@ -476,17 +476,17 @@ fn a_spreadsheet_lies_beside_the_rules_in_a_packs_folder() {
     fs::create_dir(&ours).expect("made");
     fs::write(ours.join("rules.toml"), &rules[0].text).expect("written");
     fs::write(ours.join("book.xlsx"), xlsx(&grids(&files), &files).expect("written")).expect("written");
-    let (books, faults) = Books::load(folder.path(), &Books::demo());
+    let (books, faults) = PackCatalog::load(folder.path(), &PackCatalog::demo());
     assert!(faults.is_empty(), "{faults:?}");
     same(&read(&files).expect("good"), &books.pack(Some("our-club")).expect("there"), "from the folder");
     // One bad cell, and the pack stays as it was.
     fs::write(ours.join("book.xlsx"), changed(|sheet| drop(sheet.write(1, 4, "many")))).expect("written");
-    let (after, faults) = Books::load(folder.path(), &books);
+    let (after, faults) = PackCatalog::load(folder.path(), &books);
     assert!(faults.iter().any(|fault| fault.to_string().starts_with("ours/book.xlsx: Units!E2: ")), "{faults:?}");
     assert_eq!(after.pack(Some("our-club")).expect("there").hash, books.pack(Some("our-club")).expect("there").hash);
     // Alone it is no pack.
     fs::remove_file(ours.join("rules.toml")).expect("removed");
-    let (_, faults) = Books::load(folder.path(), &Books::demo());
+    let (_, faults) = PackCatalog::load(folder.path(), &PackCatalog::demo());
     assert!(faults.iter().any(|fault| fault.message.contains("a unit book of the rules beside it")), "{faults:?}");
 }
 

@@ -29,7 +29,7 @@ fn what_stands_has_its_share_of_the_points() {
     close(removed, 265.0 / 4.0 * lost);
     // So many stand, and the first of them is hurt: Lock Wardens are 90 for five with Vigour 2.
     close(points(json!({"unit": "lock wardens", "left": 2, "hurt": 1})).0, 36.0);
-    // The question as it was settled says the same.
+    // The question as it was resolved says the same.
     let one = ask(
         "matchup",
         json!({"attacker": {"unit": "quay rifles"}, "target": {"unit": "lock wardens", "left": 2, "hurt": 1}}),

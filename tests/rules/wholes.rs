@@ -1,5 +1,5 @@
 //! Numbers that stand beside others so that they can be said: equal totals, whole crews, what is left open, medians.
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_tests::ask::ask;
 use serde_json::{Value, json};
 
@@ -87,7 +87,7 @@ fn a_comparison_says_what_it_took_for_granted() {
 /// The median is worked out here from the book: the mean of the two in the middle of an even count.
 #[test]
 fn a_median_and_small_chances_of_survival() {
-    for pack in Books::demo().packs() {
+    for pack in PackCatalog::demo().packs() {
         let mut costs: Vec<u32> = pack.units.iter().map(|unit| unit.cost(unit.models.0) as u32).collect();
         costs.sort_unstable();
         let half = costs.len() / 2;

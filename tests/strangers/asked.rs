@@ -1,7 +1,7 @@
 //! A request as the service takes it, from bytes to bytes, within this process: as a body or as a link, and what it costs.
 use pipwright_shared::{
     odds::cancellation::CancellationToken,
-    rules::Books,
+    rules::PackCatalog,
     wire::{
         appraisal::AppraisalRequest,
         arc::ArcRequest,
@@ -22,7 +22,7 @@ use pipwright_shared::{
         odds::OddsRequest,
         pack_check::PackCheckRequest,
         packs::NamesRequest,
-        question::{Question, Ready},
+        question::{PreparedQuery, Question},
         read,
         repair::RepairRequest,
         rule::RuleRequest,
@@ -44,7 +44,7 @@ pub struct Outcome {
     /// Everything that it took: reading, pricing, working out, writing.
     pub spent: Spent,
     /// How many times the budget, and the deadline, of a usual question it has.
-    pub patience: u64,
+    pub budget_factor: u64,
 }
 
 /// What can be done with a question of one sort.
@@ -99,39 +99,39 @@ const fn sort<Q: Question>() -> Sort {
     Sort { path: Q::PATH, numbered: Q::NUMBERED, ask: ask::<Q>, fits: fits::<Q>, key: key::<Q>, answer: answer::<Q> }
 }
 
-fn ready<Q: Question>(request: Value) -> Option<Q::Ready> {
-    read::value::<Q>(request).ok()?.settle(&Books::demo()).ok()
+fn prepared<Q: Question>(request: Value) -> Option<Q::Prepared> {
+    read::value::<Q>(request).ok()?.resolve(&PackCatalog::demo()).ok()
 }
 
 fn ask<Q: Question>(request: Value, budget: u64) -> Outcome {
     let body = request.to_string();
     drop(request);
     let (done, spent) = spent(|| {
-        let ready = read::body::<Q>(body.as_bytes()).ok()?.settle(&Books::demo()).ok()?;
-        let price = size::within(&ready, budget.saturating_mul(Q::PATIENCE), || None).ok()?;
-        let answer = ready.answer(&CancellationToken::default()).expect("nobody cancels it");
+        let prepared = read::body::<Q>(body.as_bytes()).ok()?.resolve(&PackCatalog::demo()).ok()?;
+        let price = size::within(&prepared, budget.saturating_mul(Q::BUDGET_FACTOR), || None).ok()?;
+        let answer = prepared.answer(&CancellationToken::default()).expect("nobody cancels it");
         let written = serde_json::to_vec(&answer).expect("an answer is JSON");
-        Some((price, written.len() as u64, ready.bytes()))
+        Some((price, written.len() as u64, prepared.bytes()))
     });
     let Some((price, written, said)) = done else {
-        return Outcome { spent, patience: Q::PATIENCE, ..Outcome::default() };
+        return Outcome { spent, budget_factor: Q::BUDGET_FACTOR, ..Outcome::default() };
     };
-    Outcome { price: Some(price.units()), written: (written, said.units()), spent, patience: Q::PATIENCE }
+    Outcome { price: Some(price.units()), written: (written, said.units()), spent, budget_factor: Q::BUDGET_FACTOR }
 }
 
 fn fits<Q: Question>(request: Value, budget: u64) -> bool {
-    let ready = ready::<Q>(request);
-    ready.is_some_and(|ready| size::within(&ready, budget.saturating_mul(Q::PATIENCE), || None).is_ok())
+    let prepared = prepared::<Q>(request);
+    prepared.is_some_and(|prepared| size::within(&prepared, budget.saturating_mul(Q::BUDGET_FACTOR), || None).is_ok())
 }
 
 fn key<Q: Question>(request: Value) -> Option<Vec<u8>> {
-    Some(ready::<Q>(request)?.canonical_bytes())
+    Some(prepared::<Q>(request)?.canonical_bytes())
 }
 
 fn answer<Q: Question>(request: Value, budget: u64) -> Option<Vec<u8>> {
-    let ready = ready::<Q>(request)?;
-    size::within(&ready, budget.saturating_mul(Q::PATIENCE), || None).ok()?;
-    let answer = ready.answer(&CancellationToken::default()).expect("nobody cancels it");
+    let prepared = prepared::<Q>(request)?;
+    size::within(&prepared, budget.saturating_mul(Q::BUDGET_FACTOR), || None).ok()?;
+    let answer = prepared.answer(&CancellationToken::default()).expect("nobody cancels it");
     serde_json::to_vec(&answer).ok()
 }
 

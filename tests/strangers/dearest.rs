@@ -34,7 +34,7 @@ impl Asked {
     /// The time on the processor that it may take: one and a half times its share of the deadline, and what stands beside it.
     fn allowed(&self) -> Duration {
         let Config { budget, deadline_ms, .. } = Config::default();
-        let share = self.budget as f64 / budget as f64 * self.outcome.patience as f64;
+        let share = self.budget as f64 / budget as f64 * self.outcome.budget_factor as f64;
         (Duration::from_millis(deadline_ms).mul_f64(1.5 * share) + BESIDE) * SLOWER
     }
 

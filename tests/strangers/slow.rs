@@ -16,7 +16,7 @@ use tokio::{
 const BESIDE_KIB: u64 = 24 << 10;
 /// `held_bytes_per_address`, where it is not set.
 const OF_ONE_KIB: u64 = 16 << 10;
-const PATIENCE: Duration = Duration::from_secs(60);
+const TIMEOUT: Duration = Duration::from_secs(60);
 
 async fn lives(program: &Program) -> bool {
     reqwest::get(format!("{}/livez", program.address)).await.is_ok_and(|response| response.status() == 200)
@@ -96,7 +96,7 @@ async fn who_takes_nothing_is_let_go_and_holds_no_more_than_it_may() {
         readers.push(stream);
     }
     let mut most: f64 = 0.0;
-    let turned_away = timeout(PATIENCE, async {
+    let turned_away = timeout(TIMEOUT, async {
         loop {
             let metrics = service.get("/metrics").await.text().await.expect("text");
             most = most.max(read_metric(&metrics, "pipwright_held_bytes"));
@@ -114,11 +114,11 @@ async fn who_takes_nothing_is_let_go_and_holds_no_more_than_it_may() {
             sleep(Duration::from_millis(50)).await;
         }
     };
-    timeout(PATIENCE, given_back).await.expect("all is given back without anybody reading");
+    timeout(TIMEOUT, given_back).await.expect("all is given back without anybody reading");
     assert_eq!(client.get(service.url(LARGE)).send().await.expect("a response").status(), 200);
     for mut reader in readers {
         let mut said = Vec::new();
-        let _ = timeout(PATIENCE, reader.read_to_end(&mut said)).await.expect("the connection was ended");
+        let _ = timeout(TIMEOUT, reader.read_to_end(&mut said)).await.expect("the connection was ended");
         assert!(said.len() < 30 * length, "not all of it was sent");
     }
 }
@@ -146,7 +146,7 @@ async fn one_address_has_so_many_connections() {
             sleep(Duration::from_millis(20)).await;
         }
     };
-    timeout(PATIENCE, again).await.expect("another may come when one has gone");
+    timeout(TIMEOUT, again).await.expect("another may come when one has gone");
     let trusted = vec!["127.0.0.0/8".parse().expect("a net")];
     let service = Service::start(Config { connections_per_address: 3, trusted_proxies: trusted, ..config() }).await;
     let address = service.address.trim_start_matches("http://").to_owned();

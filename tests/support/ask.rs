@@ -1,7 +1,7 @@
 //! A question of the contract, asked within this process: what stands behind the service's paths, without its HTTP.
 use pipwright_shared::{
     odds::{cancellation::CancellationToken, price::BUDGET},
-    rules::Books,
+    rules::PackCatalog,
     wire::{
         appraisal::AppraisalRequest,
         arc::ArcRequest,
@@ -22,7 +22,7 @@ use pipwright_shared::{
         needed::NeededRequest,
         odds::OddsRequest,
         pack_check::PackCheckRequest,
-        question::{Question, Ready},
+        question::{PreparedQuery, Question},
         read,
         repair::RepairRequest,
         rule::RuleRequest,
@@ -91,8 +91,9 @@ pub fn try_ask(path: &str, request: Value) -> Result<Value, Vec<Mistake>> {
 }
 
 fn run<Q: Question>(request: Value) -> Result<Value, Vec<Mistake>> {
-    let ready = read::body::<Q>(request.to_string().as_bytes())?.settle(&Books::demo())?;
-    size::within(&ready, BUDGET.saturating_mul(Q::PATIENCE), || Some(request)).map_err(|mistake| vec![mistake])?;
-    let answer = ready.answer(&CancellationToken::default()).expect("nobody cancels it");
+    let prepared = read::body::<Q>(request.to_string().as_bytes())?.resolve(&PackCatalog::demo())?;
+    size::within(&prepared, BUDGET.saturating_mul(Q::BUDGET_FACTOR), || Some(request))
+        .map_err(|mistake| vec![mistake])?;
+    let answer = prepared.answer(&CancellationToken::default()).expect("nobody cancels it");
     Ok(serde_json::to_value(answer).expect("an answer is JSON"))
 }

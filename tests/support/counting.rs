@@ -73,7 +73,7 @@ impl Number for Counted {
         count(from.len().min(onto.len()));
         onto.iter_mut().zip(from).for_each(|(sum, value)| sum.0 += scale.0 * value.0);
     }
-    fn settle(chances: &mut [Self]) {
+    fn normalise(chances: &mut [Self]) {
         count(2 * chances.len());
         let total: f64 = chances.iter().map(|chance| chance.0).sum();
         chances.iter_mut().for_each(|chance| chance.0 /= total);

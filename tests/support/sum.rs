@@ -9,10 +9,10 @@ use pipwright_shared::{
         cancellation::{CancellationToken, Cancelled},
         price::Work,
     },
-    rules::Books,
+    rules::PackCatalog,
     wire::{
         mistake::{Mistake, Mistakes, pointer},
-        question::{Question, Ready},
+        question::{PreparedQuery, Question},
     },
 };
 use serde::{Deserialize, Serialize};
@@ -96,9 +96,9 @@ fn one_unit() -> u64 {
 
 impl Question for Sum {
     const PATH: &'static str = "sum";
-    type Ready = Self;
+    type Prepared = Self;
 
-    fn settle(self, _books: &Books) -> Result<Self, Vec<Mistake>> {
+    fn resolve(self, _books: &PackCatalog) -> Result<Self, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         for (index, _) in self.numbers.iter().enumerate().filter(|(_, number)| **number >= 1_000) {
             mistakes.push(Mistake::value(pointer("/numbers", index), "Below 1000, please."));
@@ -110,7 +110,7 @@ impl Question for Sum {
     }
 }
 
-impl Ready for Sum {
+impl PreparedQuery for Sum {
     type Answer = Total;
 
     fn canonical(&self) -> impl Serialize {

@@ -10,15 +10,15 @@ pub mod asked;
 pub mod body;
 pub mod chances;
 mod company;
+mod exchange;
 pub mod fight;
 pub mod lay;
 pub mod list;
 mod mend;
 mod prepare;
 pub mod price;
-mod scene;
 mod strike;
 mod weapon;
 
 pub use company::{Company, Muster, Neighbour};
-pub use scene::Setting;
+pub use exchange::Setting;

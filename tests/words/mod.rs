@@ -11,7 +11,7 @@ use pipwright_bot::card::{Card, Sort};
 use pipwright_bot::client::Api;
 use pipwright_bot::hear::{Message, again, hear};
 use pipwright_bot::link::Link;
-use pipwright_shared::rules::Books;
+use pipwright_shared::rules::PackCatalog;
 use pipwright_tests::service::Service;
 use sentences::Read;
 use serde_json::{Value, json};
@@ -46,7 +46,7 @@ async fn answer(service: &Service, link: &Link) -> Value {
 async fn answers_are_true_and_plain() {
     let service = Service::plain().await;
     let api = Api::new(&service.address, Duration::from_secs(60)).expect("an address");
-    let books = Books::demo();
+    let books = PackCatalog::demo();
     let packs = books.packs();
     let count = set("PIPWRIGHT_WORDS").map_or(USUAL, |count| count as usize);
     let mut rng = fastrand::Rng::with_seed(set("PIPWRIGHT_SEED").unwrap_or(20));

@@ -28,14 +28,14 @@ type Answer = BoxFuture<'static, Result<work::Done, work::Failure>>;
 /// # Errors
 /// What is wrong with the request.
 pub async fn events<Q: Question>(app: App, parts: &Parts) -> Result<Response, Problem> {
-    let end = app.pool.deadline(Q::PATIENCE);
+    let end = app.pool.deadline(Q::BUDGET_FACTOR);
     let raw = Raw::Query(parts.uri.query().unwrap_or_default().to_owned());
-    let Prepared { ready, key, price, .. } = prepare::<Q>(&app, caller(parts), app.shelf.load_full(), raw).await?;
+    let Prepared { query, key, price, .. } = prepare::<Q>(&app, caller(parts), app.pack_store.load_full(), raw).await?;
     let mut ticks = interval(EVERY);
     ticks.set_missed_tick_behavior(MissedTickBehavior::Delay);
     let own = app.clone();
     // The response has begun when the work goes on: it is still this request's.
-    let answer: Answer = carried(async move { work::answer::<Q>(&own, (key, price), ready, end).await }).boxed();
+    let answer: Answer = carried(async move { work::answer::<Q>(&own, (key, price), query, end).await }).boxed();
     let caller = caller(parts).cloned();
     let begun = State::Going(answer, ticks);
     let stream = stream::unfold(begun, move |state| next(app.clone(), caller.clone(), key, state));

@@ -75,8 +75,8 @@ impl Pool {
     }
 
     /// When a request that begins now must be answered, where it may take so many times as long as others.
-    pub fn deadline(&self, patience: u64) -> Instant {
-        Instant::now() + self.deadline.saturating_mul(u32::try_from(patience).unwrap_or(u32::MAX))
+    pub fn deadline(&self, budget_factor: u64) -> Instant {
+        Instant::now() + self.deadline.saturating_mul(u32::try_from(budget_factor).unwrap_or(u32::MAX))
     }
 
     /// Where a question of this price is computed; nowhere else than where it arrives, where it is cheap.

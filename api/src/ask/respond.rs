@@ -45,7 +45,7 @@ pub(super) fn got(app: &App, parts: &Parts, answered: Answered) -> Result<Respon
 
 /// 304, with the tag of what the client has, compressed or not, so that it can be kept on (RFC 9110, 15.4.5).
 pub(crate) fn unchanged(request: &HeaderMap, etag: &HeaderValue) -> Response {
-    let compressed = crate::conduct::encoded(etag);
+    let compressed = crate::middleware::encoded(etag);
     let tag = if has(request, &compressed) { compressed } else { etag.clone() };
     let headers = [(header::ETAG, tag), (header::VARY, HeaderValue::from_static("accept-encoding"))];
     (StatusCode::NOT_MODIFIED, headers).into_response()
@@ -84,7 +84,7 @@ fn names(list: &HeaderValue, key: &Key, comparison: Comparison) -> bool {
             return false;
         }
         let opaque = tag.strip_prefix('"').and_then(|tag| tag.strip_suffix('"'));
-        tag == "*" || opaque.is_some_and(|tag| tag.strip_suffix(crate::conduct::ENCODED).unwrap_or(tag) == own)
+        tag == "*" || opaque.is_some_and(|tag| tag.strip_suffix(crate::middleware::ENCODED).unwrap_or(tag) == own)
     })
 }
 

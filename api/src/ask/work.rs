@@ -15,7 +15,7 @@ use pipwright_shared::{
     odds::cancellation::{CancellationToken, Cancelled},
     wire::{
         mistake::{Mistake, MistakeKind},
-        question::{Question, Ready},
+        question::{PreparedQuery, Question},
     },
 };
 use std::{
@@ -64,7 +64,7 @@ impl From<Failure> for Problem {
     }
 }
 
-/// The answer to a settled question, which must be there at the end. Who joins others that asked before waits no longer
+/// The answer to a resolved question, which must be there at the end. Who joins others that asked before waits no longer
 /// than they do.
 ///
 /// # Errors
@@ -72,10 +72,10 @@ impl From<Failure> for Problem {
 pub async fn answer<Q: Question>(
     app: &App,
     (key, price): (Key, u64),
-    ready: Arc<Q::Ready>,
+    query: Arc<Q::Prepared>,
     end: End,
 ) -> Result<Done, Failure> {
-    let begin = || carried(fetch_or_compute::<Q>(app.clone(), (key, price), ready, end));
+    let begin = || carried(fetch_or_compute::<Q>(app.clone(), (key, price), query, end));
     let (done, begun) = app.flights.join(key, begin).await;
     match done {
         Ok(Done { tier: Some(tier), .. }) => app.metrics.hit(tier),
@@ -90,7 +90,7 @@ pub async fn answer<Q: Question>(
 async fn fetch_or_compute<Q: Question>(
     app: App,
     (key, price): (Key, u64),
-    ready: Arc<Q::Ready>,
+    query: Arc<Q::Prepared>,
     end: End,
 ) -> Result<Done, Failure> {
     let asked = Instant::now();
@@ -110,7 +110,7 @@ async fn fetch_or_compute<Q: Question>(
     let mut step = app.traces.step("computation", Q::PATH);
     step.note("pipwright.price", i64::try_from(price).unwrap_or(i64::MAX));
     let most = app.config.answer_bytes;
-    let compute = move |token: &CancellationToken| written::json(&ready.answer(token)?, most, token);
+    let compute = move |token: &CancellationToken| written::json(&query.answer(token)?, most, token);
     let answer = run(&app.pool, &app.metrics, (price, end), token, compute).await?;
     drop(step);
     let engine = asked.elapsed();

@@ -1,6 +1,6 @@
 //! What an answer is kept under.
 use axum::http::HeaderValue;
-use pipwright_shared::wire::question::{Question, Ready};
+use pipwright_shared::wire::question::{PreparedQuery, Question};
 use sha2::{Digest, Sha256};
 use std::fmt;
 
@@ -12,17 +12,17 @@ pub const ENGINE: &str = concat!(env!("CARGO_PKG_VERSION"), "-", env!("PIPWRIGHT
 pub struct Key([u8; 32]);
 
 impl Key {
-    /// The key of a settled question: two spellings of one question have the same.
-    pub fn of<Q: Question>(ready: &Q::Ready) -> Self {
+    /// The key of a resolved question: two spellings of one question have the same.
+    pub fn of<Q: Question>(query: &Q::Prepared) -> Self {
         let mut hash = begin(ENGINE, Q::PATH);
-        hash.update(ready.canonical_bytes());
+        hash.update(query.canonical_bytes());
         Self(hash.finalize().into())
     }
 
     /// The key of a spelling: finds a question asked before in the very same words.
-    pub fn of_spelling(path: &str, books: u64, text: &[u8]) -> Self {
+    pub fn of_spelling(path: &str, catalog: u64, text: &[u8]) -> Self {
         let mut hash = begin("spelling", path);
-        hash.update(books.to_le_bytes());
+        hash.update(catalog.to_le_bytes());
         hash.update(text);
         Self(hash.finalize().into())
     }

@@ -70,7 +70,7 @@ struct Bucket {
     full_at: Instant,
     rate: Rate,
     /// Taken since the other copies were last told.
-    untold: u32,
+    unreported: u32,
 }
 
 impl Default for Rates {
@@ -101,29 +101,30 @@ impl Rates {
         if shard.len() > CROWDED {
             shard.retain(|_, bucket| bucket.full_at > now);
         }
-        let bucket = shard.entry(who).or_insert(Bucket { full_at: now, rate, untold: 0 });
+        let bucket = shard.entry(who).or_insert(Bucket { full_at: now, rate, unreported: 0 });
         let full_at = bucket.full_at.max(now) + one * many;
         match full_at.duration_since(now).checked_sub(size) {
             Some(wait) if !wait.is_zero() => Err(Refused { wait, left: left(bucket.full_at) }),
             _ => {
                 bucket.full_at = full_at;
-                bucket.untold = bucket.untold.saturating_add(many);
+                bucket.unreported = bucket.unreported.saturating_add(many);
                 Ok(Some(left(full_at)))
             }
         }
     }
 
     /// What each took since this was last asked.
-    pub fn untold(&self) -> Vec<(Who, Rate, u32)> {
-        let told = |(who, bucket): (&Who, &mut Bucket)| Some((*who, bucket.rate, std::mem::take(&mut bucket.untold)));
-        let some = self.shards.iter().flat_map(|shard| lock(shard).iter_mut().filter_map(told).collect::<Vec<_>>());
+    pub fn unreported(&self) -> Vec<(Who, Rate, u32)> {
+        let take =
+            |(who, bucket): (&Who, &mut Bucket)| Some((*who, bucket.rate, std::mem::take(&mut bucket.unreported)));
+        let some = self.shards.iter().flat_map(|shard| lock(shard).iter_mut().filter_map(take).collect::<Vec<_>>());
         some.filter(|(_, _, taken)| *taken > 0).collect()
     }
 
     /// What could not be told now is told the next time.
-    pub fn not_told(&self, who: Who, taken: u32) {
+    pub fn report_failed(&self, who: Who, taken: u32) {
         if let Some(bucket) = self.shard(&who).get_mut(&who) {
-            bucket.untold = bucket.untold.saturating_add(taken);
+            bucket.unreported = bucket.unreported.saturating_add(taken);
         }
     }
 
@@ -193,10 +194,10 @@ mod tests {
     fn what_others_took_is_learnt() {
         let (rates, start, who) = (Rates::default(), Instant::now(), Who::Key(0));
         assert!(rates.take(who, RATE, 2, start).is_ok());
-        assert_eq!(rates.untold(), [(who, RATE, 2)]);
-        assert!(rates.untold().is_empty());
-        rates.not_told(who, 2);
-        assert_eq!(rates.untold(), [(who, RATE, 2)], "nobody heard it");
+        assert_eq!(rates.unreported(), [(who, RATE, 2)]);
+        assert!(rates.unreported().is_empty());
+        rates.report_failed(who, 2);
+        assert_eq!(rates.unreported(), [(who, RATE, 2)], "nobody heard it");
         rates.learn(who, start + Duration::from_millis(300));
         assert!(rates.take(who, RATE, 1, start).is_err(), "the third was taken elsewhere");
         rates.learn(who, start);

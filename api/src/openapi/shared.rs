@@ -1,6 +1,6 @@
 //! What all operations have: an id, headers, and the choice of calling with a key or without one.
 use super::{operations, refused};
-use crate::conduct::retired::RETIRED;
+use crate::middleware::retired::RETIRED;
 use serde_json::{Map, Value, json};
 
 /// Puts them into the document.

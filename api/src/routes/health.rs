@@ -32,9 +32,9 @@ pub async fn readyz(State(app): State<App>) -> Result<String, Problem> {
     if app.is_draining() {
         return Err(Problem::new(Kind::NotReady, "The service is stopping.").retry_after(1));
     }
-    let shelf = app.shelf.load();
-    let lines = shelf.faults.iter().take(MOST_LINES).map(|fault| format!("pack file: {fault}\n"));
-    let more = shelf.faults.len().saturating_sub(MOST_LINES);
+    let pack_store = app.pack_store.load();
+    let lines = pack_store.faults.iter().take(MOST_LINES).map(|fault| format!("pack file: {fault}\n"));
+    let more = pack_store.faults.len().saturating_sub(MOST_LINES);
     let more = (more > 0).then(|| format!("and {more} more\n"));
     Ok(std::iter::once("ready\n".to_owned()).chain(lines).chain(more).collect())
 }

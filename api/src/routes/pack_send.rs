@@ -12,9 +12,9 @@ use axum::{
 };
 use pipwright_shared::{
     odds::cancellation::CancellationToken,
-    rules::books::Noted,
+    rules::pack_catalog::Noted,
     wire::{
-        packs::{PackRefused, PackSent, SEND_PATIENCE, SendRequest},
+        packs::{PackRefused, PackSent, SEND_BUDGET_FACTOR, SendRequest},
         read,
     },
 };
@@ -54,16 +54,16 @@ pub async fn post(State(app): State<App>, request: Request) -> Result<Response, 
     if let Some(caller) = ask::caller(&parts).filter(|_| more > 0) {
         app.limits.charge(caller, more, Instant::now())?;
     }
-    let end = app.pool.deadline(SEND_PATIENCE);
+    let end = app.pool.deadline(SEND_BUDGET_FACTOR);
     let read = |noted: Arc<Mutex<Noted>>| {
-        let (shelf, budget) = (app.shelf.load_full(), app.config.budget);
-        let (books, body) = (app.kept.beside(&shelf.books, noted), body.clone());
+        let (pack_store, budget) = (app.pack_store.load_full(), app.config.budget);
+        let (catalog, body) = (app.kept.beside(&pack_store.catalog, noted), body.clone());
         let read = move |token: &CancellationToken| {
             let request: SendRequest = match read::body(&body) {
                 Ok(request) => request,
                 Err(mistakes) => return Ok(Err(PackRefused::Mistakes(mistakes))),
             };
-            let read = request.read(&books.until(token.clone()), budget);
+            let read = request.read(&catalog.until(token.clone()), budget);
             token.check()?;
             Ok(read)
         };

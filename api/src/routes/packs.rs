@@ -50,14 +50,14 @@ fn read<T>(query: Result<Query<T>, QueryRejection>) -> Result<T, Problem> {
 /// All packs
 #[utoipa::path(get, path = "/v1/packs", tag = "books", responses((status = 200, description = "The packs, the usual one first", body = PacksAnswer), NotFound))]
 pub async fn all_packs(State(app): State<App>, parts: Parts) -> Result<Response, Problem> {
-    look_up(&app, &parts, |books| Ok(packs::packs(books))).await
+    look_up(&app, &parts, |catalog| Ok(packs::packs(catalog))).await
 }
 
 /// All names of a pack
 #[utoipa::path(get, path = "/v1/packs/{pack}", tag = "books", params(("pack" = String, Path, description = "The pack", example = "canal-guild")),
     responses((status = 200, description = "Its names", body = PackAnswer), NotFound))]
 pub async fn one_pack(State(app): State<App>, Path(pack): Path<String>, parts: Parts) -> Result<Response, Problem> {
-    look_up(&app, &parts, move |books| Ok(packs::pack(&*packs::find_pack(books, &pack)?))).await
+    look_up(&app, &parts, move |catalog| Ok(packs::pack(&*packs::find_pack(catalog, &pack)?))).await
 }
 
 /// The files of a pack, as they were written
@@ -67,7 +67,7 @@ pub async fn one_pack(State(app): State<App>, Path(pack): Path<String>, parts: P
 #[utoipa::path(get, path = "/v1/packs/{pack}/files", tag = "books", params(("pack" = String, Path, description = "The pack", example = "canal-guild")),
     responses((status = 200, description = "Names and texts", body = PackFilesAnswer), NotFound))]
 pub async fn pack_files(State(app): State<App>, Path(pack): Path<String>, parts: Parts) -> Result<Response, Problem> {
-    look_up(&app, &parts, move |books| Ok(packs::files(&*packs::find_pack(books, &pack)?))).await
+    look_up(&app, &parts, move |catalog| Ok(packs::files(&*packs::find_pack(catalog, &pack)?))).await
 }
 
 /// Units of a pack
@@ -80,7 +80,7 @@ pub async fn find_units(
     parts: Parts,
 ) -> Result<Response, Problem> {
     let search = read(search)?;
-    look_up(&app, &parts, move |books| Ok(packs::units(&*packs::find_pack(books, &pack)?, &search.q))).await
+    look_up(&app, &parts, move |catalog| Ok(packs::units(&*packs::find_pack(catalog, &pack)?, &search.q))).await
 }
 
 /// A unit
@@ -94,7 +94,7 @@ pub async fn one_unit(
     parts: Parts,
 ) -> Result<Response, Problem> {
     let query = read(query)?;
-    look_up(&app, &parts, move |books| Ok(packs::unit(&*packs::find_pack(books, &pack)?, &unit, &query)?)).await
+    look_up(&app, &parts, move |catalog| Ok(packs::unit(&*packs::find_pack(catalog, &pack)?, &unit, &query)?)).await
 }
 
 /// Rules of a pack
@@ -107,7 +107,7 @@ pub async fn find_rules(
     parts: Parts,
 ) -> Result<Response, Problem> {
     let search = read(search)?;
-    look_up(&app, &parts, move |books| Ok(packs::rules(&*packs::find_pack(books, &pack)?, &search.q))).await
+    look_up(&app, &parts, move |catalog| Ok(packs::rules(&*packs::find_pack(catalog, &pack)?, &search.q))).await
 }
 
 /// A rule, with an example in numbers

@@ -46,7 +46,7 @@ impl Page {
             true => packed.get_or_init(async || pack(plain.clone()).await).await.clone(),
             false => None,
         };
-        let mut response = match respond::has(request, tag) || respond::has(request, &crate::conduct::encoded(tag)) {
+        let mut response = match respond::has(request, tag) || respond::has(request, &crate::middleware::encoded(tag)) {
             true => respond::unchanged(request, tag),
             false => Response::new(Body::from(packed.clone().unwrap_or_else(|| plain.clone()))),
         };

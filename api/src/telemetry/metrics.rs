@@ -47,7 +47,7 @@ names! {
     counter REDIS_FAILED "pipwright_redis_failures_total" None, "Calls of Redis that brought nothing usable, by what was asked.";
     gauge BREAKER "pipwright_redis_breaker_open" None, "1 while Redis is not asked because it did not answer.";
     counter PANICS "pipwright_panics_total" None, "Requests that ended in a fault of the service.";
-    gauge BOOKS "pipwright_books_generation" None, "How many times the packs were read.";
+    gauge CATALOG "pipwright_books_generation" None, "How many times the packs were read.";
 }
 
 /// All the metrics of one service.
@@ -63,7 +63,7 @@ pub struct Metrics {
     stopped: Counter,
     breaker: Gauge,
     panics: Counter,
-    books: Gauge,
+    catalog: Gauge,
 }
 
 impl Metrics {
@@ -91,7 +91,7 @@ impl Metrics {
             stopped: counter(STOPPED),
             breaker: gauge(BREAKER),
             panics: counter(PANICS),
-            books: gauge(BOOKS),
+            catalog: gauge(CATALOG),
             recorder,
         })
     }
@@ -174,8 +174,8 @@ impl Metrics {
     }
 
     /// The packs were read.
-    pub fn books(&self, generation: u64) {
-        self.books.set(generation as f64);
+    pub fn catalog(&self, generation: u64) {
+        self.catalog.set(generation as f64);
     }
 
     fn counter(&self, name: &'static str, labels: Vec<Label>) -> Counter {

@@ -3,7 +3,7 @@
 //! Spans are made here and nowhere else, so that what goes out is what stands here: method, route, status, tier, kind of
 //! question, price. Paths and queries do not: people type into them. Nobody waits for the collector: finished spans go
 //! into a bounded queue that a thread of its own empties, and what does not fit is lost.
-use crate::{conduct::trace::Trace, config::Secret};
+use crate::{config::Secret, middleware::trace::Trace};
 use axum::http::StatusCode;
 use opentelemetry::{
     Context, KeyValue, Value,
@@ -26,7 +26,7 @@ mod collector;
 /// How often finished spans are sent; sooner, where many wait.
 const EVERY: Duration = Duration::from_secs(1);
 /// How long the collector may take for one sending.
-const PATIENCE: Duration = Duration::from_secs(5);
+const EXPORT_TIMEOUT: Duration = Duration::from_secs(5);
 /// How long the service waits for the last sending when it stops.
 const LAST: Duration = Duration::from_secs(2);
 /// What the standard (OTLP 1, "OTLP/HTTP Request") puts behind the collector's address.
@@ -102,9 +102,9 @@ impl Sending {
         }
         let exporter = SpanExporter::builder()
             .with_http()
-            .with_http_client(collector::Collector::new(PATIENCE)?)
+            .with_http_client(collector::Collector::new(EXPORT_TIMEOUT)?)
             .with_endpoint(format!("{}{PATH}", base.trim_end_matches('/')))
-            .with_timeout(PATIENCE)
+            .with_timeout(EXPORT_TIMEOUT)
             .build()
             .map_err(|error| match error {
                 ExporterBuildError::InternalFailure(what) => std::io::Error::other(what).into(),

@@ -1,6 +1,6 @@
 //! `pipwright-api book …`: unit books as spreadsheets.
 use pipwright_shared::rules::{
-    Books,
+    PackCatalog,
     fault::{Fault, Source},
     files,
     sheets::{self, Grid},
@@ -100,7 +100,7 @@ fn import(paths: &[PathBuf], pack: Option<&str>, file: Option<&Path>, out: &mut 
     if !faults.is_empty() {
         return tell(&faults, out);
     }
-    match files::book_of(&Books::demo(), &rules, &rules, &found, None) {
+    match files::book_of(&PackCatalog::demo(), &rules, &rules, &found, None) {
         Err(faults) => tell(&faults, out),
         Ok(imported) => match file {
             Some(file) => {
@@ -114,19 +114,19 @@ fn import(paths: &[PathBuf], pack: Option<&str>, file: Option<&Path>, out: &mut 
 
 /// The files of a pack that is built in, or lies in a folder; nothing where something is wrong with them, which is told.
 fn files_of(pack: &str, out: &mut dyn Write) -> io::Result<Option<Vec<Source>>> {
-    let (folder, books) = (Path::new(pack), Books::demo());
+    let (folder, catalog) = (Path::new(pack), PackCatalog::demo());
     if !folder.is_dir() {
-        return Ok(match books.pack(Some(pack)) {
+        return Ok(match catalog.pack(Some(pack)) {
             Ok(pack) => Some(pack.files.to_vec()),
             Err(_) => {
-                let names: Vec<&str> = books.packs().iter().map(|pack| pack.named.id.as_str()).collect();
+                let names: Vec<&str> = catalog.packs().iter().map(|pack| pack.named.id.as_str()).collect();
                 writeln!(out, "{pack} is no folder and no pack that is built in; those are {}.", names.join(", "))?;
                 None
             }
         });
     }
     let mut faults = Vec::new();
-    let mut sources = files::of_folder(folder, &books, &mut faults);
+    let mut sources = files::of_folder(folder, &catalog, &mut faults);
     // Spreadsheets that lie there have been made a book already, which is no part of the rules.
     sources.retain(|source| sheets::kind_of(&source.name).is_none());
     faults.retain(|fault| sheets::kind_of(&fault.file).is_none());

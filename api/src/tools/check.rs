@@ -2,7 +2,7 @@
 use pipwright_shared::{
     odds::cancellation::CancellationToken,
     rules::{
-        Books, check,
+        PackCatalog, check,
         fault::{Fault, Source},
         files,
     },
@@ -36,13 +36,13 @@ pub fn run(arguments: &Arguments, out: &mut dyn Write) -> io::Result<u8> {
     let sources = arguments.files.iter().flat_map(|path| sources(path, &mut unread)).collect();
     let groups = files::in_order(files::by_pack(sources, &mut unread), &mut unread);
     // A pack may be built on one that stands before it here.
-    let mut books = Books::demo();
+    let mut catalog = PackCatalog::demo();
     let mut answers: Vec<PackCheckAnswer> = Vec::new();
     for (id, files) in groups {
-        let checked = check::check(&books, files, &CancellationToken::default());
+        let checked = check::check(&catalog, files, &CancellationToken::default());
         if let Some(pack) = &checked.pack {
-            let others = books.packs().iter().filter(|other| other.named.id != id).cloned();
-            books = Books::of(others.chain([pack.clone()]).collect());
+            let others = catalog.packs().iter().filter(|other| other.named.id != id).cloned();
+            catalog = PackCatalog::of(others.chain([pack.clone()]).collect());
         }
         answers.push(checked.into());
     }
@@ -67,7 +67,7 @@ pub fn run(arguments: &Arguments, out: &mut dyn Write) -> io::Result<u8> {
 fn sources(path: &Path, unread: &mut Vec<Fault>) -> Vec<Source> {
     if path.is_dir() {
         let mut faults = Vec::new();
-        let mut sources = files::of_folder(path, &Books::demo(), &mut faults);
+        let mut sources = files::of_folder(path, &PackCatalog::demo(), &mut faults);
         // A file is named as the person would open it from here.
         let named = |name: &str| path.join(name).display().to_string();
         sources.iter_mut().for_each(|source| source.name = named(&source.name));

@@ -10,7 +10,7 @@ mod several;
 pub mod table;
 pub use lists::{AssignAnswer, AssignRow, BuildAnswer, CompareListsAnswer, ListShowing};
 pub use luck::{FairAnswer, FairFace, LuckAnswer, LuckLogAnswer, LuckSum};
-pub use several::{CompareAnswer, Compared, DuelAnswer, DuelReason, DuelSide, DuelSilent, DuelTurn};
+pub use several::{CompareAnswer, Compared, DuelAnswer, DuelReason, DuelSide, DuelTurn, UnusedTurns};
 
 /// A chance on its own.
 #[derive(Clone, Debug, Default, Deserialize)]
@@ -112,7 +112,7 @@ pub struct OddsAnswer {
     /// Rules that acted and rules that did not.
     pub rules: Rules,
     /// Weapons that are not used.
-    pub silent: Vec<Silent>,
+    pub unused_weapons: Vec<UnusedWeapon>,
     /// Cost and effect in points.
     pub points: Option<Points>,
     /// What was left open, and how it was taken.
@@ -156,7 +156,7 @@ pub struct RuleNote {
 /// A weapon that is not used.
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]
-pub struct Silent {
+pub struct UnusedWeapon {
     /// Its name.
     pub weapon: String,
     /// Why.

@@ -38,7 +38,7 @@ fn event(text: &str) -> Result<Option<Event>, Trouble> {
         lines.map(|value| value.strip_prefix(' ').unwrap_or(value)).collect::<Vec<_>>()
     };
     let data = field("data").join("\n");
-    let json = || serde_json::from_str::<Json>(&data).map_err(|_| Trouble::Rubbish);
+    let json = || serde_json::from_str::<Json>(&data).map_err(|_| Trouble::InvalidResponse);
     Ok(match field("event").first() {
         Some(&"progress") => {
             let json = json()?;
@@ -48,7 +48,7 @@ fn event(text: &str) -> Result<Option<Event>, Trouble> {
         Some(&"answer") => Some(Event::Answer(json()?)),
         Some(&"problem") => {
             return Err(serde_json::from_str::<Problem>(&data)
-                .map_or(Trouble::Rubbish, |problem| Trouble::Refused(Box::new(problem))));
+                .map_or(Trouble::InvalidResponse, |problem| Trouble::Refused(Box::new(problem))));
         }
         // A comment that keeps the line open, or something newer than this program.
         _ => None,

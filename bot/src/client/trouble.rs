@@ -21,7 +21,7 @@ pub enum Trouble {
     Broken,
     /// The answer was none that the bot can read.
     #[error("The odds service sent an answer that makes no sense here. It may be of another version.")]
-    Rubbish,
+    InvalidResponse,
     /// The service refused the question.
     #[error("{}", .0.sentence())]
     Refused(Box<Problem>),
@@ -39,7 +39,7 @@ impl Trouble {
         } else if error.is_connect() || error.is_request() {
             Self::Away
         } else {
-            Self::Rubbish
+            Self::InvalidResponse
         }
     }
 }

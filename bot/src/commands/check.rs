@@ -115,7 +115,7 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     if question.get("versus").is_none() {
         asked.need(&question, "needs", "/needs")?;
     }
-    settle_dice(asked, &mut question)?;
+    resolve_dice(asked, &mut question)?;
     if let Some(want) = asked.read.number("want").filter(|want| *want > 1 && question.get("tries").is_none()) {
         // `pass three of them`: so many are rolled.
         set(&mut question, "/tries", json!(want.max(needs.len() as u64)));
@@ -127,7 +127,7 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
 }
 
 /// Fills in the dice that were not said, or not in full: `best of 2`, `two dice`, `4+`.
-fn settle_dice(asked: &Asked<'_>, question: &mut Json) -> Result<(), Halt> {
+fn resolve_dice(asked: &Asked<'_>, question: &mut Json) -> Result<(), Halt> {
     let die = asked.die();
     let said = question.get("dice").map(|dice| dice.as_str().map_or_else(|| dice.to_string(), str::to_owned));
     let kept_of = match asked.read.get("keep") {

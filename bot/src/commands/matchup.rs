@@ -5,7 +5,7 @@ use super::definition::{Answering, Command, Kind, Opt};
 use super::volley::{Attack, attack_card};
 use super::who::Who;
 use crate::card::{Card, Step};
-use crate::client::answers::{OddsAnswer, Points, RuleNote, Silent, Stated};
+use crate::client::answers::{OddsAnswer, Points, RuleNote, Stated, UnusedWeapon};
 use crate::client::index::{NameKind, PackIndex};
 use crate::client::{Problem, Trouble};
 use crate::link::Link;
@@ -320,18 +320,21 @@ fn notes(card: &mut Card, answer: &OddsAnswer) {
     // A rule that only keeps a weapon from being used is told with the weapon.
     let numbers = answer.chain.to_string();
     let counts = |note: &&RuleNote| {
-        let silences = answer.silent.iter().any(|silent| silent.why.contains(&note.rule));
+        let silences = answer.unused_weapons.iter().any(|unused_weapons| unused_weapons.why.contains(&note.rule));
         !silences || numbers.contains(&format!("\"rule\":\"{}\"", note.id))
     };
     let acted: Vec<String> = answer.rules.acted.iter().filter(counts).map(|note| note.rule.clone()).collect();
     if !acted.is_empty() {
         card.notes.push(format!("Rules that apply: {}.", acted.join(", ")));
     }
-    if !answer.silent.is_empty() {
+    if !answer.unused_weapons.is_empty() {
         // What a rule says at length can be asked of the rule.
-        let why = |silent: &Silent| silent.why.split(": ").next().unwrap_or_default().to_owned();
-        let silent = answer.silent.iter().map(|silent| format!("{} ({})", silent.weapon, why(silent)));
-        card.notes.push(format!("Not used: {}.", silent.collect::<Vec<_>>().join(", ")));
+        let why = |unused_weapons: &UnusedWeapon| unused_weapons.why.split(": ").next().unwrap_or_default().to_owned();
+        let unused_weapons = answer
+            .unused_weapons
+            .iter()
+            .map(|unused_weapons| format!("{} ({})", unused_weapons.weapon, why(unused_weapons)));
+        card.notes.push(format!("Not used: {}.", unused_weapons.collect::<Vec<_>>().join(", ")));
     }
     // What works for the other side anyway is no news.
     let idle: Vec<&RuleNote> = answer.rules.did_not.iter().filter(|note| !note.why.starts_with(ELSEWHERE)).collect();

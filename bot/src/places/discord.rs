@@ -4,7 +4,7 @@
 //! | --- | --- |
 //! | [`definition`], [`locale`], [`register`] | the commands as the platform has them |
 //! | [`gateway`], [`signed`] | the two ways in: a socket held open, or signed HTTP |
-//! | [`heard`], [`words`], [`button`], [`files`] | what a person did, as the line that says the same |
+//! | [`action`], [`words`], [`button`], [`files`] | what a person did, as the line that says the same |
 //! | [`answer`], [`suggest`] | what is told first, and what follows |
 //! | [`draw`], [`text`], [`payload`] | a card as a message, within the platform's limits |
 //! | [`send`] | patience with the platform |
@@ -15,6 +15,7 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicU64;
 use tokio::net::TcpListener;
 
+pub mod action;
 pub mod answer;
 pub mod button;
 pub mod chats;
@@ -23,7 +24,6 @@ pub mod draw;
 pub mod files;
 pub mod gateway;
 pub mod health;
-pub mod heard;
 pub mod locale;
 pub mod names;
 pub mod options;

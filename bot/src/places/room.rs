@@ -37,7 +37,7 @@ use ledger::Ledger;
 use people::People;
 
 /// How long a page may take to say who is there, and to take what it is sent.
-const PATIENCE: Duration = Duration::from_secs(20);
+const FRAME_TIMEOUT: Duration = Duration::from_secs(20);
 /// How long a room that closes waits for people to be told so.
 const LAST_ORDERS: Duration = Duration::from_secs(3);
 
@@ -47,7 +47,7 @@ pub struct Room {
     api: Api,
     settings: Settings,
     /// Tells this run of the program from others: after a restart the lines are counted anew.
-    sitting: u64,
+    session: u64,
     ledger: Mutex<Ledger>,
     people: Mutex<People>,
     entrance: Mutex<Entrance>,
@@ -69,7 +69,7 @@ impl Room {
         let limits = &settings.limits;
         let now = Instant::now();
         Arc::new(Self {
-            sitting: milliseconds(),
+            session: milliseconds(),
             ledger: Mutex::default(),
             people: Mutex::new(People::new(limits.clone())),
             entrance: Mutex::default(),

@@ -1,5 +1,5 @@
 //! Which command stands behind a slash, and how well a message fits one.
-use super::{Pieces, Read, spelling::closeness};
+use super::{Read, Tokens, spelling::closeness};
 use crate::client::index::NameKind;
 use crate::commands::{self, Command, Kind, Opt};
 
@@ -14,8 +14,8 @@ fn lacking(command: &Command, read: &Read) -> usize {
 }
 
 /// How badly a message fits; the less the better.
-pub(super) fn misfit(said: &Pieces, command: &Command, read: &Read) -> i64 {
-    let words = said.pieces.iter().filter_map(super::Piece::word);
+pub(super) fn misfit(said: &Tokens, command: &Command, read: &Read) -> i64 {
+    let words = said.tokens.iter().filter_map(super::Token::word);
     let chosen = words.filter(|word| read.about.is_some_and(|about| about.words.contains(word))).count();
     -score(said, command, read) - i64::try_from(chosen.min(2)).unwrap_or_default()
 }
@@ -66,8 +66,8 @@ pub fn slash(text: &str) -> Slash<'_> {
 }
 
 /// How well a command fits: what it understands speaks for it, what it does not against it.
-fn score(said: &Pieces, command: &Command, read: &Read) -> i64 {
-    let words: Vec<&str> = said.pieces.iter().map(|piece| piece.word().unwrap_or_default()).collect();
+fn score(said: &Tokens, command: &Command, read: &Read) -> i64 {
+    let words: Vec<&str> = said.tokens.iter().map(|token| token.word().unwrap_or_default()).collect();
     let single = words.iter().filter(|word| command.words.contains(word)).count();
     let pairs = words.windows(2).filter(|pair| command.words.contains(&pair.join(" ").as_str())).count();
     let chosen = (single + pairs).min(2);

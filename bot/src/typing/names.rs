@@ -1,6 +1,6 @@
 //! Words become names of the pack: whole names, parts of names, beginnings. Spelling was mended before.
 use super::fillers::{is_filler, singular};
-use super::piece::Piece;
+use super::token::Token;
 use super::value::Name;
 use crate::client::index::{NameKind, PackIndex, name_words};
 
@@ -13,9 +13,9 @@ pub struct Found {
     pub kind: NameKind,
     /// The name; where several fit, the first of them with the others beside it.
     pub name: Name,
-    /// The pieces: from, and how many.
+    /// The tokens: from, and how many.
     pub at: usize,
-    /// How many pieces.
+    /// How many tokens.
     pub length: usize,
 }
 
@@ -29,12 +29,12 @@ enum Fit {
     Whole,
 }
 
-/// The names of these kinds that stand in the pieces, from left to right, none upon another.
+/// The names of these kinds that stand in the tokens, from left to right, none upon another.
 ///
 /// A `reserved` word means something to the command by itself, so that alone it is only ever a whole name. No name begins
 /// where one of the `labels` stands.
 pub fn find(
-    pieces: &[Piece],
+    tokens: &[Token],
     index: &PackIndex,
     kinds: &[NameKind],
     reserved: &dyn Fn(&str, NameKind) -> bool,
@@ -42,9 +42,9 @@ pub fn find(
 ) -> Vec<Found> {
     let names = Names::of(index, kinds);
     let mut found: Vec<(usize, Fit, Found)> = Vec::new();
-    for at in (0..pieces.len()).filter(|at| !labels(*at)) {
-        for length in 1..=LONGEST.min(pieces.len() - at) {
-            let words: Option<Vec<&str>> = pieces[at..at + length].iter().map(Piece::word).collect();
+    for at in (0..tokens.len()).filter(|at| !labels(*at)) {
+        for length in 1..=LONGEST.min(tokens.len() - at) {
+            let words: Option<Vec<&str>> = tokens[at..at + length].iter().map(Token::word).collect();
             let Some(words) = words else { break };
             let fit =
                 names.fit(&words, &|fit, kind| fit == Fit::Whole || !words.iter().all(|word| reserved(word, kind)));
@@ -53,7 +53,7 @@ pub fn find(
     }
     // The longest first, and of equals the best; a whole name of one word beats a part of a longer one only by that.
     found.sort_by(|a, b| (b.0, b.1).cmp(&(a.0, a.1)).then(a.2.at.cmp(&b.2.at)));
-    let mut taken = vec![false; pieces.len()];
+    let mut taken = vec![false; tokens.len()];
     let mut kept = Vec::new();
     for (length, _, name) in found {
         let place = name.at..name.at + length;

@@ -1,14 +1,14 @@
-//! Characters to pieces. Case, accents, typographic signs and invisible characters make no difference.
-use super::piece::{Piece, What};
+//! Characters to tokens. Case, accents, typographic signs and invisible characters make no difference.
+use super::token::{Token, TokenKind};
 use unicode_normalization::{UnicodeNormalization, char::is_combining_mark};
 
 /// Cuts a text at its blanks and signs.
-pub fn scan(text: &str) -> Vec<Piece> {
-    let mut scanner = Scanner { chars: fold(text), at: 0, end: text.len(), pieces: Vec::new() };
+pub fn scan(text: &str) -> Vec<Token> {
+    let mut scanner = Scanner { chars: fold(text), at: 0, end: text.len(), tokens: Vec::new() };
     while scanner.at < scanner.chars.len() {
-        scanner.piece();
+        scanner.token();
     }
-    scanner.pieces
+    scanner.tokens
 }
 
 /// Words in the same form for writing and for comparing.
@@ -50,7 +50,7 @@ struct Scanner {
     chars: Vec<(usize, char)>,
     at: usize,
     end: usize,
-    pieces: Vec<Piece>,
+    tokens: Vec<Token>,
 }
 
 impl Scanner {
@@ -66,23 +66,23 @@ impl Scanner {
         !self.is(ahead, char::is_alphanumeric)
     }
 
-    fn push(&mut self, length: usize, what: What) {
+    fn push(&mut self, length: usize, kind: TokenKind) {
         let start = self.chars[self.at].0;
         self.at += length;
         let end = self.chars.get(self.at).map_or(self.end, |&(at, _)| at);
-        self.pieces.push(Piece { what, span: start..end });
+        self.tokens.push(Token { kind, span: start..end });
     }
 
-    fn piece(&mut self) {
+    fn token(&mut self) {
         let Some(c) = self.peek(0) else { return };
         match c {
-            '\n' => self.push(1, What::Line),
-            ',' | ';' | '?' | '!' | '.' => self.push(1, What::Break),
-            ':' | '=' => self.push(1, What::Colon),
-            '&' => self.push(1, What::Plus),
+            '\n' => self.push(1, TokenKind::Line),
+            ',' | ';' | '?' | '!' | '.' => self.push(1, TokenKind::Break),
+            ':' | '=' => self.push(1, TokenKind::Colon),
+            '&' => self.push(1, TokenKind::Plus),
             '≥' | '≤' | '>' | '<' => self.compared(c),
             '+' | '-' if self.is(1, |c| c.is_ascii_digit()) => self.signed(c),
-            '+' => self.push(1, What::Plus),
+            '+' => self.push(1, TokenKind::Plus),
             c if c.is_ascii_digit() => self.number(),
             c if c.is_alphabetic() => self.word(),
             _ => self.at += 1,
@@ -109,19 +109,19 @@ impl Scanner {
         if digits == 0 {
             self.at += 1;
         } else if matches!(sign, '≥' | '>') && self.is(length + digits, |c| c == '%') {
-            self.push(length + digits + 1, What::Percent(f64::from(u32::try_from(value).unwrap_or(100))));
+            self.push(length + digits + 1, TokenKind::Percent(f64::from(u32::try_from(value).unwrap_or(100))));
         } else if matches!(sign, '≥' | '>') {
-            self.push(length + digits, What::Needs(format!("{}+", if or_equal { value } else { value + 1 })));
+            self.push(length + digits, TokenKind::Needs(format!("{}+", if or_equal { value } else { value + 1 })));
         } else {
             let most = if or_equal { value } else { value.saturating_sub(1) };
-            self.push(length + digits, What::Needs(format!("{most}-")));
+            self.push(length + digits, TokenKind::Needs(format!("{most}-")));
         }
     }
 
     fn signed(&mut self, sign: char) {
         let (digits, value) = self.digits(1);
         let value = i64::try_from(value).unwrap_or(i64::MAX);
-        self.push(1 + digits, What::Signed(if sign == '-' { -value } else { value }));
+        self.push(1 + digits, TokenKind::Signed(if sign == '-' { -value } else { value }));
     }
 
     fn number(&mut self) {
@@ -139,41 +139,43 @@ impl Scanner {
             let percent = self.is(length, |c| c == '%');
             return self.push(
                 length + usize::from(percent),
-                if percent { What::Percent(decimal) } else { What::Number(decimal) },
+                if percent { TokenKind::Percent(decimal) } else { TokenKind::Number(decimal) },
             );
         }
-        let (longer, what) = self.suffix(length, value);
-        self.push(length + longer, what);
+        let (longer, kind) = self.suffix(length, value);
+        self.push(length + longer, kind);
     }
 
     /// What stands right behind a number and makes it more than one.
-    fn suffix(&self, length: usize, value: u64) -> (usize, What) {
-        let number = What::Number(precise(value));
+    fn suffix(&self, length: usize, value: u64) -> (usize, TokenKind) {
+        let number = TokenKind::Number(precise(value));
         match self.peek(length) {
             Some('d') if self.is(length + 1, |c| c.is_ascii_digit()) => {
                 let (faces, rest) = self.dice(length + 1);
-                (1 + faces, What::Dice(format!("{value}{rest}")))
+                (1 + faces, TokenKind::Dice(format!("{value}{rest}")))
             }
-            Some('x') if !self.is(length + 1, |c| c.is_ascii_digit()) => (1, What::Times(value)),
-            Some('+') if self.is_end(length + 1) || self.is_need(length + 1) => (1, What::Needs(format!("{value}+"))),
-            Some('-') if self.is_end(length + 1) => (1, What::Needs(format!("{value}-"))),
-            Some('s') if self.is_end(length + 1) => (1, What::Faces(value)),
-            Some('\'') if self.is(length + 1, |c| c == 's') => (2, What::Faces(value)),
-            Some('%') => (1, What::Percent(precise(value))),
-            Some('"') => (1, What::Inches(value)),
-            Some('\'') if self.is(length + 1, |c| c == '\'') => (2, What::Inches(value)),
-            Some('i') if self.is(length + 1, |c| c == 'n') && self.is_end(length + 2) => (2, What::Inches(value)),
+            Some('x') if !self.is(length + 1, |c| c.is_ascii_digit()) => (1, TokenKind::Times(value)),
+            Some('+') if self.is_end(length + 1) || self.is_need(length + 1) => {
+                (1, TokenKind::Needs(format!("{value}+")))
+            }
+            Some('-') if self.is_end(length + 1) => (1, TokenKind::Needs(format!("{value}-"))),
+            Some('s') if self.is_end(length + 1) => (1, TokenKind::Faces(value)),
+            Some('\'') if self.is(length + 1, |c| c == 's') => (2, TokenKind::Faces(value)),
+            Some('%') => (1, TokenKind::Percent(precise(value))),
+            Some('"') => (1, TokenKind::Inches(value)),
+            Some('\'') if self.is(length + 1, |c| c == '\'') => (2, TokenKind::Inches(value)),
+            Some('i') if self.is(length + 1, |c| c == 'n') && self.is_end(length + 2) => (2, TokenKind::Inches(value)),
             Some('m') if self.is(length + 1, |c| c == 'm') && self.is_end(length + 2) => {
-                (2, What::Millimetres(precise(value)))
+                (2, TokenKind::Millimetres(precise(value)))
             }
             Some('c') if self.is(length + 1, |c| c == 'm') && self.is_end(length + 2) => {
-                (2, What::Millimetres(precise(value) * 10.0))
+                (2, TokenKind::Millimetres(precise(value) * 10.0))
             }
             Some('/') if self.digits(length + 1).0 > 0 => {
                 let (digits, whole) = self.digits(length + 1);
                 match self.peek(length + 1 + digits) {
                     Some('/' | '+' | 's') => (1, number),
-                    _ => (1 + digits, What::Share { part: value, whole, at_least: false }),
+                    _ => (1 + digits, TokenKind::Share { part: value, whole, at_least: false }),
                 }
             }
             _ => (0, number),
@@ -211,14 +213,14 @@ impl Scanner {
         if self.is(length, |c| c.is_ascii_digit()) {
             if word == "d" {
                 let (longer, dice) = self.dice(length);
-                return self.push(length + longer, What::Dice(dice));
+                return self.push(length + longer, TokenKind::Dice(dice));
             }
             if word == "x" {
                 let (digits, times) = self.digits(length);
-                return self.push(length + digits, What::Times(times));
+                return self.push(length + digits, TokenKind::Times(times));
             }
         }
-        self.push(length, What::Word(word));
+        self.push(length, TokenKind::Word(word));
     }
 }
 

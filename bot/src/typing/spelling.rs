@@ -1,6 +1,6 @@
 //! Words that nobody knows become the closest ones that somebody knows.
 use super::fillers::{FILLERS, PHRASE_WORDS, face_word, number_word, singular, times_word};
-use super::piece::{Piece, What};
+use super::token::{Token, TokenKind};
 use crate::client::index::PackIndex;
 use crate::commands;
 use crate::understand::names::letters;
@@ -81,17 +81,17 @@ pub fn closeness(word: &str, known: &str) -> Option<usize> {
 }
 
 /// Puts the closest known word in place of each unknown one, and says which.
-pub fn correct(pieces: &mut [Piece], vocabulary: &Vocabulary) -> Vec<(String, String)> {
+pub fn correct(tokens: &mut [Token], vocabulary: &Vocabulary) -> Vec<(String, String)> {
     let mut corrected = Vec::new();
-    for piece in pieces {
-        let What::Word(word) = &piece.what else { continue };
+    for token in tokens {
+        let TokenKind::Word(word) = &token.kind else { continue };
         // An ordinary word is no slip of the pen.
         if vocabulary.knows(word) || pipwright_shared::english::is_word(word) {
             continue;
         }
         if let Some(known) = vocabulary.closest(word) {
             corrected.push((word.clone(), known.to_owned()));
-            piece.what = What::Word(known.to_owned());
+            token.kind = TokenKind::Word(known.to_owned());
         }
     }
     corrected

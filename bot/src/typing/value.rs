@@ -1,5 +1,5 @@
 //! Arguments: what a command was told.
-use super::piece::Span;
+use super::token::Span;
 use crate::commands::Command;
 use serde_json::{Value as Json, json};
 

@@ -1,9 +1,9 @@
 //! Numbers that say what is lost and what is left: `2 down`, `lost 2`, `on its last point`, `3 of 5 left`.
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::names::Sort;
-use super::scene::Scene;
 use super::sides::Side;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 
 /// What a number says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,39 +34,39 @@ pub struct Amount {
 }
 
 /// Whether a word is one of structure in this pack.
-pub fn is_structure(scene: &Scene<'_>, at: usize) -> bool {
-    let word = scene.word(at);
+pub fn is_structure(message: &ParsedMessage<'_>, at: usize) -> bool {
+    let word = message.word(at);
     if word.is_empty() {
         return false;
     }
     let single = crate::typing::fillers::singular(word);
-    let own = scene
+    let own = message
         .index
         .labels
         .values()
         .any(|label| label.split(' ').any(|part| crate::typing::fillers::singular(part) == single));
-    own || scene.is(at, Class::Structure) || scene.named_at(Sort::Stat, at).is_some()
+    own || message.is(at, Class::Structure) || message.named_at(Sort::Stat, at).is_some()
 }
 
 /// Finds them among what is not used yet.
-pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> {
+pub fn amounts(message: &ParsedMessage<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> {
     let mut found: Vec<Amount> = Vec::new();
-    for at in 0..scene.tokens.len() {
+    for at in 0..message.tokens.len() {
         // `one fewer` changes how many there are.
         let relative = [Class::MoreOne, Class::LessOne]
             .iter()
-            .any(|class| scene.spans(*class).any(|(from, len)| from <= at && at < from + len));
+            .any(|class| message.spans(*class).any(|(from, len)| from <= at && at < from + len));
         if used[at] || relative {
             continue;
         }
-        let (value, of) = match scene.tokens[at].what {
-            What::Number(_) => match scene.number(at) {
+        let (value, of) = match message.tokens[at].kind {
+            TokenKind::Number(_) => match message.number(at) {
                 Some(value) => (value, None),
                 None => continue,
             },
-            What::Share { part, whole, .. } => (part, Some(whole)),
+            TokenKind::Share { part, whole, .. } => (part, Some(whole)),
             _ => {
-                if let Some((from, to)) = last_point(scene, at) {
+                if let Some((from, to)) = last_point(message, at) {
                     found.push(Amount {
                         value: 1,
                         of: None,
@@ -82,44 +82,44 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
         };
         let mut next = at + 1;
         let mut of = of;
-        if scene.any(next, &["of", "out"]) && of.is_none() {
-            let skip = if scene.any(next, &["out"]) { 2 } else { 1 };
-            let number = (next + skip..next + skip + 2).find(|at| scene.number(*at).is_some());
+        if message.any(next, &["of", "out"]) && of.is_none() {
+            let skip = if message.any(next, &["out"]) { 2 } else { 1 };
+            let number = (next + skip..next + skip + 2).find(|at| message.number(*at).is_some());
             if let Some(number) = number.filter(|number| !used[*number]) {
-                of = scene.number(number);
+                of = message.number(number);
                 next = number + 1;
             } else if number.is_none()
-                && scene.any(next, &["of"])
-                && scene.any(next + 1, &["them", "em", "these", "those"])
+                && message.any(next, &["of"])
+                && message.any(next + 1, &["them", "em", "these", "those"])
             {
                 next += 2;
             }
         }
         // `3 times in 4`, `9 in 10`: how often, and nothing lost.
-        let often = next + usize::from(scene.any(next, &["times", "time"]));
-        if scene.is(next, Class::Turn)
-            || scene.any(often, &["in", "outta"]) && scene.number(often + 1).is_some()
-            || often > next && scene.any(often, &["out"])
+        let often = next + usize::from(message.any(next, &["times", "time"]));
+        if message.is(next, Class::Turn)
+            || message.any(often, &["in", "outta"]) && message.number(often + 1).is_some()
+            || often > next && message.any(often, &["out"])
         {
             continue;
         }
-        let structure = is_structure(scene, next);
+        let structure = is_structure(message, next);
         if structure {
             next += 1;
-            if scene.any(next, &["of"]) && is_structure(scene, next + 1) {
+            if message.any(next, &["of"]) && is_structure(message, next + 1) {
                 next += 2;
             }
             // `four spars of its seven`, `last point of frame (out of 4)`
-            let whole = next + 1 + usize::from(scene.any(next + 1, &["its", "his", "their", "my", "the"]));
-            if scene.any(next, &["of"])
+            let whole = next + 1 + usize::from(message.any(next + 1, &["its", "his", "their", "my", "the"]));
+            if message.any(next, &["of"])
                 && of.is_none()
-                && let Some(number) = scene.number(whole).filter(|_| !used[whole])
+                && let Some(number) = message.number(whole).filter(|_| !used[whole])
             {
                 of = Some(number);
                 next = whole + 1;
             }
         }
-        while scene.any(
+        while message.any(
             next,
             &[
                 "already", "still", "r", "now", "is", "are", "have", "has", "been", "were", "was", "just", "of",
@@ -130,21 +130,21 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
             next += 1;
         }
         let (mut says, mut from, mut to, mut killed) = (None, at, next, false);
-        if scene.is(next, Class::Left) && !scene.any(next, &["still", "remain"]) {
-            (says, to) = (Some(Says::Left), next + scene.begins(Class::Left, next).unwrap_or(1));
-        } else if scene.is(next, Class::Lost)
+        if message.is(next, Class::Left) && !message.any(next, &["still", "remain"]) {
+            (says, to) = (Some(Says::Left), next + message.begins(Class::Left, next).unwrap_or(1));
+        } else if message.is(next, Class::Lost)
             && !used[next]
-            && (!scene.any(next, &["off", "damage", "hurt", "short"])
-                || scene.any(next, &["hurt"]) && scene.is_end(next + 1))
+            && (!message.any(next, &["off", "damage", "hurt", "short"])
+                || message.any(next, &["hurt"]) && message.is_end(next + 1))
         {
-            (says, to) = (Some(Says::Lost), next + scene.begins(Class::Lost, next).unwrap_or(1));
+            (says, to) = (Some(Says::Lost), next + message.begins(Class::Lost, next).unwrap_or(1));
             // `2 already dead` tells how it stands; `kill 2` what is wished or was done.
             killed = false;
         }
         if says.is_none() {
             let mut before = at;
             while before > 0
-                && scene.any(
+                && message.any(
                     before - 1,
                     &[
                         "already", "only", "another", "at", "least", "about", "its", "his", "their", "the", "a", "my",
@@ -154,25 +154,25 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
             {
                 before -= 1;
             }
-            let ends = |class: Class, before: usize| scene.ends(class, before).map(|len| before - len);
+            let ends = |class: Class, before: usize| message.ends(class, before).map(|len| before - len);
             let downto = ends(Class::DownTo, at)
                 .or_else(|| ends(Class::DownTo, before))
-                .filter(|start| !scene.any(*start, &["just", "with"]) || structure);
+                .filter(|start| !message.any(*start, &["just", "with"]) || structure);
             let on = before > 1
-                && scene.any(before - 1, &["on", "at"])
-                && (scene.any(
+                && message.any(before - 1, &["on", "at"])
+                && (message.any(
                     before - 2,
                     &["hes", "its", "theyre", "is", "shes", "are", "was", "hes", "im", "sitting", "itself", "now"],
                 ) || structure)
-                && (scene.is_end(next) || structure);
+                && (message.is_end(next) || structure);
             if let Some(start) = downto {
                 (says, from, to) = (Some(Says::Left), start, next);
             } else if before > 0
-                && scene.any(before - 1, &["on", "at"])
-                && scene.is_end(next)
+                && message.any(before - 1, &["on", "at"])
+                && message.is_end(next)
                 && sides.iter().any(|side| {
                     side.end() == before - 1
-                        && side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| unit.armoured)
+                        && side.unit().and_then(|id| message.index.unit(id)).is_some_and(|unit| unit.armoured)
                 })
             {
                 // `heron on 2, …`
@@ -181,14 +181,14 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
                 (says, from, to) = (Some(Says::Left), before - 1, next);
             } else if before > 0
                 && !used[before - 1]
-                && scene.is(before - 1, Class::Lost)
-                && !scene.any(before - 1, &["off", "short", "dead", "fewer", "gone", "hurt"])
+                && message.is(before - 1, Class::Lost)
+                && !message.any(before - 1, &["off", "short", "dead", "fewer", "gone", "hurt"])
             {
                 (says, from, to) = (Some(Says::Lost), before - 1, next);
-                killed = scene.is(before - 1, Class::Kill);
-            } else if before > 0 && scene.is(before - 1, Class::Kill) {
+                killed = message.is(before - 1, Class::Kill);
+            } else if before > 0 && message.is(before - 1, Class::Kill) {
                 (says, from, to, killed) = (Some(Says::Lost), before - 1, next, true);
-            } else if structure && next > at + 1 && scene.any(next, &["down", "gone", "off"]) {
+            } else if structure && next > at + 1 && message.any(next, &["down", "gone", "off"]) {
                 (says, to) = (Some(Says::Lost), next + 1);
             }
         }
@@ -199,7 +199,7 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
                 says,
                 killed,
                 from,
-                to: to.min(scene.tokens.len()),
+                to: to.min(message.tokens.len()),
                 side: side_of(sides, from),
             });
         }
@@ -208,17 +208,17 @@ pub fn amounts(scene: &Scene<'_>, sides: &[Side], used: &[bool]) -> Vec<Amount> 
 }
 
 /// `on its last point`.
-fn last_point(scene: &Scene<'_>, at: usize) -> Option<(usize, usize)> {
-    let len = scene.begins(Class::DownTo, at).filter(|len| scene.any(at + len - 1, &["last"]) && *len > 1)?;
+fn last_point(message: &ParsedMessage<'_>, at: usize) -> Option<(usize, usize)> {
+    let len = message.begins(Class::DownTo, at).filter(|len| message.any(at + len - 1, &["last"]) && *len > 1)?;
     let mut to = at + len + 1;
-    if scene.any(to, &["of"]) && is_structure(scene, to + 1) {
+    if message.any(to, &["of"]) && is_structure(message, to + 1) {
         to += 2;
     }
     // `(out of 4)`: what it has anyway.
     let out = (to..to + 2)
-        .find(|at| scene.any(*at, &["out"]) && scene.any(*at + 1, &["of"]) && scene.number(*at + 2).is_some());
+        .find(|at| message.any(*at, &["out"]) && message.any(*at + 1, &["of"]) && message.number(*at + 2).is_some());
     to = out.map_or(to, |out| out + 3);
-    is_structure(scene, at + len).then_some((at, to))
+    is_structure(message, at + len).then_some((at, to))
 }
 
 /// The side that stands before, or else the one behind.

@@ -2,18 +2,18 @@
 use super::battle::Battle;
 use super::choose::{Outcome, Ranked, choose, readings};
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::reading::Told;
-use super::scene::Scene;
 use crate::client::index::PackIndex;
 
 /// Two sentences that are each a clear question of their own: which of them is answered first is asked.
-pub fn two_questions(scene: &Scene<'_>) -> Option<Outcome> {
-    if scene.text.matches('?').count() < 2 {
+pub fn two_questions(message: &ParsedMessage<'_>) -> Option<Outcome> {
+    if message.text.matches('?').count() < 2 {
         return None;
     }
     let mut clear: Vec<Ranked> = Vec::new();
-    for part in scene.text.split_inclusive('?').map(str::trim).filter(|part| part.ends_with('?')) {
-        let alone = Scene::of(part, scene.index);
+    for part in message.text.split_inclusive('?').map(str::trim).filter(|part| part.ends_with('?')) {
+        let alone = ParsedMessage::of(part, message.index);
         let outcome = choose(&alone, &readings(&alone, None).0);
         if let Outcome::Answer(best) = outcome
             && best.value > 1.8
@@ -28,28 +28,31 @@ pub fn two_questions(scene: &Scene<'_>) -> Option<Outcome> {
 }
 
 /// The sentence that alone is the question, where all else in the message is an aside.
-pub fn sole_question<'a>(scene: &Scene<'a>, index: &'a PackIndex) -> Option<(Scene<'a>, Vec<Ranked>)> {
-    let sentences = scene.tokens.last().map_or(0, |token| token.sentence) + 1;
+pub fn sole_question<'a>(
+    message: &ParsedMessage<'a>,
+    index: &'a PackIndex,
+) -> Option<(ParsedMessage<'a>, Vec<Ranked>)> {
+    let sentences = message.tokens.last().map_or(0, |token| token.sentence) + 1;
     if sentences < 2 {
         return None;
     }
     let text = |sentence: usize| {
-        let mut tokens = scene.tokens.iter().filter(|token| token.sentence == sentence);
+        let mut tokens = message.tokens.iter().filter(|token| token.sentence == sentence);
         let first = tokens.next()?;
         let last = tokens.next_back().unwrap_or(first);
-        let end = if scene.text[last.span.end..].starts_with('?') { last.span.end + 1 } else { last.span.end };
-        scene.text.get(first.span.start..end)
+        let end = if message.text[last.span.end..].starts_with('?') { last.span.end + 1 } else { last.span.end };
+        message.text.get(first.span.start..end)
     };
     let parts: Vec<&'a str> = (0..sentences).filter_map(text).collect();
-    let mut found: Vec<(usize, Scene<'a>, Vec<Ranked>)> = Vec::new();
+    let mut found: Vec<(usize, ParsedMessage<'a>, Vec<Ranked>)> = Vec::new();
     let mut asides = true;
     // Where one of the sentences asks, the others only tell.
-    let asked = |part: &str, alone: &Scene<'_>| {
-        part.ends_with('?') || !scene.asks() && Told { scene: alone, battle: &Battle::of(alone) }.begins(Class::Wh)
+    let asked = |part: &str, alone: &ParsedMessage<'_>| {
+        part.ends_with('?') || !message.asks() && Told { message: alone, battle: &Battle::of(alone) }.begins(Class::Wh)
     };
-    let scenes: Vec<Scene<'a>> = parts.iter().map(|part| Scene::of(part, index)).collect();
-    let some = parts.iter().zip(&scenes).any(|(part, alone)| asked(part, alone));
-    for ((at, part), alone) in parts.iter().enumerate().zip(scenes) {
+    let messages: Vec<ParsedMessage<'a>> = parts.iter().map(|part| ParsedMessage::of(part, index)).collect();
+    let some = parts.iter().zip(&messages).any(|(part, alone)| asked(part, alone));
+    for ((at, part), alone) in parts.iter().enumerate().zip(messages) {
         let (ranked, battle) = readings(&alone, None);
         let questioned = !some || asked(part, &alone);
         let clear = questioned && ranked.first().is_some_and(|best| best.is_clear() && best.value > 2.2);
@@ -60,11 +63,11 @@ pub fn sole_question<'a>(scene: &Scene<'a>, index: &'a PackIndex) -> Option<(Sce
                 !battle.table.is_empty() || battle.sides.iter().any(|side| side.count.is_some_and(|count| count > 1));
             let numbers = alone.tokens.iter().any(|token| {
                 !matches!(
-                    token.what,
-                    crate::typing::piece::What::Word(_)
-                        | crate::typing::piece::What::Break
-                        | crate::typing::piece::What::Line
-                        | crate::typing::piece::What::Colon
+                    token.kind,
+                    crate::typing::token::TokenKind::Word(_)
+                        | crate::typing::token::TokenKind::Break
+                        | crate::typing::token::TokenKind::Line
+                        | crate::typing::token::TokenKind::Colon
                 )
             });
             // What begins so goes on with the question, and what names something of a unit belongs to it.
@@ -93,13 +96,13 @@ pub fn sole_question<'a>(scene: &Scene<'a>, index: &'a PackIndex) -> Option<(Sce
         return None;
     }
     // `The barge crosses a lock. Does it pass?`: the question speaks of who was named before it.
-    let refers = |alone: &Scene<'_>| {
+    let refers = |alone: &ParsedMessage<'_>| {
         let nobody = alone.named(super::names::Sort::Unit).next().is_none();
         nobody && (0..alone.tokens.len()).any(|at| alone.any(at, &["it", "its", "they", "their", "them", "he", "him"]))
     };
-    let named = scene.named(super::names::Sort::Unit).next().is_some();
+    let named = message.named(super::names::Sort::Unit).next().is_some();
     // `gunners punted about. great gun still shoots, right?`: a weapon, and whose it is in the sentence before.
-    let armed = |alone: &Scene<'_>| {
+    let armed = |alone: &ParsedMessage<'_>| {
         alone.named(super::names::Sort::Unit).next().is_none()
             && alone.named(super::names::Sort::Weapon).next().is_some()
     };

@@ -1,10 +1,10 @@
 //! An attack in plain numbers: `20 shots, 3s 4s 5s`.
 use super::dice::{Roll, rerolls};
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::reading::{Reading, Told, mark};
-use super::scene::Scene;
 use crate::commands::odds::ODDS;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 use serde_json::{Value as Json, json};
 
 const ROLLED: &[Class] = &[
@@ -22,29 +22,29 @@ const ROLLED: &[Class] = &[
 
 /// An attack in plain numbers.
 pub fn odds(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
+    let message = told.message;
     // `8 attack`, `12 shot`: so many of them are plain numbers as well.
-    let counted = (1..scene.tokens.len())
-        .any(|at| scene.any(at, &["attack", "shot", "attacks", "shots"]) && scene.number(at - 1).is_some());
-    if told.fighters() > 0 || !(scene.has(Class::Odds) || counted) {
+    let counted = (1..message.tokens.len())
+        .any(|at| message.any(at, &["attack", "shot", "attacks", "shots"]) && message.number(at - 1).is_some());
+    if told.fighters() > 0 || !(message.has(Class::Odds) || counted) {
         return None;
     }
     let mut used = told.battle.used.clone();
     let places: Vec<usize> = (0..used.len()).filter(|at| !used[*at]).collect();
     let attacks = places.iter().copied().find_map(|at| {
-        let dice = match &scene.tokens[at].what {
-            What::Number(_) => json!(scene.number(at)?),
-            What::Dice(dice) => json!(dice),
-            What::Times(times) => json!(times),
+        let dice = match &message.tokens[at].kind {
+            TokenKind::Number(_) => json!(message.number(at)?),
+            TokenKind::Dice(dice) => json!(dice),
+            TokenKind::Times(times) => json!(times),
             _ => return None,
         };
-        let sided = usize::from(scene.any(at + 2, &["sided"])) * 2;
+        let sided = usize::from(message.any(at + 2, &["sided"])) * 2;
         let named = (at + 1..at + 4 + sided).find(|at| {
-            scene.any(*at, &["shots", "shot", "attacks", "attack", "dice", "swings", "blows", "hits", "rolls"])
+            message.any(*at, &["shots", "shot", "attacks", "attack", "dice", "swings", "blows", "hits", "rolls"])
         })?;
         Some((at, named + 1, dice))
     });
-    let needs = needs(scene, &used);
+    let needs = needs(message, &used);
     let named = needs.iter().filter(|need| need.name.is_some()).count();
     if needs.is_empty() {
         return None;
@@ -67,19 +67,19 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
     };
     mark(&mut used, from, to);
     let mut sided = (0..used.len())
-        .find(|at| scene.any(*at, &["sided", "sider", "siders"]))
-        .and_then(|at| scene.number(at.checked_sub(1)?));
+        .find(|at| message.any(*at, &["sided", "sider", "siders"]))
+        .and_then(|at| message.number(at.checked_sub(1)?));
     // `all of it on ten-sided dice`, `ten-sided also`
-    for at in (1..used.len()).filter(|at| scene.any(*at, &["sided", "sider", "siders"])).collect::<Vec<_>>() {
+    for at in (1..used.len()).filter(|at| message.any(*at, &["sided", "sider", "siders"])).collect::<Vec<_>>() {
         mark(&mut used, at - 1, at + 1);
         for before in at.saturating_sub(5)..at {
-            used[before] |= scene.any(before, &["all", "each", "every", "it", "of", "on"]);
+            used[before] |= message.any(before, &["all", "each", "every", "it", "of", "on"]);
         }
     }
     // `all d10`: one die is what each roll is made with; several are a total.
     let mut total = None;
     for at in 0..used.len() {
-        let What::Dice(dice) = &scene.tokens[at].what else { continue };
+        let TokenKind::Dice(dice) = &message.tokens[at].kind else { continue };
         if used[at] {
             continue;
         }
@@ -90,7 +90,7 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
             None => continue,
         }
         used[at] = true;
-        if at > 0 && scene.any(at - 1, &["all", "each", "every"]) {
+        if at > 0 && message.any(at - 1, &["all", "each", "every"]) {
             used[at - 1] = true;
         }
     }
@@ -98,13 +98,13 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
     let usual_die = told.index().die.unwrap_or(6);
     for at in 0..used.len() {
         let several =
-            scene.number(at).filter(|count| (2..=5).contains(count) && !used[at] && scene.any(at + 1, &["dice"]));
-        let led = at > 0 && scene.any(at - 1, &["on", "with", "rolls", "rolling", "throws", "throwing"]);
+            message.number(at).filter(|count| (2..=5).contains(count) && !used[at] && message.any(at + 1, &["dice"]));
+        let led = at > 0 && message.any(at - 1, &["on", "with", "rolls", "rolling", "throws", "throwing"]);
         if let Some(count) = several.filter(|_| led && total.is_none()) {
             total = Some(format!("{count}d{usual_die}"));
             mark(&mut used, at - 1, at + 2);
             for before in at.saturating_sub(3)..at {
-                used[before] |= scene.any(before, &["each", "every", "all"]);
+                used[before] |= message.any(before, &["each", "every", "all"]);
             }
         }
     }
@@ -134,22 +134,22 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
     }
     steps.sort_by_key(|step| ORDER.iter().position(|name| step["name"] == *name));
     let mut beside = Roll::default();
-    rerolls(scene, &mut used, &mut beside);
+    rerolls(message, &mut used, &mut beside);
     if let Some(reroll) = beside.reroll {
         let which = (0..used.len())
-            .find(|at| scene.word(*at).starts_with("reroll"))
+            .find(|at| message.word(*at).starts_with("reroll"))
             .map_or(0, |at| needs.iter().filter(|need| need.to <= at).count().saturating_sub(1));
         let which = if which + 1 == steps.len() { 0 } else { which };
         steps[which]["reroll"] = json!(reroll);
     }
     // `6s 2 wound`
     for at in 1..used.len() {
-        let need = matches!(scene.tokens[at - 1].what, What::Needs(_) | What::Faces(_));
-        used[at] |= need && scene.number(at) == Some(2) && scene.any(at + 1, &["hit", "wound", "save", "hurt"])
-            || sided.is_some() && scene.any(at, &["dice", "die"]);
+        let need = matches!(message.tokens[at - 1].kind, TokenKind::Needs(_) | TokenKind::Faces(_));
+        used[at] |= need && message.number(at) == Some(2) && message.any(at + 1, &["hit", "wound", "save", "hurt"])
+            || sided.is_some() && message.any(at, &["dice", "die"]);
     }
     for at in 0..used.len() {
-        if scene.any(at, &["no"]) && scene.any(at + 1, &["save", "saves", "armour", "armor"]) {
+        if message.any(at, &["no"]) && message.any(at + 1, &["save", "saves", "armour", "armor"]) {
             mark(&mut used, at, at + 2);
         }
     }
@@ -165,41 +165,41 @@ struct Need {
 }
 
 /// The needs of an attack, each with the step beside it.
-fn needs(scene: &Scene<'_>, used: &[bool]) -> Vec<Need> {
-    let step = |at: usize| match scene.word(at) {
-        _ if at > 0 && scene.any(at - 1, &["no", "without"]) => None,
+fn needs(message: &ParsedMessage<'_>, used: &[bool]) -> Vec<Need> {
+    let step = |at: usize| match message.word(at) {
+        _ if at > 0 && message.any(at - 1, &["no", "without"]) => None,
         "hit" | "hits" | "hitting" | "hittin" => Some("hit"),
         "wound" | "wounds" | "wounding" | "hurt" => Some("wound"),
         "save" | "saves" | "saving" | "saved" | "armour" | "armor" => Some("save"),
         _ => None,
     };
     let mut found: Vec<Need> = Vec::new();
-    for at in 0..scene.tokens.len() {
+    for at in 0..message.tokens.len() {
         if used[at] {
             continue;
         }
         let rolled = |from: usize| (from.saturating_sub(2)..from).any(|at| step(at).is_some());
         let on = at > 0
-            && (scene.any(at - 1, &["on", "needing", "needs", "need"])
-                || scene.any(at - 1, &["with", "of", "at"]) && rolled(at - 1)
-                || scene.any(at - 1, &["a", "an"])
-                    && scene.any(at.wrapping_sub(2), &["on", "need", "needs", "needing"]));
-        let needs = match &scene.tokens[at].what {
-            What::Needs(needs) => needs.clone(),
-            What::Faces(face)
+            && (message.any(at - 1, &["on", "needing", "needs", "need"])
+                || message.any(at - 1, &["with", "of", "at"]) && rolled(at - 1)
+                || message.any(at - 1, &["a", "an"])
+                    && message.any(at.wrapping_sub(2), &["on", "need", "needs", "needing"]));
+        let needs = match &message.tokens[at].kind {
+            TokenKind::Needs(needs) => needs.clone(),
+            TokenKind::Faces(face)
                 if !(at.saturating_sub(2)..at)
-                    .any(|at| scene.word(at).starts_with("reroll") || scene.word(at).starts_with("repeat"))
-                    && !scene.any(at + 1, &["again"]) =>
+                    .any(|at| message.word(at).starts_with("reroll") || message.word(at).starts_with("repeat"))
+                    && !message.any(at + 1, &["again"]) =>
             {
                 format!("{face}+")
             }
             // `a five plus save`
-            What::Number(_) if scene.any(at + 1, &["plus"]) => match scene.number(at) {
+            TokenKind::Number(_) if message.any(at + 1, &["plus"]) => match message.number(at) {
                 Some(number) => format!("{number}+"),
                 None => continue,
             },
-            What::Number(_) if on && !scene.any(at + 1, &["dice", "models", "sided", "sider"]) => {
-                match scene.number(at) {
+            TokenKind::Number(_) if on && !message.any(at + 1, &["dice", "models", "sided", "sider"]) => {
+                match message.number(at) {
                     Some(number) => format!("{number}+"),
                     None => continue,
                 }
@@ -207,19 +207,19 @@ fn needs(scene: &Scene<'_>, used: &[bool]) -> Vec<Need> {
             _ => continue,
         };
         let near = |places: Vec<usize>| {
-            places.into_iter().take_while(|at| !scene.is_end(*at)).find_map(|at| step(at).map(|name| (at, name)))
+            places.into_iter().take_while(|at| !message.is_end(*at)).find_map(|at| step(at).map(|name| (at, name)))
         };
-        let behind = near((at + 1..(at + 4).min(scene.tokens.len())).collect());
+        let behind = near((at + 1..(at + 4).min(message.tokens.len())).collect());
         let before = near((at.saturating_sub(4)..at).rev().collect());
         let taken = |name: &str| found.iter().any(|need| need.name == Some(name));
         // `4s to hit` and `hit on 4s`
-        let to = scene.any(at + 1, &["to"]);
+        let to = message.any(at + 1, &["to"]);
         let name = match (before, behind) {
             (Some((_, name)), _) if on && !taken(name) => Some(name),
             (_, Some((_, name)))
                 if (to
                     || behind
-                        .is_some_and(|(place, _)| place == at + 1 + usize::from(scene.any(at + 1, &["plus"]))))
+                        .is_some_and(|(place, _)| place == at + 1 + usize::from(message.any(at + 1, &["plus"]))))
                     && !taken(name) =>
             {
                 Some(name)
@@ -229,9 +229,9 @@ fn needs(scene: &Scene<'_>, used: &[bool]) -> Vec<Need> {
             _ => None,
         };
         let from = if on { at - 1 } else { at };
-        let more = scene.any(at + 1, &["or", "and"])
-            && scene.any(at + 2, &["more", "better", "higher", "above", "up", "over", "upwards"]);
-        let plus = scene.any(at + 1, &["plus"]);
+        let more = message.any(at + 1, &["or", "and"])
+            && message.any(at + 2, &["more", "better", "higher", "above", "up", "over", "upwards"]);
+        let plus = message.any(at + 1, &["plus"]);
         let words = if more { 3 } else { 1 + usize::from(plus) };
         found.push(Need { name, needs, from, to: at + words });
     }

@@ -3,9 +3,9 @@ use super::amounts::{Amount, Says, amounts};
 use super::carried::{carried, carriers};
 use super::elliptic::elliptic;
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::names::Sort;
 use super::roles::{Roles, roles};
-use super::scene::Scene;
 use super::sides::{Side, sides};
 use super::table::{Range, Table, table};
 use crate::client::index::PackIndex;
@@ -30,27 +30,27 @@ pub struct Battle {
 
 impl Battle {
     /// Reads a message.
-    pub fn of(scene: &Scene<'_>) -> Self {
-        let mut used = vec![false; scene.tokens.len()];
-        let table = table(scene, &mut used);
-        let mut sides = sides(scene, &mut used);
-        told_again(scene, &mut sides, &mut used);
-        stand_ins(scene, &mut sides, &mut used);
-        carried(scene, &mut sides, &mut used);
-        elliptic(scene, &mut sides, &mut used);
-        let denied = deny(scene, &mut sides, &mut used);
+    pub fn of(message: &ParsedMessage<'_>) -> Self {
+        let mut used = vec![false; message.tokens.len()];
+        let table = table(message, &mut used);
+        let mut sides = sides(message, &mut used);
+        told_again(message, &mut sides, &mut used);
+        stand_ins(message, &mut sides, &mut used);
+        carried(message, &mut sides, &mut used);
+        elliptic(message, &mut sides, &mut used);
+        let denied = deny(message, &mut sides, &mut used);
         // Of two whole lists each may hold the same unit.
-        if super::wholes::who_whom(scene).is_none() {
+        if super::wholes::who_whom(message).is_none() {
             merge(&mut sides);
         }
-        let mut roles = roles(scene, &sides, &mut used);
-        let amounts = amounts(scene, &sides, &used);
+        let mut roles = roles(message, &sides, &mut used);
+        let amounts = amounts(message, &sides, &used);
         // `heron on its last point, 10 rifles`: who is hurt is attacked, where nothing else says who is.
         let hurt = |at: usize| {
             let side: &Side = &sides[at];
-            let armoured = side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| unit.armoured);
+            let armoured = side.unit().and_then(|id| message.index.unit(id)).is_some_and(|unit| unit.armoured);
             let told = |amount: &Amount| {
-                (side.end()..amount.from).all(|at| scene.is(at, Class::Small) && !scene.any(at, &["took", "takes"]))
+                (side.end()..amount.from).all(|at| message.is(at, Class::Small) && !message.any(at, &["took", "takes"]))
             };
             armoured
                 && amounts.iter().any(|one| !one.killed && one.side == Some(at) && one.from >= side.end() && told(one))
@@ -71,7 +71,7 @@ impl Battle {
     }
 
     /// Puts the numbers of what is lost and left where they belong, and marks their words.
-    pub fn settle_amounts(&mut self, index: &PackIndex) {
+    pub fn resolve_amounts(&mut self, index: &PackIndex) {
         for amount in std::mem::take(&mut self.amounts) {
             let target = self.roles.targets.first().copied();
             let Some(at) = amount.side.or(target) else {
@@ -87,7 +87,7 @@ impl Battle {
             let side = &mut self.sides[at];
             let armoured = side.unit().and_then(|id| index.unit(id)).is_some_and(|unit| unit.armoured);
             let free = side.left.is_none() && side.lost.is_none();
-            let settled = match (armoured, amount.says, side.count) {
+            let resolved = match (armoured, amount.says, side.count) {
                 _ if !free => false,
                 (true, Says::Left, _) => {
                     side.left = Some(amount.value);
@@ -120,7 +120,7 @@ impl Battle {
                 }
                 _ => false,
             };
-            if settled {
+            if resolved {
                 self.used[amount.from..amount.to].fill(true);
             } else {
                 self.amounts.push(amount);
@@ -130,17 +130,17 @@ impl Battle {
 }
 
 /// `2 Rack Crews (6 models)`: how many models so many whole units are says nothing new where it is right.
-fn told_again(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
+fn told_again(message: &ParsedMessage<'_>, sides: &mut [Side], used: &mut [bool]) {
     for side in sides {
         let at = side.end();
-        let (Some(id), Some(models), Some(said)) = (side.unit(), side.models(scene.index), scene.number(at)) else {
+        let (Some(id), Some(models), Some(said)) = (side.unit(), side.models(message.index), message.number(at)) else {
             continue;
         };
         let count = side.count.unwrap_or(1);
-        let unit = scene.index.unit(id);
+        let unit = message.index.unit(id);
         let own: Vec<&str> =
-            ["model", "models"].iter().filter_map(|word| scene.index.labels.get(*word)).map(String::as_str).collect();
-        let named = scene.any(at + 1, &["model", "models"]) || scene.any(at + 1, &own);
+            ["model", "models"].iter().filter_map(|word| message.index.labels.get(*word)).map(String::as_str).collect();
+        let named = message.any(at + 1, &["model", "models"]) || message.any(at + 1, &own);
         // `1 Tar Gang (4 bodies)`: how many models those units are together.
         let sized = unit.is_some_and(|unit| unit.is_counted_whole() && (unit.least..=unit.most).contains(&said));
         if named && (said == models && said != count || sized && count == 1) {
@@ -152,36 +152,36 @@ fn told_again(scene: &Scene<'_>, sides: &mut [Side], used: &mut [bool]) {
 }
 
 /// Whether a verb of attack, or `v`, stands between a weapon and a unit behind it.
-pub(super) fn acts_on(scene: &Scene<'_>, from: usize, to: usize) -> bool {
-    (from..to).any(|at| scene.is(at, Class::Attack) || scene.is(at, Class::Vs))
-        && !(from..to).any(|at| scene.is_end(at) || scene.is(at, Class::Cond))
+pub(super) fn acts_on(message: &ParsedMessage<'_>, from: usize, to: usize) -> bool {
+    (from..to).any(|at| message.is(at, Class::Attack) || message.is(at, Class::Vs))
+        && !(from..to).any(|at| message.is_end(at) || message.is(at, Class::Cond))
 }
 
 /// Weapons that stand where a unit does: `can a swivel gun hurt a heron`.
-fn stand_ins(scene: &Scene<'_>, found: &mut Vec<Side>, used: &mut [bool]) {
-    for mention in scene.named(Sort::Weapon) {
+fn stand_ins(message: &ParsedMessage<'_>, found: &mut Vec<Side>, used: &mut [bool]) {
+    for mention in message.named(Sort::Weapon) {
         let (at, len) = (mention.at, mention.len);
         let free = used[at..at + len].iter().all(|used| !used);
         let [(weapon, _)] = mention.ids.as_slice() else { continue };
         // `can a swivel gun hurt a heron`: a weapon that acts on who has one too is not its own.
-        let carried = found.iter().filter(|side| !acts_on(scene, at + len, side.start)).any(|side| {
-            side.unit().and_then(|id| scene.index.unit(id)).is_some_and(|unit| {
+        let carried = found.iter().filter(|side| !acts_on(message, at + len, side.start)).any(|side| {
+            side.unit().and_then(|id| message.index.unit(id)).is_some_and(|unit| {
                 unit.weapons.contains(weapon) || unit.options.iter().any(|option| option.weapons.contains(weapon))
             })
         });
-        let led = at > 0 && scene.any(at - 1, &["with", "w", "and", "their", "only", "its"]);
+        let led = at > 0 && message.any(at - 1, &["with", "w", "and", "their", "only", "its"]);
         if !free || led || carried || found.iter().any(|side| side.at <= at && side.end() > at) {
             continue;
         }
         let owned = at == 0
-            || scene.any(at - 1, &["a", "an", "the", "my", "his", "her", "can", "does", "do", "will"])
-            || scene.number(at - 1).is_some()
-            || scene.is_end(at - 1);
-        let carriers = carriers(scene.index, weapon);
+            || message.any(at - 1, &["a", "an", "the", "my", "his", "her", "can", "does", "do", "will"])
+            || message.number(at - 1).is_some()
+            || message.is_end(at - 1);
+        let carriers = carriers(message.index, weapon);
         if !owned || carriers.is_empty() || carriers.len() > 3 {
             continue;
         }
-        let count = at.checked_sub(1).and_then(|at| scene.number(at)).filter(|_| !used[at - 1]);
+        let count = at.checked_sub(1).and_then(|at| message.number(at)).filter(|_| !used[at - 1]);
         if count.is_some() {
             used[at - 1] = true;
         }
@@ -214,7 +214,7 @@ fn stand_ins(scene: &Scene<'_>, found: &mut Vec<Side>, used: &mut [bool]) {
 }
 
 /// `not the wardens, the rifles`.
-fn deny(scene: &Scene<'_>, sides: &mut Vec<Side>, used: &mut [bool]) -> Vec<String> {
+fn deny(message: &ParsedMessage<'_>, sides: &mut Vec<Side>, used: &mut [bool]) -> Vec<String> {
     let mut denied = Vec::new();
     if sides.len() < 2 {
         return denied;
@@ -223,11 +223,12 @@ fn deny(scene: &Scene<'_>, sides: &mut Vec<Side>, used: &mut [bool]) -> Vec<Stri
     const MEND: &[&str] = &["no", "wait", "mean", "meant", "sorry", "rather", "correction", "actually", "oops", "nope"];
     for at in (1..sides.len()).rev() {
         let between = sides[at - 1].end()..sides[at].start;
-        let mends = between.clone().filter(|place| scene.any(*place, MEND)).count();
-        let clean =
-            between.clone().all(|place| scene.is_end(place) || scene.any(place, MEND) || scene.is(place, Class::Small));
+        let mends = between.clone().filter(|place| message.any(*place, MEND)).count();
+        let clean = between
+            .clone()
+            .all(|place| message.is_end(place) || message.any(place, MEND) || message.is(place, Class::Small));
         let strong =
-            mends > 1 || between.clone().any(|place| scene.any(place, &["mean", "meant", "sorry", "wait", "oops"]));
+            mends > 1 || between.clone().any(|place| message.any(place, &["mean", "meant", "sorry", "wait", "oops"]));
         if clean && strong && !sides[at].helper && between.len() <= 7 {
             used[between].fill(true);
             let old = sides.remove(at - 1);
@@ -237,9 +238,9 @@ fn deny(scene: &Scene<'_>, sides: &mut Vec<Side>, used: &mut [bool]) -> Vec<Stri
         }
     }
     sides.retain(|side| {
-        let before = (0..side.start).rev().find(|&at| !scene.any(at, &["the", "a", "an", "my", "his"]));
+        let before = (0..side.start).rev().find(|&at| !message.any(at, &["the", "a", "an", "my", "his"]));
         let not = before.filter(|&at| {
-            scene.any(at, &["not"]) && !scene.any(at.wrapping_sub(1), &["do", "does", "if", "why", "can"])
+            message.any(at, &["not"]) && !message.any(at.wrapping_sub(1), &["do", "does", "if", "why", "can"])
         });
         if let Some(at) = not {
             used[at] = true;

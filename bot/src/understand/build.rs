@@ -1,9 +1,9 @@
 //! `the best 1500 points against crawlers`, `build 800 with a heron, no mortar crews`: the best list, in words.
 use super::lexicon::Class;
 use super::lists::line;
+use super::message::ParsedMessage;
 use super::names::Sort;
 use super::reading::{Reading, Told, mark};
-use super::scene::Scene;
 use super::sides::Side;
 use crate::commands::build::BUILD;
 use serde_json::{Value as Json, json};
@@ -13,13 +13,13 @@ const AGAINST: &[Class] =
 
 /// `1500 points against crawlers`, `the best list for 1000 points`.
 pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
-    let (scene, index) = (told.scene, told.index());
-    let (at, limit) = points(scene)?;
-    let word = |at: usize, words: &[&str]| scene.any(at, words);
-    let all = || 0..scene.tokens.len();
+    let (message, index) = (told.message, told.index());
+    let (at, limit) = points(message)?;
+    let word = |at: usize, words: &[&str]| message.any(at, words);
+    let all = || 0..message.tokens.len();
     let listed = all().any(|at| word(at, &["list", "army", "lists"]))
         && all().any(|at| word(at, &["best", "build", "make", "write", "strongest", "suggest"]))
-        && !scene.text.contains([';', '\n']);
+        && !message.text.contains([';', '\n']);
     let taken = all().any(|at| word(at, &["what"]) && word(at + 1, &["should", "shall", "do", "would", "can"]))
         && all().any(|at| word(at, &["take", "bring", "field", "build"]));
     let opens = at <= 1 && all().any(|at| word(at, &["against", "versus", "vs", "v"]));
@@ -93,17 +93,17 @@ pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
     for side in told.battle.fighters() {
         // The points are no number of models: `800 with a heron`.
         let side = &Side { count: side.count.filter(|count| *count != limit), ..side.clone() };
-        match wanted(scene, side.start.min(side.at)) {
+        match wanted(message, side.start.min(side.at)) {
             Wanted::Against => against.push(json!(line(told, side))),
             Wanted::Kept => keep.push(json!(line(told, side))),
             Wanted::Excluded => exclude.push(json!(side.unit()?)),
         }
     }
     // `against crawlers`: each unit of the book that counts as one.
-    for mention in scene.named(Sort::Role) {
+    for mention in message.named(Sort::Role) {
         let roles: Vec<&str> = mention.ids.iter().map(|(id, _)| id.as_str()).collect();
         let units = index.units.iter().filter(|unit| roles.contains(&unit.role.as_str()));
-        match wanted(scene, mention.at) {
+        match wanted(message, mention.at) {
             Wanted::Against => against.extend(units.map(|unit| json!(unit.name))),
             // Which of them is to be there is not said.
             Wanted::Kept => return None,
@@ -112,9 +112,9 @@ pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
         mark(&mut used, mention.at, mention.at + mention.len);
     }
     // The same where the word is one of several roles' names, or says what all of them are.
-    let unsaid = |at: &usize| against.is_empty() && wanted(scene, *at) == Wanted::Against && !used[*at];
+    let unsaid = |at: &usize| against.is_empty() && wanted(message, *at) == Wanted::Against && !used[*at];
     for at in all().filter(unsaid).collect::<Vec<_>>() {
-        let said = scene.tokens[at].word.as_str();
+        let said = message.tokens[at].word.as_str();
         let armoured = match said {
             "soldiers" | "infantry" | "people" => Some(false),
             "armour" | "armor" | "vehicles" => Some(true),
@@ -148,10 +148,10 @@ pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
 }
 
 /// `1500 points`, and `build 1500`.
-fn points(scene: &Scene<'_>) -> Option<(usize, u64)> {
-    (0..scene.tokens.len()).find_map(|at| {
-        let number = scene.number(at).filter(|number| *number >= 100)?;
-        let said = scene.any(at + 1, &["points", "pts", "point", "pt"]) || at == 1 && scene.any(0, &["build"]);
+fn points(message: &ParsedMessage<'_>) -> Option<(usize, u64)> {
+    (0..message.tokens.len()).find_map(|at| {
+        let number = message.number(at).filter(|number| *number >= 100)?;
+        let said = message.any(at + 1, &["points", "pts", "point", "pt"]) || at == 1 && message.any(0, &["build"]);
         said.then_some((at, number))
     })
 }
@@ -168,23 +168,23 @@ enum Wanted {
 }
 
 /// What the last word before a name that says so makes of it: `with a heron, no mortar crews`.
-fn wanted(scene: &Scene<'_>, at: usize) -> Wanted {
+fn wanted(message: &ParsedMessage<'_>, at: usize) -> Wanted {
     const AGAINST: &[&str] =
         &["against", "versus", "vs", "v", "beat", "beats", "face", "faces", "facing", "kill", "kills"];
     const KEPT: &[&str] =
         &["with", "including", "includes", "include", "containing", "contains", "has", "keep", "keeping", "around"];
     const EXCLUDED: &[&str] = &["no", "without", "not", "except", "excluding", "minus", "but"];
-    let faces = |at: usize| scene.any(at, AGAINST) || scene.is(at, Class::Vs);
-    let theirs = |at: usize| at > 0 && scene.any(at - 1, &["he", "she", "they", "opponent", "enemy"]);
+    let faces = |at: usize| message.any(at, AGAINST) || message.is(at, Class::Vs);
+    let theirs = |at: usize| at > 0 && message.any(at - 1, &["he", "she", "they", "opponent", "enemy"]);
     // `against barges with a heron`, `he has a heron`: it is theirs.
-    let against = |at: usize| theirs(at) || (0..at).rev().take_while(|at| !scene.is_end(*at)).any(faces);
+    let against = |at: usize| theirs(at) || (0..at).rev().take_while(|at| !message.is_end(*at)).any(faces);
     let said = (0..at).rev().find_map(|at| {
         if faces(at) {
             Some(Wanted::Against)
-        } else if scene.any(at, KEPT) {
+        } else if message.any(at, KEPT) {
             Some(if against(at) { Wanted::Against } else { Wanted::Kept })
         } else {
-            scene.any(at, EXCLUDED).then_some(Wanted::Excluded)
+            message.any(at, EXCLUDED).then_some(Wanted::Excluded)
         }
     });
     said.unwrap_or(Wanted::Against)

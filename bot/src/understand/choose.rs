@@ -2,8 +2,8 @@
 use super::battle::Battle;
 use super::cover::{Left, left};
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::reading::{Act, Reading, Told};
-use super::scene::Scene;
 use super::{
     attack, build, contest, counts, dice, lists, looks, luck, mend, options, plain, reach, ruled, trial, volleys,
     wholes,
@@ -31,34 +31,34 @@ impl Ranked {
 }
 
 /// All readings of a message, the best first.
-pub fn readings(scene: &Scene<'_>, only: Option<&'static Command>) -> (Vec<Ranked>, Battle) {
-    let battle = Battle::of(scene);
-    let mut settled = battle.clone();
-    settled.settle_amounts(scene.index);
-    let all = of_battle(scene, &battle, &settled);
+pub fn readings(message: &ParsedMessage<'_>, only: Option<&'static Command>) -> (Vec<Ranked>, Battle) {
+    let battle = Battle::of(message);
+    let mut resolved = battle.clone();
+    resolved.resolve_amounts(message.index);
+    let all = of_battle(message, &battle, &resolved);
     let mut ranked: Vec<Ranked> = all
         .into_iter()
         .filter(|reading| only.is_none_or(|only| reading.command.name == only.name))
-        .map(|reading| rank(scene, &settled, reading, false))
+        .map(|reading| rank(message, &resolved, reading, false))
         .collect();
     ranked.sort_by(|a, b| b.value.total_cmp(&a.value));
     // Words that fit several units: which of them is asked before anything else is.
-    if let Some((question, names)) = volleys::unclear(&Told { scene, battle: &settled }) {
+    if let Some((question, names)) = volleys::unclear(&Told { message, battle: &resolved }) {
         for one in &mut ranked {
             if FOUGHT.contains(&one.reading.command.name) {
                 one.reading.variants =
-                    if one.reading.is_whole() { variants(scene, &battle, &settled) } else { Vec::new() };
+                    if one.reading.is_whole() { variants(message, &battle, &resolved) } else { Vec::new() };
                 one.reading.act = Act::Lacks { option: None, question: question.clone(), choices: names.clone() };
             }
         }
     }
-    (ranked, settled)
+    (ranked, resolved)
 }
 
 /// The readings of each kind.
-fn of_battle(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Reading> {
-    let told = Told { scene, battle };
-    let fight = Told { scene, battle: settled };
+fn of_battle(message: &ParsedMessage<'_>, battle: &Battle, resolved: &Battle) -> Vec<Reading> {
+    let told = Told { message, battle };
+    let fight = Told { message, battle: resolved };
     let all = [
         volleys::matchup(&fight),
         volleys::duel(&fight),
@@ -88,15 +88,15 @@ fn of_battle(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Readin
 }
 
 /// The best reading with each of the units that the words of a side fit.
-fn variants(scene: &Scene<'_>, battle: &Battle, settled: &Battle) -> Vec<Reading> {
+fn variants(message: &ParsedMessage<'_>, battle: &Battle, resolved: &Battle) -> Vec<Reading> {
     let Some(at) = battle.sides.iter().position(|side| !side.helper && side.ids.len() > 1) else { return Vec::new() };
     let ids = battle.sides[at].ids.clone();
     let one = |id: &String| {
-        let (mut battle, mut settled) = (battle.clone(), settled.clone());
+        let (mut battle, mut resolved) = (battle.clone(), resolved.clone());
         battle.sides[at].ids = vec![id.clone()];
-        settled.sides[at].ids = vec![id.clone()];
+        resolved.sides[at].ids = vec![id.clone()];
         let ranked =
-            of_battle(scene, &battle, &settled).into_iter().map(|reading| rank(scene, &settled, reading, false));
+            of_battle(message, &battle, &resolved).into_iter().map(|reading| rank(message, &resolved, reading, false));
         let best = ranked.filter(Ranked::is_clear).max_by(|a, b| a.value.total_cmp(&b.value))?;
         (best.reading.command.name != "rule").then_some(best.reading)
     };
@@ -108,9 +108,9 @@ const FOUGHT: &[&str] =
     &["matchup", "duel", "compare", "needed", "luck", "repair", "check", "unit", "points", "appraise"];
 
 /// How good a reading is with what it leaves over.
-pub fn rank(scene: &Scene<'_>, battle: &Battle, reading: Reading, follows: bool) -> Ranked {
-    let mut left = left(scene, &reading);
-    for at in super::dropped::dropped(scene, battle, &reading, follows) {
+pub fn rank(message: &ParsedMessage<'_>, battle: &Battle, reading: Reading, follows: bool) -> Ranked {
+    let mut left = left(message, &reading);
+    for at in super::dropped::dropped(message, battle, &reading, follows) {
         if !left.blocks.contains(&at) {
             left.blocks.push(at);
         }
@@ -156,9 +156,9 @@ pub const MUCH: f64 = 1.25;
 const MARGIN: f64 = 0.3;
 
 /// Chooses among the readings of a message.
-pub fn choose(scene: &Scene<'_>, ranked: &[Ranked]) -> Outcome {
+pub fn choose(message: &ParsedMessage<'_>, ranked: &[Ranked]) -> Outcome {
     let Some(best) = ranked.first() else { return Outcome::Nothing };
-    let about = is_about(scene);
+    let about = is_about(message);
     let least = match (best.reading.is_whole(), about) {
         (true, _) => LEAST,
         (false, true) => LEAST_NAMED,
@@ -174,15 +174,15 @@ pub fn choose(scene: &Scene<'_>, ranked: &[Ranked]) -> Outcome {
             && only.command.name == "rule"
             && first.left.blocks.is_empty()
             && about
-            && scene.asks()
+            && message.asks()
         {
             return Outcome::Answer(Box::new(first.clone()));
         }
         if first.reading.score > 2.0 || about {
             return if first.left.blocks.is_empty() {
-                unsure(scene, first, offered)
+                unsure(message, first, offered)
             } else {
-                leftover(scene, first, offered)
+                leftover(message, first, offered)
             };
         }
         return Outcome::Nothing;
@@ -196,7 +196,7 @@ pub fn choose(scene: &Scene<'_>, ranked: &[Ranked]) -> Outcome {
             .map(|(_, one)| one.reading.clone())
             .collect()
     };
-    if let Some((word, known)) = &scene.unclear {
+    if let Some((word, known)) = &message.unclear {
         let question = format!("What is meant by \u{201c}{word}\u{201d}: {}?", known.join(" or "));
         return Outcome::Ask {
             question,
@@ -218,8 +218,8 @@ pub fn choose(scene: &Scene<'_>, ranked: &[Ranked]) -> Outcome {
             .words
             .iter()
             .chain(&best.left.blocks)
-            .filter(|at| scene.tokens[**at].unknown && scene.tokens[**at].word.len() > 3)
-            .filter_map(|at| scene.text.get(scene.tokens[*at].span.clone()))
+            .filter(|at| message.tokens[**at].unknown && message.tokens[**at].word.len() > 3)
+            .filter_map(|at| message.text.get(message.tokens[*at].span.clone()))
             .take(2)
             .map(|word| format!("\u{201c}{word}\u{201d}"))
             .collect();
@@ -238,10 +238,10 @@ pub fn choose(scene: &Scene<'_>, ranked: &[Ranked]) -> Outcome {
         };
     }
     if !best.left.blocks.is_empty() {
-        return leftover(scene, best, offers(None));
+        return leftover(message, best, offers(None));
     }
     if best.left.soft > MUCH {
-        return unsure(scene, best, offers(None));
+        return unsure(message, best, offers(None));
     }
     let rival = ranked
         .iter()
@@ -256,25 +256,27 @@ pub fn choose(scene: &Scene<'_>, ranked: &[Ranked]) -> Outcome {
 }
 
 /// Whether something of the pack is named, or dice are.
-fn is_about(scene: &Scene<'_>) -> bool {
+fn is_about(message: &ParsedMessage<'_>) -> bool {
     use super::names::{Fit, Sort};
-    use crate::typing::piece::What;
-    let named = scene.mentions.iter().any(|one| match one.sort {
+    use crate::typing::token::TokenKind;
+    let named = message.mentions.iter().any(|one| match one.sort {
         Sort::Unit => true,
         Sort::Rule | Sort::Weapon | Sort::Option => one.fit == Fit::Whole,
         _ => false,
     });
-    let dice = |what: &What| matches!(what, What::Dice(_) | What::Needs(_) | What::Faces(_));
+    let dice = |what: &TokenKind| matches!(what, TokenKind::Dice(_) | TokenKind::Needs(_) | TokenKind::Faces(_));
     const CHANCES: &[&str] = &["chance", "chances", "odds", "likelihood", "probability", "prob", "percentage"];
-    let chance = (0..scene.tokens.len()).any(|at| scene.any(at, CHANCES));
-    let asked =
-        chance || scene.asks() || scene.has(Class::Wh) || scene.tokens.iter().any(|token| scene_number(&token.what));
-    let attacked = scene.has(Class::Attack) && scene.tokens.iter().any(|token| scene_number(&token.what));
-    asked && (named || attacked || scene.tokens.iter().any(|token| dice(&token.what)))
+    let chance = (0..message.tokens.len()).any(|at| message.any(at, CHANCES));
+    let asked = chance
+        || message.asks()
+        || message.has(Class::Wh)
+        || message.tokens.iter().any(|token| is_bare_number(&token.kind));
+    let attacked = message.has(Class::Attack) && message.tokens.iter().any(|token| is_bare_number(&token.kind));
+    asked && (named || attacked || message.tokens.iter().any(|token| dice(&token.kind)))
 }
 
-fn scene_number(what: &crate::typing::piece::What) -> bool {
-    matches!(what, crate::typing::piece::What::Number(_) | crate::typing::piece::What::Times(_))
+fn is_bare_number(what: &crate::typing::token::TokenKind) -> bool {
+    matches!(what, crate::typing::token::TokenKind::Number(_) | crate::typing::token::TokenKind::Times(_))
 }
 
 fn same(one: &Reading, other: &Reading) -> bool {
@@ -282,9 +284,9 @@ fn same(one: &Reading, other: &Reading) -> bool {
 }
 
 /// The reading leaves words over: they are named, and it is offered.
-fn leftover(scene: &Scene<'_>, best: &Ranked, offers: Vec<Reading>) -> Outcome {
+fn leftover(message: &ParsedMessage<'_>, best: &Ranked, offers: Vec<Reading>) -> Outcome {
     let mut words: Vec<&str> =
-        best.left.blocks.iter().filter_map(|at| scene.text.get(scene.tokens[*at].span.clone())).collect();
+        best.left.blocks.iter().filter_map(|at| message.text.get(message.tokens[*at].span.clone())).collect();
     let mut seen = BTreeSet::new();
     words.retain(|word| seen.insert(*word));
     let words: Vec<String> = words.into_iter().take(4).map(|word| format!("\u{201c}{word}\u{201d}")).collect();
@@ -296,12 +298,12 @@ fn leftover(scene: &Scene<'_>, best: &Ranked, offers: Vec<Reading>) -> Outcome {
 }
 
 /// So many ordinary words are left over that the reading may miss their meaning: it is offered.
-pub fn unsure(scene: &Scene<'_>, best: &Ranked, offers: Vec<Reading>) -> Outcome {
+pub fn unsure(message: &ParsedMessage<'_>, best: &Ranked, offers: Vec<Reading>) -> Outcome {
     let words: Vec<String> = best
         .left
         .words
         .iter()
-        .filter_map(|at| scene.text.get(scene.tokens[*at].span.clone()))
+        .filter_map(|at| message.text.get(message.tokens[*at].span.clone()))
         .take(3)
         .map(|word| format!("\u{201c}{word}\u{201d}"))
         .collect();

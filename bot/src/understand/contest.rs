@@ -5,7 +5,7 @@ use super::names::Sort;
 use super::reading::{Reading, Told, mark};
 use super::sides::{Extra, Side};
 use crate::commands::compare::COMPARE;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 use serde_json::{Value as Json, json};
 
 const HELD: &[Class] = &[
@@ -26,24 +26,24 @@ const HELD: &[Class] = &[
 
 /// A comparison.
 pub fn compare(told: &Told<'_>) -> Option<Reading> {
-    let (scene, battle) = (told.scene, told.battle);
-    let cheapest = scene.spans(Class::Compare).any(|(at, _)| {
-        scene.any(at, &["cheapest", "cheaper", "cheaply", "best", "efficient"])
-            || scene.any(at, &["most"]) && scene.any(at + 1, &["efficient"])
+    let (message, battle) = (told.message, told.battle);
+    let cheapest = message.spans(Class::Compare).any(|(at, _)| {
+        message.any(at, &["cheapest", "cheaper", "cheaply", "best", "efficient"])
+            || message.any(at, &["most"]) && message.any(at + 1, &["efficient"])
     });
-    let cue =
-        scene.has(Class::Compare) && !scene.spans(Class::Compare).all(|(at, _)| scene.any(at, &["worst", "better"]));
+    let cue = message.has(Class::Compare)
+        && !message.spans(Class::Compare).all(|(at, _)| message.any(at, &["worst", "better"]));
     // `which hurts a whaleback most`
-    let most = (0..scene.tokens.len()).any(|at| {
-        scene.any(at, &["which", "who", "whos"])
-            && (at + 1..at + 4).any(|at| scene.is(at, Class::Attack))
-            && (at + 2..scene.tokens.len())
-                .any(|at| scene.any(at, &["most", "best", "hardest", "more", "least", "fastest"]))
+    let most = (0..message.tokens.len()).any(|at| {
+        message.any(at, &["which", "who", "whos"])
+            && (at + 1..at + 4).any(|at| message.is(at, Class::Attack))
+            && (at + 2..message.tokens.len())
+                .any(|at| message.any(at, &["most", "best", "hardest", "more", "least", "fastest"]))
     });
     let cue = cue || most;
-    let weak = scene.has(Class::Compare) || most;
+    let weak = message.has(Class::Compare) || most;
     let all: Vec<&Side> = battle.fighters().collect();
-    let joined = all.windows(2).any(|two| (two[0].end()..two[1].start).any(|at| scene.any(at, &["or"])));
+    let joined = all.windows(2).any(|two| (two[0].end()..two[1].start).any(|at| message.any(at, &["or"])));
     let mut used = battle.used.clone();
     let points = points(told, &mut used);
     let index = told.index();
@@ -51,9 +51,9 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
     if let (true, [target]) = (cheapest, all.as_slice()) {
         let score = 4.8;
         // `the best side to hit it from` asks for its sides, and for nobody who would.
-        if (1..scene.tokens.len()).any(|at| {
-            scene.any(at, &["arc", "side", "angle", "facing", "direction"])
-                && scene.any(at - 1, &["best", "cheapest", "better"])
+        if (1..message.tokens.len()).any(|at| {
+            message.any(at, &["arc", "side", "angle", "facing", "direction"])
+                && message.any(at - 1, &["best", "cheapest", "better"])
         }) {
             return None;
         }
@@ -65,7 +65,7 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
             }
             let question =
                 json!({"every": every, "targets": [{"unit": side_json(index, target, true)}], "points": points});
-            for at in (0..used.len()).filter(|at| scene.number(*at) == Some(points)).collect::<Vec<_>>() {
+            for at in (0..used.len()).filter(|at| message.number(*at) == Some(points)).collect::<Vec<_>>() {
                 used[at] = true;
             }
             return Some(Reading::asks(&COMPARE, question, score, used, HELD));
@@ -133,7 +133,7 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
     if let Some(points) = points {
         question["points"] = json!(points);
         for at in 0..used.len() {
-            if scene.number(at) == Some(points) {
+            if message.number(at) == Some(points) {
                 used[at] = true;
             }
         }
@@ -142,7 +142,7 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
         question["want"] = json!({"destroyed": chance});
     }
     for at in 0..used.len() {
-        if scene.any(at, &["each"]) || matches!(scene.tokens[at].what, What::Plus) {
+        if message.any(at, &["each"]) || matches!(message.tokens[at].kind, TokenKind::Plus) {
             used[at] = true;
         }
     }
@@ -151,13 +151,13 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
 
 /// Who is compared, and against whom: joined by `or` and `and` they sit on one side.
 pub(super) fn seats<'a>(told: &Told<'_>, all: &[&'a Side]) -> (Vec<&'a Side>, Vec<&'a Side>) {
-    let scene = told.scene;
+    let message = told.message;
     let roles = &told.battle.roles;
     let place = |at: &usize| &told.battle.sides[*at];
     let (attackers, targets): (Vec<&Side>, Vec<&Side>) = if all.len() == 2 {
         let between = all[0].end()..all[1].start;
-        if between.clone().any(|at| scene.any(at, &["or", "and", "than"]))
-            && !between.clone().any(|at| scene.is(at, Class::Vs) || scene.is(at, Class::Attack))
+        if between.clone().any(|at| message.any(at, &["or", "and", "than"]))
+            && !between.clone().any(|at| message.is(at, Class::Vs) || message.is(at, Class::Attack))
         {
             (all.to_vec(), Vec::new())
         } else {
@@ -171,7 +171,7 @@ pub(super) fn seats<'a>(told: &Told<'_>, all: &[&'a Side]) -> (Vec<&'a Side>, Ve
         )
     };
     // `dogs or runners, … in the clinch with 10 hands`, `out of ten wardens, rifles or hands`
-    let led = |side: &Side, words: &[&str]| (side.start.saturating_sub(2)..side.start).any(|at| scene.any(at, words));
+    let led = |side: &Side, words: &[&str]| (side.start.saturating_sub(2)..side.start).any(|at| message.any(at, words));
     let (attackers, targets): (Vec<&Side>, Vec<&Side>) = match (targets.is_empty(), all) {
         (true, [first, rest @ ..]) if rest.len() >= 2 && led(first, &["out", "against", "from", "versus"]) => {
             (rest.to_vec(), vec![*first])
@@ -189,35 +189,35 @@ pub(super) fn seats<'a>(told: &Told<'_>, all: &[&'a Side]) -> (Vec<&'a Side>, Ve
 
 /// `300 pts each`, `at 300 points`.
 fn points(told: &Told<'_>, used: &mut [bool]) -> Option<u64> {
-    let scene = told.scene;
-    let at = (0..scene.tokens.len()).find(|at| {
+    let message = told.message;
+    let at = (0..message.tokens.len()).find(|at| {
         !used[*at]
-            && scene.number(*at).is_some()
-            && (scene.any(*at + 1, &["points", "pts", "point", "pt"])
-                || scene.any(*at + 1, &["each"]) && scene.has(Class::Points))
+            && message.number(*at).is_some()
+            && (message.any(*at + 1, &["points", "pts", "point", "pt"])
+                || message.any(*at + 1, &["each"]) && message.has(Class::Points))
     })?;
-    let number = scene.number(at);
+    let number = message.number(at);
     mark(used, at, at + 2);
     number
 }
 
 /// The same attack from several arcs.
 fn of_arcs(told: &Told<'_>, all: &[&Side], cue: bool) -> Option<Reading> {
-    let scene = told.scene;
+    let message = told.message;
     let (mut attacker, mut target) = super::volleys::pair(told)?;
     // `how well does its armour protect it from …`
     let protects = (attacker.end()..target.start)
-        .any(|at| scene.any(at, &["protect", "protects", "protected", "withstand", "resist", "hold", "survive"]));
+        .any(|at| message.any(at, &["protect", "protects", "protected", "withstand", "resist", "hold", "survive"]));
     if protects {
         std::mem::swap(&mut attacker, &mut target);
     }
     let mut arcs = told.battle.table.arcs.clone();
-    let each = scene.spans(Class::Compare).any(|(at, len)| len > 1 && scene.any(at + len - 1, &["arc", "side"]))
-        || (0..scene.tokens.len()).any(|at| {
-            scene.any(at, &["each", "every", "all", "per"])
-                && (1..=2).any(|more| scene.any(at + more, &["arc", "arcs", "side", "sides", "facing"]))
+    let each = message.spans(Class::Compare).any(|(at, len)| len > 1 && message.any(at + len - 1, &["arc", "side"]))
+        || (0..message.tokens.len()).any(|at| {
+            message.any(at, &["each", "every", "all", "per"])
+                && (1..=2).any(|more| message.any(at + more, &["arc", "arcs", "side", "sides", "facing"]))
         });
-    if !(each || arcs.len() >= 2 && (cue || (0..scene.tokens.len()).any(|at| scene.any(at, &["or", "versus"]))))
+    if !(each || arcs.len() >= 2 && (cue || (0..message.tokens.len()).any(|at| message.any(at, &["or", "versus"]))))
         || all.len() != 2
     {
         return None;
@@ -230,7 +230,7 @@ fn of_arcs(told: &Told<'_>, all: &[&Side], cue: bool) -> Option<Reading> {
     }
     let mut used = told.battle.used.clone();
     for at in 0..used.len() {
-        if scene.any(at, &["each", "every", "arc", "arcs", "side", "sides", "one"]) {
+        if message.any(at, &["each", "every", "arc", "arcs", "side", "sides", "one"]) {
             used[at] = true;
         }
     }
@@ -250,25 +250,25 @@ fn of_arcs(told: &Told<'_>, all: &[&Side], cue: bool) -> Option<Reading> {
 
 /// The same unit with this or with that: `scatter pieces or the long guns`.
 fn of_weapons(told: &Told<'_>, all: &[&Side]) -> Option<Reading> {
-    let scene = told.scene;
+    let message = told.message;
     let (attacker, target) = super::volleys::pair(told)?;
     let unit = attacker.unit().and_then(|id| told.index().unit(id))?;
-    let or = (0..scene.tokens.len()).find(|at| scene.any(*at, &["or", "than"]) && !told.battle.used[*at])?;
+    let or = (0..message.tokens.len()).find(|at| message.any(*at, &["or", "than"]) && !told.battle.used[*at])?;
     if all.len() != 2 || !told.battle.table.arcs.is_empty() && told.battle.table.arcs.len() > 1 {
         return None;
     }
     let named = |at: usize| {
-        scene
+        message
             .mentions
             .iter()
             .find(|one| matches!(one.sort, Sort::Weapon | Sort::Option) && one.at <= at && at < one.at + one.len)
     };
     let first = (or.saturating_sub(3)..or).rev().find_map(&named)?;
-    let second = (or + 1..(or + 5).min(scene.tokens.len())).find_map(named);
+    let second = (or + 1..(or + 5).min(message.tokens.len())).find_map(named);
     let of = |id: &str| {
         unit.options.iter().find(|option| option.id == id || option.weapons.iter().any(|weapon| weapon == id))
     };
-    let option = |mention: Option<&super::scene::Mention>| {
+    let option = |mention: Option<&super::message::Mention>| {
         mention.and_then(|mention| mention.ids.iter().find_map(|(id, _)| of(id)))
     };
     let (one, other) = (option(Some(first)), option(second));
@@ -276,7 +276,7 @@ fn of_weapons(told: &Told<'_>, all: &[&Side]) -> Option<Reading> {
         return None;
     }
     let mut used = told.battle.used.clone();
-    mark(&mut used, first.at, second.map_or(scene.tokens.len(), |second| second.at + second.len));
+    mark(&mut used, first.at, second.map_or(message.tokens.len(), |second| second.at + second.len));
     let index = told.index();
     let table = situation(&told.battle.table);
     let variant = |option: Option<&crate::client::index::OptionName>| {

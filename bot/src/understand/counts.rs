@@ -27,39 +27,39 @@ const FIELDED: u64 = 50;
 
 /// How many it takes.
 pub fn needed(told: &Told<'_>) -> Option<Reading> {
-    let (scene, battle) = (told.scene, told.battle);
-    if told.fighters() >= 2 && scene.spans(Class::Turn).any(|(at, _)| super::volleys::asks_turns(scene, at)) {
+    let (message, battle) = (told.message, told.battle);
+    if told.fighters() >= 2 && message.spans(Class::Turn).any(|(at, _)| super::volleys::asks_turns(message, at)) {
         return None;
     }
-    let fewest = scene
+    let fewest = message
         .spans(Class::Needed)
-        .any(|(at, len)| scene.any(at, &["fewest"]) || len == 2 && scene.any(at, &["smallest", "least", "lowest"]));
+        .any(|(at, len)| message.any(at, &["fewest"]) || len == 2 && message.any(at, &["smallest", "least", "lowest"]));
     let many = fewest
-        || scene.spans(Class::Needed).any(|(at, len)| len == 2 && scene.any(at, &["how"]))
-        || (0..scene.tokens.len()).any(|at| scene.any(at, &["how"]) && scene.any(at + 1, &["many", "much"]));
-    let word = scene
+        || message.spans(Class::Needed).any(|(at, len)| len == 2 && message.any(at, &["how"]))
+        || (0..message.tokens.len()).any(|at| message.any(at, &["how"]) && message.any(at + 1, &["many", "much"]));
+    let word = message
         .spans(Class::Needed)
-        .any(|(at, len)| !(len == 2 && scene.any(at, &["how"])) && !scene.any(at, &["minimum"]));
+        .any(|(at, len)| !(len == 2 && message.any(at, &["how"])) && !message.any(at, &["minimum"]));
     let percent = told.percent().or_else(|| of_times(told).filter(|_| many));
     // `how many bodies ought we to take away` asks for the result.
-    let outcome = (0..scene.tokens.len()).any(|at| {
-        scene.any(at, &["many", "much"])
-            && (super::amounts::is_structure(scene, at + 1)
-                || scene.any(
+    let outcome = (0..message.tokens.len()).any(|at| {
+        message.any(at, &["many", "much"])
+            && (super::amounts::is_structure(message, at + 1)
+                || message.any(
                     at + 1,
                     &["bodies", "models", "men", "casualties", "losses", "of", "figures", "will", "die", "damage"],
                 ))
     });
     let purpose = many
         && !outcome
-        && (0..scene.tokens.len()).any(|at| {
+        && (0..message.tokens.len()).any(|at| {
             // `how many am I to expect to remove` asks what comes of it.
-            scene.any(at, &["to"])
-                && !scene
+            message.any(at, &["to"])
+                && !message
                     .any(at.wrapping_sub(1), &["expect", "expected", "am", "are", "likely", "going", "about", "is"])
-                && (scene.is(at + 1, Class::Kill)
-                    || scene.is(at + 2, Class::Kill)
-                    || scene.any(at + 1, &["knock", "take"]))
+                && (message.is(at + 1, Class::Kill)
+                    || message.is(at + 2, Class::Kill)
+                    || message.any(at + 1, &["knock", "take"]))
         });
     if let Some(reading) = of_check(told, many || word) {
         return Some(reading);
@@ -106,7 +106,7 @@ pub fn needed(told: &Told<'_>) -> Option<Reading> {
     let all: Vec<&super::sides::Side> = battle.fighters().collect();
     // `how many rifles …`: those are who attacks.
     let counted =
-        all.iter().copied().find(|side| side.start.checked_sub(1).is_some_and(|at| scene.any(at, &["many", "much"])));
+        all.iter().copied().find(|side| side.start.checked_sub(1).is_some_and(|at| message.any(at, &["many", "much"])));
     let forced = match (counted, all.as_slice()) {
         (Some(one), [a, b]) => Some((one, if a.at == one.at { *b } else { *a })),
         _ => pair(told),
@@ -125,7 +125,7 @@ pub fn needed(told: &Told<'_>) -> Option<Reading> {
     let mut target = target.clone();
     let mut wanted = None;
     // `at least two skate runners go down`
-    let least = target.start.checked_sub(1).filter(|at| scene.any(*at, &["least", "atleast"]));
+    let least = target.start.checked_sub(1).filter(|at| message.any(*at, &["least", "atleast"]));
     if let Some(at) = least {
         wanted = target.count.take();
         mark(&mut used, at.saturating_sub(1), at + 1);
@@ -137,12 +137,12 @@ pub fn needed(told: &Told<'_>) -> Option<Reading> {
         }
     }
     // `to put one dog down`, `removing at least two of three wardens`
-    let single = target.start < target.at && scene.any(target.start, &["one"]);
+    let single = target.start < target.at && message.any(target.start, &["one"]);
     if wanted.is_none() && single && !armoured {
         wanted = target.count.take();
     }
-    if let Some(of) = target.start.checked_sub(1).filter(|at| scene.any(*at, &["of"]))
-        && let Some(part) = of.checked_sub(1).and_then(|at| scene.number(at))
+    if let Some(of) = target.start.checked_sub(1).filter(|at| message.any(*at, &["of"]))
+        && let Some(part) = of.checked_sub(1).and_then(|at| message.number(at))
         && wanted.is_none()
     {
         wanted = Some(part);
@@ -150,22 +150,22 @@ pub fn needed(told: &Told<'_>) -> Option<Reading> {
     }
     // `minimum 3`, `at least 3`
     for at in 1..used.len() {
-        if wanted.is_none() && !used[at] && scene.any(at - 1, &["minimum", "least"]) && scene.number(at).is_some() {
-            wanted = scene.number(at);
+        if wanted.is_none() && !used[at] && message.any(at - 1, &["minimum", "least"]) && message.number(at).is_some() {
+            wanted = message.number(at);
             mark(&mut used, at, at + 1);
         }
     }
     // `how many bows 2 wipe 4 snipes`
     for at in 0..used.len() {
-        if !used[at] && scene.number(at) == Some(2) && scene.is(at + 1, Class::Kill) {
+        if !used[at] && message.number(at) == Some(2) && message.is(at + 1, Class::Kill) {
             used[at] = true;
         }
     }
     // `knock 2 off a walker`
     for at in 0..used.len() {
-        let off = scene.any(at + 1, &["off"]) || scene.any(at + 2, &["off", "from"]);
-        if wanted.is_none() && !used[at] && off && scene.number(at).is_some() {
-            wanted = scene.number(at);
+        let off = message.any(at + 1, &["off"]) || message.any(at + 2, &["off", "from"]);
+        if wanted.is_none() && !used[at] && off && message.number(at).is_some() {
+            wanted = message.number(at);
             mark(&mut used, at, at + 1);
         }
     }
@@ -185,14 +185,14 @@ pub fn needed(told: &Told<'_>) -> Option<Reading> {
 
 /// `how many tries to pass a cold watch with 95%`, `bog steps for two peat cutters to get across, 90%`: a check of the pack.
 fn of_check(told: &Told<'_>, asked: bool) -> Option<Reading> {
-    let scene = told.scene;
+    let message = told.message;
     let (at, len, id, mention) = super::trial::which(told)?;
     mention?;
     let check = told.index().checks.iter().find(|check| check.id == id)?;
     let fighters: Vec<&super::sides::Side> = told.battle.fighters().collect();
-    let passing = (0..scene.tokens.len())
-        .any(|at| scene.any(at, &["pass", "passes", "passed", "across", "succeed", "tries", "times"]));
-    if fighters.len() > 1 || !passing || scene.has(Class::Vs) || scene.has(Class::Kill) {
+    let passing = (0..message.tokens.len())
+        .any(|at| message.any(at, &["pass", "passes", "passed", "across", "succeed", "tries", "times"]));
+    if fighters.len() > 1 || !passing || message.has(Class::Vs) || message.has(Class::Kill) {
         return None;
     }
     let mut used = told.battle.used.clone();
@@ -202,13 +202,13 @@ fn of_check(told: &Told<'_>, asked: bool) -> Option<Reading> {
         chance
     });
     let wanted = (0..used.len()).find_map(|at| {
-        let number = scene.number(at).filter(|_| !used[at])?;
-        let pass = scene.any(at + 1, &["to", "times", "pass", "passes", "of", "successes"]);
-        let end = (at + 1..used.len()).find(|at| scene.is_end(*at)).unwrap_or(used.len());
-        pass.then_some((at, if scene.any(at + 1, &["times"]) { at + 2 } else { end }, number))
+        let number = message.number(at).filter(|_| !used[at])?;
+        let pass = message.any(at + 1, &["to", "times", "pass", "passes", "of", "successes"]);
+        let end = (at + 1..used.len()).find(|at| message.is_end(*at)).unwrap_or(used.len());
+        pass.then_some((at, if message.any(at + 1, &["times"]) { at + 2 } else { end }, number))
     });
-    let twice = (0..used.len()).find_map(|at| match scene.tokens[at].what {
-        crate::typing::piece::What::Times(times) if !used[at] => Some((at, at + 1, times)),
+    let twice = (0..used.len()).find_map(|at| match message.tokens[at].kind {
+        crate::typing::token::TokenKind::Times(times) if !used[at] => Some((at, at + 1, times)),
         _ => None,
     });
     let passes = wanted.or(twice).map(|(from, to, number)| {
@@ -233,7 +233,7 @@ fn of_check(told: &Told<'_>, asked: bool) -> Option<Reading> {
         args.push(arg("unit", side_value(told.index(), side)));
     }
     for at in 0..used.len() {
-        used[at] |= scene.any(at, &["pass", "passes", "across", "get", "gets", "succeed", "tries", "times"]);
+        used[at] |= message.any(at, &["pass", "passes", "across", "get", "gets", "succeed", "tries", "times"]);
     }
     // Without a word that asks how many, a roll by itself is likelier.
     let score = if asked { 4.2 } else { 0.6 };
@@ -246,18 +246,18 @@ fn of_check(told: &Told<'_>, asked: bool) -> Option<Reading> {
 
 /// `3 times out of 4`, `9 in 10`.
 pub fn of_times(told: &Told<'_>) -> Option<(usize, usize, f64)> {
-    let scene = told.scene;
-    (0..scene.tokens.len()).find_map(|at| {
-        let part = match scene.tokens[at].what {
-            crate::typing::piece::What::Times(times) => times,
-            _ => scene.number(at)?,
+    let message = told.message;
+    (0..message.tokens.len()).find_map(|at| {
+        let part = match message.tokens[at].kind {
+            crate::typing::token::TokenKind::Times(times) => times,
+            _ => message.number(at)?,
         };
-        let times = usize::from(scene.any(at + 1, &["times", "time"]));
+        let times = usize::from(message.any(at + 1, &["times", "time"]));
         let of = at + 1 + times;
-        let (whole, end) = if scene.any(of, &["outta", "in"]) {
-            (scene.number(of + 1)?, of + 2)
-        } else if scene.any(of, &["out"]) && scene.any(of + 1, &["of"]) {
-            (scene.number(of + 2)?, of + 3)
+        let (whole, end) = if message.any(of, &["outta", "in"]) {
+            (message.number(of + 1)?, of + 2)
+        } else if message.any(of, &["out"]) && message.any(of + 1, &["of"]) {
+            (message.number(of + 2)?, of + 3)
         } else {
             return None;
         };

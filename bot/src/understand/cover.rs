@@ -1,9 +1,9 @@
 //! Each word that carries meaning must be explained by the reading; what is left over blocks it.
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::names::{Fit, Sort};
 use super::reading::{Act, Reading};
-use super::scene::Scene;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 
 mod aside;
 use aside::{ASIDE, asides, is_person};
@@ -20,29 +20,32 @@ pub struct Left {
 }
 
 /// Holds a reading against all words.
-pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
+pub fn left(message: &ParsedMessage<'_>, reading: &Reading) -> Left {
     let mut left = Left::default();
     // A check that the pack names is no question in plain numbers.
     let named = matches!(&reading.act, Act::Args(read) if read.name("check").is_some());
     let named_check = named;
     let plain = reading.is_whole() && !named && ["check", "odds", "draw", "blast"].contains(&reading.command.name);
-    let asides = asides(scene, &reading.used);
-    for (at, token) in scene.tokens.iter().enumerate() {
+    let asides = asides(message, &reading.used);
+    for (at, token) in message.tokens.iter().enumerate() {
         if reading.used.get(at).copied().unwrap_or(false) {
             continue;
         }
-        match &token.what {
-            What::Break | What::Line | What::Colon | What::Plus => continue,
-            What::Word(_) => {}
-            What::Number(number) if token.word == "one" && (*number - 1.0).abs() < 0.1 => continue,
+        match &token.kind {
+            TokenKind::Break | TokenKind::Line | TokenKind::Colon | TokenKind::Plus => continue,
+            TokenKind::Word(_) => {}
+            TokenKind::Number(number) if token.word == "one" && (*number - 1.0).abs() < 0.1 => continue,
             // `took seven off. seven.`
-            What::Number(_) if is_said_again(scene, &reading.used, at) => continue,
+            TokenKind::Number(_) if is_said_again(message, &reading.used, at) => continue,
             // `which of the two`, `swap the two sides`: both that were named.
-            What::Number(_) if is_both(scene, at) => continue,
+            TokenKind::Number(_) if is_both(message, at) => continue,
             // `as I have told him twice`
-            What::Times(_)
+            TokenKind::Times(_)
                 if !["check", "repair", "odds"].contains(&reading.command.name)
-                    && scene.text.get(token.span.clone()).is_some_and(|said| said.chars().all(char::is_alphabetic)) =>
+                    && message
+                        .text
+                        .get(token.span.clone())
+                        .is_some_and(|said| said.chars().all(char::is_alphabetic)) =>
             {
                 left.soft += 0.3;
                 left.words.push(at);
@@ -60,24 +63,26 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             left.blocks.push(at);
             continue;
         }
-        let named = scene.mentions.iter().filter(|one| one.at <= at && at < one.at + one.len);
+        let named = message.mentions.iter().filter(|one| one.at <= at && at < one.at + one.len);
         let blocking = named.clone().any(|one| match one.sort {
             // `crosses a lock`: a word of a name as an ordinary one.
             Sort::Unit if one.fit == Fit::Part && ["blast", "draw"].contains(&reading.command.name) => false,
-            Sort::Unit if one.fit == Fit::Part && named_check && scene.any(at.wrapping_sub(1), &["a", "an", "the"]) => {
+            Sort::Unit
+                if one.fit == Fit::Part && named_check && message.any(at.wrapping_sub(1), &["a", "an", "the"]) =>
+            {
                 false
             }
             Sort::Unit => one.fit != Fit::Part || one.ids.len() == 1 && !token.classes.has(Class::Small),
             Sort::Option | Sort::Weapon => one.fit != Fit::Part,
             Sort::Rule => one.fit == Fit::Whole && (one.len > 1 || !pipwright_shared::english::is_word(&token.word)),
             Sort::Flag | Sort::Status => true,
-            Sort::Stat => !token.classes.has(Class::Small) && !is_label(scene, at),
+            Sort::Stat => !token.classes.has(Class::Small) && !is_label(message, at),
             Sort::Cover => one.len > 1 || !pipwright_shared::english::is_word(&token.word),
             Sort::Check | Sort::Arc | Sort::Range | Sort::Role | Sort::Term => false,
         });
         // `nerve test wardens with the banner`: whoever or whatever is with them changes the roll.
         let beside = ["with", "w", "near", "beside"];
-        if named_check && token.classes.is_empty() && !cue && scene.any(before_article(scene, at), &beside) {
+        if named_check && token.classes.is_empty() && !cue && message.any(before_article(message, at), &beside) {
             left.blocks.push(at);
             continue;
         }
@@ -91,7 +96,7 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             continue;
         }
         // Who stands near changes an attack.
-        if left_near(scene, reading, at) {
+        if left_near(message, reading, at) {
             left.soft += 1.3;
             left.words.push(at);
             continue;
@@ -99,17 +104,17 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
         // Who goes first changes a fight.
         if reading.command.name == "duel"
             && reading.is_whole()
-            && scene.any(at, &["first", "second", "starts", "begins"])
-            && !scene.any(at.wrapping_sub(1), &["goes", "who", "at", "dies", "drops", "falls", "the"])
+            && message.any(at, &["first", "second", "starts", "begins"])
+            && !message.any(at.wrapping_sub(1), &["goes", "who", "at", "dies", "drops", "falls", "the"])
         {
             left.soft += 1.3;
             left.words.push(at);
             continue;
         }
         // `only uses the beak`, where the beak was not taken for all that is used.
-        let only = scene.any(at, &["only", "nothing"])
+        let only = message.any(at, &["only", "nothing"])
             && (at + 1..at + 5).any(|at| {
-                scene.mentions.iter().any(|one| one.at == at && matches!(one.sort, Sort::Weapon | Sort::Option))
+                message.mentions.iter().any(|one| one.at == at && matches!(one.sort, Sort::Weapon | Sort::Option))
             });
         if only
             && ["matchup", "needed", "luck", "duel", "compare"].contains(&reading.command.name)
@@ -120,7 +125,7 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             continue;
         }
         // A move changes an attack.
-        if scene.any(at, MOVES)
+        if message.any(at, MOVES)
             && ["matchup", "needed", "luck", "compare"].contains(&reading.command.name)
             && reading.is_whole()
         {
@@ -130,9 +135,9 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
         }
         // In plain numbers each word counts: `both black`, `again if I fail`.
         if plain
-            && !scene.is(at, Class::Wh)
+            && !message.is(at, Class::Wh)
             && QUANTITIES.contains(&token.word.as_str())
-            && !(token.word == "all" && scene.any(at.wrapping_sub(1), &["at"]))
+            && !(token.word == "all" && message.any(at.wrapping_sub(1), &["at"]))
         {
             left.soft += 1.3;
             left.words.push(at);
@@ -140,11 +145,11 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
         }
         // `no commentary from Dunc`, `enjoy your fireworks`: a clause that names nothing of the game.
         if asides[at] {
-            left.soft += if token.classes.has(Class::Small) || cue || is_person(scene, at) { 0.0 } else { ASIDE };
+            left.soft += if token.classes.has(Class::Small) || cue || is_person(message, at) { 0.0 } else { ASIDE };
             left.words.push(at);
             continue;
         }
-        if is_person(scene, at) {
+        if is_person(message, at) {
             left.soft += 0.1;
             left.words.push(at);
             continue;
@@ -153,7 +158,7 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
         let given = ["check", "matchup", "repair"].contains(&reading.command.name)
             && named.clone().all(|one| {
                 one.sort == Sort::Rule
-                    && scene.any(one.at.wrapping_sub(1), &["are", "is", "being", "were", "theyre", "hes", "its"])
+                    && message.any(one.at.wrapping_sub(1), &["are", "is", "being", "were", "theyre", "hes", "its"])
             })
             && named.clone().next().is_some();
         if given {
@@ -169,7 +174,7 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
             continue;
         }
         // `chat chat chat`: said again at once, it weighs nothing more. Few are looked at, however long the message.
-        let again = |known: &usize| scene.word(*known) == token.word;
+        let again = |known: &usize| message.word(*known) == token.word;
         if !blocking && token.classes.is_empty() && left.words.iter().rev().take(8).any(again) {
             continue;
         }
@@ -179,12 +184,12 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
         {
             left.blocks.push(at);
         } else if cue {
-        } else if is_denial(scene, at) {
+        } else if is_denial(message, at) {
             left.blocks.push(at);
         } else if token.classes.has(Class::Small) {
-        } else if token.classes.is_empty() && !token.unknown && is_whereabouts(scene, at) {
+        } else if token.classes.is_empty() && !token.unknown && is_whereabouts(message, at) {
             left.blocks.push(at);
-        } else if token.word == "without" && scene.word(at + 1).ends_with("ing") && scene.number(at + 1).is_none() {
+        } else if token.word == "without" && message.word(at + 1).ends_with("ing") && message.number(at + 1).is_none() {
             left.soft += 0.3;
             left.words.push(at);
         } else if token.classes.has(Class::Without) && token.word != "no" || token.classes.has(Class::Charged) {
@@ -192,16 +197,16 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
         } else if is_place(token.classes) {
             left.soft += 1.2;
             left.words.push(at);
-            if at > 0 && scene.any(at - 1, &["from", "in", "at", "the", "on"]) {
+            if at > 0 && message.any(at - 1, &["from", "in", "at", "the", "on"]) {
                 left.blocks.push(at);
             }
         } else if token.unknown {
             left.soft += 0.8;
             left.words.push(at);
-            if at > 0 && scene.any(at - 1, &["with", "w", "without", "near", "no", "in", "behind"])
+            if at > 0 && message.any(at - 1, &["with", "w", "without", "near", "no", "in", "behind"])
                 || at > 1
-                    && scene.any(at - 1, &["a", "the"])
-                    && scene.any(at - 2, &["with", "without", "near", "behind", "in"])
+                    && message.any(at - 1, &["a", "the"])
+                    && message.any(at - 2, &["with", "without", "near", "behind", "in"])
             {
                 left.blocks.push(at);
             }
@@ -217,9 +222,9 @@ pub fn left(scene: &Scene<'_>, reading: &Reading) -> Left {
 }
 
 /// The place before a name, over its article; `with his banner` says nothing new of whoever has it.
-fn before_article(scene: &Scene<'_>, at: usize) -> usize {
+fn before_article(message: &ParsedMessage<'_>, at: usize) -> usize {
     let before = at.wrapping_sub(1);
-    if scene.any(before, &["a", "an", "the", "my", "our"]) { before.wrapping_sub(1) } else { before }
+    if message.any(before, &["a", "an", "the", "my", "our"]) { before.wrapping_sub(1) } else { before }
 }
 
 /// Words of movement that no reading of the table has taken.
@@ -233,55 +238,55 @@ const QUANTITIES: &[&str] = &[
 ];
 
 /// `next to`, `beside` that no reading of an attack has given to anybody.
-fn left_near(scene: &Scene<'_>, reading: &Reading, at: usize) -> bool {
+fn left_near(message: &ParsedMessage<'_>, reading: &Reading, at: usize) -> bool {
     const NEAR: &[&str] =
         &["near", "beside", "alongside", "next", "adjacent", "accompanied", "supported", "backed", "led"];
-    scene.any(at, NEAR)
-        && scene.spans(Class::Near).any(|(from, len)| from <= at && at < from + len)
+    message.any(at, NEAR)
+        && message.spans(Class::Near).any(|(from, len)| from <= at && at < from + len)
         && ["matchup", "needed", "luck", "check", "repair"].contains(&reading.command.name)
         && reading.is_whole()
 }
 
 /// A number that stands alone as a sentence and repeats one that is explained.
-fn is_said_again(scene: &Scene<'_>, used: &[bool], at: usize) -> bool {
-    let alone = (at == 0 || scene.is_end(at - 1)) && scene.is_end(at + 1);
-    alone && (0..at).any(|before| used[before] && scene.number(before) == scene.number(at))
+fn is_said_again(message: &ParsedMessage<'_>, used: &[bool], at: usize) -> bool {
+    let alone = (at == 0 || message.is_end(at - 1)) && message.is_end(at + 1);
+    alone && (0..at).any(|before| used[before] && message.number(before) == message.number(at))
 }
 
 /// `the two`, `the two sides`, `these two`: no number of anything.
-fn is_both(scene: &Scene<'_>, at: usize) -> bool {
-    let pointed = at > 0 && scene.any(at - 1, &["the", "these", "those", "other", "last"]);
-    let ends = scene.is_end(at + 1)
-        || scene.any(
+fn is_both(message: &ParsedMessage<'_>, at: usize) -> bool {
+    let pointed = at > 0 && message.any(at - 1, &["the", "these", "those", "other", "last"]);
+    let ends = message.is_end(at + 1)
+        || message.any(
             at + 1,
             &["sides", "units", "would", "will", "is", "does", "do", "of", "then", "wins", "has", "places", "comes"],
         );
-    scene.number(at) == Some(2) && pointed && ends && scene.named_at(Sort::Unit, at + 1).is_none()
+    message.number(at) == Some(2) && pointed && ends && message.named_at(Sort::Unit, at + 1).is_none()
 }
 
 /// `not`, `no`, `without` that nothing explains.
-fn is_denial(scene: &Scene<'_>, at: usize) -> bool {
-    let word = scene.word(at);
-    if scene.is(at, Class::Small) {
+fn is_denial(message: &ParsedMessage<'_>, at: usize) -> bool {
+    let word = message.word(at);
+    if message.is(at, Class::Small) {
         return false;
     }
     match word {
-        "without" => scene.mentions.iter().any(|one| {
+        "without" => message.mentions.iter().any(|one| {
             one.at > at
                 && one.at <= at + 4
                 && matches!(one.sort, Sort::Rule | Sort::Option | Sort::Unit | Sort::Cover | Sort::Weapon | Sort::Flag)
         }),
         "not" | "except" => {
             const HELPING: &[&str] = &["can", "could", "will", "would"];
-            !scene.any(at.wrapping_sub(1), &["why", "or", "if", "am", "do", "may"])
-                && !scene.any(at.wrapping_sub(1), HELPING)
-                && !scene.any(at + 1, HELPING)
+            !message.any(at.wrapping_sub(1), &["why", "or", "if", "am", "do", "may"])
+                && !message.any(at.wrapping_sub(1), HELPING)
+                && !message.any(at + 1, HELPING)
         }
         "no" => {
-            !scene.is_end(at + 1)
-                && !(at > 0 && scene.any(at - 1, &["and", "but", "or"]))
-                && !scene.any(at + 1, &["it", "he", "they", "she", "we", "i", "that"])
-                && !scene
+            !message.is_end(at + 1)
+                && !(at > 0 && message.any(at - 1, &["and", "but", "or"]))
+                && !message.any(at + 1, &["it", "he", "they", "she", "we", "i", "that"])
+                && !message
                     .any(at + 1, &["idea", "doubt", "matter", "one", "chance", "way", "problem", "mate", "wait", "no"])
         }
         _ => false,
@@ -307,19 +312,19 @@ fn is_place(classes: super::lexicon::Classes) -> bool {
 }
 
 /// The club's own word for what is lost.
-fn is_label(scene: &Scene<'_>, at: usize) -> bool {
+fn is_label(message: &ParsedMessage<'_>, at: usize) -> bool {
     use crate::typing::fillers::singular;
-    let word = singular(scene.word(at));
-    scene.index.labels.values().any(|label| label.split(' ').any(|part| singular(part) == word))
+    let word = singular(message.word(at));
+    message.index.labels.values().any(|label| label.split(' ').any(|part| singular(part) == word))
 }
 
 /// `up the ladder`, `behind a cart`, `in the mud`: a place that nobody knows.
-fn is_whereabouts(scene: &Scene<'_>, at: usize) -> bool {
+fn is_whereabouts(message: &ParsedMessage<'_>, at: usize) -> bool {
     const ARTICLES: &[&str] = &["the", "a", "an", "some", "that", "this"];
     let Some(before) = at.checked_sub(1) else { return false };
-    let article = scene.any(before, ARTICLES);
+    let article = message.any(before, ARTICLES);
     let lead = if article { before.checked_sub(1) } else { Some(before) };
     lead.is_some_and(|lead| {
-        scene.any(lead, &["behind", "under", "inside", "beneath"]) || article && scene.any(lead, &["up", "in"])
+        message.any(lead, &["behind", "under", "inside", "beneath"]) || article && message.any(lead, &["up", "in"])
     })
 }

@@ -1,9 +1,9 @@
 //! Rolls in plain numbers: dice, needs, tries, results.
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::reading::{Told, mark};
-use super::scene::Scene;
 use crate::client::index::PackIndex;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 use serde_json::{Value as Json, json};
 
 mod again;
@@ -97,19 +97,19 @@ impl Roll {
 
 /// Reads a roll; what is used of the message is marked.
 pub fn roll(told: &Told<'_>, used: &mut [bool]) -> Option<Roll> {
-    let scene = told.scene;
+    let message = told.message;
     let die = told.index().die.unwrap_or(6);
     let mut roll = Roll::default();
     let mut at = 0;
-    while at < scene.tokens.len() {
-        let taken = if used[at] { 0 } else { fact(scene, die, at, used, &mut roll) };
+    while at < message.tokens.len() {
+        let taken = if used[at] { 0 } else { fact(message, die, at, used, &mut roll) };
         mark(used, at, at + taken);
         at += taken.max(1);
     }
-    rerolls(scene, used, &mut roll);
-    keeps(scene, die, used, &mut roll);
-    let tried =
-        (0..scene.tokens.len()).any(|at| scene.any(at, FAILED) && !scene.any(at.wrapping_sub(1), &["not", "never"]));
+    rerolls(message, used, &mut roll);
+    keeps(message, die, used, &mut roll);
+    let tried = (0..message.tokens.len())
+        .any(|at| message.any(at, FAILED) && !message.any(at.wrapping_sub(1), &["not", "never"]));
     if tried {
         roll.passes = match (roll.passes, roll.tries) {
             (None, Some(_)) => Some(0),
@@ -126,7 +126,7 @@ pub fn roll(told: &Told<'_>, used: &mut [bool]) -> Option<Roll> {
             roll.needs.push("2+".to_owned());
         }
     }
-    let each = (0..scene.tokens.len()).any(|at| scene.any(at, &["each", "apiece"]));
+    let each = (0..message.tokens.len()).any(|at| message.any(at, &["each", "apiece"]));
     if each && roll.keep.is_none() && roll.versus.is_none() && !roll.needs.is_empty() {
         roll.part_dice();
     }
@@ -143,24 +143,25 @@ pub fn roll(told: &Told<'_>, used: &mut [bool]) -> Option<Roll> {
 }
 
 /// One fact of a roll: how many words it takes.
-fn fact(scene: &Scene<'_>, die: u32, at: usize, used: &[bool], roll: &mut Roll) -> usize {
+fn fact(message: &ParsedMessage<'_>, die: u32, at: usize, used: &[bool], roll: &mut Roll) -> usize {
     let before = |words: &[&str]| {
         (1..=2).any(|back| {
             at.checked_sub(back).is_some_and(|place| {
-                scene.any(place, words)
-                    && (place + 1..at).all(|at| scene.any(at, &["a", "an", "the", "only", "his", "my", "their", "her"]))
+                message.any(place, words)
+                    && (place + 1..at)
+                        .all(|at| message.any(at, &["a", "an", "the", "only", "his", "my", "their", "her"]))
             })
         })
     };
     let two_sided = before(&["v", "vs", "versus", "against", "beat", "beats"]);
-    match &scene.tokens[at].what {
-        What::Dice(dice) => {
+    match &message.tokens[at].kind {
+        TokenKind::Dice(dice) => {
             if roll.dice.is_some() && two_sided {
                 roll.versus = Some(dice.clone());
             } else if roll.dice.is_none() {
                 let several = at
                     .checked_sub(1)
-                    .and_then(|at| scene.number(at))
+                    .and_then(|at| message.number(at))
                     .filter(|_| dice.starts_with('d') && !used[at - 1]);
                 roll.dice = Some(several.map_or_else(|| dice.clone(), |count| format!("{count}{dice}")));
             } else {
@@ -168,20 +169,20 @@ fn fact(scene: &Scene<'_>, die: u32, at: usize, used: &[bool], roll: &mut Roll) 
             }
             1
         }
-        What::Needs(needs) => {
+        TokenKind::Needs(needs) => {
             roll.needs.push(needs.clone());
             1
         }
-        What::Faces(face) => {
+        TokenKind::Faces(face) => {
             let count = at
                 .checked_sub(1)
-                .and_then(|at| scene.number(at))
-                .or_else(|| (at > 0 && scene.any(at - 1, &["one"])).then_some(1));
+                .and_then(|at| message.number(at))
+                .or_else(|| (at > 0 && message.any(at - 1, &["one"])).then_some(1));
             if before(&["rerolling", "reroll", "rerolled", "rerolls", "rolling", "again"]) {
                 return 0;
             }
             // `three good ones`
-            let written = scene.text.get(scene.tokens[at].span.clone()).unwrap_or_default();
+            let written = message.text.get(message.tokens[at].span.clone()).unwrap_or_default();
             if written == "ones" && before(&["good", "big", "such", "those", "these", "which", "what", "other"]) {
                 return 1;
             }
@@ -203,26 +204,28 @@ fn fact(scene: &Scene<'_>, die: u32, at: usize, used: &[bool], roll: &mut Roll) 
             }
             1
         }
-        What::Signed(modifier) => {
+        TokenKind::Signed(modifier) => {
             roll.modifier = Some(*modifier);
             1
         }
-        What::Times(times) => {
+        TokenKind::Times(times) => {
             roll.tries = Some(*times);
             1
         }
-        What::Share { part, whole, .. } => {
+        TokenKind::Share { part, whole, .. } => {
             (roll.passes, roll.tries) = (Some(*part), Some(*whole));
             1
         }
-        What::Number(_) => scene.number(at).map_or(0, |number| counted(scene, (at, die), number, roll, &before)),
+        TokenKind::Number(_) => {
+            message.number(at).map_or(0, |number| counted(message, (at, die), number, roll, &before))
+        }
         _ => 0,
     }
 }
 
 /// What a plain number is to a roll.
 fn counted(
-    scene: &Scene<'_>,
+    message: &ParsedMessage<'_>,
     (at, die): (usize, u32),
     number: u64,
     roll: &mut Roll,
@@ -234,88 +237,94 @@ fn counted(
         roll.modifier = Some(if before(&["minus"]) { -number } else { number });
         return 1;
     }
-    if before(&["under", "below"]) && number > 1 && !scene.is(next, Class::Points) {
+    if before(&["under", "below"]) && number > 1 && !message.is(next, Class::Points) {
         roll.needs.push(format!("{}-", number - 1));
         return 1;
     }
-    if before(&["over", "above"]) && number > 1 && (roll.dice.is_some() || scene.has(Class::Check)) {
+    if before(&["over", "above"]) && number > 1 && (roll.dice.is_some() || message.has(Class::Check)) {
         roll.needs.push(format!("{}+", number + 1));
         return 1;
     }
-    if scene.any(next, &["or", "and"])
-        && scene
+    if message.any(next, &["or", "and"])
+        && message
             .any(next + 1, &["more", "better", "higher", "above", "up", "over", "plus", "upward", "upwards", "greater"])
     {
         roll.needs.push(format!("{number}+"));
         return 3;
     }
-    if scene.any(next, &["or", "and"]) && scene.any(next + 1, &["less", "lower", "under", "below", "fewer", "worse"]) {
+    if message.any(next, &["or", "and"])
+        && message.any(next + 1, &["less", "lower", "under", "below", "fewer", "worse"])
+    {
         roll.needs.push(format!("{number}-"));
         return 3;
     }
     // `5 or 6 is good`
-    if scene.any(next, &["or"]) && number + 1 == u64::from(die) && scene.number(next + 1) == Some(u64::from(die)) {
+    if message.any(next, &["or"]) && number + 1 == u64::from(die) && message.number(next + 1) == Some(u64::from(die)) {
         roll.needs.push(format!("{number}+"));
         return 3;
     }
-    if scene.any(next, &["good", "successes"]) && !roll.needs.is_empty() {
+    if message.any(next, &["good", "successes"]) && !roll.needs.is_empty() {
         roll.passes = Some(number);
         return 1;
     }
-    if scene.any(next, &["plus"]) {
+    if message.any(next, &["plus"]) {
         roll.needs.push(format!("{number}+"));
         return 2;
     }
     // `3 failed ice tests in 4`: so many of those that were rolled.
-    if scene.any(next, FAILED) || scene.any(next, &["passed"]) {
+    if message.any(next, FAILED) || message.any(next, &["passed"]) {
         roll.passes = Some(number);
         return 1;
     }
-    let told = roll.passes.is_some() || (0..at).any(|at| scene.any(at, FAILED) || scene.any(at, &["passed"]));
-    if before(&["in"]) && told && roll.tries.is_none() && (scene.is_end(next) || scene.any(next, &["tries", "rolls"])) {
+    let told = roll.passes.is_some() || (0..at).any(|at| message.any(at, FAILED) || message.any(at, &["passed"]));
+    if before(&["in"])
+        && told
+        && roll.tries.is_none()
+        && (message.is_end(next) || message.any(next, &["tries", "rolls"]))
+    {
         roll.tries = Some(number);
         return 1;
     }
     // `12 shots, hit none`, where what each needs is a plain number
-    if scene.any(next, &["shots", "attacks"]) && scene.has(Class::Happened) && roll.tries.is_none() {
+    if message.any(next, &["shots", "attacks"]) && message.has(Class::Happened) && roll.tries.is_none() {
         roll.tries = Some(number);
         return 2;
     }
-    if scene.any(next, &["dice", "die", "rolls", "tries", "attempts", "times", "goes"])
-        && !(scene.any(next, &["times"]) && scene.any(next + 1, &["out", "of", "outta"]))
+    if message.any(next, &["dice", "die", "rolls", "tries", "attempts", "times", "goes"])
+        && !(message.any(next, &["times"]) && message.any(next + 1, &["out", "of", "outta"]))
     {
         roll.count = Some(number);
-        if !scene.any(next, &["dice", "die"]) || before(&["on", "of", "in", "with", "from", "throwing", "rolling"]) {
+        if !message.any(next, &["dice", "die"]) || before(&["on", "of", "in", "with", "from", "throwing", "rolling"]) {
             roll.tries.get_or_insert(number);
         }
         return 2;
     }
     // `on a ten sider`
-    if scene.any(next, &["sided", "sider", "siders"]) || scene.any(next, &["sides"]) && before(&["with", "of"]) {
+    if message.any(next, &["sided", "sider", "siders"]) || message.any(next, &["sides"]) && before(&["with", "of"]) {
         roll.dice.get_or_insert(format!("1d{number}"));
         // `seven ten-sided dice`
-        if let Some(count) = at.checked_sub(1).and_then(|at| scene.number(at)) {
+        if let Some(count) = at.checked_sub(1).and_then(|at| message.number(at)) {
             roll.tries.get_or_insert(count);
         }
         return 2;
     }
-    let tests = (next..next + 3).any(|at| scene.any(at, &["tests", "checks", "saves", "rolls"]));
-    if tests && number > 1 && !scene.any(next, &["of", "out", "outta"]) {
+    let tests = (next..next + 3).any(|at| message.any(at, &["tests", "checks", "saves", "rolls"]));
+    if tests && number > 1 && !message.any(next, &["of", "out", "outta"]) {
         roll.tries.get_or_insert(number);
         return 1;
     }
     // `on four occasions out of five`
-    let next = next + usize::from(scene.any(next, &["occasions", "occasion", "times"]));
-    let of = if scene.any(next, &["of", "outta"]) {
+    let next = next + usize::from(message.any(next, &["occasions", "occasion", "times"]));
+    let of = if message.any(next, &["of", "outta"]) {
         Some(next + 1)
-    } else if scene.any(next, &["out"]) && scene.any(next + 1, &["of"]) {
+    } else if message.any(next, &["out"]) && message.any(next + 1, &["of"]) {
         Some(next + 2)
     } else {
         None
     };
     if let Some(place) = of {
-        let place = (place..place + 3).find(|at| scene.number(*at).is_some());
-        if let Some((place, whole)) = place.and_then(|place| Some((place, scene.number(place)?))) {
+        let place = (place..place + 3).find(|at| message.number(*at).is_some());
+        if let Some((place, whole)) = place.and_then(|place| Some((place, message.number(place)?))) {
             (roll.passes, roll.tries) = (Some(number), Some(whole));
             return place + 1 - at;
         }
@@ -325,20 +334,20 @@ fn counted(
         return 1;
     }
     // `one 6`, `three sixes`
-    if number <= 20 && matches!(scene.tokens.get(next).map(|token| &token.what), Some(What::Faces(_))) {
+    if number <= 20 && matches!(message.tokens.get(next).map(|token| &token.kind), Some(TokenKind::Faces(_))) {
         return 1;
     }
     // `two of them to be 5 or up`
-    if scene.any(next, &["of"]) && scene.any(next + 1, &["them", "em", "those", "these"]) {
+    if message.any(next, &["of"]) && message.any(next + 1, &["them", "em", "those", "these"]) {
         roll.passes = Some(number);
         return 3;
     }
-    if number == 1 && scene.number(next).is_some() {
+    if number == 1 && message.number(next).is_some() {
         roll.passes = Some(1);
-        roll.needs.push(format!("{}+", scene.number(next).unwrap_or(6)));
+        roll.needs.push(format!("{}+", message.number(next).unwrap_or(6)));
         return 2;
     }
-    if scene.any(next, PASSED) || scene.any(next, FAILED) {
+    if message.any(next, PASSED) || message.any(next, FAILED) {
         roll.passes = Some(number);
         return 1;
     }

@@ -1,7 +1,7 @@
 //! What was read of units and of the table, and is not in the question that a reading asks: it would answer another one.
 use super::battle::Battle;
+use super::message::ParsedMessage;
 use super::reading::{Act, Reading};
-use super::scene::Scene;
 use super::table::Range;
 use crate::typing::Value;
 use serde_json::Value as Json;
@@ -12,7 +12,7 @@ const OF_UNITS: &[&str] = &["matchup", "duel", "needed", "luck", "compare", "app
 const OF_TABLES: &[&str] = &["matchup", "needed", "luck", "compare"];
 
 /// The words of what is left out.
-pub fn dropped(scene: &Scene<'_>, battle: &Battle, reading: &Reading, follows: bool) -> Vec<usize> {
+pub fn dropped(message: &ParsedMessage<'_>, battle: &Battle, reading: &Reading, follows: bool) -> Vec<usize> {
     let name = reading.command.name;
     if !OF_UNITS.contains(&name) || battle.sides.is_empty() {
         return Vec::new();
@@ -33,7 +33,7 @@ pub fn dropped(scene: &Scene<'_>, battle: &Battle, reading: &Reading, follows: b
     for side in &battle.sides {
         // `6 fowlers instead of the bows`: who is no longer meant; and a word that may be what the unit before can take.
         let replaced =
-            (side.start.saturating_sub(3)..side.start).any(|at| scene.any(at, &["instead", "rather", "not"]));
+            (side.start.saturating_sub(3)..side.start).any(|at| message.any(at, &["instead", "rather", "not"]));
         if follows && (replaced || side.fit == super::names::Fit::Part) {
             continue;
         }
@@ -43,7 +43,7 @@ pub fn dropped(scene: &Scene<'_>, battle: &Battle, reading: &Reading, follows: b
         let carried = side.options.iter().map(|extra| &extra.id);
         let beside = side.near.iter().chain(carried);
         let marked = side.statuses.iter().chain(&side.weapons).filter(|_| OF_TABLES.contains(&name) || name == "duel");
-        places.extend(beside.chain(marked).filter(|id| !has(id)).map(|id| place(scene, id).unwrap_or(side.at)));
+        places.extend(beside.chain(marked).filter(|id| !has(id)).map(|id| place(message, id).unwrap_or(side.at)));
     }
     let table = &battle.table;
     let mut missing: Vec<&str> = Vec::new();
@@ -65,11 +65,11 @@ pub fn dropped(scene: &Scene<'_>, battle: &Battle, reading: &Reading, follows: b
         };
         missing.extend(range);
     }
-    places.extend(missing.into_iter().map(|id| place(scene, id).unwrap_or(0)));
+    places.extend(missing.into_iter().map(|id| place(message, id).unwrap_or(0)));
     // Two ranges, or two kinds of cover: only one of them has a place.
     if table.other_range || table.other_cover {
         let held = [table.cover.as_deref(), band(table.range.as_ref())];
-        let other = scene.mentions.iter().find(|one| {
+        let other = message.mentions.iter().find(|one| {
             matches!(one.sort, super::names::Sort::Range | super::names::Sort::Cover)
                 && one.ids.iter().all(|(id, _)| !held.contains(&Some(id.as_str())))
         });
@@ -86,8 +86,8 @@ fn band(range: Option<&Range>) -> Option<&str> {
 }
 
 /// Where something of the pack is named.
-fn place(scene: &Scene<'_>, id: &str) -> Option<usize> {
-    scene.mentions.iter().find(|one| one.ids.iter().any(|(known, _)| known == id)).map(|one| one.at)
+fn place(message: &ParsedMessage<'_>, id: &str) -> Option<usize> {
+    message.mentions.iter().find(|one| one.ids.iter().any(|(known, _)| known == id)).map(|one| one.at)
 }
 
 /// All texts and numbers of a question, and the keys of what is so or not so.

@@ -3,9 +3,9 @@ use super::battle::{Battle, option_text};
 use super::carried::unattached;
 use super::choose::{Ranked, rank};
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::names::Sort;
 use super::reading::{Reading, Told};
-use super::scene::Scene;
 use super::sides::Side;
 use crate::commands::{self, Command, rule, set};
 use crate::link::Link;
@@ -71,24 +71,24 @@ fn places(path: &str, question: &Json) -> Option<Places> {
 }
 
 /// The reading of a message as a change of the question before.
-pub fn follow(scene: &Scene<'_>, battle: &Battle, before: &Link) -> Option<Ranked> {
+pub fn follow(message: &ParsedMessage<'_>, battle: &Battle, before: &Link) -> Option<Ranked> {
     let command = commands::at(&before.path).or((before.path == rule::PATH).then_some(&rule::RULE))?;
-    let cue = f64::from(u8::from(cued(scene)));
+    let cue = f64::from(u8::from(cued(message)));
     let change = if before.path == rule::PATH {
-        of_rule(scene, before)
+        of_rule(message, before)
     } else if let Some(places) = places(&before.path, &before.question) {
-        of_units(scene, battle, before, command, &places)
+        of_units(message, battle, before, command, &places)
     } else {
-        of_numbers(scene, battle, before, command)
+        of_numbers(message, battle, before, command)
     };
     let mut reading = change?;
     reading.score += 1.7 + 1.3 * cue;
-    Some(rank(scene, battle, reading, true))
+    Some(rank(message, battle, reading, true))
 }
 
 /// Whose side a unit of a follow-up is: the one it plays on already, or the one that the words say.
 fn seat(
-    scene: &Scene<'_>,
+    message: &ParsedMessage<'_>,
     battle: &Battle,
     question: &Json,
     places: &Places,
@@ -125,11 +125,11 @@ fn seat(
         return Some(places.attacker);
     }
     // `swap the target for a hauler`
-    let role = |name: &str| (0..scene.tokens.len()).any(|at| scene.any(at, &[name]));
-    if scene.has(Class::Swap) && role("target") != role("attacker") && battle.fighters().count() == 1 {
+    let role = |name: &str| (0..message.tokens.len()).any(|at| message.any(at, &[name]));
+    if message.has(Class::Swap) && role("target") != role("attacker") && battle.fighters().count() == 1 {
         return Some(if role("target") { places.target } else { places.attacker });
     }
-    let index = scene.index;
+    let index = message.index;
     let id = side.unit()?;
     let is = |place: &str| question.pointer(&format!("{place}/unit")).and_then(Json::as_str) == Some(id);
     match (is(places.attacker), is(places.target)) {
@@ -169,15 +169,15 @@ fn seat(
 
 /// A change of a question about units.
 fn of_units(
-    scene: &Scene<'_>,
+    message: &ParsedMessage<'_>,
     battle: &Battle,
     before: &Link,
     command: &'static Command,
     places: &Places,
 ) -> Option<Reading> {
-    let index = scene.index;
+    let index = message.index;
     if before.path == "/v1/matchup"
-        && let Some(reading) = converted(scene, battle, before)
+        && let Some(reading) = converted(message, battle, before)
     {
         return Some(reading);
     }
@@ -188,15 +188,15 @@ fn of_units(
     // `and if they charge me`, `what if he shoots mine`: whoever was attacked strikes.
     let mine = ["me", "us", "my", "mine", "our", "ours"];
     let theirs = ["he", "they", "his", "their", "she", "her"];
-    let strikes = (0..scene.tokens.len()).any(|at| {
-        (scene.is(at, Class::Attack) || scene.is(at, Class::Charged))
-            && (at.saturating_sub(3)..at).any(|at| scene.any(at, &theirs))
-            && (at + 1..at + 3).any(|at| scene.any(at, &mine))
+    let strikes = (0..message.tokens.len()).any(|at| {
+        (message.is(at, Class::Attack) || message.is(at, Class::Charged))
+            && (at.saturating_sub(3)..at).any(|at| message.any(at, &theirs))
+            && (at + 1..at + 3).any(|at| message.any(at, &mine))
     });
-    let back = hits_back(scene);
+    let back = hits_back(message);
     // `swap the target for a hauler`: another unit in its place.
-    let exchanged = scene.spans(Class::Swap).any(|(from, _)| {
-        (from + 1..from + 5).any(|at| scene.any(at, &["for", "with"]))
+    let exchanged = message.spans(Class::Swap).any(|(from, _)| {
+        (from + 1..from + 5).any(|at| message.any(at, &["for", "with"]))
             && battle.fighters().any(|side| side.start > from)
     });
     // `the wrong way round: it is the hands who attack the gang`: both stand there already, each where the other belongs.
@@ -212,7 +212,7 @@ fn of_units(
             return Some(Reading::asks(command, question, 1.3, used, CHANGED));
         }
     }
-    let swapped = scene.has(Class::Swap) && !exchanged || (strikes || back) && battle.fighters().count() == 0;
+    let swapped = message.has(Class::Swap) && !exchanged || (strikes || back) && battle.fighters().count() == 0;
     if swapped && before.path != "/v1/appraisal" {
         swap(&mut question, places);
         changes += 1;
@@ -224,8 +224,8 @@ fn of_units(
     let target = unit_of(&question, places.target);
     let count_of = |question: &Json, place: &str| question.pointer(&format!("{place}/models")).and_then(Json::as_u64);
     // `how many would I need to kill half`: half of what is wished, not of who attacks.
-    if scene.has(Class::Half)
-        && (0..scene.tokens.len()).any(|at| scene.any(at, &["how"]) && scene.any(at + 1, &["many"]))
+    if message.has(Class::Half)
+        && (0..message.tokens.len()).any(|at| message.any(at, &["how"]) && message.any(at + 1, &["many"]))
     {
         return None;
     }
@@ -235,13 +235,13 @@ fn of_units(
         (Class::MoreOne, &|count| count + 1),
         (Class::LessOne, &|count: u64| count.saturating_sub(1).max(1)),
     ] {
-        if scene.has(class) {
+        if message.has(class) {
             // Where one side is a single thing, the other is meant.
             let halved = matches!(class, Class::Half);
             let sides = [places.attacker, places.target];
             let many = sides.into_iter().find(|place| count_of(&question, place).is_some_and(|count| count > 1));
             let gone =
-                (0..scene.tokens.len()).any(|at| scene.any(at, &["legged", "ran", "died", "fled", "lost", "dead"]));
+                (0..message.tokens.len()).any(|at| message.any(at, &["legged", "ran", "died", "fled", "lost", "dead"]));
             let place = if halved && gone { places.target } else { many.filter(|_| halved).unwrap_or(places.attacker) };
             let count = count_of(&question, place).unwrap_or(1);
             set(&mut question, &format!("{place}/models"), json!(change(count)));
@@ -252,7 +252,7 @@ fn of_units(
     // `now 6 fowlers instead of the bows`
     let fighters: Vec<&Side> = battle.fighters().collect();
     if let [new, old] = fighters.as_slice()
-        && (new.end()..old.start).any(|at| scene.any(at, &["instead", "rather"]))
+        && (new.end()..old.start).any(|at| message.any(at, &["instead", "rather"]))
     {
         let place = [places.attacker, places.target]
             .into_iter()
@@ -264,8 +264,8 @@ fn of_units(
     // `what if two of the hands are gone`: so many fewer than before.
     if let [side] = fighters.as_slice()
         && let Some(gone) = side.count
-        && let Some(at) = (side.end()..(side.end() + 4).min(scene.tokens.len()))
-            .find(|&at| scene.any(at, &["gone", "dead", "down", "killed", "lost", "missing"]))
+        && let Some(at) = (side.end()..(side.end() + 4).min(message.tokens.len()))
+            .find(|&at| message.any(at, &["gone", "dead", "down", "killed", "lost", "missing"]))
         && let Some(place) = [places.target, places.attacker]
             .into_iter()
             .find(|place| unit_of(&question, place).as_deref() == side.unit())
@@ -278,7 +278,7 @@ fn of_units(
     }
     // `2 barges and 1 skiff` attack together: that is no change of one side.
     if let [one, other] = fighters.as_slice()
-        && (one.end()..other.start).all(|at| scene.any(at, &["and", "n", "plus", "a", "an", "the", "my", "his"]))
+        && (one.end()..other.start).all(|at| message.any(at, &["and", "n", "plus", "a", "an", "the", "my", "his"]))
         && one.end() < other.start
     {
         return None;
@@ -288,10 +288,10 @@ fn of_units(
         && before.path == "/v1/matchup"
         && one.unit() == target.as_deref()
         && one.unit() != attacker.as_deref()
-        && (one.end()..scene.tokens.len()).any(|at| {
-            scene.is(at, Class::Attack)
-                && (scene.any(at + 1, &["them", "it", "him", "back", "to", "me", "us"])
-                    || scene.any(at + 2, &["them", "it", "him", "me", "us"]))
+        && (one.end()..message.tokens.len()).any(|at| {
+            message.is(at, Class::Attack)
+                && (message.any(at + 1, &["them", "it", "him", "back", "to", "me", "us"])
+                    || message.any(at + 2, &["them", "it", "him", "me", "us"]))
         })
     {
         swap(&mut question, places);
@@ -311,13 +311,13 @@ fn of_units(
             }
             continue;
         }
-        if single(side) && scene.has(Class::Near) {
-            for (at, len) in scene.spans(Class::Near) {
+        if single(side) && message.has(Class::Near) {
+            for (at, len) in message.spans(Class::Near) {
                 super::reading::mark(&mut used, at, at + len);
             }
         }
         if single(side)
-            && scene.has(Class::Near)
+            && message.has(Class::Near)
             && battle.fighters().count() == 1
             && attacker.as_deref() != side.unit()
         {
@@ -330,7 +330,7 @@ fn of_units(
             let mut loosened = stand_in(attacker.as_deref()?);
             let mut free = used.clone();
             free[side.start..side.end()].fill(false);
-            unattached(scene, &mut loosened, &mut free, false);
+            unattached(message, &mut loosened, &mut free, false);
             if let Some(extra) = loosened.options.first() {
                 push(&mut question, &format!("{}/options", places.attacker), option_text(extra));
                 used = free;
@@ -338,7 +338,7 @@ fn of_units(
                 continue;
             }
         }
-        let place = seat(scene, battle, &question, places, at, side)?;
+        let place = seat(message, battle, &question, places, at, side)?;
         let resolved = question.pointer(&format!("{place}/unit")).and_then(Json::as_str).map(str::to_owned);
         let mut side = side.clone();
         if let Some(id) = resolved.filter(|id| side.ids.len() > 1 && side.ids.contains(id)) {
@@ -348,17 +348,17 @@ fn of_units(
         changes += 1;
     }
     if battle.fighters().count() == 0 {
-        changes += carried_along(scene, &mut question, places, attacker.as_deref(), target.as_deref(), &mut used);
+        changes += carried_along(message, &mut question, places, attacker.as_deref(), target.as_deref(), &mut used);
     }
     changes += table(battle, &mut question, places, &before.path);
     changes += amounts(battle, &mut question, places, index, target.as_deref(), &mut used);
-    changes += numbers(scene, battle, &mut question, places, before, &mut used, index);
-    let told = Told { scene, battle };
+    changes += numbers(message, battle, &mut question, places, before, &mut used, index);
+    let told = Told { message, battle };
     if before.path == "/v1/duel" {
         let (a, b) = (stand_in(attacker.as_deref()?), stand_in(target.as_deref()?));
         let named = |mut side: Side| {
             if let Some(mention) =
-                scene.named(Sort::Unit).find(|one| one.ids.iter().any(|(id, _)| side.ids.contains(id)))
+                message.named(Sort::Unit).find(|one| one.ids.iter().any(|(id, _)| side.ids.contains(id)))
             {
                 (side.at, side.len) = (mention.at, mention.len);
             }
@@ -375,12 +375,12 @@ fn of_units(
     }
     // `how likely to kill at least 4`: the same attack, asked for one number of its answer.
     let wish = battle.amounts.iter().find(|amount| amount.killed && amount.value > 0).map(|amount| amount.value);
-    let again = changes == 0 && (repeats(scene) || wish.is_some() && before.path == "/v1/matchup");
-    if scene.has(Class::Why) && changes == 0 {
+    let again = changes == 0 && (repeats(message) || wish.is_some() && before.path == "/v1/matchup");
+    if message.has(Class::Why) && changes == 0 {
         for at in 0..used.len() {
-            if scene.number(at).is_some()
-                || scene.any(at, &["not"])
-                || matches!(scene.tokens[at].what, typing::What::Needs(_) | typing::What::Faces(_))
+            if message.number(at).is_some()
+                || message.any(at, &["not"])
+                || matches!(message.tokens[at].kind, typing::TokenKind::Needs(_) | typing::TokenKind::Faces(_))
             {
                 used[at] = true;
             }

@@ -10,8 +10,8 @@ const COSTED: &[Class] =
     &[Class::Points, Class::Wh, Class::YesNo, Class::Rule, Class::Appraise, Class::Needed, Class::RuleAsk];
 /// What a list costs.
 pub fn points(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
-    let cue = scene.has(Class::Points);
+    let message = told.message;
+    let cue = message.has(Class::Points);
     let fighters: Vec<&Side> = told.battle.fighters().collect();
     if let Some(reading) = pasted(told) {
         return Some(reading);
@@ -20,9 +20,9 @@ pub fn points(told: &Told<'_>) -> Option<Reading> {
         return None;
     }
     let mut used = told.battle.used.clone();
-    let how = (0..used.len()).any(|at| scene.any(at, &["how"]) && scene.any(at + 1, &["much", "many"]))
+    let how = (0..used.len()).any(|at| message.any(at, &["how"]) && message.any(at + 1, &["much", "many"]))
         || (0..used.len()).any(|at| {
-            scene.any(
+            message.any(
                 at,
                 &[
                     "cost", "costs", "total", "price", "legal", "allowed", "pts", "points", "add", "tot", "sum",
@@ -30,19 +30,20 @@ pub fn points(told: &Told<'_>) -> Option<Reading> {
                 ],
             )
         });
-    let list = (0..used.len()).any(|at| scene.any(at, &["list", "lists", "roster", "army"]));
+    let list = (0..used.len()).any(|at| message.any(at, &["list", "lists", "roster", "army"]));
     if fighters.is_empty() {
         return list
             .then(|| Reading::lacks(&POINTS, Some("list"), "Which list? Paste it, a unit a line.", 1.8, used, COSTED));
     }
     let legal =
-        (0..used.len()).any(|at| scene.any(at, &["legal", "allowed", "limit", "fit", "over", "under", "within"]));
-    let attack = scene.spans(Class::Attack).any(|(at, _)| !told.battle.used[at]) || scene.has(Class::Vs);
+        (0..used.len()).any(|at| message.any(at, &["legal", "allowed", "limit", "fit", "over", "under", "within"]));
+    let attack = message.spans(Class::Attack).any(|(at, _)| !told.battle.used[at]) || message.has(Class::Vs);
     if attack || !how {
         return None;
     }
     let limit = (0..used.len()).find_map(|at| {
-        let number = scene.number(at).filter(|_| !used[at] && scene.any(at + 1, &["points", "pts", "point", "pt"]))?;
+        let number =
+            message.number(at).filter(|_| !used[at] && message.any(at + 1, &["points", "pts", "point", "pt"]))?;
         Some((at, number))
     });
     let mut args = Vec::new();
@@ -52,13 +53,13 @@ pub fn points(told: &Told<'_>) -> Option<Reading> {
     }
     let lines: Vec<String> = fighters.iter().map(|side| line(told, side)).collect();
     args.push(arg("list", Value::Text(lines.join("\n"))));
-    let word = scene.spans(Class::Points).any(|(at, len)| {
-        len > 1 || scene.any(at, &["cost", "costs", "pts", "legal", "price", "allowed", "tot", "sum", "total"])
+    let word = message.spans(Class::Points).any(|(at, len)| {
+        len > 1 || message.any(at, &["cost", "costs", "pts", "legal", "price", "allowed", "tot", "sum", "total"])
     });
     let joined = fighters.len() > 1;
     // `how much die`: what a fight does.
-    let fought = scene.has(Class::Suffer) || !told.battle.table.arcs.is_empty() || told.battle.table.range.is_some();
-    let value = scene.has(Class::Appraise) && !joined;
+    let fought = message.has(Class::Suffer) || !told.battle.table.arcs.is_empty() || told.battle.table.range.is_some();
+    let value = message.has(Class::Appraise) && !joined;
     let sheet =
         !joined && limit.is_none() && fighters.iter().all(|side| side.count.is_none() && side.options.is_empty());
     let score =
@@ -91,8 +92,8 @@ pub fn line(told: &Told<'_>, side: &Side) -> String {
 
 /// A list that was pasted: several lines with a unit in each.
 fn pasted(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
-    let text = scene.text;
+    let message = told.message;
+    let text = message.text;
     let parts: Vec<&str> = text.split(['\n', ';']).map(str::trim).filter(|part| !part.is_empty()).collect();
     let commas: Vec<&str> = text.split([',', ':']).map(str::trim).filter(|part| !part.is_empty()).collect();
     if parts.len() < 2 {
@@ -104,24 +105,24 @@ fn pasted(told: &Told<'_>) -> Option<Reading> {
         let from = text[start..].find(part).map_or(start, |at| start + at);
         let span = from..from + part.len();
         start = span.end;
-        let unit = scene
+        let unit = message
             .named(Sort::Unit)
-            .any(|one| scene.tokens.get(one.at).is_some_and(|token| span.contains(&token.span.start)));
+            .any(|one| message.tokens.get(one.at).is_some_and(|token| span.contains(&token.span.start)));
         with_unit += usize::from(unit && part.split_whitespace().count() <= 12);
     }
-    if with_unit < 2 || with_unit * 2 < parts.len() || scene.asks() && parts.len() < 4 {
+    if with_unit < 2 || with_unit * 2 < parts.len() || message.asks() && parts.len() < 4 {
         return None;
     }
     // `ten rifles at medium range; target: ten hands in reeds`: who attacks whom, and no list.
     let fought = !told.battle.table.is_empty()
         || told.has(Class::Vs) > 0.0
-        || (0..scene.tokens.len()).any(|at| scene.any(at, &["target", "casualties"]));
+        || (0..message.tokens.len()).any(|at| message.any(at, &["target", "casualties"]));
     if parts.len() == 2 && fought {
         return None;
     }
     let mut args = Vec::new();
     // `points for 3x barge; heron`: the list begins with its first unit.
-    let first = told.battle.fighters().next().and_then(|side| scene.tokens.get(side.start));
+    let first = told.battle.fighters().next().and_then(|side| message.tokens.get(side.start));
     let mut list = first.map_or(text, |token| &text[token.span.start..]).to_owned();
     let number = |head: &str| {
         head.split(|c: char| !c.is_ascii_digit()).filter(|part| !part.is_empty()).map(str::to_owned).collect::<Vec<_>>()
@@ -129,9 +130,9 @@ fn pasted(told: &Told<'_>) -> Option<Reading> {
     if let Some((head, rest)) = text.split_once([':', '\n'])
         && let [limit] = number(head).as_slice()
         && let Ok(limit) = limit.parse::<u64>()
-        && !scene
+        && !message
             .named(Sort::Unit)
-            .any(|one| scene.tokens.get(one.at).is_some_and(|token| token.span.start < head.len()))
+            .any(|one| message.tokens.get(one.at).is_some_and(|token| token.span.start < head.len()))
     {
         args.push(arg("limit", Value::Number(limit)));
         list = rest.to_owned();
@@ -139,36 +140,36 @@ fn pasted(told: &Told<'_>) -> Option<Reading> {
     // `my army for 400 points, is it legal? 1x …`
     if args.is_empty()
         && let Some(first) = first
-        && let Some((at, limit)) = (0..scene.tokens.len())
-            .take_while(|at| scene.tokens[*at].span.start < first.span.start)
-            .find_map(|at| Some((at, scene.number(at).filter(|number| *number >= 50)?)))
-        && scene.is(at + 1, Class::Points)
+        && let Some((at, limit)) = (0..message.tokens.len())
+            .take_while(|at| message.tokens[*at].span.start < first.span.start)
+            .find_map(|at| Some((at, message.number(at).filter(|number| *number >= 50)?)))
+        && message.is(at + 1, Class::Points)
     {
         args.push(arg("limit", Value::Number(limit)));
     }
     args.push(arg("list", Value::Text(list.trim().to_owned())));
-    let used = vec![true; scene.tokens.len()];
+    let used = vec![true; message.tokens.len()];
     Some(Reading::args(&POINTS, args, 4.0, used, COSTED))
 }
 
 /// A list in one line, with a word of cost or of a limit before it: `is this under 300: reeve w drum, 10 cutters, 10 bows`.
 fn listed(told: &Told<'_>, parts: &[&str]) -> Option<Reading> {
-    let scene = told.scene;
+    let message = told.message;
     let fighters: Vec<&Side> = told.battle.fighters().collect();
     if parts.len() < 3
         || fighters.len() < 3
-        || scene.has(Class::Vs)
-        || !scene.has(Class::Points) && !scene.text.contains(':')
+        || message.has(Class::Vs)
+        || !message.has(Class::Points) && !message.text.contains(':')
     {
         return None;
     }
-    if scene.spans(Class::Attack).any(|(at, _)| !told.battle.used[at]) {
+    if message.spans(Class::Attack).any(|(at, _)| !told.battle.used[at]) {
         return None;
     }
     let mut used = told.battle.used.clone();
     let mut args = Vec::new();
-    let limit =
-        (0..fighters[0].start).find_map(|at| Some((at, scene.number(at).filter(|number| !used[at] && *number >= 50)?)));
+    let limit = (0..fighters[0].start)
+        .find_map(|at| Some((at, message.number(at).filter(|number| !used[at] && *number >= 50)?)));
     if let Some((at, limit)) = limit {
         mark(&mut used, at, at + 1);
         args.push(arg("limit", Value::Number(limit)));

@@ -8,7 +8,7 @@ use crate::commands::arc::ARC;
 use crate::commands::help::HELP;
 use crate::commands::pack::PACK;
 use crate::commands::unit::UNIT;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 use crate::typing::{self, Value};
 
 const LOOKED: &[Class] = &[
@@ -37,37 +37,37 @@ const VALUED: &[Class] = &[
 
 /// A unit's sheet, or one number of it.
 pub fn unit(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
+    let message = told.message;
     let stat = told.free(Sort::Stat).cloned();
-    let last = (0..scene.tokens.len()).rev().find(|at| !scene.word(*at).is_empty());
-    let has = told.begins(Class::Wh) && last.is_some_and(|at| scene.any(at, &["have", "has", "got", "get"]));
-    let cue = scene.has(Class::Unit) || has;
+    let last = (0..message.tokens.len()).rev().find(|at| !message.word(*at).is_empty());
+    let has = told.begins(Class::Wh) && last.is_some_and(|at| message.any(at, &["have", "has", "got", "get"]));
+    let cue = message.has(Class::Unit) || has;
     let fighters: Vec<&Side> = told.battle.fighters().collect();
     let mut used = told.battle.used.clone();
     let role_asked = told.free(Sort::Role).is_some()
-        && (0..used.len()).any(|at| scene.any(at, &["what", "which", "whatve", "list", "show", "whats"]))
-        && !scene
+        && (0..used.len()).any(|at| message.any(at, &["what", "which", "whatve", "list", "show", "whats"]))
+        && !message
             .spans(Class::Attack)
-            .any(|(at, _)| !scene.named(Sort::Role).any(|one| one.at <= at && at < one.at + one.len));
-    if (scene.has(Class::UnitList) || role_asked) && fighters.is_empty() {
+            .any(|(at, _)| !message.named(Sort::Role).any(|one| one.at <= at && at < one.at + one.len));
+    if (message.has(Class::UnitList) || role_asked) && fighters.is_empty() {
         let mut args = vec![arg("list", Value::Flag)];
         if let Some(role) = told.free(Sort::Role) {
             args.push(arg("role", Value::Text(role.ids[0].0.clone())));
             mark(&mut used, role.at, role.at + role.len);
         }
         // `which units are the best value`: a list of them says nothing of that.
-        if scene.has(Class::Appraise) && args.len() == 1 {
+        if message.has(Class::Appraise) && args.len() == 1 {
             return None;
         }
-        let sure = scene.has(Class::UnitList) && args.len() > 1;
+        let sure = message.has(Class::UnitList) && args.len() > 1;
         return Some(Reading::args(&UNIT, args, if sure { 3.6 } else { 2.6 }, used, LOOKED));
     }
-    let speed = scene.any(0, &["how"])
+    let speed = message.any(0, &["how"])
         || (0..used.len())
-            .any(|at| scene.any(at, &["how"]) && scene.any(at + 1, &["fast", "tough", "strong", "far", "quick"]));
-    let does = (0..used.len()).any(|at| scene.any(at, &["what", "whats"]))
+            .any(|at| message.any(at, &["how"]) && message.any(at + 1, &["fast", "tough", "strong", "far", "quick"]));
+    let does = (0..used.len()).any(|at| message.any(at, &["what", "whats"]))
         && (0..used.len()).any(|at| {
-            scene.any(
+            message.any(
                 at,
                 &[
                     "do", "does", "stick", "put", "give", "take", "carry", "options", "weapons", "stats", "upgrades",
@@ -78,20 +78,21 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
     match fighters.as_slice() {
         [side] => {
             // A unit's name alone asks for its sheet; what it is to carry is told with it.
-            let alone = (0..used.len()).all(|at| used[at] || scene.is_end(at) || scene.any(at, &["unit", "the", "a"]));
+            let alone =
+                (0..used.len()).all(|at| used[at] || message.is_end(at) || message.any(at, &["unit", "the", "a"]));
             if alone && side.count.is_none() && told.battle.table.is_empty() && told.battle.amounts.is_empty() {
                 let args = vec![arg("unit", side_value(told.index(), side))];
                 return Some(Reading::args(&UNIT, args, 2.2, used, LOOKED));
             }
             // `what does one more ganger cost`: its sheet says what each more costs.
-            let more = side.count == Some(1) && scene.has(Class::MoreOne);
-            let cost = scene.has(Class::Points)
+            let more = side.count == Some(1) && message.has(Class::MoreOne);
+            let cost = message.has(Class::Points)
                 && (side.count.is_none() || more)
                 && side.options.is_empty()
-                && !scene.has(Class::Appraise);
+                && !message.has(Class::Appraise);
             // `what do 12 hands with hooks cost me`: a sum, and no sheet.
             let summed = (side.count.is_some() && !more || !side.options.is_empty())
-                && (0..used.len()).any(|at| scene.any(at, &["cost", "costs", "price"]));
+                && (0..used.len()).any(|at| message.any(at, &["cost", "costs", "price"]));
             if !(stat.is_some() || cue || cost) || summed && stat.is_none() {
                 return None;
             }
@@ -102,8 +103,8 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
                 mark(&mut used, stat.at, stat.at + stat.len);
                 // `all 3 sides`: the sheet gives each.
                 for at in 0..used.len() {
-                    if scene.any(at, &["all", "each", "every"])
-                        && (at + 1..at + 3).any(|at| scene.any(at, &["sides", "side", "arcs", "arc"]))
+                    if message.any(at, &["all", "each", "every"])
+                        && (at + 1..at + 3).any(|at| message.any(at, &["sides", "side", "arcs", "arc"]))
                     {
                         mark(&mut used, at, at + 3);
                     }
@@ -112,7 +113,7 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
                 score += if yes { 0.6 } else { 1.8 };
                 // `must test nettle`
                 if (0..used.len())
-                    .any(|at| scene.any(at, &["test", "tests", "check", "roll", "pass", "passes", "fail"]))
+                    .any(|at| message.any(at, &["test", "tests", "check", "roll", "pass", "passes", "fail"]))
                 {
                     score -= 1.5;
                 }
@@ -120,9 +121,9 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
             if told.battle.sides.iter().any(|side| side.helper) {
                 score -= 1.2;
             }
-            let strong = scene.spans(Class::Unit).any(|(at, len)| {
+            let strong = message.spans(Class::Unit).any(|(at, len)| {
                 len > 1
-                    || scene.any(
+                    || message.any(
                         at,
                         &["stats", "profile", "statline", "weapons", "options", "upgrades", "stat", "sheet", "gear"],
                     )
@@ -135,10 +136,10 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
                 0.2
             };
             // What is done to it is another question.
-            if scene.has(Class::Attack)
-                || scene.has(Class::Suffer)
-                || scene.has(Class::Repair)
-                || scene.has(Class::Appraise)
+            if message.has(Class::Attack)
+                || message.has(Class::Suffer)
+                || message.has(Class::Repair)
+                || message.has(Class::Appraise)
             {
                 score -= 1.7;
             }
@@ -146,10 +147,10 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
         }
         // `which has more pluck, cutters or fowlers`
         [one, other]
-            if (one.end()..other.start).any(|at| scene.any(at, &["or", "than"]))
-                && !scene.has(Class::Attack)
-                && !scene.has(Class::Vs)
-                && !scene.has(Class::Check) =>
+            if (one.end()..other.start).any(|at| message.any(at, &["or", "than"]))
+                && !message.has(Class::Attack)
+                && !message.has(Class::Vs)
+                && !message.has(Class::Check) =>
         {
             let stat = stat?;
             mark(&mut used, stat.at, stat.at + stat.len);
@@ -163,7 +164,7 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
             reading.variants = vec![of(one), of(other)];
             Some(reading)
         }
-        [] if cue && (0..used.len()).any(|at| scene.any(at, &["unit"])) && told.asks() => {
+        [] if cue && (0..used.len()).any(|at| message.any(at, &["unit"])) && told.asks() => {
             Some(Reading::lacks(&UNIT, Some("unit"), "Which unit? Say its name.", 1.6, used, LOOKED))
         }
         _ => None,
@@ -172,45 +173,45 @@ pub fn unit(told: &Told<'_>) -> Option<Reading> {
 
 /// A word of the pack, or of the trade, that is to be explained.
 pub fn term(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
-    if told.fighters() > 0 || scene.tokens.len() > 9 {
+    let message = told.message;
+    if told.fighters() > 0 || message.tokens.len() > 9 {
         return None;
     }
-    let what = (0..scene.tokens.len()).any(|at| {
-        scene.any(at, &["whats", "mean", "means", "define", "explain"])
-            || scene.any(at, &["what"]) && scene.any(at + 1, &["is", "are", "does", "do", "was"])
-            || scene.any(at, &["what"]) && (at + 2..at + 5).any(|at| scene.any(at, &["is", "means"]))
+    let what = (0..message.tokens.len()).any(|at| {
+        message.any(at, &["whats", "mean", "means", "define", "explain"])
+            || message.any(at, &["what"]) && message.any(at + 1, &["is", "are", "does", "do", "was"])
+            || message.any(at, &["what"]) && (at + 2..at + 5).any(|at| message.any(at, &["is", "means"]))
     });
     let sorts = [Sort::Stat, Sort::Arc, Sort::Range, Sort::Cover, Sort::Flag, Sort::Status, Sort::Check];
-    let mention = scene
+    let mention = message
         .mentions
         .iter()
         .filter(|one| sorts.contains(&one.sort))
         .max_by_key(|one| (one.sort == Sort::Stat, one.len));
-    let general = (0..scene.tokens.len())
-        .find(|at| scene.any(*at, &["breach", "breaches", "graze", "grazes", "aftermath", "structure", "critical"]));
+    let general = (0..message.tokens.len())
+        .find(|at| message.any(*at, &["breach", "breaches", "graze", "grazes", "aftermath", "structure", "critical"]));
     let id = match (mention, general) {
-        (_, Some(at)) => typing::fillers::singular(scene.word(at)).to_owned(),
+        (_, Some(at)) => typing::fillers::singular(message.word(at)).to_owned(),
         (Some(mention), None) => mention.ids[0].0.clone(),
         _ => return None,
     };
-    let short = scene.tokens.iter().filter(|token| !token.word.is_empty()).count() <= 6;
+    let short = message.tokens.iter().filter(|token| !token.word.is_empty()).count() <= 6;
     (what && short).then(|| {
-        let used = vec![true; scene.tokens.len()];
+        let used = vec![true; message.tokens.len()];
         Reading::args(&UNIT, vec![arg("term", Value::Text(id))], 2.3, used, LOOKED)
     })
 }
 
 /// What a unit is worth.
 pub fn appraise(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
-    if !scene.has(Class::Appraise) {
+    let message = told.message;
+    if !message.has(Class::Appraise) {
         return None;
     }
-    let strong = scene.spans(Class::Appraise).any(|(at, len)| {
-        len > 1 || !scene.any(at, &["rate", "value", "cheap", "expensive", "good", "worth", "dear", "review"])
+    let strong = message.spans(Class::Appraise).any(|(at, len)| {
+        len > 1 || !message.any(at, &["rate", "value", "cheap", "expensive", "good", "worth", "dear", "review"])
     });
-    let worth = scene.spans(Class::Appraise).any(|(at, _)| scene.any(at, &["worth", "value"]));
+    let worth = message.spans(Class::Appraise).any(|(at, _)| message.any(at, &["worth", "value"]));
     let mut used = told.battle.used.clone();
     let fighters: Vec<&Side> = told.battle.fighters().collect();
     let score = 1.5
@@ -221,10 +222,10 @@ pub fn appraise(told: &Told<'_>) -> Option<Reading> {
         [] => (told.asks()
             && ![Sort::Weapon, Sort::Rule, Sort::Flag, Sort::Option]
                 .iter()
-                .any(|sort| scene.named(*sort).next().is_some()))
+                .any(|sort| message.named(*sort).next().is_some()))
         .then(|| {
             let question = "One unit at a time here: which one? `pipwright-bot league` ranks all units of a pack.";
-            let all = (0..scene.tokens.len()).any(|at| scene.any(at, &["units", "which", "best"]));
+            let all = (0..message.tokens.len()).any(|at| message.any(at, &["units", "which", "best"]));
             let question = if all { question } else { "Which unit? Say its name." };
             Reading::lacks(&APPRAISE, Some("unit"), question, score - 0.6, used, VALUED)
         }),
@@ -236,12 +237,12 @@ pub fn appraise(told: &Told<'_>) -> Option<Reading> {
             }
             // The price that is asked about: `is 120 for a lighter a rip off`.
             for at in 0..used.len() {
-                let price = scene.number(at).is_some_and(|number| number >= 20) && !used[at];
+                let price = message.number(at).is_some_and(|number| number >= 20) && !used[at];
                 if price
-                    && (scene.is(at + 1, Class::Points)
-                        || scene.any(at + 1, &["for"])
-                        || at > 0 && scene.is(at - 1, Class::Appraise)
-                        || scene.is_end(at + 1))
+                    && (message.is(at + 1, Class::Points)
+                        || message.any(at + 1, &["for"])
+                        || at > 0 && message.is(at - 1, Class::Appraise)
+                        || message.is_end(at + 1))
                 {
                     used[at] = true;
                 }
@@ -254,30 +255,36 @@ pub fn appraise(told: &Told<'_>) -> Option<Reading> {
 
 /// Which side is hit.
 pub fn arc(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
-    let clock = (0..scene.tokens.len()).any(|at| scene.any(at, &["oclock"]));
+    let message = told.message;
+    let clock = (0..message.tokens.len()).any(|at| message.any(at, &["oclock"]));
     let degrees = clock
-        || scene.any(0, &["arc", "bearing"])
-        || scene.spans(Class::Arc).any(|(at, _)| {
-            scene.any(at, &["degrees", "degree", "deg", "bearing", "clockwise", "anticlockwise", "heading"])
+        || message.any(0, &["arc", "bearing"])
+        || message.spans(Class::Arc).any(|(at, _)| {
+            message.any(at, &["degrees", "degree", "deg", "bearing", "clockwise", "anticlockwise", "heading"])
         });
-    let asks = scene.has(Class::Arc) || !told.battle.table.arcs.is_empty();
-    let places = scene.text.matches(',').count() >= 2
-        && scene.tokens.iter().filter(|token| matches!(token.what, What::Number(_) | What::Signed(_))).count() >= 4;
-    if !(degrees && scene.tokens.iter().any(|token| matches!(token.what, What::Number(_))) || places && asks) {
+    let asks = message.has(Class::Arc) || !told.battle.table.arcs.is_empty();
+    let places = message.text.matches(',').count() >= 2
+        && message
+            .tokens
+            .iter()
+            .filter(|token| matches!(token.kind, TokenKind::Number(_) | TokenKind::Signed(_)))
+            .count()
+            >= 4;
+    if !(degrees && message.tokens.iter().any(|token| matches!(token.kind, TokenKind::Number(_))) || places && asks) {
         return None;
     }
-    let said = typing::pieces(scene.text, Some(told.index()));
-    let mut read = typing::assign::assign(scene.text, &said, &ARC, None);
+    let said = typing::tokens(message.text, Some(told.index()));
+    let mut read = typing::assign::assign(message.text, &said, &ARC, None);
     read.args.retain(|arg| arg.option != "unit");
     if let (1, Some(side)) = (told.fighters(), told.battle.fighters().next()) {
         read.args.push(arg("unit", Value::Name(unit_name(told.index(), &side.ids[0]))));
     }
     // `I am at 12,4; his barge is at 0,0`: who speaks shoots.
-    let mine = (0..scene.tokens.len().min(4)).any(|at| scene.any(at, &["i", "im", "ive", "my", "me"]));
+    let mine = (0..message.tokens.len().min(4)).any(|at| message.any(at, &["i", "im", "ive", "my", "me"]));
     // `I am at 0,0 and he shoots from 10,5`: somebody else does.
-    let theirs = (1..scene.tokens.len())
-        .any(|at| scene.is(at, Class::Attack) && scene.any(at - 1, &["he", "she", "they", "it", "enemy", "opponent"]));
+    let theirs = (1..message.tokens.len()).any(|at| {
+        message.is(at, Class::Attack) && message.any(at - 1, &["he", "she", "they", "it", "enemy", "opponent"])
+    });
     let mine = mine && !theirs;
     let place = |name: &str| read.args.iter().find(|arg| arg.option == name).map(|arg| arg.span.start);
     if let (true, Some(target), Some(attacker)) = (mine, place("target"), place("attacker"))
@@ -292,10 +299,10 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
         }
     }
     // `facing straight up the table`
-    let looks = (0..scene.tokens.len())
-        .find(|at| scene.any(*at, &["facing", "faces", "looking", "looks", "pointing", "points"]))
-        .map(|at| at + 1 + usize::from(scene.any(at + 1, &["straight", "directly", "dead", "right", "due"])));
-    let heading = looks.and_then(|at| match scene.word(at) {
+    let looks = (0..message.tokens.len())
+        .find(|at| message.any(*at, &["facing", "faces", "looking", "looks", "pointing", "points"]))
+        .map(|at| at + 1 + usize::from(message.any(at + 1, &["straight", "directly", "dead", "right", "due"])));
+    let heading = looks.and_then(|at| match message.word(at) {
         "up" | "upward" | "upwards" | "north" => Some(0.0),
         "down" | "downward" | "downwards" | "south" => Some(180.0),
         "right" | "east" => Some(90.0),
@@ -306,19 +313,19 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
         read.args.push(arg("heading", Value::Angle(heading)));
     }
     // `one hundred and ten degrees`: the number as the message has it.
-    let bearing = (0..scene.tokens.len())
-        .find_map(|at| scene.number(at).filter(|_| scene.any(at + 1, &["degrees", "degree", "deg"])));
+    let bearing = (0..message.tokens.len())
+        .find_map(|at| message.number(at).filter(|_| message.any(at + 1, &["degrees", "degree", "deg"])));
     if let Some(bearing) = bearing.filter(|_| !places) {
         read.args.retain(|arg| !["bearing", "target", "attacker"].contains(&arg.option));
         read.args.push(arg("bearing", Value::Angle(f64::from(u32::try_from(bearing).ok()?))));
         read.unread.clear();
     }
     // `45 degrees off its nose, on her left`
-    let left = (0..scene.tokens.len()).any(|at| {
-        scene.any(at, &["left", "port", "anticlockwise", "counterclockwise", "larboard"])
+    let left = (0..message.tokens.len()).any(|at| {
+        message.any(at, &["left", "port", "anticlockwise", "counterclockwise", "larboard"])
             && (at == 0
-                || scene.any(at - 1, &["the", "her", "his", "its", "their", "my", "to", "on"])
-                || !scene.any(at, &["left"]))
+                || message.any(at - 1, &["the", "her", "his", "its", "their", "my", "to", "on"])
+                || !message.any(at, &["left"]))
     });
     if left {
         for arg in &mut read.args {
@@ -330,12 +337,12 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
         }
     }
     read.corrected.clear();
-    let mut reading = Reading::args(&ARC, Vec::new(), 3.0, vec![true; scene.tokens.len()], &[]);
+    let mut reading = Reading::args(&ARC, Vec::new(), 3.0, vec![true; message.tokens.len()], &[]);
     for span in &read.unread {
-        let number = scene
+        let number = message
             .tokens
             .iter()
-            .position(|token| token.span == *span && matches!(token.what, What::Number(_) | What::Signed(_)));
+            .position(|token| token.span == *span && matches!(token.kind, TokenKind::Number(_) | TokenKind::Signed(_)));
         if let Some(at) = number {
             reading.used[at] = false;
         }
@@ -346,14 +353,14 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
 
 /// Which rules are played.
 pub fn pack(told: &Told<'_>) -> Option<Reading> {
-    let phrase = told.scene.spans(Class::Pack).any(|(_, len)| len > 2);
-    let short = phrase || told.scene.spans(Class::Pack).any(|(_, len)| len == 2) && told.scene.tokens.len() <= 6;
+    let phrase = told.message.spans(Class::Pack).any(|(_, len)| len > 2);
+    let short = phrase || told.message.spans(Class::Pack).any(|(_, len)| len == 2) && told.message.tokens.len() <= 6;
     (short && told.fighters() == 0).then(|| {
         Reading::args(
             &PACK,
             Vec::new(),
             2.4 + 0.6 * f64::from(u8::from(phrase)),
-            vec![true; told.scene.tokens.len()],
+            vec![true; told.message.tokens.len()],
             &[],
         )
     })
@@ -361,15 +368,19 @@ pub fn pack(told: &Told<'_>) -> Option<Reading> {
 
 /// What can be asked.
 pub fn help(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
-    let phrase = scene.spans(Class::Help).filter(|(at, len)| *len > 1 || *at == 0 && scene.tokens.len() <= 2).count();
+    let message = told.message;
+    let phrase =
+        message.spans(Class::Help).filter(|(at, len)| *len > 1 || *at == 0 && message.tokens.len() <= 2).count();
     (phrase > 0 && told.fighters() == 0).then(|| {
         let score = 1.9
             + 0.5 * f64::from(u8::from(phrase > 1))
-            + 0.4 * f64::from(u8::from(scene.spans(Class::Help).any(|(_, len)| len > 3)));
-        let named =
-            scene.tokens.iter().find_map(|token| crate::commands::named(&token.word)).filter(|one| one.name != "help");
+            + 0.4 * f64::from(u8::from(message.spans(Class::Help).any(|(_, len)| len > 3)));
+        let named = message
+            .tokens
+            .iter()
+            .find_map(|token| crate::commands::named(&token.word))
+            .filter(|one| one.name != "help");
         let args = named.map(|one| arg("command", Value::Choice(one.name))).into_iter().collect();
-        Reading::args(&HELP, args, score, vec![true; scene.tokens.len()], &[])
+        Reading::args(&HELP, args, score, vec![true; message.tokens.len()], &[])
     })
 }

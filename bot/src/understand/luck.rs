@@ -25,12 +25,12 @@ const LUCKY: &[Class] = &[
 
 /// How unusual a result was.
 pub fn luck(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
-    let strong = scene.spans(Class::Luck).any(|(at, len)| {
-        len > 1 || !scene.any(at, &["fair", "normal", "typical", "common", "special", "expected", "loaded"])
+    let message = told.message;
+    let strong = message.spans(Class::Luck).any(|(at, len)| {
+        len > 1 || !message.any(at, &["fair", "normal", "typical", "common", "special", "expected", "loaded"])
     });
-    let weak = scene.has(Class::Luck);
-    let past = scene.has(Class::Happened);
+    let weak = message.has(Class::Luck);
+    let past = message.has(Class::Happened);
     if !weak && !past {
         return None;
     }
@@ -57,7 +57,7 @@ pub fn luck(told: &Told<'_>) -> Option<Reading> {
             });
         };
         if cue <= 0.0
-            && !(scene.any(0, &["i", "he", "they", "we", "my", "his", "a", "the"]) || scene.number(0).is_some())
+            && !(message.any(0, &["i", "he", "they", "we", "my", "his", "a", "the"]) || message.number(0).is_some())
         {
             return None;
         }
@@ -67,8 +67,8 @@ pub fn luck(told: &Told<'_>) -> Option<Reading> {
     if let Some(reading) = mended(told, cue).or_else(|| of_check(told, cue)) {
         return Some(reading);
     }
-    let no_hits = none_passed(scene);
-    if told.fighters() <= 1 && (cue > 0.0 || !scene.has(Class::Odds) || past && !told.asks()) {
+    let no_hits = none_passed(message);
+    if told.fighters() <= 1 && (cue > 0.0 || !message.has(Class::Odds) || past && !told.asks()) {
         let mut rolled = used.clone();
         if let Some(mut roll) = dice::roll(told, &mut rolled)
             .map(|mut roll| {
@@ -77,7 +77,7 @@ pub fn luck(told: &Told<'_>) -> Option<Reading> {
                     roll.passes = Some(0);
                 }
                 // `three 6s in a row`: as many were rolled.
-                let row = (0..rolled.len()).find(|at| in_a_row(scene, *at));
+                let row = (0..rolled.len()).find(|at| in_a_row(message, *at));
                 if let Some(at) = row.filter(|_| roll.passes.is_some_and(|passes| passes > 1)) {
                     mark(&mut rolled, at, at + 3);
                     roll.tries = roll.tries.or(roll.passes);
@@ -126,17 +126,17 @@ pub fn luck(told: &Told<'_>) -> Option<Reading> {
 }
 
 /// `no hits at all`, `hit none`, `not once`: where it is said that none passed.
-fn none_passed(scene: &super::scene::Scene<'_>) -> Option<(usize, usize)> {
+fn none_passed(message: &super::message::ParsedMessage<'_>) -> Option<(usize, usize)> {
     const CAME: &[&str] = &["hits", "hit", "passes", "successes", "saves", "sixes"];
-    (0..scene.tokens.len()).find_map(|at| {
-        let end = if scene.any(at, &["no", "zero"]) && scene.any(at + 1, CAME) {
-            at + 2 + 2 * usize::from(scene.any(at + 2, &["at"]) && scene.any(at + 3, &["all"]))
-        } else if scene.any(at, &["not"]) && scene.any(at + 1, &["once", "one", "a"])
-            || scene.any(at, &["hit", "passed", "made", "rolled", "got"])
-                && scene.any(at + 1, &["none", "nothing", "nobody"])
+    (0..message.tokens.len()).find_map(|at| {
+        let end = if message.any(at, &["no", "zero"]) && message.any(at + 1, CAME) {
+            at + 2 + 2 * usize::from(message.any(at + 2, &["at"]) && message.any(at + 3, &["all"]))
+        } else if message.any(at, &["not"]) && message.any(at + 1, &["once", "one", "a"])
+            || message.any(at, &["hit", "passed", "made", "rolled", "got"])
+                && message.any(at + 1, &["none", "nothing", "nobody"])
         {
             at + 2
-        } else if scene.any(at, &["none", "nothing"]) && scene.is_end(at + 1) {
+        } else if message.any(at, &["none", "nothing"]) && message.is_end(at + 1) {
             at + 1
         } else {
             return None;
@@ -146,48 +146,48 @@ fn none_passed(scene: &super::scene::Scene<'_>) -> Option<(usize, usize)> {
 }
 
 /// `in a row`, `on the trot`, `one after another`.
-fn in_a_row(scene: &super::scene::Scene<'_>, at: usize) -> bool {
-    scene.any(at, &["in"]) && scene.any(at + 1, &["a"]) && scene.any(at + 2, &["row"])
-        || scene.any(at, &["on"]) && scene.any(at + 1, &["the"]) && scene.any(at + 2, &["trot", "bounce"])
+fn in_a_row(message: &super::message::ParsedMessage<'_>, at: usize) -> bool {
+    message.any(at, &["in"]) && message.any(at + 1, &["a"]) && message.any(at + 2, &["row"])
+        || message.any(at, &["on"]) && message.any(at + 1, &["the"]) && message.any(at + 2, &["trot", "bounce"])
 }
 
 /// `failed 3 of 4 ice tests`: a check that the pack names.
 fn of_check(told: &Told<'_>, cue: f64) -> Option<Reading> {
     use super::reading::{arg, name, side_value};
     use crate::typing::Value;
-    let scene = told.scene;
+    let message = told.message;
     let (at, len, id, _) = super::trial::which(told)?;
     let check = told.index().checks.iter().find(|check| check.id == id)?;
     let mut used = told.battle.used.clone();
     mark(&mut used, at, at + len);
     let mut roll = dice::roll(told, &mut used)?;
     // `passed five tests`: all of them.
-    if roll.passes.is_none() && (0..scene.tokens.len()).any(|at| scene.any(at, &["passed", "made"])) {
+    if roll.passes.is_none() && (0..message.tokens.len()).any(|at| message.any(at, &["passed", "made"])) {
         roll.passes = roll.tries;
     }
     // `and not once did it come up`
-    let never = (0..scene.tokens.len()).find(|at| {
-        scene.any(*at, &["not"]) && scene.any(*at + 1, &["once", "one", "a"])
-            || scene.any(*at, &["never", "none", "nothing", "neither"])
+    let never = (0..message.tokens.len()).find(|at| {
+        message.any(*at, &["not"]) && message.any(*at + 1, &["once", "one", "a"])
+            || message.any(*at, &["never", "none", "nothing", "neither"])
     });
     if let Some(at) = never {
         mark(&mut used, at, at + 2);
         roll.passes = Some(0);
     }
-    if let Some(at) = (0..used.len()).find(|at| in_a_row(scene, *at)) {
+    if let Some(at) = (0..used.len()).find(|at| in_a_row(message, *at)) {
         mark(&mut used, at, at + 3);
     }
     let (mut passes, tries) = (roll.passes?, roll.tries.or(roll.count).unwrap_or(1));
     // `lost 7 of 8 rolls`: those were failed.
-    if (0..used.len()).any(|at| scene.any(at, &["lost", "blew", "fluffed"]) && scene.number(at + 1).is_some()) {
+    if (0..used.len()).any(|at| message.any(at, &["lost", "blew", "fluffed"]) && message.number(at + 1).is_some()) {
         passes = tries.checked_sub(passes)?;
     }
     // What is told and not asked is told for its luck; and so is what came, with `what are the odds` behind it.
     const CHANCES: &[&str] = &["odds", "chance", "chances", "likely", "likelihood", "probability"];
-    let rare = |at: usize| scene.any(at, CHANCES) && (0..at).any(|at| scene.is(at, Class::Happened));
-    let told_only = scene.has(Class::Happened) && (!told.asks() || (0..used.len()).any(rare));
+    let rare = |at: usize| message.any(at, CHANCES) && (0..at).any(|at| message.is(at, Class::Happened));
+    let told_only = message.has(Class::Happened) && (!told.asks() || (0..used.len()).any(rare));
     for at in 0..used.len() {
-        used[at] |= scene.any(at, CHANCES);
+        used[at] |= message.any(at, CHANCES);
     }
     if passes > tries || cue <= 0.0 && !told_only {
         return None;
@@ -216,24 +216,24 @@ fn of_check(told: &Told<'_>, cue: f64) -> Option<Reading> {
 
 /// What happened to the target.
 fn result(told: &Told<'_>, target: &super::sides::Side, used: &mut [bool]) -> Option<Json> {
-    let scene = told.scene;
+    let message = told.message;
     let armoured = target.unit().and_then(|id| told.index().unit(id)).is_some_and(|unit| unit.armoured);
     let key = if armoured { "structure" } else { "models" };
-    let backfire = (0..scene.tokens.len()).find(|at| {
-        scene.any(*at, &["backfire", "backfires", "backfired", "hung", "misfired"])
-            || scene.any(*at, &["went"]) && scene.any(*at + 1, &["off"])
+    let backfire = (0..message.tokens.len()).find(|at| {
+        message.any(*at, &["backfire", "backfires", "backfired", "hung", "misfired"])
+            || message.any(*at, &["went"]) && message.any(*at + 1, &["off"])
     });
     if let Some(at) = backfire {
         let number =
-            (0..used.len()).find_map(|at| (!used[at]).then(|| scene.number(at)).flatten().map(|number| (at, number)));
-        let both = (0..used.len()).find(|at| scene.any(*at, &["both"]));
+            (0..used.len()).find_map(|at| (!used[at]).then(|| message.number(at)).flatten().map(|number| (at, number)));
+        let both = (0..used.len()).find(|at| message.any(*at, &["both"]));
         let (place, number) = number.or(both.map(|at| (at, 2))).unwrap_or((at, 1));
         mark(used, place, place + 1);
         mark(used, at, at + 2);
         return Some(json!({"backfires": number}));
     }
     let not_one =
-        (0..used.len()).find(|at| scene.any(*at, &["not"]) && scene.any(*at + 1, &["one", "a", "once", "single"]));
+        (0..used.len()).find(|at| message.any(*at, &["not"]) && message.any(*at + 1, &["one", "a", "once", "single"]));
     if let Some(at) = not_one {
         mark(used, at, at + 3);
         return Some(json!({ key: 0 }));
@@ -248,23 +248,23 @@ fn result(told: &Told<'_>, target: &super::sides::Side, used: &mut [bool]) -> Op
             continue;
         }
         let before = at > 0
-            && scene.any(
+            && message.any(
                 at - 1,
                 &[
                     "off", "out", "down", "only", "just", "all", "caused", "did", "scored", "removed", "dropped",
                     "took", "killed", "got", "away", "lost", "to",
                 ],
             );
-        let off = (1..=3).any(|more| scene.any(at + more, &["off", "out"]));
-        if let Some(number) = scene.number(at).filter(|_| before || off) {
+        let off = (1..=3).any(|more| message.any(at + more, &["off", "out"]));
+        if let Some(number) = message.number(at).filter(|_| before || off) {
             mark(used, at, at + 1);
             return Some(json!({ key: number }));
         }
     }
     let all = (0..used.len()).find(|at| {
-        scene.any(*at, &["all", "lot"])
-            || scene.any(*at, &["wiped", "wiping"])
-            || scene.any(*at, &["whole"]) && scene.any(*at + 1, &["unit", "lot"])
+        message.any(*at, &["all", "lot"])
+            || message.any(*at, &["wiped", "wiping"])
+            || message.any(*at, &["whole"]) && message.any(*at + 1, &["unit", "lot"])
     });
     if let Some(at) = all
         && let Some(count) = target.count.filter(|_| !armoured)
@@ -274,17 +274,17 @@ fn result(told: &Told<'_>, target: &super::sides::Side, used: &mut [bool]) -> Op
     }
     // `it just wrecked a barge`
     let gone = (0..used.len()).find(|at| {
-        scene.any(*at, &["wrecked", "sank", "sunk", "destroyed", "exploded"])
-            && !(0..*at).any(|before| scene.is(before, Class::Neg))
+        message.any(*at, &["wrecked", "sank", "sunk", "destroyed", "exploded"])
+            && !(0..*at).any(|before| message.is(before, Class::Neg))
     });
     if armoured && gone.is_some() {
         return Some(json!({"wrecked": target.count.unwrap_or(1)}));
     }
     let none = (0..used.len()).find(|at| {
-        scene.any(*at, &["nothing", "none", "nobody"])
-            || scene.any(*at, &["no"]) && scene.any(*at + 1, &["damage", "kills", "hits"])
+        message.any(*at, &["nothing", "none", "nobody"])
+            || message.any(*at, &["no"]) && message.any(*at + 1, &["damage", "kills", "hits"])
     });
-    if let Some(at) = none.or_else(|| (0..used.len()).find(|at| scene.any(*at, &["missed"]))) {
+    if let Some(at) = none.or_else(|| (0..used.len()).find(|at| message.any(*at, &["missed"]))) {
         mark(used, at, at + 1);
         return Some(json!({ key: 0 }));
     }
@@ -293,24 +293,24 @@ fn result(told: &Told<'_>, target: &super::sides::Side, used: &mut [bool]) -> Op
 
 /// `his bittern was 2 down and fixed both in two turns`.
 fn mended(told: &Told<'_>, cue: f64) -> Option<Reading> {
-    let scene = told.scene;
-    let verb = scene
+    let message = told.message;
+    let verb = message
         .spans(Class::Repair)
         .map(|(at, _)| at)
-        .find(|at| scene.word(*at).ends_with("ed") || scene.any(*at, &["mended", "got", "back"]))?;
+        .find(|at| message.word(*at).ends_with("ed") || message.any(*at, &["mended", "got", "back"]))?;
     let side = told.battle.fighters().next()?;
     let lost = told.battle.amounts.iter().find(|amount| amount.says == Says::Lost)?;
     let mut used = told.battle.used.clone();
     mark(&mut used, lost.from, lost.to);
     let (at, turns) = told.turns()?;
     mark(&mut used, at, at + 2);
-    let restored = (verb + 1..(verb + 4).min(scene.tokens.len())).find_map(|at| {
-        if scene.any(at, &["both"]) {
+    let restored = (verb + 1..(verb + 4).min(message.tokens.len())).find_map(|at| {
+        if message.any(at, &["both"]) {
             Some((at, 2))
-        } else if scene.any(at, &["all"]) {
+        } else if message.any(at, &["all"]) {
             Some((at, lost.value))
         } else {
-            scene.number(at).filter(|_| !used[at] && !scene.is(at + 1, Class::Turn)).map(|number| (at, number))
+            message.number(at).filter(|_| !used[at] && !message.is(at + 1, Class::Turn)).map(|number| (at, number))
         }
     });
     let (place, restored) = restored?;

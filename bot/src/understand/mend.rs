@@ -6,7 +6,7 @@ use super::reading::{Reading, Told, arg, mark, side_value};
 use super::sides::Side;
 use crate::commands::repair::REPAIR;
 use crate::typing::Value;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 
 const MENDED: &[Class] = &[
     Class::Repair,
@@ -25,8 +25,8 @@ const MENDED: &[Class] = &[
 
 /// A repair of a unit, or of plain numbers.
 pub fn repair(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
-    let own = scene.named(Sort::Rule).any(|rule| {
+    let message = told.message;
+    let own = message.named(Sort::Rule).any(|rule| {
         rule.ids.iter().any(|(id, _)| {
             told.index()
                 .rules
@@ -40,7 +40,7 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     if super::ruled::may_be(told) {
         return None;
     }
-    if !(scene.has(Class::Repair) || own || lost && !scene.has(Class::Attack)) {
+    if !(message.has(Class::Repair) || own || lost && !message.has(Class::Attack)) {
         return None;
     }
     let mut used = told.battle.used.clone();
@@ -51,12 +51,12 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     }
     let mut needs = Vec::new();
     for at in 0..used.len() {
-        let on = at > 0 && scene.any(at - 1, &["on", "needs", "needing"]);
-        match &scene.tokens[at].what {
-            What::Needs(text) => needs.push((at, text.clone())),
-            What::Faces(face) => needs.push((at, format!("{face}+"))),
-            What::Number(_) if on && !used[at] && !scene.is(at + 1, Class::Turn) && told.fighters() == 0 => {
-                needs.extend(scene.number(at).map(|number| (at, format!("{number}+"))));
+        let on = at > 0 && message.any(at - 1, &["on", "needs", "needing"]);
+        match &message.tokens[at].kind {
+            TokenKind::Needs(text) => needs.push((at, text.clone())),
+            TokenKind::Faces(face) => needs.push((at, format!("{face}+"))),
+            TokenKind::Number(_) if on && !used[at] && !message.is(at + 1, Class::Turn) && told.fighters() == 0 => {
+                needs.extend(message.number(at).map(|number| (at, format!("{number}+"))));
             }
             _ => {}
         }
@@ -76,35 +76,36 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
         capacity = capacity.or(amount.of);
     }
     if missing.is_none()
-        && (0..used.len()).any(|at| scene.any(at, &["fresh", "undamaged", "unhurt", "intact", "untouched"]))
+        && (0..used.len()).any(|at| message.any(at, &["fresh", "undamaged", "unhurt", "intact", "untouched"]))
     {
         missing = Some(0);
         for at in 0..used.len() {
-            used[at] |= scene.any(at, &["fresh", "undamaged", "unhurt", "intact", "untouched"]);
+            used[at] |= message.any(at, &["fresh", "undamaged", "unhurt", "intact", "untouched"]);
         }
     }
     let incoming = (0..used.len()).find_map(|at| {
-        let verb = scene.any(at, &["loses", "losing", "taking", "takes", "suffers", "suffering"]);
-        let number = (at + 1..at + 3).find(|at| scene.number(*at).is_some())?;
+        let verb = message.any(at, &["loses", "losing", "taking", "takes", "suffers", "suffering"]);
+        let number = (at + 1..at + 3).find(|at| message.number(*at).is_some())?;
         let each = (number + 1..number + 6)
-            .any(|at| scene.any(at, &["every", "each", "per", "a"]) && scene.any(at + 1, &["turn", "round"]));
-        (verb && each).then_some((number, scene.number(number)?))
+            .any(|at| message.any(at, &["every", "each", "per", "a"]) && message.any(at + 1, &["turn", "round"]));
+        (verb && each).then_some((number, message.number(number)?))
     });
     if let Some((at, incoming)) = incoming {
-        let words = 1 + usize::from(super::amounts::is_structure(scene, at + 1));
+        let words = 1 + usize::from(super::amounts::is_structure(message, at + 1));
         mark(&mut used, at, at + words);
         args.push(arg("incoming", Value::Dice(incoming.to_string())));
         if missing == Some(incoming) {
-            missing = (0..used.len()).any(|at| scene.any(at, &["fresh", "undamaged", "unhurt", "intact"])).then_some(0);
+            missing =
+                (0..used.len()).any(|at| message.any(at, &["fresh", "undamaged", "unhurt", "intact"])).then_some(0);
         }
     }
     args.extend(missing.map(|missing| arg("missing", Value::Number(missing))));
     args.extend(capacity.map(|capacity| arg("capacity", Value::Number(capacity))));
     // `get 2 points back`
     for at in 0..used.len() {
-        let named = usize::from(super::amounts::is_structure(scene, at + 1));
-        let back = scene.any(at + 1 + named, &["back"]);
-        if let Some(points) = scene.number(at).filter(|_| back && !used[at]) {
+        let named = usize::from(super::amounts::is_structure(message, at + 1));
+        let back = message.any(at + 1 + named, &["back"]);
+        if let Some(points) = message.number(at).filter(|_| back && !used[at]) {
             mark(&mut used, at, at + 2 + named);
             args.push(arg("want", Value::Number(points)));
             if missing.is_none() {
@@ -115,16 +116,16 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     }
     // `ribs back`, `by the end of`
     for at in 0..used.len() {
-        if super::amounts::is_structure(scene, at) && scene.any(at + 1, &["back"]) {
+        if super::amounts::is_structure(message, at) && message.any(at + 1, &["back"]) {
             mark(&mut used, at, at + 2);
         }
-        if scene.any(at, &["by", "before"]) && (at + 1..at + 5).any(|at| scene.is(at, Class::Turn)) {
+        if message.any(at, &["by", "before"]) && (at + 1..at + 5).any(|at| message.is(at, Class::Turn)) {
             mark(&mut used, at, at + 5);
         }
     }
     // `does it mend twice`
     for at in 0..used.len() {
-        if let What::Times(times) = scene.tokens[at].what
+        if let TokenKind::Times(times) = message.tokens[at].kind
             && !used[at]
         {
             used[at] = true;
@@ -137,7 +138,7 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     }
     // `mend 2 of 5`
     for at in 0..used.len() {
-        if let What::Share { part, whole, .. } = scene.tokens[at].what
+        if let TokenKind::Share { part, whole, .. } = message.tokens[at].kind
             && !used[at]
             && missing.is_none()
         {
@@ -148,7 +149,7 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
         }
     }
     let each = (0..used.len()).find(|at| {
-        scene.any(*at, &["each", "every", "per"]) && scene.any(*at + 1, &["missing", "point", "points", "lost"])
+        message.any(*at, &["each", "every", "per"]) && message.any(*at + 1, &["missing", "point", "points", "lost"])
     });
     if let Some(at) = each {
         mark(&mut used, at, at + 2);
@@ -158,9 +159,9 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     let facts = f64::from(u8::from(turns.is_some())) * 0.6
         + f64::from(u8::from(missing.is_some())) * 0.9
         + 0.5 * f64::from(u8::from(!needs.is_empty()));
-    let strong = scene
+    let strong = message
         .spans(Class::Repair)
-        .any(|(at, len)| len > 1 || !scene.any(at, &["pump", "heal", "bail", "fix", "tend", "recovery"]));
+        .any(|(at, len)| len > 1 || !message.any(at, &["pump", "heal", "bail", "fix", "tend", "recovery"]));
     let score = 1.4 + 0.8 * f64::from(u8::from(strong)) + facts;
     let (side, helper) = match all.as_slice() {
         [] if needs.is_empty() => {
@@ -198,7 +199,7 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     let hurt = told.battle.sides.iter().find(|one| {
         one.helper
             && one.at > side.at
-            && scene.any(one.end(), &["which", "that", "who", "whos", "has", "is", "had", "with", "down", "missing"])
+            && message.any(one.end(), &["which", "that", "who", "whos", "has", "is", "had", "with", "down", "missing"])
             && told.battle.amounts.iter().any(|amount| amount.from >= one.end() && amount.from <= one.end() + 4)
     });
     if let Some(hurt) = hurt {
@@ -207,14 +208,14 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     }
     if let Some(helper) = helper {
         let led = (helper.start.saturating_sub(2)..helper.start)
-            .any(|at| scene.any(at, &["at", "by", "with", "to", "near", "behind"]));
+            .any(|at| message.any(at, &["at", "by", "with", "to", "near", "behind"]));
         if !led {
             return None;
         }
         side.near.extend(helper.ids.first().cloned());
     }
     // `with the pump` may be a rule that it has; `its gang` mends.
-    for rule in scene.named(Sort::Rule) {
+    for rule in message.named(Sort::Rule) {
         mark(&mut used, rule.at, rule.at + rule.len);
     }
     args.push(arg("unit", side_value(told.index(), &side)));
@@ -227,17 +228,17 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
 
 /// Over how many turns: `3 turns left`, `turn 3 of 6`, `on turn 2, the game is 6 turns`.
 fn turns(told: &Told<'_>, used: &mut [bool]) -> Option<u64> {
-    let scene = told.scene;
+    let message = told.message;
     let game = told.turns();
     let now = (0..used.len()).find_map(|at| {
-        if !scene.any(at, &["turn", "round"]) {
+        if !message.any(at, &["turn", "round"]) {
             return None;
         }
-        match scene.tokens.get(at + 1).map(|token| &token.what) {
-            Some(What::Share { part, whole, .. }) => Some((at, 2, *part, Some(*whole))),
-            Some(What::Number(_)) => {
-                let number = scene.number(at + 1)?;
-                let of = scene.any(at + 2, &["of"]).then(|| scene.number(at + 3)).flatten();
+        match message.tokens.get(at + 1).map(|token| &token.kind) {
+            Some(TokenKind::Share { part, whole, .. }) => Some((at, 2, *part, Some(*whole))),
+            Some(TokenKind::Number(_)) => {
+                let number = message.number(at + 1)?;
+                let of = message.any(at + 2, &["of"]).then(|| message.number(at + 3)).flatten();
                 Some((at, if of.is_some() { 4 } else { 2 }, number, of))
             }
             _ => None,
@@ -245,8 +246,8 @@ fn turns(told: &Told<'_>, used: &mut [bool]) -> Option<u64> {
     });
     // `back by turn 6, missing 2 on turn 3`
     let named: Vec<(usize, u64)> = (0..used.len())
-        .filter(|at| scene.any(*at, &["turn", "round"]))
-        .filter_map(|at| Some((at, scene.number(at + 1)?)))
+        .filter(|at| message.any(*at, &["turn", "round"]))
+        .filter_map(|at| Some((at, message.number(at + 1)?)))
         .collect();
     if let [(a, one), (b, other)] = named.as_slice()
         && one != other
@@ -258,7 +259,7 @@ fn turns(told: &Told<'_>, used: &mut [bool]) -> Option<u64> {
     }
     // `by the end of turn 2`: from the first turn on.
     if let (Some((at, len, now, None)), None) = (now, game)
-        && (at.saturating_sub(4)..at).any(|at| scene.any(at, &["by", "end", "before"]))
+        && (at.saturating_sub(4)..at).any(|at| message.any(at, &["by", "end", "before"]))
     {
         mark(used, at, at + len);
         return Some(now);

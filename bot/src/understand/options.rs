@@ -7,14 +7,14 @@ use crate::commands::check::CHECK;
 use crate::commands::odds::ODDS;
 use crate::commands::repair::REPAIR;
 use crate::commands::{Command, Kind};
-use crate::typing::{self, Value, What, assign::assign};
+use crate::typing::{self, TokenKind, Value, assign::assign};
 
 /// The readings by options.
 pub fn readings(told: &Told<'_>) -> Vec<Reading> {
     if told.fighters() > 0 {
         return Vec::new();
     }
-    let has = |class: Class| told.scene.has(class);
+    let has = |class: Class| told.message.has(class);
     let dice = |score: f64| if has(Class::Check) { score + 0.8 } else { score };
     let known: [(&'static Command, &[&str], bool, f64); 5] = [
         (&CHECK, &["needs"], !has(Class::Luck), dice(2.1)),
@@ -24,17 +24,17 @@ pub fn readings(told: &Told<'_>) -> Vec<Reading> {
         (&ARC, &["clock"], true, 2.9),
     ];
     if told
-        .scene
+        .message
         .tokens
         .iter()
-        .all(|token| matches!(token.what, What::Word(_) | What::Break | What::Line | What::Colon))
+        .all(|token| matches!(token.kind, TokenKind::Word(_) | TokenKind::Break | TokenKind::Line | TokenKind::Colon))
     {
         return Vec::new();
     }
-    let said = typing::pieces(told.scene.text, Some(told.index()));
+    let said = typing::tokens(told.message.text, Some(told.index()));
     let reading = |(command, needed, allowed, score): (&'static Command, &[&str], bool, f64)| {
         // Without names: a reading with one of them is none of these.
-        let read = assign(told.scene.text, &said, command, None);
+        let read = assign(told.message.text, &said, command, None);
         let whole = read.unread.is_empty() && read.corrected.is_empty() && read.guessed == 0;
         let named = read.args.iter().any(|arg| {
             matches!(arg.value, Value::Name(_) | Value::Side(_) | Value::Text(_))
@@ -44,7 +44,7 @@ pub fn readings(told: &Told<'_>) -> Vec<Reading> {
         if pointless || !allowed || !whole || named || !needed.iter().all(|option| read.has(option)) {
             return None;
         }
-        let mut reading = Reading::args(command, Vec::new(), score, vec![true; told.scene.tokens.len()], &[]);
+        let mut reading = Reading::args(command, Vec::new(), score, vec![true; told.message.tokens.len()], &[]);
         reading.act = Act::Args(read);
         Some(reading)
     };

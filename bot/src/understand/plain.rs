@@ -1,11 +1,11 @@
 //! Templates, bags and bearings: questions in plain numbers.
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::reading::{Reading, Told, mark};
-use super::scene::Scene;
 use crate::commands::blast::BLAST;
 use crate::commands::draw::DRAW;
 use crate::typing::fillers::singular;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 use serde_json::{Map, Value as Json, json};
 
 const BLASTED: &[Class] =
@@ -16,14 +16,14 @@ const DRAWN: &[Class] = &[Class::Draw, Class::Wh, Class::YesNo, Class::Needed];
 const USUAL: (f64, f64, u64) = (25.0, 25.0, 5);
 
 /// A length: how many words it takes, and its millimetres.
-fn length(scene: &Scene<'_>, at: usize) -> Option<(usize, f64)> {
-    let number = match scene.tokens.get(at)?.what {
-        What::Inches(inches) => return Some((1, f64::from(u32::try_from(inches).ok()?) * 254.0 / 10.0)),
-        What::Millimetres(mm) => return Some((1, mm)),
-        What::Number(number) => number,
+fn length(message: &ParsedMessage<'_>, at: usize) -> Option<(usize, f64)> {
+    let number = match message.tokens.get(at)?.kind {
+        TokenKind::Inches(inches) => return Some((1, f64::from(u32::try_from(inches).ok()?) * 254.0 / 10.0)),
+        TokenKind::Millimetres(mm) => return Some((1, mm)),
+        TokenKind::Number(number) => number,
         _ => return None,
     };
-    match scene.word(at + 1) {
+    match message.word(at + 1) {
         "inch" | "inches" | "in" => Some((2, number * 254.0 / 10.0)),
         "mm" | "mil" | "mils" | "mill" | "millimeter" | "millimeters" | "millimetre" | "millimetres" => {
             Some((2, number))
@@ -35,9 +35,9 @@ fn length(scene: &Scene<'_>, at: usize) -> Option<(usize, f64)> {
 
 /// A template on bases.
 pub fn blast(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
+    let message = told.message;
     let strong = |at: usize| {
-        scene.any(
+        message.any(
             at,
             &[
                 "template",
@@ -57,22 +57,24 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
     };
     use super::names::Sort;
     let sorts = [Sort::Unit, Sort::Weapon, Sort::Option, Sort::Rule];
-    let named =
-        |at: usize| scene.mentions.iter().any(|one| sorts.contains(&one.sort) && one.at <= at && at < one.at + one.len);
-    if !(0..scene.tokens.len()).any(|at| strong(at) && !named(at)) {
+    let named = |at: usize| {
+        message.mentions.iter().any(|one| sorts.contains(&one.sort) && one.at <= at && at < one.at + one.len)
+    };
+    if !(0..message.tokens.len()).any(|at| strong(at) && !named(at)) {
         return None;
     }
-    let mut used = vec![false; scene.tokens.len()];
+    let mut used = vec![false; message.tokens.len()];
     let mut question = json!({});
     let (mut base, mut gap) = (None, None);
     let mut at = 0;
     while at < used.len() {
-        let Some((len, mm)) = length(scene, at) else {
+        let Some((len, mm)) = length(message, at) else {
             at += 1;
             continue;
         };
-        let behind = |words: &[&str], reach: usize| (at + len..at + len + reach).any(|place| scene.any(place, words));
-        let before = |words: &[&str], reach: usize| (at.saturating_sub(reach)..at).any(|place| scene.any(place, words));
+        let behind = |words: &[&str], reach: usize| (at + len..at + len + reach).any(|place| message.any(place, words));
+        let before =
+            |words: &[&str], reach: usize| (at.saturating_sub(reach)..at).any(|place| message.any(place, words));
         if behind(&["apart", "gap", "gaps", "between", "spacing", "space", "spaces"], 2) || before(&["apart", "gap"], 2)
         {
             gap = Some(mm);
@@ -89,13 +91,13 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
     }
     let files = (0..used.len()).find_map(|at| {
         let ranks =
-            scene.any(at, &["ranks", "rank", "rows", "row", "files", "lines"]) && scene.any(at + 1, &["of", "by"]);
-        let number = if ranks { Some(at + 2) } else { (scene.any(at + 1, &["abreast", "wide"])).then_some(at) }?;
-        Some((at, number, scene.number(number)?))
+            message.any(at, &["ranks", "rank", "rows", "row", "files", "lines"]) && message.any(at + 1, &["of", "by"]);
+        let number = if ranks { Some(at + 2) } else { (message.any(at + 1, &["abreast", "wide"])).then_some(at) }?;
+        Some((at, number, message.number(number)?))
     });
     if let Some((from, ..)) = files.filter(|(from, to, _)| from < to) {
         // `2 ranks of 3`
-        mark(&mut used, from.saturating_sub(usize::from(from > 0 && scene.number(from - 1).is_some())), from + 1);
+        mark(&mut used, from.saturating_sub(usize::from(from > 0 && message.number(from - 1).is_some())), from + 1);
     }
     if let Some((from, to, _)) = files {
         mark(&mut used, from.min(to), from.max(to) + 1);
@@ -106,27 +108,27 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
         count
     });
     let models = models.or_else(|| {
-        let at = (0..used.len()).find(|at| !used[*at] && scene.number(*at).is_some())?;
+        let at = (0..used.len()).find(|at| !used[*at] && message.number(*at).is_some())?;
         mark(&mut used, at, at + 1);
-        scene.number(at)
+        message.number(at)
     });
-    let dice = (0..used.len()).find_map(|at| match &scene.tokens[at].what {
-        What::Dice(dice) => Some((at, dice.clone())),
+    let dice = (0..used.len()).find_map(|at| match &message.tokens[at].kind {
+        TokenKind::Dice(dice) => Some((at, dice.clone())),
         _ => None,
     });
     let touching = (0..used.len()).find(|at| {
-        scene.any(*at, &["touching", "touchin", "packed", "jammed"])
-            || scene.any(*at, &["base", "shoulder"])
-                && scene.any(*at + 1, &["to", "2"])
-                && scene.any(*at + 2, &["base", "shoulder"])
-            || scene.any(*at, &["base", "shoulder"]) && scene.number(*at + 1) == Some(2)
-            || scene.any(*at, &["no"]) && scene.any(*at + 1, &["gap", "gaps", "space", "spacing"])
+        message.any(*at, &["touching", "touchin", "packed", "jammed"])
+            || message.any(*at, &["base", "shoulder"])
+                && message.any(*at + 1, &["to", "2"])
+                && message.any(*at + 2, &["base", "shoulder"])
+            || message.any(*at, &["base", "shoulder"]) && message.number(*at + 1) == Some(2)
+            || message.any(*at, &["no"]) && message.any(*at + 1, &["gap", "gaps", "space", "spacing"])
     });
     if let Some(at) = touching.filter(|_| gap.is_none()) {
         mark(&mut used, at, at + 3);
         gap = Some(0.0);
     }
-    let none = (0..used.len()).find(|at| scene.is(*at, Class::Neg) && (at + 1..at + 3).any(strong));
+    let none = (0..used.len()).find(|at| message.is(*at, Class::Neg) && (at + 1..at + 3).any(strong));
     if let Some(at) = none {
         mark(&mut used, at, at + 3);
     } else if let Some((at, dice)) = dice {
@@ -136,8 +138,8 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
             None => (dice, None),
         };
         question["scatter"] = json!({"dice": dice});
-        if scene.any(at + 1, &["minus", "less"]) {
-            reduce = reduce.or(scene.number(at + 2));
+        if message.any(at + 1, &["minus", "less"]) {
+            reduce = reduce.or(message.number(at + 2));
             mark(&mut used, at + 1, at + 3);
         }
         if let Some(reduce) = reduce {
@@ -169,8 +171,8 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
             BLASTED,
         ));
     };
-    let drifts =
-        (0..used.len()).any(|at| scene.any(at, &["scatter", "scatters", "drift", "drifts", "scattering", "drifting"]));
+    let drifts = (0..used.len())
+        .any(|at| message.any(at, &["scatter", "scatters", "drift", "drifts", "scattering", "drifting"]));
     if drifts && question.get("scatter").is_none() && none.is_none() {
         return Some(Reading::lacks(
             &BLAST,
@@ -187,8 +189,8 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
         "gap_mm": super::battle::number(gap.unwrap_or(USUAL.1)),
         "files": files.map_or(USUAL.2, |(.., files)| files),
     });
-    let centre = (0..used.len()).any(|at| scene.any(at, &["centre", "centres", "center", "centers"]));
-    let whole = (0..used.len()).any(|at| scene.any(at, &["wholly", "fully", "completely", "entirely"]));
+    let centre = (0..used.len()).any(|at| message.any(at, &["centre", "centres", "center", "centers"]));
+    let whole = (0..used.len()).any(|at| message.any(at, &["wholly", "fully", "completely", "entirely"]));
     if centre || whole {
         question["counts"] = json!(if centre { "centre" } else { "whole" });
     }
@@ -197,14 +199,14 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
 
 /// Something drawn from a bag.
 pub fn draw(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
+    let message = told.message;
     let colour = |at: usize| {
-        let word = scene.word(at);
-        let plain = !word.is_empty() && word.len() > 2 && !scene.is(at, Class::Small) && !scene.is(at, Class::Turn);
+        let word = message.word(at);
+        let plain = !word.is_empty() && word.len() > 2 && !message.is(at, Class::Small) && !message.is(at, Class::Turn);
         plain.then(|| singular(word).to_owned())
     };
-    let vessel = (0..scene.tokens.len()).any(|at| {
-        scene.any(
+    let vessel = (0..message.tokens.len()).any(|at| {
+        message.any(
             at,
             &[
                 "bag", "draw", "draws", "drawn", "pull", "pulls", "deck", "pouch", "cup", "hat", "chips", "tokens",
@@ -221,18 +223,18 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
     let mut drawn_first = false;
     // `2 cards of 52, 4 aces`, `a deck of 52`: how many there are in all.
     let whole = (1..used.len()).find_map(|at| {
-        let cards = scene.any(at.wrapping_sub(2), &["cards", "card", "deck", "tokens", "bag"]);
-        let of = scene.any(at - 1, &["of", "from"]) && cards;
-        let none = scene.is_end(at + 1) || scene.any(at + 1, &["cards", "tokens", "with"]);
-        scene.number(at).filter(|_| of && none).map(|number| (at, number))
+        let cards = message.any(at.wrapping_sub(2), &["cards", "card", "deck", "tokens", "bag"]);
+        let of = message.any(at - 1, &["of", "from"]) && cards;
+        let none = message.is_end(at + 1) || message.any(at + 1, &["cards", "tokens", "with"]);
+        message.number(at).filter(|_| of && none).map(|number| (at, number))
     });
     if let Some((at, _)) = whole {
-        mark(&mut used, at, at + 1 + usize::from(scene.any(at + 1, &["cards", "tokens"])));
+        mark(&mut used, at, at + 1 + usize::from(message.any(at + 1, &["cards", "tokens"])));
     }
     for at in 0..used.len() {
-        let Some(number) = scene.number(at).filter(|_| !used[at]) else { continue };
+        let Some(number) = message.number(at).filter(|_| !used[at]) else { continue };
         let before = (1..=2).filter_map(|back| at.checked_sub(back)).any(|at| {
-            scene.any(
+            message.any(
                 at,
                 &[
                     "draw", "draws", "pull", "pulls", "pulling", "drawing", "take", "takes", "taking", "drawn", "grab",
@@ -240,11 +242,11 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
                 ],
             )
         });
-        let counted = scene.any(at + 1, &["draws", "draw", "pulls", "drawn"])
-            || scene.any(at + 1, &["of"]) && scene.any(at + 2, &["them"]);
+        let counted = message.any(at + 1, &["draws", "draw", "pulls", "drawn"])
+            || message.any(at + 1, &["of"]) && message.any(at + 2, &["them"]);
         let things = ["chip", "token", "bead", "card", "counter", "marble", "tile", "pebble", "stone"];
-        let of_things = things.contains(&singular(scene.word(at + 1)));
-        let from = scene.any(at + 1, &["from", "out"]) || scene.is_end(at + 1);
+        let of_things = things.contains(&singular(message.word(at + 1)));
+        let from = message.any(at + 1, &["from", "out"]) || message.is_end(at + 1);
         // `draw 3 from a bag of 5 red`, `2 cards of 52`: said before what there is.
         let of_whole = of_things && whole.is_some_and(|(place, _)| place == at + 3);
         if of_whole && draws.is_none() && contents.is_empty() {
@@ -260,7 +262,7 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
             continue;
         }
         let mut place = at + 1;
-        while scene.any(place, &["or", "more", "at", "least", "of", "the", "are", "a"]) && place < at + 4 {
+        while message.any(place, &["or", "more", "at", "least", "of", "the", "are", "a"]) && place < at + 4 {
             place += 1;
         }
         let generic = |word: &str| {
@@ -282,9 +284,9 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
         // `two yellow ones`
         used[at] |= at > 0
             && used[at - 1]
-            && scene.text.get(scene.tokens[at].span.clone()).is_some_and(|said| matches!(said, "ones" | "one"));
+            && message.text.get(message.tokens[at].span.clone()).is_some_and(|said| matches!(said, "ones" | "one"));
         // `a single black one`
-        if scene.any(at, &["single", "lone", "solitary"])
+        if message.any(at, &["single", "lone", "solitary"])
             && let Some(name) = colour(at + 1).filter(|name| !contents.is_empty() && !contents.contains_key(name))
         {
             contents.insert(name, json!(1));
@@ -297,7 +299,7 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
             if let Some(name) = colour(at).filter(|name| !used[at] && contents.contains_key(name)) {
                 // `both black`, `all of them red`
                 let whole =
-                    (at.saturating_sub(4)..at + 3).find(|at| scene.any(*at, &["both", "all", "every", "nothing"]));
+                    (at.saturating_sub(4)..at + 3).find(|at| message.any(*at, &["both", "all", "every", "nothing"]));
                 let count = whole.and(draws).unwrap_or(1);
                 if let Some(whole) = whole {
                     mark(&mut used, whole, whole + 1);
@@ -327,16 +329,17 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
     // `it stops when the end comes out`, `the turn ends on the 2nd end`
     let mut ends: Option<(String, u64)> = None;
     for at in 0..used.len() {
-        let over = scene
+        let over = message
             .any(at, &["stop", "stops", "stopping", "over", "finishes", "finish", "until", "till", "before"])
-            || scene.any(at, &["ends", "end", "ending"]) && scene.any(at + 1, &["when", "on", "with", "as", "once"]);
+            || message.any(at, &["ends", "end", "ending"])
+                && message.any(at + 1, &["when", "on", "with", "as", "once"]);
         let named = (at + 1..at + 7).find_map(|place| {
             let name = colour(place).filter(|name| contents.contains_key(name))?;
             Some((place, name))
         });
         // `black ends the turn`
         let own = colour(at).filter(|name| {
-            contents.contains_key(name) && scene.any(at + 1, &["ends", "stops", "finishes", "end", "stop"])
+            contents.contains_key(name) && message.any(at + 1, &["ends", "stops", "finishes", "end", "stop"])
         });
         if let Some(name) = own.filter(|_| ends.is_none()) {
             mark(&mut used, at, at + 4);
@@ -345,15 +348,15 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
             continue;
         }
         let Some((place, name)) = named.filter(|_| over && ends.is_none()) else { continue };
-        let count = (at + 1..place).find_map(|at| match scene.word(at) {
+        let count = (at + 1..place).find_map(|at| match message.word(at) {
             "2nd" | "second" => Some(2),
             "3rd" | "third" => Some(3),
             "4th" | "fourth" => Some(4),
-            _ => scene.number(at),
+            _ => message.number(at),
         });
         mark(&mut used, at, place + 1);
         for after in place + 1..place + 4 {
-            if scene.any(after, &["comes", "come", "is", "out", "drawn", "pulled", "shows", "up"]) {
+            if message.any(after, &["comes", "come", "is", "out", "drawn", "pulled", "shows", "up"]) {
                 mark(&mut used, after, after + 1);
             }
         }
@@ -362,7 +365,7 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
     }
     for at in 0..used.len() {
         // `before that`
-        if ends.is_some() && scene.any(at, &["before"]) && scene.any(at + 1, &["that", "then", "it"]) {
+        if ends.is_some() && message.any(at, &["before"]) && message.any(at + 1, &["that", "then", "it"]) {
             mark(&mut used, at, at + 2);
         }
     }

@@ -11,18 +11,18 @@ const LOOKED: &[Class] = &[Class::Unit, Class::Wh, Class::YesNo, Class::Attack, 
 
 /// `how far does a long rifle shoot`, `range of the deck gun`: how far a weapon reaches.
 pub fn reach(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
+    let message = told.message;
     const SHOOTS: &[&str] =
         &["shoot", "shoots", "reach", "reaches", "fire", "fires", "throw", "throws", "go", "goes", "carry", "carries"];
-    let asked = (0..scene.tokens.len()).find(|at| {
-        let far = scene.any(*at, &["how"]) && scene.any(at + 1, &["far"]);
-        let of = scene.any(*at, &["range", "reach"]) && scene.any(at + 1, &["of", "has", "have"]);
-        of || far && (at + 2..scene.tokens.len()).any(|at| scene.any(at, SHOOTS))
+    let asked = (0..message.tokens.len()).find(|at| {
+        let far = message.any(*at, &["how"]) && message.any(at + 1, &["far"]);
+        let of = message.any(*at, &["range", "reach"]) && message.any(at + 1, &["of", "has", "have"]);
+        of || far && (at + 2..message.tokens.len()).any(|at| message.any(at, SHOOTS))
     })?;
-    if scene.tokens.len() > 9 || !told.battle.amounts.is_empty() || scene.has(Class::Vs) {
+    if message.tokens.len() > 9 || !told.battle.amounts.is_empty() || message.has(Class::Vs) {
         return None;
     }
-    let mention = scene.named(Sort::Weapon).max_by_key(|one| (one.len, one.fit)).filter(|one| one.ids.len() == 1);
+    let mention = message.named(Sort::Weapon).max_by_key(|one| (one.len, one.fit)).filter(|one| one.ids.len() == 1);
     let weapon = mention.map(|one| one.ids[0].0.clone()).unwrap_or_default();
     let fighters: Vec<&Side> = told.battle.fighters().collect();
     let unit = match fighters.as_slice() {
@@ -36,7 +36,7 @@ pub fn reach(told: &Told<'_>) -> Option<Reading> {
         mark(&mut used, mention.at, mention.at + mention.len);
     }
     for at in 0..used.len() {
-        used[at] |= scene.any(at, SHOOTS) || scene.any(at, &["does", "do", "can", "a", "the", "of", "is"]);
+        used[at] |= message.any(at, SHOOTS) || message.any(at, &["does", "do", "can", "a", "the", "of", "is"]);
     }
     let args = vec![arg("unit", Value::Name(unit_name(told.index(), &unit))), arg("reach", Value::Text(weapon))];
     Some(Reading::args(&UNIT, args, 4.6, used, LOOKED))

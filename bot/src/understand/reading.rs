@@ -1,11 +1,11 @@
 //! What a message may ask: a reading, or a question that lacks one thing.
 use super::battle::Battle;
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::names::Sort;
-use super::scene::Scene;
 use crate::client::index::PackIndex;
 use crate::commands::Command;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 use crate::typing::{Name, Read, Side, Value, value::Arg};
 use serde_json::Value as Json;
 
@@ -158,7 +158,7 @@ pub fn side_value(index: &PackIndex, side: &super::sides::Side) -> Value {
 /// A message with what was read of it so far.
 pub struct Told<'a> {
     /// Its words.
-    pub scene: &'a Scene<'a>,
+    pub message: &'a ParsedMessage<'a>,
     /// Its units and table.
     pub battle: &'a Battle,
 }
@@ -166,7 +166,7 @@ pub struct Told<'a> {
 impl Told<'_> {
     /// The names of the pack.
     pub fn index(&self) -> &PackIndex {
-        self.scene.index
+        self.message.index
     }
 
     /// How many units fight.
@@ -176,23 +176,24 @@ impl Told<'_> {
 
     /// One for a class that stands anywhere, or else nothing.
     pub fn has(&self, class: Class) -> f64 {
-        f64::from(u8::from(self.scene.has(class)))
+        f64::from(u8::from(self.message.has(class)))
     }
 
     /// Whether the message is a question by its form.
     pub fn asks(&self) -> bool {
-        self.scene.asks() || self.begins(Class::Wh) || self.begins(Class::YesNo)
+        self.message.asks() || self.begins(Class::Wh) || self.begins(Class::YesNo)
     }
 
     /// Whether a sentence begins with a word of the class, over small words.
     pub fn begins(&self, class: Class) -> bool {
-        let scene = self.scene;
-        (0..scene.tokens.len()).any(|at| {
-            scene.is(at, class)
-                && (0..at).rev().take_while(|&at| !scene.is_end(at)).all(|before| {
-                    scene.is(before, Class::Small)
-                        && !scene.is(before, Class::Wh)
-                        && !scene.any(before, &["i", "we", "you", "he", "they", "it", "to", "and", "the", "my", "his"])
+        let message = self.message;
+        (0..message.tokens.len()).any(|at| {
+            message.is(at, class)
+                && (0..at).rev().take_while(|&at| !message.is_end(at)).all(|before| {
+                    message.is(before, Class::Small)
+                        && !message.is(before, Class::Wh)
+                        && !message
+                            .any(before, &["i", "we", "you", "he", "they", "it", "to", "and", "the", "my", "his"])
                 })
         })
     }
@@ -217,53 +218,55 @@ impl Told<'_> {
             "do",
             "help",
         ];
-        let scene = self.scene;
-        (0..scene.tokens.len()).any(|at| {
-            scene.any(at, &["could", "can", "would", "will"])
-                && scene.any(at + 1, &["you", "u", "somebody", "someone", "anyone", "one", "we", "i"])
-                && (at + 2..at + 6).any(|at| scene.any(at, VERBS))
-                && !(at + 2..at + 9).any(|at| scene.any(at, &["whether", "if"]))
+        let message = self.message;
+        (0..message.tokens.len()).any(|at| {
+            message.any(at, &["could", "can", "would", "will"])
+                && message.any(at + 1, &["you", "u", "somebody", "someone", "anyone", "one", "we", "i"])
+                && (at + 2..at + 6).any(|at| message.any(at, VERBS))
+                && !(at + 2..at + 9).any(|at| message.any(at, &["whether", "if"]))
         })
     }
 
     /// Numbers with turns behind them: the place of the number, the number.
     pub fn turns(&self) -> Option<(usize, u64)> {
-        let scene = self.scene;
-        (0..scene.tokens.len()).find_map(|at| {
-            let number = scene.number(at).filter(|_| !self.battle.used[at])?;
-            let skip = usize::from(scene.any(at + 1, &["more", "full", "whole", "game"]));
-            let goes = scene.any(at + 1, &["goes", "go"])
-                && (scene.any(at + 2, &["left", "to", "remaining", "each"]) || scene.is_end(at + 2));
-            (scene.any(at + 1 + skip, &["turn", "turns", "round", "rounds"]) || goes).then_some((at, number))
+        let message = self.message;
+        (0..message.tokens.len()).find_map(|at| {
+            let number = message.number(at).filter(|_| !self.battle.used[at])?;
+            let skip = usize::from(message.any(at + 1, &["more", "full", "whole", "game"]));
+            let goes = message.any(at + 1, &["goes", "go"])
+                && (message.any(at + 2, &["left", "to", "remaining", "each"]) || message.is_end(at + 2));
+            (message.any(at + 1 + skip, &["turn", "turns", "round", "rounds"]) || goes).then_some((at, number))
         })
     }
 
     /// A chance that was said: its place, and how much.
     pub fn percent(&self) -> Option<(usize, usize, f64)> {
-        let scene = self.scene;
-        (0..scene.tokens.len()).find_map(|at| {
+        let message = self.message;
+        (0..message.tokens.len()).find_map(|at| {
             if self.battle.used[at] {
                 return None;
             }
-            match scene.tokens[at].what {
-                What::Percent(percent) => Some((at, 1, percent / 100.0)),
-                What::Share { part: 50, whole: 50, .. } => Some((at, 1, 0.5)),
-                What::Number(number) if scene.any(at + 1, &["percent", "pct", "pc"]) => Some((at, 2, number / 100.0)),
-                What::Number(number) if scene.any(at + 1, &["per"]) && scene.any(at + 2, &["cent"]) => {
-                    Some((at, 3, number / 100.0))
-                }
-                What::Number(number) if scene.any(at + 1, &["sure", "certain"]) && number > 1.0 => {
+            match message.tokens[at].kind {
+                TokenKind::Percent(percent) => Some((at, 1, percent / 100.0)),
+                TokenKind::Share { part: 50, whole: 50, .. } => Some((at, 1, 0.5)),
+                TokenKind::Number(number) if message.any(at + 1, &["percent", "pct", "pc"]) => {
                     Some((at, 2, number / 100.0))
                 }
-                What::Number(number) if number > 0.0 && number < 1.0 => Some((at, 1, number)),
+                TokenKind::Number(number) if message.any(at + 1, &["per"]) && message.any(at + 2, &["cent"]) => {
+                    Some((at, 3, number / 100.0))
+                }
+                TokenKind::Number(number) if message.any(at + 1, &["sure", "certain"]) && number > 1.0 => {
+                    Some((at, 2, number / 100.0))
+                }
+                TokenKind::Number(number) if number > 0.0 && number < 1.0 => Some((at, 1, number)),
                 _ => None,
             }
         })
     }
 
     /// Whether a name of a sort stands somewhere that is not used.
-    pub fn free(&self, sort: Sort) -> Option<&super::scene::Mention> {
-        self.scene.named(sort).find(|one| self.battle.used[one.at..one.at + one.len].iter().all(|used| !used))
+    pub fn free(&self, sort: Sort) -> Option<&super::message::Mention> {
+        self.message.named(sort).find(|one| self.battle.used[one.at..one.at + one.len].iter().all(|used| !used))
     }
 }
 

@@ -1,7 +1,7 @@
 //! Who attacks whom, by prepositions, verbs and voice.
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::names::Sort;
-use super::scene::Scene;
 use super::sides::{Side, Whose};
 
 /// The roles of the units of a message, as places in the list of sides.
@@ -16,47 +16,47 @@ pub struct Roles {
 }
 
 /// Finds the roles.
-pub fn roles(scene: &Scene<'_>, sides: &[Side], used: &mut [bool]) -> Roles {
+pub fn roles(message: &ParsedMessage<'_>, sides: &[Side], used: &mut [bool]) -> Roles {
     let all: Vec<usize> = (0..sides.len()).filter(|at| !sides[*at].helper).collect();
-    if let Some(roles) = labelled(scene, sides, &all) {
+    if let Some(roles) = labelled(message, sides, &all) {
         return roles;
     }
     match all.as_slice() {
         [] => Roles::default(),
-        [one] => alone(scene, sides, *one),
+        [one] => alone(message, sides, *one),
         [first, second] => {
-            let (turned, sure) = turned(scene, &sides[*first], &sides[*second], used);
+            let (turned, sure) = turned(message, &sides[*first], &sides[*second], used);
             if turned {
                 Roles { attackers: vec![*second], targets: vec![*first], sure }
             } else {
                 Roles { attackers: vec![*first], targets: vec![*second], sure }
             }
         }
-        several => many(scene, sides, several),
+        several => many(message, sides, several),
     }
 }
 
 /// Words that stand right before the target.
-fn is_towards(scene: &Scene<'_>, at: usize) -> bool {
-    scene.is(at, Class::Vs) || scene.any(at, &["on", "into", "at", "onto", "to", "upon"])
+fn is_towards(message: &ParsedMessage<'_>, at: usize) -> bool {
+    message.is(at, Class::Vs) || message.any(at, &["on", "into", "at", "onto", "to", "upon"])
 }
 
 /// The word right before a side, over articles and arcs: `from the rear of a heron`.
-fn lead(scene: &Scene<'_>, side: &Side) -> Option<usize> {
+fn lead(message: &ParsedMessage<'_>, side: &Side) -> Option<usize> {
     (0..side.start).rev().find(|&at| {
-        !scene.any(at, &["a", "an", "the", "my", "his", "her", "their", "our", "your", "of", "some", "that", "this"])
+        !message.any(at, &["a", "an", "the", "my", "his", "her", "their", "our", "your", "of", "some", "that", "this"])
     })
 }
 
-fn alone(scene: &Scene<'_>, sides: &[Side], one: usize) -> Roles {
+fn alone(message: &ParsedMessage<'_>, sides: &[Side], one: usize) -> Roles {
     let side = &sides[one];
-    let attack = |at: usize| scene.is(at, Class::Attack) || scene.is(at, Class::Charged);
-    let led = lead(scene, side);
-    let towards = led.is_some_and(|at| is_towards(scene, at) || attack(at));
-    let attacked = (0..side.start).any(|at| attack(at) || scene.is(at, Class::Vs));
-    let behind = (side.end()..scene.tokens.len()).any(attack);
-    let with = led.is_some_and(|at| scene.any(at, &["with", "w", "by", "using", "from"]));
-    let suffers = suffers(scene, side);
+    let attack = |at: usize| message.is(at, Class::Attack) || message.is(at, Class::Charged);
+    let led = lead(message, side);
+    let towards = led.is_some_and(|at| is_towards(message, at) || attack(at));
+    let attacked = (0..side.start).any(|at| attack(at) || message.is(at, Class::Vs));
+    let behind = (side.end()..message.tokens.len()).any(attack);
+    let with = led.is_some_and(|at| message.any(at, &["with", "w", "by", "using", "from"]));
+    let suffers = suffers(message, side);
     let target = suffers || towards || attacked && !with || (!behind && side.count.is_none() && !with);
     if target {
         Roles { attackers: Vec::new(), targets: vec![one], sure: towards || attacked || suffers }
@@ -66,25 +66,25 @@ fn alone(scene: &Scene<'_>, sides: &[Side], one: usize) -> Roles {
 }
 
 /// Whether a side does what whoever is attacked does: `survive`, `lose`, `die`, `gets shot`.
-fn suffers(scene: &Scene<'_>, side: &Side) -> bool {
-    let near = side.end()..(side.end() + 4).min(scene.tokens.len());
+fn suffers(message: &ParsedMessage<'_>, side: &Side) -> bool {
+    let near = side.end()..(side.end() + 4).min(message.tokens.len());
     let after = near.clone().any(|at| {
-        scene.is(at, Class::Suffer)
-            && !scene.is(at, Class::Kill)
-            && (side.end()..at).all(|at| scene.is(at, Class::Small))
+        message.is(at, Class::Suffer)
+            && !message.is(at, Class::Kill)
+            && (side.end()..at).all(|at| message.is(at, Class::Small))
     });
     let passive = near.clone().any(|at| {
-        scene.any(at, &["gets", "get", "getting", "gettin", "got", "is", "are", "being", "been", "be", "was"])
-            && (at + 1..at + 3).any(|at| is_participle(scene, at))
-            && (side.end()..at).all(|at| !scene.is(at, Class::Attack))
+        message.any(at, &["gets", "get", "getting", "gettin", "got", "is", "are", "being", "been", "be", "was"])
+            && (at + 1..at + 3).any(|at| is_participle(message, at))
+            && (side.end()..at).all(|at| !message.is(at, Class::Attack))
     });
     after || passive
 }
 
 /// `shot`, `rammed`, `hit`: what a passive ends with.
-fn is_participle(scene: &Scene<'_>, at: usize) -> bool {
-    let word = scene.word(at);
-    let attack = scene.is(at, Class::Attack) || scene.is(at, Class::Charged) || scene.is(at, Class::Contact);
+fn is_participle(message: &ParsedMessage<'_>, at: usize) -> bool {
+    let word = message.word(at);
+    let attack = message.is(at, Class::Attack) || message.is(at, Class::Charged) || message.is(at, Class::Contact);
     attack
         && (word.ends_with("ed")
             || ["shot", "hit", "hurt", "struck", "sunk", "blown", "torn", "beaten", "cut", "slain", "broken", "burnt"]
@@ -92,114 +92,116 @@ fn is_participle(scene: &Scene<'_>, at: usize) -> bool {
 }
 
 /// Whether the second of two units attacks the first, and whether something says who does.
-fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> (bool, bool) {
+fn turned(message: &ParsedMessage<'_>, first: &Side, second: &Side, used: &mut [bool]) -> (bool, bool) {
     let between = first.end()..second.start;
     // `down to its last wound` is no attack.
     let point = |at: usize| {
-        scene.is(at, Class::Structure)
+        message.is(at, Class::Structure)
             && at > 0
-            && (scene.any(at - 1, &["last", "one", "a", "its", "final"]) || scene.number(at - 1).is_some())
+            && (message.any(at - 1, &["last", "one", "a", "its", "final"]) || message.number(at - 1).is_some())
     };
     let attack = |at: usize| {
-        (scene.is(at, Class::Attack) || scene.is(at, Class::Charged) || scene.is(at, Class::Contact)) && !point(at)
+        (message.is(at, Class::Attack) || message.is(at, Class::Charged) || message.is(at, Class::Contact))
+            && !point(at)
     };
-    let led = lead(scene, second).filter(|at| *at >= first.end());
-    let led_first = lead(scene, first);
-    if led_first.is_some_and(|at| scene.is(at, Class::Vs)) && !between.clone().any(|at| scene.is(at, Class::Vs)) {
+    let led = lead(message, second).filter(|at| *at >= first.end());
+    let led_first = lead(message, first);
+    if led_first.is_some_and(|at| message.is(at, Class::Vs)) && !between.clone().any(|at| message.is(at, Class::Vs)) {
         return (true, true);
     }
-    if let Some(at) = between.clone().find(|at| scene.any(*at, &["by"]) && !used[*at]) {
+    if let Some(at) = between.clone().find(|at| message.any(*at, &["by"]) && !used[*at]) {
         used[at] = true;
         return (true, true);
     }
-    if between.clone().any(|at| scene.is(at, Class::Vs)) {
+    if between.clone().any(|at| message.is(at, Class::Vs)) {
         return (false, true);
     }
     // `lost 7 of 10 dyke hands to 5 riders`, `the whaleback lost 5 spars to a gun crew`
-    let lost = |at: usize| scene.any(at, &["lost", "lose", "loses", "losing"]);
-    if led.is_some_and(|at| scene.any(at, &["to", "from"]))
+    let lost = |at: usize| message.any(at, &["lost", "lose", "loses", "losing"]);
+    if led.is_some_and(|at| message.any(at, &["to", "from"]))
         && (0..led.unwrap_or(0)).any(lost)
-        && !between.clone().any(|at| attack(at) && !scene.is(at, Class::Suffer) && !scene.is(at, Class::Lost))
+        && !between.clone().any(|at| attack(at) && !message.is(at, Class::Suffer) && !message.is(at, Class::Lost))
     {
         return (true, true);
     }
-    if is_told_of(scene, first, second, &attack) {
+    if is_told_of(message, first, second, &attack) {
         return (true, true);
     }
     // `heron's down to its last point. his culverin dead astern of it`
-    let of_it = (second.end()..(second.end() + 8).min(scene.tokens.len())).any(|at| {
-        scene.any(at, &["of", "at", "on", "into", "behind", "to"]) && scene.any(at + 1, &["it", "them", "him"])
+    let of_it = (second.end()..(second.end() + 8).min(message.tokens.len())).any(|at| {
+        message.any(at, &["of", "at", "on", "into", "behind", "to"]) && message.any(at + 1, &["it", "them", "him"])
     });
-    let parted = between.clone().any(|at| scene.is_end(at));
-    if of_it && parted && !between.clone().any(&attack) && !led.is_some_and(|at| is_towards(scene, at)) {
+    let parted = between.clone().any(|at| message.is_end(at));
+    if of_it && parted && !between.clone().any(&attack) && !led.is_some_and(|at| is_towards(message, at)) {
         return (true, true);
     }
     // `whale on 4 spars, his hauler just drove its prow into it`
-    let soon = (second.end()..(second.end() + 3).min(scene.tokens.len())).find(|at| attack(*at));
-    let clean =
-        !between.clone().any(&attack) && !led.is_some_and(|at| is_towards(scene, at) || scene.any(at, &["with", "w"]));
+    let soon = (second.end()..(second.end() + 3).min(message.tokens.len())).find(|at| attack(*at));
+    let clean = !between.clone().any(&attack)
+        && !led.is_some_and(|at| is_towards(message, at) || message.any(at, &["with", "w"]));
     if let Some(verb) = soon.filter(|_| parted && clean && first.count.is_none())
-        && (second.end()..verb).all(|at| scene.is(at, Class::Small))
+        && (second.end()..verb).all(|at| message.is(at, Class::Small))
     {
         return (true, true);
     }
     let verb_before = (0..first.start).any(&attack);
-    let verb_between = between.clone().any(|at| attack(at) && !used[at] || scene.is(at, Class::Charged));
-    let verb_behind = (second.end()..scene.tokens.len()).find(|at| attack(*at));
-    if suffers(scene, first) && !suffers(scene, second) {
+    let verb_between = between.clone().any(|at| attack(at) && !used[at] || message.is(at, Class::Charged));
+    let verb_behind = (second.end()..message.tokens.len()).find(|at| attack(*at));
+    if suffers(message, first) && !suffers(message, second) {
         return (true, true);
     }
     let joined = led.is_some_and(|at| {
         (first.end()..at).any(|at| {
-            scene.is(at, Class::Contact)
-                || scene.is(at, Class::ContactBand)
-                || scene.any(at, &["melee", "fight", "stuck"])
-                || scene.named(Sort::Range).any(|one| (one.at..one.at + one.len).contains(&at))
+            message.is(at, Class::Contact)
+                || message.is(at, Class::ContactBand)
+                || message.any(at, &["melee", "fight", "stuck"])
+                || message.named(Sort::Range).any(|one| (one.at..one.at + one.len).contains(&at))
         })
     });
-    if led.is_some_and(|at| scene.any(at, &["with", "w"])) && joined && !verb_before {
+    if led.is_some_and(|at| message.any(at, &["with", "w"])) && joined && !verb_before {
         return (false, true);
     }
     // `what hurts a heron more, hitting its side or its back with 3 barges`
-    let object = led_first.is_some_and(|at| attack(at) && !scene.is(at, Class::Suffer));
-    if led.is_some_and(|at| scene.any(at, &["with", "w", "using"])) && (!verb_between || object) {
+    let object = led_first.is_some_and(|at| attack(at) && !message.is(at, Class::Suffer));
+    if led.is_some_and(|at| message.any(at, &["with", "w", "using"])) && (!verb_between || object) {
         return (true, true);
     }
     // `my whaleback is showing its broadside to his gun`
     if between.clone().any(|at| {
-        scene.any(at, &["showing", "shows", "presents", "presenting", "turned", "turning", "exposes", "exposing"])
+        message.any(at, &["showing", "shows", "presents", "presenting", "turned", "turning", "exposes", "exposing"])
     }) {
         return (true, true);
     }
     // `getting it from a rack crew`
-    if between.clone().any(|at| scene.any(at, &["getting", "gets", "gettin", "taking"]))
-        && led.is_some_and(|at| scene.any(at, &["from"]))
+    if between.clone().any(|at| message.any(at, &["getting", "gets", "gettin", "taking"]))
+        && led.is_some_and(|at| message.any(at, &["from"]))
     {
         return (true, true);
     }
-    if led.is_some_and(|at| scene.any(at, &["from"]))
-        && (verb_before || verb_between || led_first.is_some_and(|at| scene.any(at, &["off"])))
+    if led.is_some_and(|at| message.any(at, &["from"]))
+        && (verb_before || verb_between || led_first.is_some_and(|at| message.any(at, &["off"])))
     {
         return (true, true);
     }
     // `how many rifles do I lose if the skiff hits`, `does my heron survive if …`
-    let loses = between.clone().any(|at| scene.is(at, Class::Suffer) && !scene.is(at, Class::Kill));
+    let loses = between.clone().any(|at| message.is(at, Class::Suffer) && !message.is(at, Class::Kill));
     if loses && !verb_between {
         return (true, true);
     }
-    if led.is_some_and(|at| is_towards(scene, at) || attack(at))
+    if led.is_some_and(|at| is_towards(message, at) || attack(at))
         || led_first.is_some_and(|at| {
-            scene.any(at, &["what", "do", "does", "can", "will", "would", "could", "if", "when", "whether", "chance"])
+            message.any(at, &["what", "do", "does", "can", "will", "would", "could", "if", "when", "whether", "chance"])
         }) && verb_between
     {
         return (false, true);
     }
     // `how many heath riders does a mortar crew kill`, `… is down to 2. Do 10 rifles finish it off`
     if let Some(at) = verb_behind.filter(|_| !verb_between) {
-        let object =
-            scene.any(at + 1, &["it", "them", "him", "her", "em"]) || scene.any(at + 2, &["it", "them", "him", "em"]);
-        let many = (first.start.saturating_sub(5)..first.start).any(|at| scene.any(at, &["many"]));
-        let helping = between.clone().any(|at| scene.any(at, &["do", "does", "can", "will", "would", "could", "did"]));
+        let object = message.any(at + 1, &["it", "them", "him", "her", "em"])
+            || message.any(at + 2, &["it", "them", "him", "em"]);
+        let many = (first.start.saturating_sub(5)..first.start).any(|at| message.any(at, &["many"]));
+        let helping =
+            between.clone().any(|at| message.any(at, &["do", "does", "can", "will", "would", "could", "did"]));
         if object || many || helping && !verb_before {
             return (true, true);
         }
@@ -213,33 +215,34 @@ fn turned(scene: &Scene<'_>, first: &Side, second: &Side, used: &mut [bool]) -> 
 }
 
 /// `what's left of my sappers if a crew lands one on them`: the first is only told of, the condition says who acts.
-fn is_told_of(scene: &Scene<'_>, first: &Side, second: &Side, attack: &dyn Fn(usize) -> bool) -> bool {
+fn is_told_of(message: &ParsedMessage<'_>, first: &Side, second: &Side, attack: &dyn Fn(usize) -> bool) -> bool {
     const OUTCOMES: &[&str] =
         &["left", "remains", "remain", "become", "becomes", "happens", "happen", "bad", "lose", "survivors", "survive"];
     let cond = (first.end()..second.start)
-        .find(|at| scene.any(*at, &["if", "when", "after", "once", "whenever", "should", "because"]));
-    let Some(cond) = cond.filter(|cond| !(first.end()..*cond).any(|at| attack(at) && !scene.is(at, Class::Suffer)))
+        .find(|at| message.any(*at, &["if", "when", "after", "once", "whenever", "should", "because"]));
+    let Some(cond) = cond.filter(|cond| !(first.end()..*cond).any(|at| attack(at) && !message.is(at, Class::Suffer)))
     else {
         return false;
     };
     // `… the heron if it shoots the barge`: the first is the subject of the condition too.
-    if (cond + 1..second.start).any(|at| scene.any(at, &["it", "they", "he", "she", "i", "we"]) || attack(at)) {
+    if (cond + 1..second.start).any(|at| message.any(at, &["it", "they", "he", "she", "i", "we"]) || attack(at)) {
         return false;
     }
-    let outcome = (0..first.start).any(|at| scene.any(at, OUTCOMES));
-    let end = (second.end()..scene.tokens.len()).find(|at| scene.is_end(*at)).unwrap_or(scene.tokens.len());
+    let outcome = (0..first.start).any(|at| message.any(at, OUTCOMES));
+    let end = (second.end()..message.tokens.len()).find(|at| message.is_end(*at)).unwrap_or(message.tokens.len());
     let harmed = (second.end()..end).any(|at| {
-        scene.any(at, &["it", "them", "him", "em", "me", "us"])
-            && (second.end()..at).any(|at| attack(at) || scene.any(at, &["on", "at", "into", "onto"]))
+        message.any(at, &["it", "them", "him", "em", "me", "us"])
+            && (second.end()..at).any(|at| attack(at) || message.any(at, &["on", "at", "into", "onto"]))
     });
     harmed || outcome
 }
 
 /// Three units or more: all behind the word that points are targets.
-fn many(scene: &Scene<'_>, sides: &[Side], all: &[usize]) -> Roles {
+fn many(message: &ParsedMessage<'_>, sides: &[Side], all: &[usize]) -> Roles {
     let points = |side: &Side| {
-        lead(scene, side)
-            .is_some_and(|at| is_towards(scene, at) || scene.is(at, Class::Attack) || scene.is(at, Class::Charged))
+        lead(message, side).is_some_and(|at| {
+            is_towards(message, at) || message.is(at, Class::Attack) || message.is(at, Class::Charged)
+        })
     };
     let first = all.iter().position(|at| points(&sides[*at]));
     match first {
@@ -253,13 +256,13 @@ fn many(scene: &Scene<'_>, sides: &[Side], all: &[usize]) -> Roles {
 }
 
 /// `attacker: 3 barges, target: heron`.
-fn labelled(scene: &Scene<'_>, sides: &[Side], all: &[usize]) -> Option<Roles> {
+fn labelled(message: &ParsedMessage<'_>, sides: &[Side], all: &[usize]) -> Option<Roles> {
     let label = |at: usize| {
         let colon = sides[at]
             .start
             .checked_sub(1)
-            .filter(|at| matches!(scene.tokens[*at].what, crate::typing::piece::What::Colon))?;
-        match scene.word(colon.checked_sub(1)?) {
+            .filter(|at| matches!(message.tokens[*at].kind, crate::typing::token::TokenKind::Colon))?;
+        match message.word(colon.checked_sub(1)?) {
             "attacker" | "unit" | "attackers" => Some(false),
             "target" | "against" | "targets" => Some(true),
             _ => None,

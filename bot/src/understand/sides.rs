@@ -1,10 +1,10 @@
 //! One grammar for a side: its number and its unit. What it carries and who stands by is read in `carried`.
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::names::{Fit, Sort};
-use super::scene::Scene;
 use crate::client::index::{PackIndex, UnitName, name_words};
 use crate::typing::fillers::singular;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 
 mod behind;
 use behind::count_behind;
@@ -97,33 +97,33 @@ const MINE: &[&str] = &["my", "mine", "our", "ours", "we", "i"];
 const THEIRS: &[&str] = &["his", "her", "their", "your", "theirs"];
 
 /// The units of a message with their numbers.
-pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
+pub fn sides(message: &ParsedMessage<'_>, used: &mut [bool]) -> Vec<Side> {
     let mut sides: Vec<Side> = Vec::new();
-    for mention in scene.named(Sort::Unit) {
+    for mention in message.named(Sort::Unit) {
         let (at, len) = (mention.at, mention.len);
         if used[at..at + len].iter().any(|used| *used) || sides.last().is_some_and(|side| side.end() > at) {
             continue;
         }
-        let unit = mention.ids.first().and_then(|(id, _)| scene.index.unit(id));
-        let (count, start) = count_before(scene, used, at, unit);
-        let money = count.is_some_and(|(_, _, count)| count >= 100) && scene.has(Class::Points);
+        let unit = mention.ids.first().and_then(|(id, _)| message.index.unit(id));
+        let (count, start) = count_before(message, used, at, unit);
+        let money = count.is_some_and(|(_, _, count)| count >= 100) && message.has(Class::Points);
         let count = count.filter(|_| !money);
         let owned = start < at;
         // `with a bolt gun`, `stakes only`: a word of a crew's name that is a weapon here.
-        let armed = scene
+        let armed = message
             .mentions
             .iter()
             .any(|one| one.at == at && one.len == len && matches!(one.sort, Sort::Option | Sort::Weapon));
         let given = at >= 2
-            && scene.any(at - 1, &["a", "an", "the", "some", "their", "its"])
+            && message.any(at - 1, &["a", "an", "the", "some", "their", "its"])
             && sides.last().is_some_and(|side| {
                 side.end() == at - 1
                     && (side.start.saturating_sub(2)..side.start)
-                        .any(|at| scene.any(at, &["give", "gives", "gave", "giving", "hand", "handing"]))
+                        .any(|at| message.any(at, &["give", "gives", "gave", "giving", "hand", "handing"]))
             });
         let led = given
-            || (at.saturating_sub(2)..at).any(|at| scene.any(at, &["with", "w", "carrying", "has", "have", "got"]));
-        if mention.fit == Fit::Part && !sides.is_empty() && (armed && led || scene.any(at + len, &["only"])) {
+            || (at.saturating_sub(2)..at).any(|at| message.any(at, &["with", "w", "carrying", "has", "have", "got"]));
+        if mention.fit == Fit::Part && !sides.is_empty() && (armed && led || message.any(at + len, &["only"])) {
             continue;
         }
         // `three bolt-gun crews … the crews did not move`: who was named before, by a word that others share.
@@ -134,26 +134,26 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
             used[at..at + len].fill(true);
             continue;
         }
-        if mention.ids.len() > 1 && !owned && !scene.any(at.wrapping_sub(1), &["a", "an"]) {
+        if mention.ids.len() > 1 && !owned && !message.any(at.wrapping_sub(1), &["a", "an"]) {
             continue;
         }
         // `a crab that's lost its gun already`: a part of the unit before.
         let part = mention.fit == Fit::Part
             && at >= 2
-            && scene.any(at - 1, &["its", "his", "their", "the", "her", "a"])
-            && scene.any(at - 2, &["lost", "losing", "without", "damaged"])
+            && message.any(at - 1, &["its", "his", "their", "the", "her", "a"])
+            && message.any(at - 2, &["lost", "losing", "without", "damaged"])
             && !sides.is_empty();
         if part {
             continue;
         }
         // `five walkers with their bows`: a weapon of the unit before is no unit.
         let owned_arm = mention.fit != Fit::Whole
-            && (scene.any(at.wrapping_sub(1), &["their", "his", "her", "its"])
-                || scene.any(at.wrapping_sub(1), &["the"])
-                    && scene
+            && (message.any(at.wrapping_sub(1), &["their", "his", "her", "its"])
+                || message.any(at.wrapping_sub(1), &["the"])
+                    && message
                         .any(at.wrapping_sub(2), &["shoots", "fires", "shooting", "firing", "uses", "using", "with"]))
-            && sides.last().and_then(Side::unit).and_then(|id| scene.index.unit(id)).is_some_and(|unit| {
-                let word = crate::typing::fillers::singular(scene.word(at));
+            && sides.last().and_then(Side::unit).and_then(|id| message.index.unit(id)).is_some_and(|unit| {
+                let word = crate::typing::fillers::singular(message.word(at));
                 unit.weapons.iter().any(|weapon| weapon.rsplit('-').next() == Some(word))
             });
         if owned_arm {
@@ -161,7 +161,7 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
         }
         // `wardens, six of em, bolt guns`: what the unit before may take.
         let taken = mention.fit == Fit::Part
-            && scene.mentions.iter().any(|one| {
+            && message.mentions.iter().any(|one| {
                 one.sort == Sort::Option
                     && one.at == at
                     && one.len >= len
@@ -174,24 +174,24 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
         }
         // A word of several that also means something else is a name only where it stands as one.
         let stands_by = (at + len..at + len + 3).any(|at| {
-            scene
+            message
                 .begins(Class::Near, at)
-                .is_some_and(|words| words > 1 || scene.any(at, &["beside", "alongside", "nearby"]))
+                .is_some_and(|words| words > 1 || message.any(at, &["beside", "alongside", "nearby"]))
         });
         if mention.fit == Fit::Part
             && mention.len == 1
             && !owned
             && !stands_by
-            && is_modifier(scene, mention.ids.first().map(|one| &one.0), at)
-            && scene.mentions.iter().any(|one| one.at <= at && at < one.at + one.len && one.sort != Sort::Unit)
+            && is_modifier(message, mention.ids.first().map(|one| &one.0), at)
+            && message.mentions.iter().any(|one| one.at <= at && at < one.at + one.len && one.sort != Sort::Unit)
         {
             continue;
         }
         // `crosses a lock`: ground that happens to be a word of a name.
         let crossed = mention.fit == Fit::Part
             && (at.saturating_sub(3)..at).any(|at| {
-                scene.any(at, &["cross", "crosses", "crossing", "crossed", "over", "through", "across"])
-                    && scene.any(at + 1, &["a", "the", "an"])
+                message.any(at, &["cross", "crosses", "crossing", "crossed", "over", "through", "across"])
+                    && message.any(at + 1, &["a", "the", "an"])
             });
         if crossed {
             continue;
@@ -201,13 +201,13 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
             && mention.fit == Fit::Part
             && mention.ids.len() == 1
             && !used[at - 1]
-            && mention.ids.first().and_then(|(id, _)| scene.index.unit(id)).is_some_and(|unit| {
-                let said = crate::typing::fillers::singular(scene.word(at - 1));
+            && mention.ids.first().and_then(|(id, _)| message.index.unit(id)).is_some_and(|unit| {
+                let said = crate::typing::fillers::singular(message.word(at - 1));
                 let near = |word: &String| word.len() >= 4 && said.len() >= 4 && strsim::osa_distance(word, said) == 1;
                 crate::client::index::name_words(&unit.name).iter().any(near)
             });
         let (count, start) =
-            if nearly && count.is_none() { count_before(scene, used, at - 1, unit) } else { (count, start) };
+            if nearly && count.is_none() { count_before(message, used, at - 1, unit) } else { (count, start) };
         if nearly {
             used[at - 1] = true;
         }
@@ -217,22 +217,23 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
             place.2
         });
         // `three Tar Gangs` are three of them; `a Tar Gang of three` is one.
-        let last = scene.word(at + len - 1);
+        let last = message.word(at + len - 1);
         let whole = count.is_some_and(|count| count > 1)
             && unit.is_some_and(UnitName::is_counted_whole)
             && singular(last) != last;
         let most = unit.filter(|unit| !unit.armoured && unit.most > 1).map_or(u64::MAX, |unit| unit.most);
-        let count = count.or_else(|| count_behind(scene, used, at + len, most));
+        let count = count.or_else(|| count_behind(message, used, at + len, most));
         // `8 tallies, half strength now`
-        let half = (at + len..at + len + 3).find(|at| scene.any(*at, &["half"]) && scene.any(*at + 1, &["strength"]));
+        let half =
+            (at + len..at + len + 3).find(|at| message.any(*at, &["half"]) && message.any(*at + 1, &["strength"]));
         if let Some(half) = half {
             used[half..half + 2].fill(true);
         }
         let count = count.map(|count| if half.is_some() { count.div_ceil(2) } else { count });
         let whose = (start..at).find_map(|at| {
-            if scene.any(at, MINE) {
+            if message.any(at, MINE) {
                 Some(Whose::Mine)
-            } else if scene.any(at, THEIRS) {
+            } else if message.any(at, THEIRS) {
                 Some(Whose::Theirs)
             } else {
                 None
@@ -260,17 +261,17 @@ pub fn sides(scene: &Scene<'_>, used: &mut [bool]) -> Vec<Side> {
 }
 
 /// Whether the word is the first of a name of several words and stands without the others in the singular, as an ordinary word.
-fn is_modifier(scene: &Scene<'_>, id: Option<&String>, at: usize) -> bool {
-    let unit = id.and_then(|id| scene.index.unit(id));
+fn is_modifier(message: &ParsedMessage<'_>, id: Option<&String>, at: usize) -> bool {
+    let unit = id.and_then(|id| message.index.unit(id));
     let last = unit.and_then(|unit| unit.name.rsplit(' ').next()).map(str::to_lowercase).unwrap_or_default();
-    let word = scene.word(at);
+    let word = message.word(at);
     let head = crate::typing::fillers::singular(word) == crate::typing::fillers::singular(&last);
     !head && pipwright_shared::english::is_word(word) && !word.ends_with('s')
 }
 
 /// A number before a unit: where it begins and ends, and what it is; and where all that belongs to the unit begins.
 fn count_before(
-    scene: &Scene<'_>,
+    message: &ParsedMessage<'_>,
     used: &[bool],
     unit: usize,
     named: Option<&UnitName>,
@@ -282,29 +283,29 @@ fn count_before(
         .map(|named| name_words(&named.singular[..named.singular.len() - named.name.len()]))
         .unwrap_or_default();
     let is_counted = |at: usize| {
-        let word = scene.word(at);
+        let word = message.word(at);
         !word.is_empty() && counted.iter().any(|known| known == singular(word))
     };
     // `ten pete cutters`: one word that nobody knows may stand between.
-    let strange = unit > 1 && scene.tokens[unit - 1].unknown && scene.number(unit - 2).is_some();
+    let strange = unit > 1 && message.tokens[unit - 1].unknown && message.number(unit - 2).is_some();
     for at in (unit.saturating_sub(4)..unit - usize::from(strange)).rev() {
         // `lost 1, tinkers right next to it`
         let lost = at > 0
-            && scene.any(at - 1, &["lost", "missing", "missin", "down"])
-            && !scene.any(at + 1, &["of"])
-            && !(at > 1 && scene.any(at - 1, &["down"]) && scene.is(at - 2, Class::Attack));
+            && message.any(at - 1, &["lost", "missing", "missin", "down"])
+            && !message.any(at + 1, &["of"])
+            && !(at > 1 && message.any(at - 1, &["down"]) && message.is(at - 2, Class::Attack));
         if lost {
             break;
         }
         // `next 2 my wardens`
-        let to = at > 0 && scene.number(at) == Some(2) && scene.any(at - 1, &["next", "close", "adjacent", "near"]);
-        if let Some(number) = number_at(scene, at).filter(|_| !used[at] && !to) {
+        let to = at > 0 && message.number(at) == Some(2) && message.any(at - 1, &["next", "close", "adjacent", "near"]);
+        if let Some(number) = number_at(message, at).filter(|_| !used[at] && !to) {
             return (Some((at, if strange { at } else { unit - 1 }, number)), at);
         }
-        let between = scene.any(at, BETWEEN)
+        let between = message.any(at, BETWEEN)
             || is_counted(at)
-            || scene.any(at, &["remaining"])
-            || used[at] && scene.named_at(Sort::Flag, at).is_some();
+            || message.any(at, &["remaining"])
+            || used[at] && message.named_at(Sort::Flag, at).is_some();
         if !between {
             break;
         }
@@ -313,10 +314,10 @@ fn count_before(
     (None, start)
 }
 
-fn number_at(scene: &Scene<'_>, at: usize) -> Option<u64> {
-    match scene.tokens.get(at)?.what {
-        What::Number(_) => scene.number(at),
-        What::Times(times) => Some(times),
+fn number_at(message: &ParsedMessage<'_>, at: usize) -> Option<u64> {
+    match message.tokens.get(at)?.kind {
+        TokenKind::Number(_) => message.number(at),
+        TokenKind::Times(times) => Some(times),
         _ => None,
     }
 }

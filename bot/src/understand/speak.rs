@@ -6,8 +6,8 @@ use serde_json::Value as Json;
 
 /// What was understood of a message about a fight: `attacker 3 Ram Barges, rear`; nothing where nothing was.
 pub fn understood(index: &PackIndex, text: &str) -> Option<String> {
-    let scene = super::scene::Scene::of(text, index);
-    let battle = super::battle::Battle::of(&scene);
+    let message = super::message::ParsedMessage::of(text, index);
+    let battle = super::battle::Battle::of(&message);
     let mut parts: Vec<String> = Vec::new();
     for (at, found) in battle.sides.iter().enumerate().filter(|(_, side)| !side.helper && side.ids.len() == 1) {
         let seat = if battle.fighters().count() > 2 {

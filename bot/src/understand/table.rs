@@ -1,7 +1,7 @@
 //! One grammar for the situation: arc, range, cover, movement, flags, rules put in and left out.
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::names::Sort;
-use super::scene::Scene;
 
 mod place;
 pub use place::{arc_of, band_of};
@@ -51,9 +51,9 @@ impl Table {
 }
 
 /// Reads the situation; what is used of the message is marked.
-pub fn table(scene: &Scene<'_>, used: &mut [bool]) -> Table {
+pub fn table(message: &ParsedMessage<'_>, used: &mut [bool]) -> Table {
     let mut table = Table::default();
-    let mut reader = Reader { scene, used, table: &mut table };
+    let mut reader = Reader { message, used, table: &mut table };
     reader.rules();
     reader.moved();
     reader.covers();
@@ -65,7 +65,7 @@ pub fn table(scene: &Scene<'_>, used: &mut [bool]) -> Table {
 }
 
 struct Reader<'a, 's> {
-    scene: &'a Scene<'s>,
+    message: &'a ParsedMessage<'s>,
     used: &'a mut [bool],
     table: &'a mut Table,
 }
@@ -92,25 +92,25 @@ impl Reader<'_, '_> {
 
     /// The place before, over articles.
     fn before(&self, at: usize) -> Option<usize> {
-        (0..at).rev().find(|&at| !self.scene.any(at, ARTICLES))
+        (0..at).rev().find(|&at| !self.message.any(at, ARTICLES))
     }
 
     /// `without lantern screen`, `with the screen`, `no screen`.
     fn rules(&mut self) {
         let rules: Vec<(usize, usize, String)> = self
-            .scene
+            .message
             .named(Sort::Rule)
             .filter(|mention| mention.ids.len() == 1)
             .map(|mention| (mention.at, mention.len, mention.ids[0].0.clone()))
             .collect();
         for (at, len, id) in rules {
             let Some(mut before) = self.before(at) else { continue };
-            if self.scene.any(before, &["rule"]) && before > 0 {
+            if self.message.any(before, &["rule"]) && before > 0 {
                 before -= 1;
             }
             // `he forgot his lantern screen. without it?`
-            let it = (at + len..self.scene.tokens.len())
-                .find(|at| self.scene.any(*at, &["without"]) && self.scene.any(*at + 1, &["it", "them"]));
+            let it = (at + len..self.message.tokens.len())
+                .find(|at| self.message.any(*at, &["without"]) && self.message.any(*at + 1, &["it", "them"]));
             if let Some(it) = it {
                 self.table.without.push(id);
                 self.take(at, len);
@@ -119,17 +119,18 @@ impl Reader<'_, '_> {
             }
             let lead = (0..=before)
                 .rev()
-                .find(|&at| self.scene.begins(Class::Without, at).is_some_and(|n| at + n == before + 1));
+                .find(|&at| self.message.begins(Class::Without, at).is_some_and(|n| at + n == before + 1));
             if let Some(lead) = lead {
                 self.table.without.push(id);
                 self.take(lead, at + len - lead);
-                if self.scene.any(at + len, &["rule", "rules"]) {
+                if self.message.any(at + len, &["rule", "rules"]) {
                     self.take(at + len, 1);
                 }
-            } else if self.scene.any(before, &["with", "had", "have", "has", "were", "counting", "got"])
-                && (self.scene.any(at + len, &["rule", "acting", "active", "working", "up", "on", "too", "as"])
-                    || (0..before)
-                        .any(|at| self.scene.any(at, &["though", "if"]) && self.scene.any(at.wrapping_sub(1), &["as"])))
+            } else if self.message.any(before, &["with", "had", "have", "has", "were", "counting", "got"])
+                && (self.message.any(at + len, &["rule", "acting", "active", "working", "up", "on", "too", "as"])
+                    || (0..before).any(|at| {
+                        self.message.any(at, &["though", "if"]) && self.message.any(at.wrapping_sub(1), &["as"])
+                    }))
             {
                 self.table.with.push(id);
                 self.take(before, at + len + 1 - before);
@@ -139,7 +140,7 @@ impl Reader<'_, '_> {
 
     fn moved(&mut self) {
         let spans = |class: Class| {
-            let mut spans: Vec<(usize, usize)> = self.scene.spans(class).collect();
+            let mut spans: Vec<(usize, usize)> = self.message.spans(class).collect();
             spans.sort_by_key(|(_, len)| std::cmp::Reverse(*len));
             spans
         };
@@ -150,14 +151,14 @@ impl Reader<'_, '_> {
             .collect();
         for (moved, at, len) in all {
             if !self.is_free(at, len)
-                || self.scene.mentions.iter().any(|one| one.at <= at && one.at + one.len > at && one.len > len)
+                || self.message.mentions.iter().any(|one| one.at <= at && one.at + one.len > at && one.len > len)
             {
                 continue;
             }
-            let moved = moved && !(at > 0 && self.scene.is(at - 1, Class::Neg));
+            let moved = moved && !(at > 0 && self.message.is(at - 1, Class::Neg));
             self.table.moved = Some(moved);
             self.take(at, len);
-            if at > 0 && self.scene.is(at - 1, Class::Neg) {
+            if at > 0 && self.message.is(at - 1, Class::Neg) {
                 self.take(at - 1, 1);
             }
         }
@@ -165,7 +166,7 @@ impl Reader<'_, '_> {
 
     fn covers(&mut self) {
         let mut found: Vec<(usize, usize, String)> = Vec::new();
-        for mention in self.scene.named(Sort::Cover).filter(|mention| mention.ids.len() == 1) {
+        for mention in self.message.named(Sort::Cover).filter(|mention| mention.ids.len() == 1) {
             found.push((mention.at, mention.len, mention.ids[0].0.clone()));
         }
         let classes = [
@@ -175,27 +176,27 @@ impl Reader<'_, '_> {
             (Class::CoverSoft, "soft cover"),
         ];
         for (class, word) in classes {
-            let id = self.scene.index.cover.iter().find(|cover| {
+            let id = self.message.index.cover.iter().find(|cover| {
                 cover.name.eq_ignore_ascii_case(word) || cover.id == word || cover.also.iter().any(|also| also == word)
             });
             if let Some(id) = id.map(|cover| cover.id.clone()) {
-                found.extend(self.scene.spans(class).map(|(at, len)| (at, len, id.clone())));
+                found.extend(self.message.spans(class).map(|(at, len)| (at, len, id.clone())));
             }
         }
         found.sort_by_key(|(at, len, _)| (std::cmp::Reverse(*len), *at));
         for (at, len, id) in found {
             // `cover: reeds` names the field first.
             let label = self
-                .scene
+                .message
                 .tokens
                 .get(at + len)
-                .is_some_and(|token| matches!(token.what, crate::typing::piece::What::Colon))
-                && self.scene.any(at + len - 1, &["cover", "behind", "range", "arc"]);
+                .is_some_and(|token| matches!(token.kind, crate::typing::token::TokenKind::Colon))
+                && self.message.any(at + len - 1, &["cover", "behind", "range", "arc"]);
             if label || !self.is_free(at, len) || !self.is_place(at, len) {
                 continue;
             }
             let lead = self.before(at).filter(|&before| {
-                self.scene.any(
+                self.message.any(
                     before,
                     &["behind", "in", "among", "amongst", "inside", "under", "cover", "out", "within", "at"],
                 )
@@ -203,11 +204,11 @@ impl Reader<'_, '_> {
             // `behind of timber`
             let of = self
                 .before(at)
-                .filter(|&before| self.scene.any(before, &["of"]))
+                .filter(|&before| self.message.any(before, &["of"]))
                 .and_then(|of| of.checked_sub(1))
-                .filter(|&behind| self.scene.any(behind, &["behind", "inside"]));
+                .filter(|&behind| self.message.any(behind, &["behind", "inside"]));
             let start = lead.or(of).unwrap_or(at);
-            let denied = self.denied(start) && !self.scene.is(at, Class::CoverNone);
+            let denied = self.denied(start) && !self.message.is(at, Class::CoverNone);
             self.take(start, at + len - start);
             if denied {
                 self.table.no_cover = true;
@@ -222,15 +223,16 @@ impl Reader<'_, '_> {
 
     /// Whether a word stands where a place is said: behind a preposition, beside a mark, a unit or another place.
     fn is_place(&self, at: usize, len: usize) -> bool {
-        let scene = self.scene;
+        let message = self.message;
         let Some(before) = self.before(at) else {
-            return scene.is_end(at + len)
+            return message.is_end(at + len)
                 || self.is_slot(at + len)
-                || scene.any(at + len, &["instead", "arc", "range"]);
+                || message.any(at + len, &["instead", "arc", "range"]);
         };
-        let verb = len == 1 && [Class::Attack, Class::Charged, Class::Contact].iter().any(|class| scene.is(at, *class));
-        let led = scene.any(before, PREPOSITIONS) && !(verb && !scene.any(before, &["in", "behind"]))
-            || scene.any(
+        let verb =
+            len == 1 && [Class::Attack, Class::Charged, Class::Contact].iter().any(|class| message.is(at, *class));
+        let led = message.any(before, PREPOSITIONS) && !(verb && !message.any(before, &["in", "behind"]))
+            || message.any(
                 before,
                 &[
                     "behind",
@@ -274,18 +276,20 @@ impl Reader<'_, '_> {
                     "vacated",
                 ],
             )
-            || !scene.is(at, Class::Attack) && scene.tokens[before].unknown;
-        let beside = scene.is_end(before) || self.used[before] || self.is_slot_end(before);
+            || !message.is(at, Class::Attack) && message.tokens[before].unknown;
+        let beside = message.is_end(before) || self.used[before] || self.is_slot_end(before);
         led || beside
-            && (scene.is_end(at + len) || self.is_slot(at + len) || !scene.is(at, Class::Attack) && before + 1 == at)
+            && (message.is_end(at + len)
+                || self.is_slot(at + len)
+                || !message.is(at, Class::Attack) && before + 1 == at)
     }
 
     /// Whether a place, a range or a unit begins here.
     fn is_slot(&self, at: usize) -> bool {
         let sorts = [Sort::Arc, Sort::Range, Sort::Cover, Sort::Flag];
         self.used.get(at).is_some_and(|used| *used)
-            || self.scene.mentions.iter().any(|one| one.at == at && sorts.contains(&one.sort))
-            || self.scene.any(
+            || self.message.mentions.iter().any(|one| one.at == at && sorts.contains(&one.sort))
+            || self.message.any(
                 at,
                 &[
                     "range", "in", "from", "at", "with", "w", "n", "and", "or", "instead", "again", "then", "please",
@@ -297,34 +301,34 @@ impl Reader<'_, '_> {
     /// Whether one ends here.
     fn is_slot_end(&self, at: usize) -> bool {
         let sorts = [Sort::Arc, Sort::Range, Sort::Cover, Sort::Flag, Sort::Unit];
-        self.scene.mentions.iter().any(|one| one.at + one.len == at + 1 && sorts.contains(&one.sort))
+        self.message.mentions.iter().any(|one| one.at + one.len == at + 1 && sorts.contains(&one.sort))
     }
 
     fn flags(&mut self) {
         let mut found: Vec<(usize, usize, String)> = self
-            .scene
+            .message
             .named(Sort::Flag)
             .filter(|mention| mention.ids.len() == 1)
             .map(|mention| (mention.at, mention.len, mention.ids[0].0.clone()))
             .collect();
         let words = ["fog", "mist", "blizzard", "snowstorm"];
         let foggy = self
-            .scene
+            .message
             .index
             .situation
             .iter()
             .find(|flag| words.iter().any(|word| flag.id == *word || flag.also.iter().any(|also| also == word)));
         if let Some(flag) = foggy {
-            found.extend(self.scene.spans(Class::Fog).map(|(at, len)| (at, len, flag.id.clone())));
+            found.extend(self.message.spans(Class::Fog).map(|(at, len)| (at, len, flag.id.clone())));
         }
         if let Some(flag) = self
-            .scene
+            .message
             .index
             .situation
             .iter()
             .find(|flag| flag.id == "uphill" || flag.also.iter().any(|also| also == "uphill"))
         {
-            found.extend(self.scene.spans(Class::Uphill).map(|(at, len)| (at, len, flag.id.clone())));
+            found.extend(self.message.spans(Class::Uphill).map(|(at, len)| (at, len, flag.id.clone())));
         }
         found.sort_by_key(|(at, len, _)| (std::cmp::Reverse(*len), *at));
         for (at, len, id) in found {
@@ -334,7 +338,7 @@ impl Reader<'_, '_> {
             let denied = self.denied(at);
             self.take(at, len);
             if let Some(before) =
-                self.before(at).filter(|&before| self.scene.any(before, &["in", "not", "no", "without"]))
+                self.before(at).filter(|&before| self.message.any(before, &["in", "not", "no", "without"]))
             {
                 self.take(before, 1);
             }
@@ -348,9 +352,9 @@ impl Reader<'_, '_> {
 
     /// Verbs that happen in contact: `charge`, `ram`, `board`.
     fn contact(&mut self) {
-        let scene = self.scene;
+        let message = self.message;
         let named = |at: usize, len: usize| {
-            scene.mentions.iter().any(|one| {
+            message.mentions.iter().any(|one| {
                 matches!(one.sort, Sort::Weapon | Sort::Option | Sort::Unit)
                     && one.at <= at
                     && one.at + one.len > at
@@ -358,19 +362,19 @@ impl Reader<'_, '_> {
             })
         };
         // `a 9 inch charge` is a distance to be reached, and `the charge` may be a weapon.
-        let noun = |at: usize| at > 0 && (scene.any(at - 1, ARTICLES) || self.used[at - 1]);
+        let noun = |at: usize| at > 0 && (message.any(at - 1, ARTICLES) || self.used[at - 1]);
         let verbs = |class: Class| -> Vec<(usize, usize)> {
-            scene
+            message
                 .spans(class)
-                .filter(|(at, len)| !named(*at, *len) && !(*len == 1 && noun(*at) && scene.word(*at).len() <= 6))
+                .filter(|(at, len)| !named(*at, *len) && !(*len == 1 && noun(*at) && message.word(*at).len() <= 6))
                 .collect()
         };
         let (charged, contact) = (verbs(Class::Charged), verbs(Class::Contact));
         if charged.is_empty() && contact.is_empty() {
             return;
         }
-        let Some(band) = band_of(scene, Class::ContactBand) else { return };
-        let denied = charged.iter().chain(&contact).any(|(at, _)| *at > 0 && scene.is(at - 1, Class::Neg));
+        let Some(band) = band_of(message, Class::ContactBand) else { return };
+        let denied = charged.iter().chain(&contact).any(|(at, _)| *at > 0 && message.is(at - 1, Class::Neg));
         if denied || self.table.range.is_some() && self.table.range != Some(Range::Band(band.clone())) {
             return;
         }

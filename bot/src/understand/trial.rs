@@ -5,7 +5,7 @@ use super::reading::{Reading, Told, arg, mark, name, side_value, unit_name};
 use super::sides::Side;
 use crate::commands::check::CHECK;
 use crate::typing::Value;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 
 const TRIED: &[Class] = &[
     Class::Check,
@@ -27,9 +27,9 @@ const TRIED: &[Class] = &[
 ];
 
 /// Which check of the pack is spoken of: where its words stand, how many they are, its id, and its name where that was said.
-pub fn which<'a>(told: &'a Told<'_>) -> Option<(usize, usize, String, Option<&'a super::scene::Mention>)> {
-    let scene = told.scene;
-    let mention = scene.named(Sort::Check).filter(|one| one.ids.len() == 1).max_by_key(|one| one.len);
+pub fn which<'a>(told: &'a Told<'_>) -> Option<(usize, usize, String, Option<&'a super::message::Mention>)> {
+    let message = told.message;
+    let mention = message.named(Sort::Check).filter(|one| one.ids.len() == 1).max_by_key(|one| one.len);
     let classes = [
         (Class::CheckHazard, &["hazard"][..]),
         (Class::CheckMorale, &["morale", "nerve"][..]),
@@ -41,10 +41,10 @@ pub fn which<'a>(told: &'a Told<'_>) -> Option<(usize, usize, String, Option<&'a
     let of_class = |class: Class, words: &[&str]| {
         // A roll that the pack makes afterwards under that name is none of its checks.
         let afterwards = |(at, len): &(usize, usize)| {
-            let words: Vec<&str> = (*at..at + len).map(|at| scene.word(at)).collect();
+            let words: Vec<&str> = (*at..at + len).map(|at| message.word(at)).collect();
             super::ruled::names_afterwards(told, &words)
         };
-        let place = scene.spans(class).find(|place| !afterwards(place))?;
+        let place = message.spans(class).find(|place| !afterwards(place))?;
         let check = told.index().checks.iter().find(|check| {
             words.iter().any(|word| {
                 check.id == *word || check.name.eq_ignore_ascii_case(word) || check.also.iter().any(|also| also == word)
@@ -62,14 +62,14 @@ pub fn which<'a>(told: &'a Told<'_>) -> Option<(usize, usize, String, Option<&'a
 
 /// A check that the pack names, as a unit takes it.
 pub fn named_check(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
+    let message = told.message;
     let battle = told.battle;
     let mut used = battle.used.clone();
     let (at, len, id, mention) = which(told)?;
     // `goes over the new ice`: ground by a word of a unit's name.
-    for one in scene.named(Sort::Unit).filter(|one| one.fit == super::names::Fit::Part && !battle.used[one.at]) {
+    for one in message.named(Sort::Unit).filter(|one| one.fit == super::names::Fit::Part && !battle.used[one.at]) {
         let ground = (one.at.saturating_sub(4)..one.at)
-            .any(|at| scene.any(at, &["over", "across", "crosses", "crossing", "through", "cross"]));
+            .any(|at| message.any(at, &["over", "across", "crosses", "crossing", "through", "cross"]));
         if ground {
             mark(&mut used, one.at, one.at + one.len);
         }
@@ -80,8 +80,8 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
         return None;
     }
     // `which has more of it, these or those` takes no test.
-    let either = fighters.windows(2).any(|two| (two[0].end()..two[1].start).any(|at| scene.any(at, &["or", "than"])));
-    if either && !scene.spans(Class::Check).any(|(from, len)| !(from..from + len).contains(&at)) {
+    let either = fighters.windows(2).any(|two| (two[0].end()..two[1].start).any(|at| message.any(at, &["or", "than"])));
+    if either && !message.spans(Class::Check).any(|(from, len)| !(from..from + len).contains(&at)) {
         return None;
     }
     if fighters.len() >= 2 && told.turns().is_some() {
@@ -98,7 +98,7 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
     // A charge of one unit at another is an attack; a charge over a distance is a roll.
     if moving
         && distance.is_none()
-        && !(mention.is_some() && fighters.len() == 1 && told.has(Class::Check) > 0.0 && !scene.is(at, Class::Attack))
+        && !(mention.is_some() && fighters.len() == 1 && told.has(Class::Check) > 0.0 && !message.is(at, Class::Attack))
     {
         return None;
     }
@@ -108,7 +108,7 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
         return None;
     }
     let reaches = (0..used.len()).any(|at| {
-        scene.any(at, &["reach", "reaches", "make", "makes", "distance", "enough", "there", "fail", "succeed", "get"])
+        message.any(at, &["reach", "reaches", "make", "makes", "distance", "enough", "there", "fail", "succeed", "get"])
     });
     let contest = !moving
         && mention.is_some_and(|one| one.fit != super::names::Fit::Part)
@@ -128,8 +128,8 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
     let mut again = used.clone();
     let extra = super::dice::roll(told, &mut again).unwrap_or_default();
     for at in 0..used.len() {
-        let usual = matches!(&scene.tokens[at].what, What::Dice(_))
-            || scene.any(at, &["dice"]) && at > 0 && scene.number(at - 1).is_some();
+        let usual = matches!(&message.tokens[at].kind, TokenKind::Dice(_))
+            || message.any(at, &["dice"]) && at > 0 && message.number(at - 1).is_some();
         used[at] |= usual;
     }
     if extra.needs.is_empty() && extra.passes.is_none() {
@@ -150,15 +150,15 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
     }
     // `whose Pluck is a mere three`: it is known anyway.
     for at in 0..used.len() {
-        let stated = scene.number(at).is_some()
-            && scene.named(Sort::Stat).any(|stat| {
+        let stated = message.number(at).is_some()
+            && message.named(Sort::Stat).any(|stat| {
                 stat.at < at
-                    && (stat.at..at).any(|at| scene.any(at, &["is", "are", "of"]))
-                    && scene.tokens[stat.at].sentence == scene.tokens[at].sentence
+                    && (stat.at..at).any(|at| message.any(at, &["is", "are", "of"]))
+                    && message.tokens[stat.at].sentence == message.tokens[at].sentence
             });
         if stated && !used[at] {
             used[at] = true;
-            for stat in scene.named(Sort::Stat) {
+            for stat in message.named(Sort::Stat) {
                 mark(&mut used, stat.at, stat.at + stat.len);
             }
         }
@@ -171,7 +171,7 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
                 || contest
                     && !battle.sides.iter().any(|side| side.helper)
                     && !(fighters[0].end()..fighters[1].start)
-                        .any(|at| scene.is(at, Class::Near) || scene.any(at, &["with", "w", "by", "beside"])) =>
+                        .any(|at| message.is(at, Class::Near) || message.any(at, &["with", "w", "by", "beside"])) =>
         {
             let side = &battle.sides[battle.roles.attackers[0]];
             args.push(arg("unit", side_value(told.index(), side)));
@@ -186,7 +186,7 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
         [first, .., last] if !moving => {
             // `who stand beside the Drum Ox`
             let led = (first.end()..last.start)
-                .any(|at| scene.is(at, Class::Near) || scene.any(at, &["with", "w", "by", "beside"]));
+                .any(|at| message.is(at, Class::Near) || message.any(at, &["with", "w", "by", "beside"]));
             if !led {
                 return None;
             }
@@ -196,7 +196,7 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
                 return None;
             }
             args.push(arg("unit", side_value(told.index(), &side)));
-            for (at, len) in scene.spans(Class::Near) {
+            for (at, len) in message.spans(Class::Near) {
                 mark(&mut used, at, at + len);
             }
         }
@@ -205,35 +205,35 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
     if first && fighters.is_empty() {
         // Ties and dice belong to the check itself.
         for at in 0..used.len() {
-            if scene.any(at, &["tie", "ties", "win", "lose"]) {
+            if message.any(at, &["tie", "ties", "win", "lose"]) {
                 used[at] = true;
             }
         }
     }
     // `close to the night bell`: what one unit alone may take, and who has it stands near.
     // `cold watch with the night bell`: the same, where nobody is named who might carry it himself.
-    let beside = scene.named(Sort::Option).find_map(|one| {
+    let beside = message.named(Sort::Option).find_map(|one| {
         let [(id, Some(owner))] = one.ids.as_slice() else { return None };
         let others = fighters.iter().all(|side| side.unit().is_some_and(|unit| unit != owner));
         let free = one.fit != super::names::Fit::Part && !used[one.at] && fighters.len() <= 1 && others;
-        let near = scene.spans(Class::Near).any(|(from, len)| {
+        let near = message.spans(Class::Near).any(|(from, len)| {
             (one.at.saturating_sub(3)..one.at).contains(&(from + len - 1))
                 || (one.at + one.len..one.at + one.len + 3).contains(&from)
         });
-        let with = (one.at.saturating_sub(2)..one.at).find(|at| scene.any(*at, &["with", "w"]));
+        let with = (one.at.saturating_sub(2)..one.at).find(|at| message.any(*at, &["with", "w"]));
         (free && (near || with.is_some())).then(|| (one.at, one.len, with, format!("{owner} + {id}")))
     });
     if let Some((from, words, with, id)) = beside {
         mark(&mut used, with.unwrap_or(from), from + words);
-        for (at, len) in scene.spans(Class::Near) {
+        for (at, len) in message.spans(Class::Near) {
             mark(&mut used, at, at + len);
         }
-        args.push(arg("near", Value::Name(name(&id, scene.word(from)))));
+        args.push(arg("near", Value::Name(name(&id, message.word(from)))));
     }
     let helpers: Vec<_> = battle.sides.iter().filter(|side| side.helper).collect();
     if let (Some(helper), true) = (helpers.first(), fighters.is_empty()) {
         args.push(arg("near", Value::Name(unit_name(told.index(), &helper.ids[0]))));
-        for (at, len) in scene.spans(Class::Near) {
+        for (at, len) in message.spans(Class::Near) {
             mark(&mut used, at, at + len);
         }
     }
@@ -241,27 +241,29 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
 }
 
 fn whole(number: f64) -> Option<u64> {
-    crate::typing::piece::whole(number.round())
+    crate::typing::token::whole(number.round())
 }
 
 /// A distance that the table has not read: `9 inch charge`, `charge 9`.
 fn distance(told: &Told<'_>, used: &mut [bool]) -> Option<f64> {
-    let scene = told.scene;
+    let message = told.message;
     for at in 0..used.len() {
-        let number = match scene.tokens[at].what {
-            What::Inches(inches) => u32::try_from(inches).ok().map(f64::from),
-            What::Number(number) if !used[at] => Some(number),
+        let number = match message.tokens[at].kind {
+            TokenKind::Inches(inches) => u32::try_from(inches).ok().map(f64::from),
+            TokenKind::Number(number) if !used[at] => Some(number),
             _ => None,
         };
         let Some(number) = number else { continue };
-        let inches = matches!(scene.tokens[at].what, What::Inches(_)) || scene.any(at + 1, &["inch", "inches", "in"]);
+        let inches =
+            matches!(message.tokens[at].kind, TokenKind::Inches(_)) || message.any(at + 1, &["inch", "inches", "in"]);
         // `charge 9`, `a charge of 9 for the riders`
-        let verb = if at > 1 && scene.any(at - 1, &["of"]) { at - 2 } else { at.saturating_sub(1) };
-        let after =
-            at > 0 && scene.is(verb, Class::CheckMove) && (scene.is_end(at + 1) || scene.is(at + 1, Class::Small));
-        let before = scene.is(at + 1, Class::CheckMove);
+        let verb = if at > 1 && message.any(at - 1, &["of"]) { at - 2 } else { at.saturating_sub(1) };
+        let after = at > 0
+            && message.is(verb, Class::CheckMove)
+            && (message.is_end(at + 1) || message.is(at + 1, Class::Small));
+        let before = message.is(at + 1, Class::CheckMove);
         if inches || after || before {
-            mark(used, at, at + if inches && scene.any(at + 1, &["inch", "inches", "in"]) { 2 } else { 1 });
+            mark(used, at, at + if inches && message.any(at + 1, &["inch", "inches", "in"]) { 2 } else { 1 });
             return Some(number);
         }
     }
@@ -270,9 +272,9 @@ fn distance(told: &Told<'_>, used: &mut [bool]) -> Option<f64> {
 
 /// How often it is rolled: `by the end of turn 4` for what comes from the second turn on; `3 tries`.
 fn tries(told: &Told<'_>, used: &mut [bool]) -> Option<u64> {
-    let scene = told.scene;
+    let message = told.message;
     let at = (0..used.len())
-        .find(|at| scene.any(*at + 1, &["tries", "times", "attempts", "rolls"]) && scene.number(*at).is_some())?;
+        .find(|at| message.any(*at + 1, &["tries", "times", "attempts", "rolls"]) && message.number(*at).is_some())?;
     mark(used, at, at + 2);
-    scene.number(at)
+    message.number(at)
 }

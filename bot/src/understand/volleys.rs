@@ -6,7 +6,7 @@ use super::reading::{Act, Reading, Told, mark};
 use super::sides::Side;
 use crate::commands::duel::DUEL;
 use crate::commands::matchup::MATCHUP;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 use serde_json::json;
 
 const ATTACK: &[Class] = &[
@@ -59,7 +59,7 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
         // Two names beside each other say nothing of an attack.
         let all: Vec<&Side> = battle.fighters().collect();
         let and =
-            all.windows(2).any(|two| (two[0].end()..two[1].start).any(|at| told.scene.any(at, &["and", "n", "or"])));
+            all.windows(2).any(|two| (two[0].end()..two[1].start).any(|at| told.message.any(at, &["and", "n", "or"])));
         let counted = battle.fighters().any(|side| side.count.is_some()) && !and;
         let joined =
             battle.roles.sure && (told.asks() || attack > 0.0) || vs > 0.0 || attack > 0.0 || counted || table > 0.0;
@@ -77,7 +77,7 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
             return None;
         }
         // `the chance that two oxen kill at least 5 leech gatherers`: five are wished, and no unit of five.
-        let least = target.start.checked_sub(1).filter(|at| told.scene.any(*at, &["least", "atleast"]));
+        let least = target.start.checked_sub(1).filter(|at| told.message.any(*at, &["least", "atleast"]));
         let mut wished = None;
         let mut reduced = target.clone();
         if let Some(at) = least.filter(|_| target.count.is_some()) {
@@ -87,20 +87,22 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
         }
         // `heron v bittern, swap sides`; but `shoots back` beside two names only says who attacks.
         let turned = ["swap", "exchange", "switch", "trade", "change", "reverse", "reversed"];
-        let spans: Vec<_> = told.scene.spans(Class::Swap).filter(|(at, _)| told.scene.any(*at, &turned)).collect();
+        let spans: Vec<_> = told.message.spans(Class::Swap).filter(|(at, _)| told.message.any(*at, &turned)).collect();
         if !spans.is_empty() {
             std::mem::swap(&mut attacker, &mut target);
             spans.into_iter().for_each(|(at, len)| mark(&mut used, at, at + len));
         }
         // `what do I have to roll`, `hit rolls`: words about the working.
         for at in 0..used.len() {
-            let why = told.scene.has(Class::Why)
-                && (matches!(told.scene.tokens[at].what, What::Needs(_) | What::Number(_) | What::Faces(_))
-                    || told.scene.any(at, &["not"]));
+            let why = told.message.has(Class::Why)
+                && (matches!(
+                    told.message.tokens[at].kind,
+                    TokenKind::Needs(_) | TokenKind::Number(_) | TokenKind::Faces(_)
+                ) || told.message.any(at, &["not"]));
             // `P(≥1 structure)`: the answer says it of each number.
-            let least = matches!(told.scene.tokens[at].what, What::Needs(_))
-                && told.scene.text[told.scene.tokens[at].span.clone()].starts_with(['\u{2265}', '>']);
-            if matches!(told.scene.tokens[at].what, What::Versus) || why || least {
+            let least = matches!(told.message.tokens[at].kind, TokenKind::Needs(_))
+                && told.message.text[told.message.tokens[at].span.clone()].starts_with(['\u{2265}', '>']);
+            if matches!(told.message.tokens[at].kind, TokenKind::Versus) || why || least {
                 used[at] = true;
             }
         }
@@ -121,9 +123,9 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
     if fighters == 1 {
         // `do dogs get twice the attacks if they moved`: what a rule does, and no attack.
         let effect = told.begins(Class::YesNo)
-            && (0..told.scene.tokens.len()).any(|at| {
-                told.scene.any(at, &["double", "sooner", "work", "works", "apply"])
-                    || matches!(told.scene.tokens[at].what, What::Times(2)) && told.scene.word(at) != "both"
+            && (0..told.message.tokens.len()).any(|at| {
+                told.message.any(at, &["double", "sooner", "work", "works", "apply"])
+                    || matches!(told.message.tokens[at].kind, TokenKind::Times(2)) && told.message.word(at) != "both"
             });
         let score = if super::ruled::may_act(told) || effect { score - 1.5 } else { score };
         let (option, question) = if battle.roles.targets.is_empty() {
@@ -132,7 +134,7 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
             ("attacker", "Who attacks? Say it like 3 and the unit's name.")
         };
         // `crew v skiff`: a word that several names share stands on the other side.
-        let vague = told.scene.named(Sort::Unit).find(|one| one.ids.len() > 1 && !used[one.at]);
+        let vague = told.message.named(Sort::Unit).find(|one| one.ids.len() > 1 && !used[one.at]);
         if let Some(one) = vague.filter(|_| attack.max(vs) > 0.0) {
             mark(&mut used, one.at, one.at + one.len);
             let (question, choices) = which(told, one.ids.iter().map(|(id, _)| id));
@@ -150,8 +152,8 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
 }
 
 /// `how many turns`, `how many rounds`, with the word for turns at this place.
-pub fn asks_turns(scene: &super::scene::Scene<'_>, at: usize) -> bool {
-    at > 1 && scene.any(at, &["turns", "rounds"]) && scene.any(at - 1, &["many"]) && scene.any(at - 2, &["how"])
+pub fn asks_turns(message: &super::message::ParsedMessage<'_>, at: usize) -> bool {
+    at > 1 && message.any(at, &["turns", "rounds"]) && message.any(at - 1, &["many"]) && message.any(at - 2, &["how"])
 }
 
 /// How loudly the words speak of a fight turn by turn.
@@ -159,8 +161,8 @@ pub fn duel_cues(told: &Told<'_>) -> f64 {
     let weak = ["fight", "fights", "fighting", "fought", "win", "wins", "winner", "first"];
     let mut best = 0.0_f64;
     let mut weaker = 0.0_f64;
-    for (at, len) in told.scene.spans(Class::Duel) {
-        if len == 1 && weak.contains(&told.scene.word(at)) {
+    for (at, len) in told.message.spans(Class::Duel) {
+        if len == 1 && weak.contains(&told.message.word(at)) {
             weaker += 1.1;
         } else {
             best = best.max(2.6);
@@ -168,15 +170,15 @@ pub fn duel_cues(told: &Told<'_>) -> f64 {
     }
     // `doors start`, `he begins`: who goes first matters in a fight alone.
     // `how many turns to kill a heron with 3 barges`
-    if told.scene.spans(Class::Turn).any(|(at, _)| asks_turns(told.scene, at)) {
+    if told.message.spans(Class::Turn).any(|(at, _)| asks_turns(told.message, at)) {
         best = best.max(2.6);
     }
-    let starts = (1..told.scene.tokens.len()).any(|at| {
-        told.scene.any(at, &["start", "starts", "begin", "begins"])
-            && told.scene.is_end(at + 1)
-            && (told.scene.any(at - 1, &["i", "he", "we", "they", "she"])
+    let starts = (1..told.message.tokens.len()).any(|at| {
+        told.message.any(at, &["start", "starts", "begin", "begins"])
+            && told.message.is_end(at + 1)
+            && (told.message.any(at - 1, &["i", "he", "we", "they", "she"])
                 || told.battle.fighters().any(|side| side.at < at && at <= side.end())
-                || told.scene.named(Sort::Unit).any(|one| one.at + one.len == at))
+                || told.message.named(Sort::Unit).any(|one| one.at + one.len == at))
     });
     if starts {
         best = best.max(2.6);
@@ -189,8 +191,8 @@ pub fn duel(told: &Told<'_>) -> Option<Reading> {
     let cues = duel_cues(told);
     let turns = told.turns();
     let fighters = told.fighters();
-    let against = told.scene.has(Class::Vs) || told.scene.has(Class::Attack);
-    if cues <= 0.0 && !(fighters >= 2 && turns.is_some() && against && !told.scene.has(Class::Repair)) {
+    let against = told.message.has(Class::Vs) || told.message.has(Class::Attack);
+    if cues <= 0.0 && !(fighters >= 2 && turns.is_some() && against && !told.message.has(Class::Repair)) {
         return None;
     }
     let score = cues + if turns.is_some() { 1.4 } else { 0.0 } + if fighters >= 2 { 1.2 } else { 0.0 };
@@ -206,7 +208,7 @@ pub fn duel(told: &Told<'_>) -> Option<Reading> {
         return Some(Reading::lacks(&DUEL, Some(option), question, score.min(2.4), used, FIGHT));
     };
     // `how many turns to kill a heron with 3 barges`: who attacks is the one side, wherever it stands.
-    let asked = told.scene.spans(Class::Turn).find(|(at, _)| asks_turns(told.scene, *at)).map(|(at, _)| at);
+    let asked = told.message.spans(Class::Turn).find(|(at, _)| asks_turns(told.message, *at)).map(|(at, _)| at);
     let (first, second) = match (asked, pair(told)) {
         (Some(at), Some((attacker, target))) => {
             mark(&mut used, at - 2, at + 1);
@@ -228,7 +230,7 @@ pub fn duel(told: &Told<'_>) -> Option<Reading> {
             ["arc", "cover"].into_iter().filter_map(|key| Some((key, table.remove(key)?))).collect();
         table.remove("moved");
         // `everybody showing broadside`
-        let both = (0..used.len()).any(|at| told.scene.any(at, &["everybody", "everyone", "both"]));
+        let both = (0..used.len()).any(|at| told.message.any(at, &["everybody", "everyone", "both"]));
         for (key, value) in own {
             if both && key == "arc" {
                 crate::commands::set(&mut question, "/a/situation/arc", value.clone());
@@ -255,56 +257,57 @@ pub fn duel(told: &Told<'_>) -> Option<Reading> {
 }
 
 /// Whether a unit is named again where this word stands.
-fn again(scene: &super::scene::Scene<'_>, id: &str, at: usize) -> bool {
-    scene
+fn again(message: &super::message::ParsedMessage<'_>, id: &str, at: usize) -> bool {
+    message
         .named(super::names::Sort::Unit)
         .any(|one| one.at <= at && at < one.at + one.len && one.ids.iter().any(|(known, _)| known == id))
 }
 
 /// Who goes first.
 pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Option<&'static str> {
-    let scene = told.scene;
-    for at in 0..scene.tokens.len() {
-        let rolled = scene.any(at, &["roll", "rolls", "rolling"]) && scene.any(at + 1, &["off", "for"])
-            || scene.any(at, &["dice"]) && scene.any(at + 1, &["off"]);
+    let message = told.message;
+    for at in 0..message.tokens.len() {
+        let rolled = message.any(at, &["roll", "rolls", "rolling"]) && message.any(at + 1, &["off", "for"])
+            || message.any(at, &["dice"]) && message.any(at + 1, &["off"]);
         if rolled {
             mark(used, at, at + 2);
             return Some("roll");
         }
-        if scene.any(at, &["simultaneously", "together"])
-            || scene.any(at, &["same"]) && scene.any(at + 1, &["time", "moment", "instant"])
-            || scene.any(at, &["at"]) && scene.any(at + 1, &["once"])
+        if message.any(at, &["simultaneously", "together"])
+            || message.any(at, &["same"]) && message.any(at + 1, &["time", "moment", "instant"])
+            || message.any(at, &["at"]) && message.any(at + 1, &["once"])
         {
             mark(used, at, at + 2);
             for before in at.saturating_sub(4)..at {
-                if scene.any(before, &["both"]) {
+                if message.any(before, &["both"]) {
                     mark(used, before, before + 2);
                 }
             }
             return Some("together");
         }
         // `its a dice roll who goes first`
-        let thrown = |at: usize| scene.any(at, &["roll", "random", "toss", "coin", "dice", "50"]);
-        if scene.any(at, &["who"])
-            && (at + 1..at + 4).any(|at| scene.any(at, &["first", "starts", "begins"]))
+        let thrown = |at: usize| message.any(at, &["roll", "random", "toss", "coin", "dice", "50"]);
+        if message.any(at, &["who"])
+            && (at + 1..at + 4).any(|at| message.any(at, &["first", "starts", "begins"]))
             && ((at.saturating_sub(4)..at).any(thrown) || (at + 3..at + 7).any(thrown))
         {
             mark(used, at.saturating_sub(2), at + 3);
             return Some("roll");
         }
         // `riders first`
-        let named_first = scene.any(at, &["first"]) && scene.is_end(at + 1) && at > 0;
+        let named_first = message.any(at, &["first"]) && message.is_end(at + 1) && at > 0;
         if named_first && (b.at..b.end()).contains(&(at - 1))
-            || named_first && b.unit().is_some_and(|id| again(scene, id, at - 1))
+            || named_first && b.unit().is_some_and(|id| again(message, id, at - 1))
         {
             mark(used, at, at + 1);
             return Some("b");
         }
-        if named_first && ((a.at..a.end()).contains(&(at - 1)) || a.unit().is_some_and(|id| again(scene, id, at - 1))) {
+        if named_first && ((a.at..a.end()).contains(&(at - 1)) || a.unit().is_some_and(|id| again(message, id, at - 1)))
+        {
             mark(used, at, at + 1);
             return Some("a");
         }
-        let goes = scene.any(
+        let goes = message.any(
             at,
             &[
                 "go",
@@ -336,21 +339,21 @@ pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Opti
                 "moving",
                 "going",
             ],
-        ) && (scene.any(at + 1, &["first", "second"])
-            || scene.any(at, &["begins", "starts"])
-            || scene.any(at, &["beginning", "starting", "start", "begin"]) && scene.is_end(at + 1))
-            || scene.any(at, &["won", "wins", "win"])
-                && (at + 1..at + 4).any(|at| scene.any(at, &["roll", "toss"]))
-                && scene.is_end(at + 3);
-        if !goes || scene.any(at.wrapping_sub(1), &["who", "who's"]) {
+        ) && (message.any(at + 1, &["first", "second"])
+            || message.any(at, &["begins", "starts"])
+            || message.any(at, &["beginning", "starting", "start", "begin"]) && message.is_end(at + 1))
+            || message.any(at, &["won", "wins", "win"])
+                && (at + 1..at + 4).any(|at| message.any(at, &["roll", "toss"]))
+                && message.is_end(at + 3);
+        if !goes || message.any(at.wrapping_sub(1), &["who", "who's"]) {
             continue;
         }
-        let second = scene.any(at + 1, &["second"]);
+        let second = message.any(at + 1, &["second"]);
         mark(used, at, at + 2);
         // `the runners have moved and they go first`: whoever was named just before.
-        let and_they = at > 1 && scene.any(at - 1, &["they"]) && scene.any(at - 2, &["and"]);
+        let and_they = at > 1 && message.any(at - 1, &["they"]) && message.any(at - 2, &["and"]);
         let named_before = (at.saturating_sub(9)..at).rev().filter(|_| and_they).find_map(|place| {
-            let one = scene.named(Sort::Unit).find(|one| one.at <= place && place < one.at + one.len)?;
+            let one = message.named(Sort::Unit).find(|one| one.at <= place && place < one.at + one.len)?;
             let is = |side: &Side| one.ids.iter().any(|(id, _)| side.ids.contains(id));
             if is(a) { Some("a") } else { is(b).then_some("b") }
         });
@@ -360,13 +363,13 @@ pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Opti
                     Some("a")
                 } else if b.at <= place && place < b.end() {
                     Some("b")
-                } else if scene.any(place, &["i", "we", "me"]) {
+                } else if message.any(place, &["i", "we", "me"]) {
                     Some("a")
-                } else if scene.any(place, &["he", "they", "she"]) {
+                } else if message.any(place, &["he", "they", "she"]) {
                     Some("b")
                 } else {
                     // The unit may be named again.
-                    let named = scene.named(Sort::Unit).find(|one| one.at <= place && place < one.at + one.len)?;
+                    let named = message.named(Sort::Unit).find(|one| one.at <= place && place < one.at + one.len)?;
                     let id = &named.ids.first()?.0;
                     if a.ids.contains(id) {
                         Some("a")

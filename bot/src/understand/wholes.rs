@@ -2,16 +2,16 @@
 use super::battle::side_json;
 use super::contest::seats;
 use super::lexicon::Class;
+use super::message::ParsedMessage;
 use super::names::Sort;
 use super::reading::{Reading, Told, arg, mark};
-use super::scene::Scene;
 use super::sides::Side;
 use crate::commands::assign::{ASSIGN, each_apart};
 use crate::commands::build::BUILD;
 use crate::commands::fair::FAIR;
 use crate::link::Link;
 use crate::typing::Value;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 use serde_json::{Value as Json, json};
 
 const AGAINST: &[Class] =
@@ -23,30 +23,30 @@ const ATTACKS: &[&str] = &[
 ];
 
 /// `who shoots what`, `who should attack whom`: where it stands, and how long it is.
-pub fn who_whom(scene: &Scene<'_>) -> Option<(usize, usize)> {
-    (0..scene.tokens.len()).find_map(|start| {
+pub fn who_whom(message: &ParsedMessage<'_>) -> Option<(usize, usize)> {
+    (0..message.tokens.len()).find_map(|start| {
         let mut at = start;
-        scene.any(at, &["who", "which"]).then_some(())?;
+        message.any(at, &["who", "which"]).then_some(())?;
         at += 1;
-        at += usize::from(scene.any(at, &["should", "best", "of"]));
-        at += usize::from(scene.any(at, &["us", "mine", "ours"]));
-        scene.any(at, ATTACKS).then_some(())?;
+        at += usize::from(message.any(at, &["should", "best", "of"]));
+        at += usize::from(message.any(at, &["us", "mine", "ours"]));
+        message.any(at, ATTACKS).then_some(())?;
         at += 1;
-        at += usize::from(scene.any(at, &["at", "on", "for", "after"]));
-        scene.any(at, &["what", "whom", "who", "which"]).then_some((start, at + 1 - start))
+        at += usize::from(message.any(at, &["at", "on", "for", "after"]));
+        message.any(at, &["what", "whom", "who", "which"]).then_some((start, at + 1 - start))
     })
 }
 
 /// Who attacks whom.
 pub fn assign(told: &Told<'_>) -> Option<Reading> {
-    let (scene, index) = (told.scene, told.index());
-    let (at, length) = who_whom(scene)?;
+    let (message, index) = (told.message, told.index());
+    let (at, length) = who_whom(message)?;
     let mut used = told.battle.used.clone();
     mark(&mut used, at, at + length);
     // Whose they are is said by where they stand.
     for at in 0..used.len() {
         used[at] |=
-            scene.any(at, &["his", "her", "their", "theirs", "my", "our", "i", "have", "got", "he", "has", "the"]);
+            message.any(at, &["his", "her", "their", "theirs", "my", "our", "i", "have", "got", "he", "has", "the"]);
     }
     let all: Vec<&Side> = told.battle.fighters().collect();
     let (attackers, targets) = parted(told, &all);
@@ -67,22 +67,22 @@ pub fn assign(told: &Told<'_>) -> Option<Reading> {
 
 /// Those before the word that parts two lists, and those behind it.
 fn parted<'a>(told: &Told<'_>, all: &[&'a Side]) -> (Vec<&'a Side>, Vec<&'a Side>) {
-    let Some((at, _)) = told.scene.spans(Class::Vs).next() else { return seats(told, all) };
+    let Some((at, _)) = told.message.spans(Class::Vs).next() else { return seats(told, all) };
     let before = |side: &&&Side| side.start < at;
     (all.iter().filter(before).copied().collect(), all.iter().filter(|side| !before(side)).copied().collect())
 }
 
 /// Of a list: `what do the last 85 points buy`, `the best 400 points to add`.
-pub fn added(scene: &Scene<'_>, before: &Link) -> Option<Reading> {
+pub fn added(message: &ParsedMessage<'_>, before: &Link) -> Option<Reading> {
     if before.path != "/v1/list-points" {
         return None;
     }
-    let all = || 0..scene.tokens.len();
-    let any = |words: &[&str]| all().any(|at| scene.any(at, words));
+    let all = || 0..message.tokens.len();
+    let any = |words: &[&str]| all().any(|at| message.any(at, words));
     let spends = any(&["buy", "buys", "spend", "add", "fill"]);
     let rest = any(&["last", "left", "rest", "remaining", "leftover"]);
     let best = any(&["best", "more"]) && any(&["add", "more"]);
-    let named = scene.named(Sort::Unit).next().is_some();
+    let named = message.named(Sort::Unit).next().is_some();
     let points = any(&["points", "pts"]);
     if named || !(points && spends && (rest || best) || rest && spends && !any(&["much"])) {
         return None;
@@ -93,29 +93,30 @@ pub fn added(scene: &Scene<'_>, before: &Link) -> Option<Reading> {
             question[key] = before.question[key].clone();
         }
     }
-    let more = all().find_map(|at| scene.number(at)).filter(|_| !rest);
+    let more = all().find_map(|at| message.number(at)).filter(|_| !rest);
     let args = more.map(|more| arg("add", Value::Number(more))).into_iter().collect();
-    let mut reading = Reading::args(&BUILD, args, 5.0, vec![true; scene.tokens.len()], AGAINST);
+    let mut reading = Reading::args(&BUILD, args, 5.0, vec![true; message.tokens.len()], AGAINST);
     reading.before = Some(question);
     Some(reading)
 }
 
 /// `my die: 12 9 14 8 11 26`, `is my d20 fair`.
 pub fn fair(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
-    let all = || 0..scene.tokens.len();
-    let die = |at: usize| scene.any(at, &["die", "dice"]) || matches!(scene.tokens[at].what, What::Dice(_));
-    let owned = all().any(|at| die(at) && at > 0 && scene.any(at - 1, &["my", "this", "his", "her", "their", "that"]));
+    let message = told.message;
+    let all = || 0..message.tokens.len();
+    let die = |at: usize| message.any(at, &["die", "dice"]) || matches!(message.tokens[at].kind, TokenKind::Dice(_));
+    let owned =
+        all().any(|at| die(at) && at > 0 && message.any(at - 1, &["my", "this", "his", "her", "their", "that"]));
     let judged =
-        all().any(|at| scene.any(at, &["fair", "loaded", "biased", "crooked", "weighted", "cursed", "honest"]));
-    let numbers = all().filter(|at| scene.number(*at).is_some()).count();
+        all().any(|at| message.any(at, &["fair", "loaded", "biased", "crooked", "weighted", "cursed", "honest"]));
+    let numbers = all().filter(|at| message.number(*at).is_some()).count();
     // A die and what came up, or what it is suspected of, and no unit of the game.
-    if scene.named(Sort::Unit).next().is_some() || !all().any(die) || !(judged || owned && numbers >= 4) {
+    if message.named(Sort::Unit).next().is_some() || !all().any(die) || !(judged || owned && numbers >= 4) {
         return None;
     }
-    let used = vec![true; scene.tokens.len()];
+    let used = vec![true; message.tokens.len()];
     if numbers < 4 {
         return Some(Reading::lacks(&FAIR, Some("counts"), crate::commands::fair::ASKS, 2.6, used, AGAINST));
     }
-    Some(Reading::args(&FAIR, vec![arg("counts", Value::Text(scene.text.to_owned()))], 5.0, used, AGAINST))
+    Some(Reading::args(&FAIR, vec![arg("counts", Value::Text(message.text.to_owned()))], 5.0, used, AGAINST))
 }

@@ -5,7 +5,7 @@ use crate::odds::cancellation::Cancelled;
 use crate::odds::check::Check;
 use crate::odds::duel::Duel;
 use crate::odds::repair::Repair;
-use crate::rules::matchup::{Fielded, Matchup};
+use crate::rules::matchup::{Matchup, UnitInstance};
 use crate::rules::model::Pack;
 use crate::rules::model::limits::Place;
 
@@ -28,7 +28,7 @@ pub use measured::Measured;
 pub use measured::measured as measure;
 pub use neighbours::{MOST_HELPED, Together};
 pub use options::{MOST_OPTIONS, OptionWorth};
-pub use work::{games as games_worked_out, measuring as work_to_measure};
+pub use work::{appraising as work_to_appraise, measuring as work_to_measure};
 
 /// How an appraisal is worked out, and what it does not see.
 pub const METHOD: &str = "Whatever attacks here is never attacked back and never harmed, not even by its own weapons. A game is a \
@@ -42,11 +42,11 @@ they are at the start.";
 #[derive(Clone, Debug)]
 pub struct Subject {
     /// The unit.
-    pub unit: Fielded,
+    pub unit: UnitInstance,
     /// Whom it attacks.
-    pub targets: Vec<Fielded>,
+    pub targets: Vec<UnitInstance>,
     /// Who attacks it.
-    pub attackers: Vec<Fielded>,
+    pub attackers: Vec<UnitInstance>,
 }
 
 /// What a unit comes to. Targets and attackers are those of the subject, by index.
@@ -254,9 +254,9 @@ impl Worth {
 }
 
 /// The unit at its largest, where it is not so already.
-pub fn largest(pack: &Pack, unit: &Fielded) -> Option<Fielded> {
+pub fn largest(pack: &Pack, unit: &UnitInstance) -> Option<UnitInstance> {
     let most = pack.units[unit.unit].models.1;
-    (most > unit.models).then(|| Fielded { models: most.min(60), ..unit.clone() })
+    (most > unit.models).then(|| UnitInstance { models: most.min(60), ..unit.clone() })
 }
 
 /// The appraisal of a unit.
@@ -266,9 +266,9 @@ pub fn largest(pack: &Pack, unit: &Fielded) -> Option<Fielded> {
 pub fn appraise(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Appraisal, Cancelled> {
     let cost = cost(evaluator.pack, &subject.unit);
     let attacks = damage::attacks(evaluator, subject)?;
-    let damage = damage::games(evaluator, subject)?;
-    let survival = protections::games(evaluator, subject)?;
-    let approach = approach::games(evaluator, subject, &protections::rules(evaluator, &subject.unit))?;
+    let damage = damage::damage(evaluator, subject)?;
+    let survival = protections::survival(evaluator, subject)?;
+    let approach = approach::approach(evaluator, subject, &protections::rules(evaluator, &subject.unit))?;
     let protections = protections::protections(evaluator, subject)?;
     let worth = measured::measured(evaluator, subject)?.worth;
     let sensitivities = sensitivities::sensitivities(evaluator, subject, &worth)?;
@@ -291,6 +291,6 @@ pub fn appraise(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Appraisa
 }
 
 /// A pair with all its rules.
-fn pair<'a>(attacker: &'a Fielded, target: &'a Fielded) -> Pair<'a> {
+fn pair<'a>(attacker: &'a UnitInstance, target: &'a UnitInstance) -> Pair<'a> {
     Pair { attacker, target, without: &[] }
 }

@@ -12,10 +12,10 @@ pub use why::Idle;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::Target;
 use crate::odds::price::{self, Work};
-use crate::points::fielded_cost;
+use crate::points::instance_cost;
 use crate::rules::compile::{CompileError, compile};
 use crate::rules::losses::marks_that_matter;
-use crate::rules::matchup::{Fielded, Matchup, Situation};
+use crate::rules::matchup::{Matchup, Situation, UnitInstance};
 use crate::rules::model::Pack;
 use ground::{Ground, Sums};
 use partition::Search;
@@ -55,9 +55,9 @@ pub struct Battle {
     /// The pack of all units.
     pub pack: Arc<Pack>,
     /// Those who attack, in the order in which they act.
-    pub attackers: Vec<Fielded>,
+    pub attackers: Vec<UnitInstance>,
     /// Those who may be attacked.
-    pub targets: Vec<Fielded>,
+    pub targets: Vec<UnitInstance>,
     /// For each attacker, the situation of its attack on each target; nothing where it cannot attack it.
     pub situations: Vec<Vec<Option<Situation>>>,
     /// What is looked for.
@@ -125,7 +125,7 @@ impl Battle {
     /// The points of a target before anything of it was lost.
     pub fn price_of(&self, target: usize) -> u64 {
         let target = &self.targets[target];
-        fielded_cost(&self.pack, &Fielded { models: target.whole.max(target.models), ..target.clone() })
+        instance_cost(&self.pack, &UnitInstance { models: target.whole.max(target.models), ..target.clone() })
     }
 
     /// About how much work the answer is.

@@ -13,7 +13,7 @@ use super::evaluator::Evaluator;
 use super::league::{Given, given_against};
 use crate::odds::cancellation::Cancelled;
 use crate::points::{Line, List, line_cost, total};
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 use model::{Model, Solved};
 
@@ -37,7 +37,7 @@ pub enum Objective {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Target {
     /// The unit.
-    pub unit: Fielded,
+    pub unit: UnitInstance,
     /// Its points.
     pub points: u64,
     /// How much it counts.
@@ -125,8 +125,8 @@ pub fn groups(targets: &[Target]) -> (bool, bool) {
 }
 
 /// One unit of a line.
-fn fielded(line: &Line) -> Fielded {
-    Fielded { unit: line.unit, models: line.models, options: line.options.clone(), ..Fielded::default() }
+fn instance(line: &Line) -> UnitInstance {
+    UnitInstance { unit: line.unit, models: line.models, options: line.options.clone(), ..UnitInstance::default() }
 }
 
 /// The best legal lists of a pack against some targets.
@@ -135,11 +135,11 @@ fn fielded(line: &Line) -> Fielded {
 /// [`Cancelled`] where the token was called meanwhile.
 pub fn build(evaluator: &Evaluator<'_>, order: &Order, targets: &[Target]) -> Result<Built, Cancelled> {
     let pack: &Pack = evaluator.pack;
-    let board: Vec<(Fielded, u64)> = targets.iter().map(|target| (target.unit.clone(), target.points)).collect();
+    let board: Vec<(UnitInstance, u64)> = targets.iter().map(|target| (target.unit.clone(), target.points)).collect();
     let all = candidates(pack, order);
     evaluator.token.expect((all.len() + order.keep.len()) as u64);
     let worth = |line: &Line| -> Result<Value, Cancelled> {
-        let given = given_against(evaluator, &fielded(line), &board)?;
+        let given = given_against(evaluator, &instance(line), &board)?;
         evaluator.token.step();
         Ok(Value::of(&given, targets))
     };

@@ -2,9 +2,9 @@
 use super::known::Known;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::duel::{Duel, DuelAnswer};
-use crate::rules::compile::{compile_unanswered, compile_unanswered_stages};
-use crate::rules::faceoff::Stage;
-use crate::rules::matchup::{Fielded, Matchup, Situation};
+use crate::rules::compile::{compile_unanswered, compile_unanswered_turn_ranges};
+use crate::rules::duel_matchup::TurnRange;
+use crate::rules::matchup::{Matchup, Situation, UnitInstance};
 use crate::rules::model::Pack;
 use crate::rules::model::limits::Place;
 use std::sync::Arc;
@@ -26,9 +26,9 @@ pub struct Evaluator<'a> {
 #[derive(Clone, Copy, Debug)]
 pub struct Pair<'a> {
     /// Who attacks.
-    pub attacker: &'a Fielded,
+    pub attacker: &'a UnitInstance,
     /// Who is attacked.
-    pub target: &'a Fielded,
+    pub target: &'a UnitInstance,
     /// Rules, by index, that do not act.
     pub without: &'a [usize],
 }
@@ -103,16 +103,16 @@ impl Evaluator<'_> {
     /// The whole game of a pair whose attacker comes on along a lane, the target being side a; nothing where it can use no
     /// weapon on all of it.
     pub fn game_along(&self, pair: &Pair<'_>, lane: &[Place], cover: Option<usize>) -> Option<Duel> {
-        let mut stages: Vec<Stage> = Vec::new();
+        let mut turn_ranges: Vec<TurnRange> = Vec::new();
         for (place, turn) in lane.iter().zip(1..) {
             let situation = self.situation(Some(place.arc), Some(place.range), cover);
-            match stages.last_mut().filter(|stage| stage.situation == situation) {
-                Some(stage) => stage.turns.1 = turn,
-                None => stages.push(Stage { situation, turns: (turn, turn) }),
+            match turn_ranges.last_mut().filter(|turn_range| turn_range.situation == situation) {
+                Some(turn_range) => turn_range.turns.1 = turn,
+                None => turn_ranges.push(TurnRange { situation, turns: (turn, turn) }),
             }
         }
-        let first = stages.first()?.situation.clone();
-        compile_unanswered_stages(&self.matchup(pair, &first), stages).ok()?
+        let first = turn_ranges.first()?.situation.clone();
+        compile_unanswered_turn_ranges(&self.matchup(pair, &first), turn_ranges).ok()?
     }
 
     /// What a duel comes to for the side that is attacked.

@@ -1,8 +1,8 @@
 //! A unit book ranked by what its units give for their points, all against all, and which price is off.
 use super::evaluator::{Evaluator, Pair};
 use crate::odds::cancellation::Cancelled;
-use crate::odds::parity::Parity;
-use crate::rules::matchup::Fielded;
+use crate::odds::fair_price::FairPrice;
+use crate::rules::matchup::UnitInstance;
 
 mod effect;
 mod measure;
@@ -115,9 +115,9 @@ pub enum LeftOut {
 /// For each unlike pair, either way: one attack at each range and one game.
 pub fn league(
     evaluator: &Evaluator<'_>,
-    units: &[Fielded],
-    board: &[Fielded],
-    cost: &dyn Fn(&Fielded) -> u64,
+    units: &[UnitInstance],
+    board: &[UnitInstance],
+    cost: &dyn Fn(&UnitInstance) -> u64,
 ) -> Result<League, Cancelled> {
     let all = measured(evaluator, units, board, cost)?;
     let given = all.iter().map(|measured| Given::of(*measured, evaluator.turns)).collect();
@@ -130,7 +130,7 @@ pub fn league(
     }
     let prices: Vec<f64> = rows.iter().map(|row| row.points as f64).collect();
     let measures: Vec<Vec<f64>> = rows.iter().map(|row| vec![row.damage_rate, row.survival]).collect();
-    let fit = Parity::fit(&prices, &measures);
+    let fit = FairPrice::fit(&prices, &measures);
     let spread = fit.as_ref().map_or(0.0, |fit| fit.spread);
     let marked_from = LEAST.max(DEVIATIONS * spread);
     if let Some(fit) = fit {
@@ -146,10 +146,10 @@ pub fn league(
 /// [`Cancelled`] where the token was called meanwhile.
 pub fn given_against(
     evaluator: &Evaluator<'_>,
-    unit: &Fielded,
-    board: &[(Fielded, u64)],
+    unit: &UnitInstance,
+    board: &[(UnitInstance, u64)],
 ) -> Result<Vec<Given>, Cancelled> {
-    let each = |(other, points): &(Fielded, u64)| {
+    let each = |(other, points): &(UnitInstance, u64)| {
         let removed = effect(evaluator, &Pair { attacker: unit, target: other, without: &[] })?.removed;
         let damage_rate = *points as f64 * removed;
         // Who hurts nothing is worth nothing, however long it stands.

@@ -2,13 +2,13 @@
 use super::evaluator::{Evaluator, Pair};
 use super::league::{Effect, effect};
 use crate::odds::cancellation::Cancelled;
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 
 /// A line of a list: equal units.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row {
     /// One of them.
-    pub unit: Fielded,
+    pub unit: UnitInstance,
     /// How many.
     pub count: u32,
     /// What one of them costs.

@@ -171,7 +171,7 @@ impl Blast {
                 }
             }
         }
-        let covered = Distribution::new(0, sum).unwrap_or_else(|| Distribution::certain(0)).settled();
+        let covered = Distribution::new(0, sum).unwrap_or_else(|| Distribution::certain(0)).normalised();
         let centre_inside = matches!(self.under, Under::Hull(_)).then_some(inside);
         BlastAnswer { covered, centre_inside, aim, distances }
     }

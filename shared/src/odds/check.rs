@@ -149,7 +149,7 @@ impl Check {
         };
         let budget = self.budget() as usize;
         if budget == 0 && self.needs.is_empty() {
-            return one(of_try(0)).repeated(self.tries).settled();
+            return one(of_try(0)).repeated(self.tries).normalised();
         }
         // left[b][k]: b re-rolls left, k passes so far.
         let length = self.tries as usize + 1;
@@ -172,7 +172,7 @@ impl Check {
         }
         let mut sum = vec![N::zero(); length];
         left.iter().for_each(|passes| N::add_scaled(&mut sum, &N::one(), passes));
-        Distribution::new(0, sum).unwrap_or_else(|| Distribution::certain(0)).settled()
+        Distribution::new(0, sum).unwrap_or_else(|| Distribution::certain(0)).normalised()
     }
 
     /// While nothing has passed, each failed try so far has used one re-roll of the budget until it was gone.

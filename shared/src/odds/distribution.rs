@@ -229,9 +229,9 @@ impl<N: Number> Distribution<N> {
 
     /// Divides rounding errors out (nothing to do for exact numbers) and cuts zeros off the ends.
     #[must_use]
-    pub fn settled(self) -> Self {
+    pub fn normalised(self) -> Self {
         let Self { lowest, mut chances } = self;
-        N::settle(&mut chances);
+        N::normalise(&mut chances);
         Self::new(lowest, chances).unwrap_or_else(|| Self::certain(lowest))
     }
 }

@@ -227,5 +227,5 @@ fn read(mut state: usize, ending: &[(u32, u32)]) -> Vec<u32> {
 }
 
 fn distribution<N: Number>(counts: Vec<N>) -> Distribution<N> {
-    Distribution::new(0, counts).unwrap_or_else(|| Distribution::certain(0)).settled()
+    Distribution::new(0, counts).unwrap_or_else(|| Distribution::certain(0)).normalised()
 }

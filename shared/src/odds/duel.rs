@@ -3,8 +3,8 @@
 //! The state is what both have lost. A side's turn is its repair, then its attack with what stands at that moment; what
 //! backfires falls on its own side after the attack. A side that is gone does nothing more (absorbing).
 use super::cancellation::{CancellationToken, Cancelled};
-use super::chain::field::Field;
 use super::chain::gate::Attempts;
+use super::chain::state_space::StateSpace;
 use super::chain::{Aftermath, Target, Volley, When};
 use super::distribution::Distribution;
 use super::number::Number;
@@ -17,7 +17,7 @@ mod joint;
 mod side;
 pub use check::{DuelError, DuelFault};
 use joint::Joint;
-use side::Ready;
+use side::PreparedSide;
 
 /// One side of a duel.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,9 +41,9 @@ pub struct TimedVolley {
     pub turns: Option<(u32, u32)>,
     /// The attackers while 1, 2, … of the side stand, the last number going on; where it is empty, the volley's
     /// attackers for each that stands.
-    pub served: Vec<u32>,
+    pub attackers_by_survivors: Vec<u32>,
     /// A blast is laid on as many of its bases, the first ones, as the other side has standing before the attack.
-    pub thinned: bool,
+    pub bases_follow_survivors: bool,
 }
 
 /// A roll afterwards and the turns in which it is made.
@@ -58,23 +58,26 @@ pub struct TimedAftermath {
 impl TimedVolley {
     /// A volley of every turn, by each that stands.
     pub fn always(volley: Volley) -> Self {
-        Self { volley, turns: None, served: Vec::new(), thinned: false }
+        Self { volley, turns: None, attackers_by_survivors: Vec::new(), bases_follow_survivors: false }
     }
 
     /// Whether it ever comes to an attack.
     fn can_be_made(&self) -> bool {
-        let attackers =
-            if self.served.is_empty() { self.volley.attackers } else { self.served.iter().copied().max().unwrap_or(0) };
+        let attackers = if self.attackers_by_survivors.is_empty() {
+            self.volley.attackers
+        } else {
+            self.attackers_by_survivors.iter().copied().max().unwrap_or(0)
+        };
         let open = |gate: &super::chain::Gate| !gate.chance::<f64>().is_zero();
         attackers > 0 && self.volley.attacks.highest() > 0 && self.volley.gate.as_ref().is_none_or(open)
     }
 
     /// The attackers while so many stand.
     pub fn attackers(&self, standing: u32) -> u32 {
-        match (standing.checked_sub(1), self.served.last()) {
+        match (standing.checked_sub(1), self.attackers_by_survivors.last()) {
             (None, _) => 0,
             (_, None) => self.volley.attackers.saturating_mul(standing),
-            (Some(at), Some(last)) => *self.served.get(at as usize).unwrap_or(last),
+            (Some(at), Some(last)) => *self.attackers_by_survivors.get(at as usize).unwrap_or(last),
         }
     }
 }
@@ -184,14 +187,14 @@ impl Duel {
         }
         for (side, other) in [(&self.a, &self.b), (&self.b, &self.a)] {
             let (own, others) = (volleys_of(side), volleys_of(other));
-            let ready = Ready::<f64>::new(side, &own, other, &others);
-            for (volley, run) in (1..=self.turns).flat_map(|turn| ready.runs(turn)) {
-                let field = run.field();
-                let start = Field::<f64>::start(field);
-                let mut from = vec![0.0; Field::<f64>::states(field)];
+            let prepared = PreparedSide::<f64>::new(side, &own, other, &others);
+            for (volley, run) in (1..=self.turns).flat_map(|turn| prepared.runs(turn)) {
+                let space = run.space();
+                let start = StateSpace::<f64>::start(space);
+                let mut from = vec![0.0; StateSpace::<f64>::states(space)];
                 from[start] = 1.0;
                 let one = Attempts::from(Distribution::certain(1));
-                if side.attack[volley].can_be_made() && run.strike(from, &one, token)?[start] < 1.0 {
+                if side.attack[volley].can_be_made() && run.apply_attacks(from, &one, token)?[start] < 1.0 {
                     return Ok(false);
                 }
             }
@@ -212,8 +215,8 @@ impl Duel {
         }
         let volleys_of = |side: &Side| side.attack.iter().map(|timed| timed.volley.clone()).collect::<Vec<_>>();
         let (of_a, of_b) = (volleys_of(&self.a), volleys_of(&self.b));
-        let a = Ready::<N>::new(&self.a, &of_a, &self.b, &of_b);
-        let b = Ready::<N>::new(&self.b, &of_b, &self.a, &of_a);
+        let a = PreparedSide::<N>::new(&self.a, &of_a, &self.b, &of_b);
+        let b = PreparedSide::<N>::new(&self.b, &of_b, &self.a, &of_a);
         match self.first {
             First::Roll => {
                 let one = self.play(&a, &b, First::A, token)?;
@@ -240,8 +243,8 @@ impl Duel {
 
     fn play<N: Number>(
         &self,
-        a: &Ready<'_, N>,
-        b: &Ready<'_, N>,
+        a: &PreparedSide<'_, N>,
+        b: &PreparedSide<'_, N>,
         first: First,
         token: &CancellationToken,
     ) -> Result<DuelAnswer<N>, Cancelled> {

@@ -50,7 +50,7 @@ pub trait Number: Clone + PartialEq + fmt::Debug + Send + Sync + 'static {
         None
     }
     /// Divides rounding errors out of chances that add up to one; exact numbers have none.
-    fn settle(_chances: &mut [Self]) {}
+    fn normalise(_chances: &mut [Self]) {}
 }
 
 impl Number for f64 {
@@ -115,10 +115,10 @@ impl Number for f64 {
         for k in (0..likeliest).rev() {
             chances[k] = chances[k + 1] * ((k + 1) as f64 / (all - k) as f64 * fewer);
         }
-        f64::settle(&mut chances);
+        f64::normalise(&mut chances);
         Some(chances)
     }
-    fn settle(chances: &mut [Self]) {
+    fn normalise(chances: &mut [Self]) {
         let total: f64 = chances.iter().sum();
         if total > 0.0 {
             chances.iter_mut().for_each(|chance| *chance /= total);

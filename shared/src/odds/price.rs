@@ -39,7 +39,7 @@ pub fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
         sum += attack.once();
         shown += volley.steps.iter().map(step_fraction).sum();
         shown += volley.gate.iter().map(|gate| fraction(&gate.roll)).sum();
-        sum += attack.strike() * (statuses(chain) + 1);
+        sum += attack.apply_attacks() * (statuses(chain) + 1);
         let counters = Work::from(if counts_steps { volley.steps.len() } else { 0 }) + 2;
         sum += attack.count() * counters;
         bits += attack.bits();
@@ -49,8 +49,8 @@ pub fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
     if attacks.len() > 1 {
         let all = attacks.iter().map(|attack| attack.most() * attack.each() + attack.gates()).sum::<Work>() + 1;
         if grouped {
-            let strikes = attacks.iter().map(Attack::strike).sum::<Work>();
-            sum += strikes * all * (Work::from(chain.aftermath().len()) + 2);
+            let applied = attacks.iter().map(Attack::apply_attacks).sum::<Work>();
+            sum += applied * all * (Work::from(chain.aftermath().len()) + 2);
         } else {
             sum += all * all;
         }
@@ -134,16 +134,16 @@ pub(crate) fn ignored(ignore: &Ignore, damage: &Amount) -> Work {
     with_fractions(sums + score(&ignore.roll) + amount(damage), true, bits, most)
 }
 
-/// What the laws of one turn's mending cost.
+/// What the distributions of one turn's mending cost.
 pub(crate) fn mend(mend: &Mend, capacity: Work) -> Work {
-    let laws = match mend.rolls {
+    let restored = match mend.rolls {
         Rolls::EachMissing => capacity.power(3) / 3,
         Rolls::Number(times) => {
             let most = (Work::of_value(mend.restores.highest()) + 1) * (Work::from(times) + 1);
             most * most + most * capacity
         }
     };
-    score(&mend.roll) + amount(&mend.restores) + laws
+    score(&mend.roll) + amount(&mend.restores) + restored
 }
 
 /// The most that one turn mends.

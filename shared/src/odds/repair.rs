@@ -71,7 +71,7 @@ pub struct RepairTurn<N> {
 
 impl Mend {
     /// For each number of missing points below `capacity`, the distribution of how many come back in one turn.
-    pub(crate) fn laws<N: Number>(&self, capacity: u32) -> Vec<Distribution<N>> {
+    pub(crate) fn restored_by_missing<N: Number>(&self, capacity: u32) -> Vec<Distribution<N>> {
         let (pass, fail) = pass_and_fail::<N>(&self.roll);
         let point = Distribution::new(0, vec![fail.clone(), pass.clone()]).unwrap_or_else(|| Distribution::certain(0));
         match self.rolls {
@@ -98,7 +98,7 @@ impl Repair {
     /// `turns * capacity^2 * restored`, where up to `turns * capacity` points may be restored.
     pub fn evaluate<N: Number>(&self, token: &CancellationToken) -> Result<RepairAnswer<N>, Cancelled> {
         let capacity = self.capacity as usize;
-        let mends = self.mend.laws::<N>(self.capacity);
+        let mends = self.mend.restored_by_missing::<N>(self.capacity);
         let incoming = self.incoming.distribution::<N>().map(|lost| lost.min(i64::from(self.capacity)));
         let mut state = Table { capacity, rows: vec![vec![N::zero()]; capacity + 1] };
         state.rows[self.missing as usize][0] = N::one();
@@ -147,16 +147,16 @@ impl<N: Number> Table<N> {
         Self { capacity: self.capacity, rows }
     }
 
-    fn mended(self, laws: &[Distribution<N>]) -> Self {
+    fn mended(self, restored_by_missing: &[Distribution<N>]) -> Self {
         let width = self.rows.iter().map(Vec::len).max().unwrap_or(1);
-        let most = laws.iter().map(Distribution::highest).max().unwrap_or(0) as usize;
+        let most = restored_by_missing.iter().map(Distribution::highest).max().unwrap_or(0) as usize;
         let mut rows = vec![vec![N::zero(); width + most]; self.capacity + 1];
         for (missing, row) in self.rows.iter().enumerate() {
-            let Some(law) = laws.get(missing) else {
+            let Some(restored) = restored_by_missing.get(missing) else {
                 N::add_scaled(&mut rows[missing], &N::one(), row);
                 continue;
             };
-            for (back, chance) in law.iter() {
+            for (back, chance) in restored.iter() {
                 N::add_scaled(&mut rows[missing - back as usize][back as usize..], chance, row);
             }
         }
@@ -180,7 +180,7 @@ impl<N: Number> Table<N> {
         let mut restored = vec![N::zero(); width];
         self.rows.iter().for_each(|row| N::add_scaled(&mut restored, &N::one(), row));
         let whole =
-            |chances: Vec<N>| Distribution::new(0, chances).unwrap_or_else(|| Distribution::certain(0)).settled();
+            |chances: Vec<N>| Distribution::new(0, chances).unwrap_or_else(|| Distribution::certain(0)).normalised();
         let restored = whole(restored);
         RepairTurn { alive, missing: whole(missing), any_restored: restored.at_least(1), restored }
     }

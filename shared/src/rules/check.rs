@@ -13,7 +13,7 @@ mod reach;
 mod unused;
 mod values;
 
-use super::Books;
+use super::PackCatalog;
 use super::fault::{Fault, MOST, Source};
 use super::files;
 use super::model::Pack;
@@ -30,13 +30,13 @@ pub struct Checked {
     pub faults: Vec<Fault>,
 }
 
-/// Checks the files of one pack; without rules of their own they are unit books for a pack of `books`. Where the token is
+/// Checks the files of one pack; without rules of their own they are unit books for a pack of `catalog`. Where the token is
 /// cancelled, what was found by then is told.
-pub fn check(books: &Books, files: Vec<Source>, token: &CancellationToken) -> Checked {
+pub fn check(catalog: &PackCatalog, files: Vec<Source>, token: &CancellationToken) -> Checked {
     let ours: Vec<String> = files.iter().map(|file| file.name.clone()).collect();
     let only_books = !files.iter().any(files::has_rules) || files.iter().any(|file| files::extends(file).is_some());
     let remarks: Vec<Fault> = files.iter().flat_map(|file| file.remarks().to_vec()).collect();
-    match books.until(token.clone()).check(files) {
+    match catalog.until(token.clone()).check(files) {
         Ok(pack) => {
             let mut faults = warnings(&pack, token);
             // What the rules beneath a unit book, or beneath a pack that is built on them, leave unused is none of its business.

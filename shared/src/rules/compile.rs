@@ -3,29 +3,30 @@
 //! One volley for each weapon; the rules that act are found anew for each of them, since conditions may ask for the
 //! weapon. What is set comes before what is added, both in a fixed order: the table's rules, those of units near the
 //! attacker, the attacker's, the weapon's, those of units near the target, the target's.
-mod acting;
-mod faceoff;
+mod active_changes;
+mod context;
+mod duel_matchup;
 mod gain;
+mod hands;
 mod log;
+mod model_groups;
 mod penetrate;
 mod roll;
-mod scene;
-mod served;
+mod roll_words;
 mod side;
 mod target;
 mod template;
 mod unanswered;
-mod unlike;
 mod volley;
 mod when;
 
-pub(super) use acting::{acting, repairs};
-pub use faceoff::{CompiledSide, compile_faceoff};
+pub(super) use active_changes::{active_changes, repairs};
+pub(crate) use context::RuleContext;
+pub use duel_matchup::{CompiledSide, compile_duel};
 pub(crate) use log::Log;
 pub(super) use roll::{Place, compile_roll};
-pub(crate) use scene::Scene;
 pub(crate) use side::{Loadout, Part};
-pub use unanswered::{compile_unanswered, compile_unanswered_stages};
+pub use unanswered::{compile_unanswered, compile_unanswered_turn_ranges};
 
 use super::matchup::Matchup;
 use super::reason::{Reason, Reasons};
@@ -42,7 +43,7 @@ pub struct Compiled {
     /// The weapon of each volley, and how many of it.
     pub volleys: Vec<(usize, u32)>,
     /// Weapons that are not used, by index, and why.
-    pub silent: Vec<(usize, String)>,
+    pub unused_weapons: Vec<(usize, String)>,
     /// Rules that changed something.
     pub acted: Vec<RuleNote>,
     /// Rules that a side carries and that changed nothing, each with why.
@@ -71,7 +72,7 @@ pub enum CompileError {
     #[error(
         "the models of {0} differ in more than the numbers of a roll, or weapons meet them too differently: ask with one weapon at a time"
     )]
-    Unlike(String),
+    ModelGroups(String),
     /// Damage whose exact rest under a last roll is too much work.
     #[error("so much damage, with a last roll for each point of it, is too much work: lower the dice that deal it")]
     TooMuchDamage,
@@ -93,7 +94,7 @@ pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
     let parts = Loadout::new(pack, &matchup.target).parts();
     let target = &parts[0].loadout;
     let mut log = Log::default();
-    let scene = Scene {
+    let context = RuleContext {
         pack,
         attacker: &attacker,
         target,
@@ -106,27 +107,27 @@ pub fn compile(matchup: &Matchup) -> Result<Compiled, CompileError> {
     };
     let weapons = chosen_weapons(&matchup.attacker.weapons, &attacker)?;
     let mut drafts = Vec::new();
-    let mut silent = Vec::new();
+    let mut unused_weapons = Vec::new();
     for (weapon, count) in weapons {
-        let scene = scene.with_weapon(&pack.weapons[weapon]);
+        let context = context.with_weapon(&pack.weapons[weapon]);
         log.volley = drafts.len();
-        match volley::compile(&scene, count, &mut log) {
+        match volley::compile(&context, count, &mut log) {
             Ok(draft) => drafts.push((weapon, volley::Draft { weapon: Some(weapon), ..draft })),
-            Err(why) => silent.push((weapon, why)),
+            Err(why) => unused_weapons.push((weapon, why)),
         }
     }
     let volleys: Vec<(usize, u32)> = drafts.iter().map(|(weapon, draft)| (*weapon, draft.volley.attackers)).collect();
     let mut drafts: Vec<volley::Draft> = drafts.into_iter().map(|(_, draft)| draft).collect();
     if drafts.is_empty() {
-        drafts.push(volley::nothing(&scene));
+        drafts.push(volley::nothing(&context));
     }
-    let mut body = target::compile(&scene, &parts, &mut drafts, &mut log)?;
+    let mut body = target::compile(&context, &parts, &mut drafts, &mut log)?;
     target::spill_together(&mut body, &mut drafts);
-    let aftermath = target::aftermath(&scene, &drafts, &mut log);
+    let aftermath = target::aftermath(&context, &drafts, &mut log);
     let chain = Chain::new(drafts.into_iter().map(|draft| draft.volley).collect(), body, aftermath);
     let chain = chain.map_err(CompileError::Chain)?;
     let (acted, idle) = log.notes(pack);
-    Ok(Compiled { chain, reasons: log.reasons, volleys, silent, acted, idle })
+    Ok(Compiled { chain, reasons: log.reasons, volleys, unused_weapons, acted, idle })
 }
 
 fn chosen_weapons(wanted: &[usize], attacker: &Loadout<'_>) -> Result<Vec<(usize, u32)>, CompileError> {

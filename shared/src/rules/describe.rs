@@ -1,7 +1,7 @@
 //! Rules in plain words.
 use super::model::Pack;
 use super::model::attack::Body;
-use super::model::change::{Change, Effects, RollId, Seat};
+use super::model::change::{Change, Effects, RollId, RuleScope};
 use super::model::condition::{Condition, Than, Trait, Whom};
 use super::model::roll::{AimPlan, Rolls};
 use super::model::sum::{NeedsFrom, Source, Sum};
@@ -19,9 +19,9 @@ pub fn rule(pack: &Pack, at: usize) -> Vec<String> {
         };
         // A repair is rolled whether anybody attacks or not.
         let whose = match rule.side {
-            Seat::NearAttacker | Seat::NearTarget => "for units near it",
-            Seat::Table => "for everyone",
-            Seat::Attacker | Seat::Weapon | Seat::Target => "for its own unit",
+            RuleScope::NearAttacker | RuleScope::NearTarget => "for units near it",
+            RuleScope::Table => "for everyone",
+            RuleScope::Attacker | RuleScope::Weapon | RuleScope::Target => "for its own unit",
         };
         let rolls = match &repair.rolls {
             Rolls::EachMissing => format!("a roll for each point missing, {needs}"),
@@ -45,30 +45,30 @@ fn change_line(pack: &Pack, when: &Condition, change: &Change) -> String {
     // Steps of one name are one roll to a reader.
     rolls.dedup();
     let low = change.rolls.iter().any(|roll| wants_little(pack, *roll));
-    let head = with_when(pack, seat(change.side), &[when, &change.when]);
+    let head = with_when(pack, scope(change.side), &[when, &change.when]);
     format!("{head}: {}", effects(pack, &change.effects, &rolls.join(" and "), low).join(", "))
 }
 
 /// `when it attacks and the range is near`, `always`.
-fn with_when(pack: &Pack, seat: &str, conditions: &[&Condition]) -> String {
+fn with_when(pack: &Pack, scope: &str, conditions: &[&Condition]) -> String {
     let parts: Vec<String> = conditions.iter().filter(|one| !one.is_always()).map(|one| condition(pack, one)).collect();
-    match (seat, parts.is_empty()) {
+    match (scope, parts.is_empty()) {
         ("", true) => "always".to_owned(),
         ("", false) => format!("when {}", parts.join(" and ")),
-        (seat, true) => seat.to_owned(),
-        (seat, false) if seat.starts_with("when ") => format!("{seat} and {}", parts.join(" and ")),
-        (seat, false) => format!("{seat}, when {}", parts.join(" and ")),
+        (scope, true) => scope.to_owned(),
+        (scope, false) if scope.starts_with("when ") => format!("{scope} and {}", parts.join(" and ")),
+        (scope, false) => format!("{scope}, when {}", parts.join(" and ")),
     }
 }
 
-fn seat(seat: Seat) -> &'static str {
-    match seat {
-        Seat::Attacker => "when its own unit attacks",
-        Seat::Weapon => "for the weapon",
-        Seat::Target => "when its own unit is attacked",
-        Seat::NearAttacker => "for units near it that attack",
-        Seat::NearTarget => "for units near it that are attacked",
-        Seat::Table => "",
+fn scope(scope: RuleScope) -> &'static str {
+    match scope {
+        RuleScope::Attacker => "when its own unit attacks",
+        RuleScope::Weapon => "for the weapon",
+        RuleScope::Target => "when its own unit is attacked",
+        RuleScope::NearAttacker => "for units near it that attack",
+        RuleScope::NearTarget => "for units near it that are attacked",
+        RuleScope::Table => "",
     }
 }
 

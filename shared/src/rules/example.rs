@@ -1,8 +1,8 @@
 //! Pairs of the pack in which a rule acts: the same question with the rule and without it, so that its chain differs.
 use super::compile::{Compiled, compile};
-use super::matchup::{Fielded, Matchup, Neighbour, Situation};
+use super::matchup::{Matchup, Neighbour, Situation, UnitInstance};
 use super::model::Pack;
-use super::model::change::{RollId, Rule, Seat};
+use super::model::change::{RollId, Rule, RuleScope};
 use super::model::condition::Condition;
 use super::question::Said;
 use super::standing;
@@ -14,9 +14,9 @@ pub enum Example {
     /// Attacks, each as it is with the rule and as it is without.
     Attacks(Vec<(Matchup, Matchup)>),
     /// A check (by index) of a unit.
-    Check(Fielded, usize),
+    Check(UnitInstance, usize),
     /// A unit's repair.
-    Repair(Fielded),
+    Repair(UnitInstance),
 }
 
 /// So many matchups are compiled at most: a large book is not searched to its end.
@@ -46,10 +46,10 @@ pub fn example(pack: &Arc<Pack>, rule: usize, said: Option<&Said>) -> Option<Exa
         search.found.retain(|(with, _)| named(pack, said, with) == most);
         return (!search.found.is_empty()).then_some(Example::Attacks(search.found));
     }
-    let seats = plan.changes.iter().map(|change| change.side).chain([plan.side]);
-    let units: Vec<Fielded> = seats.flat_map(|seat| fielded(pack, rule, seat)).collect();
+    let scopes = plan.changes.iter().map(|change| change.side).chain([plan.side]);
+    let units: Vec<UnitInstance> = scopes.flat_map(|scope| instance(pack, rule, scope)).collect();
     if plan.repair.is_some() || plan.changes.iter().any(|change| change.rolls.contains(&RollId::Repair)) {
-        let mends = |unit: &&Fielded| {
+        let mends = |unit: &&UnitInstance| {
             let repair = |without: &[usize]| standing::repair(pack, unit, &[], without).map(|repair| repair.mend);
             repair(&[]).is_some_and(|with| repair(&[rule]).is_none_or(|without| with != without))
         };
@@ -67,26 +67,27 @@ pub fn example(pack: &Arc<Pack>, rule: usize, said: Option<&Said>) -> Option<Exa
     })
 }
 
-/// Units for which a rule works from this seat: those that carry it, or those near one that does.
-fn fielded(pack: &Pack, rule: usize, seat: Seat) -> Vec<Fielded> {
+/// Units for which a rule works in this scope: those that carry it, or those near one that does.
+fn instance(pack: &Pack, rule: usize, scope: RuleScope) -> Vec<UnitInstance> {
     let carriers = carriers(pack, rule);
-    match seat {
-        Seat::NearAttacker | Seat::NearTarget => {
+    match scope {
+        RuleScope::NearAttacker | RuleScope::NearTarget => {
             let mut near = carriers.iter().map(|carrier| {
                 let options = carrier.options.iter().map(|(option, _)| *option).collect();
                 Neighbour { unit: carrier.unit, options }
             });
             let Some(near) = near.find(|near| near.rules(pack).any(|other| other == rule)) else { return Vec::new() };
-            let others = ordered(pack, seat == Seat::NearAttacker).into_iter().filter(|unit| unit.unit != near.unit);
-            others.map(|unit| Fielded { near: vec![near.clone()], ..unit }).collect()
+            let others =
+                ordered(pack, scope == RuleScope::NearAttacker).into_iter().filter(|unit| unit.unit != near.unit);
+            others.map(|unit| UnitInstance { near: vec![near.clone()], ..unit }).collect()
         }
-        Seat::Table => ordered(pack, true),
+        RuleScope::Table => ordered(pack, true),
         _ => carriers,
     }
 }
 
 /// Units that carry a rule, by themselves, by a weapon, or by an option that brings one of these.
-fn carriers(pack: &Pack, rule: usize) -> Vec<Fielded> {
+fn carriers(pack: &Pack, rule: usize) -> Vec<UnitInstance> {
     let armed = |weapon: usize| pack.weapons[weapon].rules.contains(&rule);
     let mut found = Vec::new();
     for unit in ordered(pack, false).into_iter().chain((0..pack.units.len()).map(|at| plain(pack, at))) {
@@ -98,22 +99,23 @@ fn carriers(pack: &Pack, rule: usize) -> Vec<Fielded> {
         let new = match (book.rules.contains(&rule), weapon, option) {
             (true, ..) => unit,
             // The weapon alone, so that nothing else blurs what the rule does.
-            (_, Some(weapon), _) => Fielded { weapons: vec![weapon], ..unit },
+            (_, Some(weapon), _) => UnitInstance { weapons: vec![weapon], ..unit },
             (_, _, Some(option)) => {
                 let weapons = book.options[option].weapons.iter().map(|carried| carried.weapon);
                 let weapons = weapons.filter(|weapon| armed(*weapon)).collect();
-                Fielded { options: with_required(pack, unit.unit, option), weapons, ..unit }
+                UnitInstance { options: with_required(pack, unit.unit, option), weapons, ..unit }
             }
             _ => continue,
         };
-        if !found.iter().any(|other: &Fielded| other.unit == new.unit) {
+        if !found.iter().any(|other: &UnitInstance| other.unit == new.unit) {
             found.push(new);
         }
     }
     found.truncate(CARRIERS);
     // Some rules work only where many stand together.
-    let most = |unit: &Fielded| Fielded { models: pack.units[unit.unit].models.1.max(unit.models), ..unit.clone() };
-    let larger: Vec<Fielded> = found.iter().map(most).filter(|unit| !found.contains(unit)).collect();
+    let most =
+        |unit: &UnitInstance| UnitInstance { models: pack.units[unit.unit].models.1.max(unit.models), ..unit.clone() };
+    let larger: Vec<UnitInstance> = found.iter().map(most).filter(|unit| !found.contains(unit)).collect();
     found.extend(larger);
     found
 }
@@ -133,11 +135,11 @@ fn with_required(pack: &Pack, unit: usize, option: usize) -> Vec<(usize, u32)> {
 }
 
 /// All units, those of the board first, as many as stand on it.
-fn ordered(pack: &Pack, attackers: bool) -> Vec<Fielded> {
+fn ordered(pack: &Pack, attackers: bool) -> Vec<UnitInstance> {
     let (first, second) = (&pack.board.attackers, &pack.board.targets);
     let (first, second) = if attackers { (first, second) } else { (second, first) };
-    let board = first.iter().chain(second).map(|unit| Fielded { models: unit.models, ..plain(pack, unit.unit) });
-    let mut found: Vec<Fielded> = Vec::new();
+    let board = first.iter().chain(second).map(|unit| UnitInstance { models: unit.models, ..plain(pack, unit.unit) });
+    let mut found: Vec<UnitInstance> = Vec::new();
     for unit in board.chain((0..pack.units.len()).map(|at| plain(pack, at))) {
         if !found.iter().any(|other| other.unit == unit.unit) {
             found.push(unit);
@@ -146,8 +148,8 @@ fn ordered(pack: &Pack, attackers: bool) -> Vec<Fielded> {
     found
 }
 
-fn plain(pack: &Pack, unit: usize) -> Fielded {
-    Fielded { unit, models: pack.units[unit].models.0, ..Fielded::default() }
+fn plain(pack: &Pack, unit: usize) -> UnitInstance {
+    UnitInstance { unit, models: pack.units[unit].models.0, ..UnitInstance::default() }
 }
 
 struct Search<'a> {
@@ -165,7 +167,7 @@ fn named(pack: &Pack, said: Option<&Said>, matchup: &Matchup) -> usize {
 }
 
 /// How many of the units and, of an attacker, of the weapons that were named it is and carries.
-fn counted(pack: &Pack, said: &Said, unit: &Fielded, attacks: bool) -> usize {
+fn counted(pack: &Pack, said: &Said, unit: &UnitInstance, attacks: bool) -> usize {
     let units = said.mentions.iter().filter(|mention| !mention.near && mention.units.contains(&unit.unit)).count();
     let carried = standing::carried(pack, unit);
     let used = |weapon: &usize| {
@@ -180,28 +182,28 @@ impl Search<'_> {
         let plan = &self.pack.rules[self.rule];
         // One mark is enough to see what a rule does to those that bear it.
         let statuses: Vec<String> = Asks::by(plan).statuses.into_iter().take(1).collect();
-        let mut seats: Vec<Seat> = Vec::new();
+        let mut scopes: Vec<RuleScope> = Vec::new();
         for change in plan.changes.iter().filter(|change| change.rolls.iter().any(|roll| roll.is_of_attack())) {
-            if !seats.contains(&change.side) {
-                seats.push(change.side);
+            if !scopes.contains(&change.side) {
+                scopes.push(change.side);
             }
         }
-        for seat in seats {
-            let of_target = matches!(seat, Seat::Target | Seat::NearTarget);
+        for scope in scopes {
+            let of_target = matches!(scope, RuleScope::Target | RuleScope::NearTarget);
             // What was named comes first.
-            let first = |mut units: Vec<Fielded>, attacks: bool| {
+            let first = |mut units: Vec<UnitInstance>, attacks: bool| {
                 if let Some(said) = self.said {
                     units.sort_by_key(|unit| std::cmp::Reverse(counted(self.pack, said, unit, attacks)));
                 }
                 units
             };
-            let own = first(fielded(self.pack, self.rule, seat), !of_target);
+            let own = first(instance(self.pack, self.rule, scope), !of_target);
             let others = first(ordered(self.pack, of_target), of_target);
             for own in &own {
                 let before = self.found.len();
                 for other in others.iter().cloned() {
                     let (attacker, target) = if of_target { (other, own.clone()) } else { (own.clone(), other) };
-                    let target = Fielded { weapons: Vec::new(), statuses: statuses.clone(), ..target };
+                    let target = UnitInstance { weapons: Vec::new(), statuses: statuses.clone(), ..target };
                     if self.found.len() >= before + EACH {
                         break;
                     }
@@ -218,7 +220,7 @@ impl Search<'_> {
         }
     }
 
-    fn differs(&mut self, attacker: &Fielded, target: &Fielded, situation: &Situation) -> bool {
+    fn differs(&mut self, attacker: &UnitInstance, target: &UnitInstance, situation: &Situation) -> bool {
         self.tries += 1;
         let with = Matchup {
             pack: Arc::clone(self.pack),

@@ -1,5 +1,5 @@
 //! Pack files on disk: which there are, what they hold, and which belong together.
-use super::Books;
+use super::PackCatalog;
 use super::fault::{Fault, Source, Weight};
 use super::model::Pack;
 use super::read;
@@ -118,7 +118,7 @@ pub(super) fn no_rules(source: &Source) -> Fault {
 
 /// All pack files of a folder and of the folders in it, in the order of their names. Spreadsheets become the unit book of
 /// the rules beside them.
-pub fn of_folder(folder: &Path, books: &Books, faults: &mut Vec<Fault>) -> Vec<Source> {
+pub fn of_folder(folder: &Path, catalog: &PackCatalog, faults: &mut Vec<Fault>) -> Vec<Source> {
     let Ok(root) = folder.canonicalize() else {
         faults.push(fault(folder, "the folder of packs is not there or can't be read"));
         return Vec::new();
@@ -151,7 +151,7 @@ pub fn of_folder(folder: &Path, books: &Books, faults: &mut Vec<Fault>) -> Vec<S
     for (beside, found) in sheets {
         let is_beside = |source: &&Source| Path::new(&source.name).parent() == Some(&*beside);
         let texts: Vec<Source> = sources.iter().filter(is_beside).cloned().collect();
-        match book_of(books, &sources, &texts, &found, None) {
+        match book_of(catalog, &sources, &texts, &found, None) {
             Ok(imported) => sources.push(imported.book),
             Err(wrong) => faults.extend(wrong),
         }
@@ -168,7 +168,7 @@ pub type Sheets = (String, Vec<u8>);
 /// # Errors
 /// Every mistake of the sheets, each at its cell.
 pub fn book_of(
-    books: &Books,
+    catalog: &PackCatalog,
     all: &[Source],
     texts: &[Source],
     found: &[Sheets],
@@ -197,23 +197,23 @@ pub fn book_of(
     if !faults.is_empty() {
         return Err(faults);
     }
-    let mut words: Vec<Source> = beneath(books, all, texts, 8);
+    let mut words: Vec<Source> = beneath(catalog, all, texts, 8);
     words.extend(base.into_iter().flat_map(|pack| pack.files.iter().cloned()));
     if base.is_none() && !texts.iter().any(has_rules) {
-        words.extend(books.pack(Some(id)).into_iter().flat_map(|pack| pack.files.to_vec()));
+        words.extend(catalog.pack(Some(id)).into_iter().flat_map(|pack| pack.files.to_vec()));
     }
     words.extend(texts.iter().cloned());
     sheets::import(id, &grids, &Vocabulary::of(&words))
 }
 
 /// The files of the packs that these files are built on.
-fn beneath(books: &Books, all: &[Source], texts: &[Source], depth: u32) -> Vec<Source> {
+fn beneath(catalog: &PackCatalog, all: &[Source], texts: &[Source], depth: u32) -> Vec<Source> {
     let Some(base) = texts.iter().find_map(extends).filter(|_| depth > 0) else { return Vec::new() };
     let own: Vec<Source> = all.iter().filter(|source| pack_of(source).as_deref() == Some(&*base)).cloned().collect();
     if own.is_empty() {
-        return books.pack(Some(&base)).map(|pack| pack.files.to_vec()).unwrap_or_default();
+        return catalog.pack(Some(&base)).map(|pack| pack.files.to_vec()).unwrap_or_default();
     }
-    beneath(books, all, &own, depth - 1).into_iter().chain(own).collect()
+    beneath(catalog, all, &own, depth - 1).into_iter().chain(own).collect()
 }
 
 /// A spreadsheet on disk, called by this name.

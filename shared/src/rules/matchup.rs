@@ -8,9 +8,9 @@ pub struct Matchup {
     /// The pack that both are of.
     pub pack: Arc<Pack>,
     /// Who attacks.
-    pub attacker: Fielded,
+    pub attacker: UnitInstance,
     /// Who is attacked.
-    pub target: Fielded,
+    pub target: UnitInstance,
     /// What the table adds.
     pub situation: Situation,
     /// Rules, by index, that act as if they were carried.
@@ -56,7 +56,7 @@ impl Neighbour {
 
 /// A unit as it stands on the table.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Fielded {
+pub struct UnitInstance {
     /// Which, by index.
     pub unit: usize,
     /// How many models stand; more than the unit may have means several units of it.

@@ -13,6 +13,7 @@ mod lexicon;
 mod numbers;
 mod options;
 mod places;
+mod possibilities;
 mod rolls;
 mod said;
 mod sides;
@@ -22,7 +23,6 @@ mod topics;
 mod verdict;
 mod which;
 mod words;
-mod world;
 
 pub use super::conditions::Ternary;
 pub use form::Form;
@@ -31,7 +31,7 @@ pub use spots::{Sort, statuses};
 pub use topics::{Topic, What, choices, meets, topics, touched};
 
 use super::model::Pack;
-use super::model::change::{RollId, Seat};
+use super::model::change::{RollId, RuleScope};
 use super::model::condition::{Condition, Than};
 use super::model::sum::Source;
 use super::search::asked_by;
@@ -367,7 +367,7 @@ fn turns(pack: &Pack, rule: usize, by_name: bool, reading: &Reading, form: &Form
         return if may || !form.defeats && (!by_name || spoken) { Turned::Denied } else { Turned::Not };
     }
     let own = |change: &&super::model::change::Change| {
-        matches!(change.side, Seat::Attacker | Seat::Weapon | Seat::NearAttacker | Seat::Table)
+        matches!(change.side, RuleScope::Attacker | RuleScope::Weapon | RuleScope::NearAttacker | RuleScope::Table)
             && change.rolls.iter().any(|roll| !matches!(roll, RollId::Aftermath(_)))
     };
     let signs: Vec<i32> = changes.iter().filter(|change| own(change)).map(|change| sign(change)).collect();

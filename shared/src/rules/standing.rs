@@ -1,12 +1,12 @@
 //! What a unit rolls by itself: its repair and its named checks.
-use super::compile::{Loadout, Log, Part, Place, Scene, acting, compile_roll, repairs};
-use super::matchup::{Fielded, Situation};
+use super::compile::{Loadout, Log, Part, Place, RuleContext, active_changes, compile_roll, repairs};
+use super::matchup::{Situation, UnitInstance};
 use super::model::Pack;
 use super::model::attack::Body;
 use super::model::change::RollId;
 use super::model::roll::Rolls as Often;
 use super::model::stat::Profile;
-use super::model::unit::Unlike;
+use super::model::unit::ModelGroup;
 use super::reason::{Reason, Spot};
 use crate::odds::dice::Amount;
 use crate::odds::repair::{Mend, Rolls};
@@ -38,22 +38,22 @@ pub struct UnitCheck {
     pub because: Vec<Reason>,
 }
 
-/// Calls `ask` with the scene of a unit that is both the one who rolls and the one who is rolled for.
+/// Calls `ask` with the context of a unit that is both the one who rolls and the one who is rolled for.
 fn alone<T>(
     pack: &Pack,
-    unit: &Fielded,
+    unit: &UnitInstance,
     asked: i32,
     with: &[usize],
     without: &[usize],
-    ask: impl FnOnce(&Scene<'_>) -> T,
+    ask: impl FnOnce(&RuleContext<'_>) -> T,
 ) -> T {
     let loadout = Loadout::new(pack, unit);
     let situation = Situation::usual(pack);
-    ask(&Scene { asked, with, without, ..scene(pack, &loadout, &situation) })
+    ask(&RuleContext { asked, with, without, ..context(pack, &loadout, &situation) })
 }
 
 /// The points that a unit can lose: structure, or the health of all its models.
-pub fn capacity(pack: &Pack, unit: &Fielded) -> u32 {
+pub fn capacity(pack: &Pack, unit: &UnitInstance) -> u32 {
     let parts = Loadout::new(pack, unit).parts();
     let points = parts.iter().map(|part| points(pack, part).saturating_mul(part.models.max(1)));
     match pack.kinds[pack.units[unit.unit].kind].body {
@@ -63,28 +63,28 @@ pub fn capacity(pack: &Pack, unit: &Fielded) -> u32 {
 }
 
 /// The models that are unlike the others, in the order in which they are lost, and how many of each.
-pub fn unlike<'a>(pack: &'a Pack, unit: &'a Fielded) -> Vec<(u32, &'a Unlike)> {
+pub fn model_groups<'a>(pack: &'a Pack, unit: &'a UnitInstance) -> Vec<(u32, &'a ModelGroup)> {
     let parts = Loadout::new(pack, unit).parts();
     parts.into_iter().filter_map(|part| Some((part.models, part.group?))).collect()
 }
 
 /// The points of the first of a unit's models, or of its hull.
-pub fn first_capacity(pack: &Pack, unit: &Fielded) -> u32 {
+pub fn first_capacity(pack: &Pack, unit: &UnitInstance) -> u32 {
     Loadout::new(pack, unit).parts().first().map_or(1, |part| points(pack, part))
 }
 
 /// Structure, or the health of one model.
 fn points(pack: &Pack, part: &Part<'_>) -> u32 {
     let situation = Situation::usual(pack);
-    let scene = scene(pack, &part.loadout, &situation);
+    let context = context(pack, &part.loadout, &situation);
     let (Body::Soldiers { health: points, .. } | Body::Armoured { structure: points, .. }) =
         &pack.kinds[part.loadout.unit.kind].body;
-    scene.number(points).clamp(1, 1_000).unsigned_abs()
+    context.number(points).clamp(1, 1_000).unsigned_abs()
 }
 
 /// A unit by itself.
-fn scene<'a>(pack: &'a Pack, loadout: &'a Loadout<'a>, situation: &'a Situation) -> Scene<'a> {
-    Scene {
+fn context<'a>(pack: &'a Pack, loadout: &'a Loadout<'a>, situation: &'a Situation) -> RuleContext<'a> {
+    RuleContext {
         pack,
         attacker: loadout,
         target: loadout,
@@ -98,27 +98,27 @@ fn scene<'a>(pack: &'a Pack, loadout: &'a Loadout<'a>, situation: &'a Situation)
 }
 
 /// The weapons that a unit carries with its options, by index, and how many of each.
-pub fn carried(pack: &Pack, unit: &Fielded) -> Vec<(usize, u32)> {
+pub fn carried(pack: &Pack, unit: &UnitInstance) -> Vec<(usize, u32)> {
     Loadout::new(pack, unit).weapons
 }
 
 /// A unit's stats and the rules that it carries, options worked in.
-pub fn profile(pack: &Pack, unit: &Fielded) -> (Profile, Vec<usize>) {
+pub fn profile(pack: &Pack, unit: &UnitInstance) -> (Profile, Vec<usize>) {
     let loadout = Loadout::new(pack, unit);
     (loadout.profile.into_owned(), loadout.rules.into_owned())
 }
 
 /// How a unit mends, if it does.
-pub fn repair(pack: &Pack, unit: &Fielded, with: &[usize], without: &[usize]) -> Option<UnitRepair> {
+pub fn repair(pack: &Pack, unit: &UnitInstance, with: &[usize], without: &[usize]) -> Option<UnitRepair> {
     let capacity = capacity(pack, unit);
-    alone(pack, unit, 0, with, without, |scene| {
-        let rule = *repairs(scene).first()?;
+    alone(pack, unit, 0, with, without, |context| {
+        let rule = *repairs(context).first()?;
         let named = &pack.rules[rule].named;
         let plan = pack.rules[rule].repair.as_ref()?;
         let mut log = Log::default();
-        let acting = acting(scene, false, &mut log);
+        let active_changes = active_changes(context, false, &mut log);
         let place = Place { id: RollId::Repair, name: "repair", spot: Spot::Target };
-        let mut roll = compile_roll(scene, &plan.roll, place, &acting, &mut log).roll;
+        let mut roll = compile_roll(context, &plan.roll, place, &active_changes, &mut log).roll;
         (roll.low_fails, roll.high_succeeds) = (false, false);
         let needs = match &roll.aim {
             Aim::Needs(needs) => *needs,
@@ -126,18 +126,18 @@ pub fn repair(pack: &Pack, unit: &Fielded, with: &[usize], without: &[usize]) ->
         };
         let rolls = match &plan.rolls {
             Often::EachMissing => Rolls::EachMissing,
-            Often::Number(sum) => Rolls::Number(scene.number(sum).clamp(0, 100).unsigned_abs()),
+            Often::Number(sum) => Rolls::Number(context.number(sum).clamp(0, 100).unsigned_abs()),
         };
-        let mut restores = scene.dice(&plan.restores);
+        let mut restores = context.dice(&plan.restores);
         let granted = Reason {
             rule: named.id.clone(),
             text: named.text.clone(),
             effect: format!("repair on {needs}, restores {restores}"),
         };
-        for one in acting.iter().filter(|one| one.change.rolls.contains(&RollId::Repair)) {
+        for one in active_changes.iter().filter(|one| one.change.rolls.contains(&RollId::Repair)) {
             if let Some(sum) = &one.change.effects.restores {
                 let before = restores;
-                restores = scene.more(before, sum);
+                restores = context.more(before, sum);
                 log.changed(Spot::Target, one, "restores", format!("{before} → {restores}"));
             }
         }
@@ -149,7 +149,7 @@ pub fn repair(pack: &Pack, unit: &Fielded, with: &[usize], without: &[usize]) ->
 /// One named check of a unit; nothing where units of its sort do not take it.
 pub fn check(
     pack: &Pack,
-    unit: &Fielded,
+    unit: &UnitInstance,
     check: usize,
     asked: Option<i32>,
     with: &[usize],
@@ -157,14 +157,14 @@ pub fn check(
 ) -> Option<UnitCheck> {
     let plan = pack.checks.get(check)?;
     let asked = plan.asks.as_ref().map(|(_, default)| asked.unwrap_or(*default));
-    alone(pack, unit, asked.unwrap_or(0), with, without, |scene| {
-        if !scene.holds(&plan.when) {
+    alone(pack, unit, asked.unwrap_or(0), with, without, |context| {
+        if !context.holds(&plan.when) {
             return None;
         }
         let mut log = Log::default();
-        let acting = acting(scene, false, &mut log);
+        let active_changes = active_changes(context, false, &mut log);
         let place = Place { id: RollId::Check(check), name: &plan.named.label, spot: Spot::Target };
-        let mut roll = compile_roll(scene, &plan.roll, place, &acting, &mut log).roll;
+        let mut roll = compile_roll(context, &plan.roll, place, &active_changes, &mut log).roll;
         (roll.critical, roll.backfire) = (None, None);
         roll.margins.clear();
         if roll.reroll == Reroll::NotCritical {
@@ -176,6 +176,6 @@ pub fn check(
 }
 
 /// All checks that a unit takes.
-pub fn checks(pack: &Pack, unit: &Fielded, with: &[usize], without: &[usize]) -> Vec<UnitCheck> {
+pub fn checks(pack: &Pack, unit: &UnitInstance, with: &[usize], without: &[usize]) -> Vec<UnitCheck> {
     (0..pack.checks.len()).filter_map(|at| check(pack, unit, at, None, with, without)).collect()
 }

@@ -3,7 +3,7 @@ use super::amount::{DiceForm, NeedsForm};
 use super::chain::ChainForm;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
-use super::roll::{settle_aim, some_unless};
+use super::roll::{resolve_aim, some_unless};
 use crate::odds::chain::{Aftermath, When};
 use crate::odds::dice::Dice;
 use crate::odds::roll::{Aim, Needs, Pool, Roll};
@@ -86,7 +86,7 @@ pub struct PassedForm {
 }
 
 impl AftermathForm {
-    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Aftermath> {
+    pub(super) fn resolve(self, at: &str, mistakes: &mut Mistakes) -> Option<Aftermath> {
         let said = |what: Option<bool>| what == Some(true);
         let when = [
             said(self.when.models).then_some(When::Models),
@@ -108,10 +108,10 @@ impl AftermathForm {
         }
         let attack = match self.attack {
             None => None,
-            Some(attack) => Some(Box::new(attack.settle(&pointer(at, "attack"), mistakes)?)),
+            Some(attack) => Some(Box::new(attack.resolve(&pointer(at, "attack"), mistakes)?)),
         };
         let needs = self.needs.unwrap_or(NeedsForm(Needs::Auto));
-        let aim = settle_aim(Some(needs), None, None, at, mistakes)?;
+        let aim = resolve_aim(Some(needs), None, None, at, mistakes)?;
         let dice = self.dice.map_or_else(|| Dice::one(6).ok(), |dice| Some(dice.0))?;
         let modifier = self.modifier.unwrap_or(0);
         let roll = Roll { aim, modifier, ..Roll::plain(dice, Needs::Never) };

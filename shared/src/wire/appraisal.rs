@@ -7,14 +7,14 @@ use super::batch::BatchQuestion;
 use super::lookup;
 use super::matchup::SideForm;
 use super::mistake::{Mistake, Mistakes};
-use super::question::{Question, Ready};
-use crate::analysis::appraisal::{Subject, appraise, games_worked_out};
+use super::question::{PreparedQuery, Question};
+use crate::analysis::appraisal::{Subject, appraise, work_to_appraise};
 use crate::analysis::evaluator::Evaluator;
 use crate::analysis::known::Known;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
-use crate::rules::Books;
-use crate::rules::matchup::Fielded;
+use crate::rules::PackCatalog;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -24,13 +24,13 @@ mod advice;
 mod answer;
 mod asks;
 mod company;
-mod lives;
 mod profile;
 mod review;
 mod reviewed;
 mod rows;
 mod sentences;
 mod sheet;
+mod survival;
 mod verdict;
 pub use advice::advice;
 pub use answer::*;
@@ -85,7 +85,7 @@ pub struct AppraisalRequest {
 
 /// A unit and its board, all names looked up.
 #[derive(Clone, Debug)]
-pub struct AppraisalReady {
+pub struct PreparedAppraisal {
     pack: Arc<Pack>,
     /// The pack's name where it has one that a question can use.
     named: Option<String>,
@@ -96,12 +96,12 @@ pub struct AppraisalReady {
 
 impl Question for AppraisalRequest {
     const PATH: &'static str = "appraisal";
-    const PATIENCE: u64 = 8;
-    type Ready = AppraisalReady;
+    const BUDGET_FACTOR: u64 = 8;
+    type Prepared = PreparedAppraisal;
 
-    fn settle(self, books: &Books) -> Result<AppraisalReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedAppraisal, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
-        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
+        let pack = lookup::pack(catalog, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
         let inline = self.book.is_some() || self.pack.as_ref().is_some_and(|pack| pack.contains('\n'));
         if self.turns.is_some_and(|turns| !(1..=20).contains(&turns)) {
             mistakes.push(Mistake::value("/turns", "1 to 20 turns"));
@@ -112,7 +112,7 @@ impl Question for AppraisalRequest {
         if self.against.as_ref().is_some_and(|against| !(1..=12).contains(&against.len())) {
             mistakes.push(Mistake::value("/against", "1 to 12 units to hold it against"));
         }
-        let settled = pack.and_then(|pack| {
+        let resolved = pack.and_then(|pack| {
             let side = SideForm {
                 unit: self.unit,
                 models: self.models,
@@ -121,14 +121,14 @@ impl Question for AppraisalRequest {
                 near: self.near,
                 ..SideForm::default()
             };
-            let subject = mistakes.keep_all(super::matchup::fielded(&side, &pack, ""))?;
+            let subject = mistakes.keep_all(super::matchup::unit_instance(&side, &pack, ""))?;
             let (targets, attackers) = match self.against {
                 None => usual_board(&pack),
                 Some(against) => {
                     let mut all = Vec::new();
                     for (index, side) in against.iter().enumerate() {
                         let at = format!("/against/{index}");
-                        all.extend(mistakes.keep_all(super::matchup::fielded(side, &pack, &at)));
+                        all.extend(mistakes.keep_all(super::matchup::unit_instance(side, &pack, &at)));
                     }
                     (all.clone(), all)
                 }
@@ -136,41 +136,41 @@ impl Question for AppraisalRequest {
             let turns = self.turns.unwrap_or(pack.board.turns).clamp(1, 20);
             let named = (!inline).then(|| pack.reference.clone());
             let subject = Subject { unit: subject, targets, attackers };
-            Some(AppraisalReady { pack, named, subject, turns, price: Work::NONE })
+            Some(PreparedAppraisal { pack, named, subject, turns, price: Work::NONE })
         });
-        let ready = mistakes.or(settled)?;
-        let price = ready.worked_out_price();
-        Ok(AppraisalReady { price, ..ready })
+        let prepared = mistakes.or(resolved)?;
+        let price = prepared.worked_out_price();
+        Ok(PreparedAppraisal { price, ..prepared })
     }
 }
 
 /// The targets and the attackers of a pack's board.
-pub(super) fn usual_board(pack: &Pack) -> (Vec<Fielded>, Vec<Fielded>) {
+pub(super) fn usual_board(pack: &Pack) -> (Vec<UnitInstance>, Vec<UnitInstance>) {
     (board(&pack.board.targets), board(&pack.board.attackers))
 }
 
-fn board(units: &[crate::rules::model::limits::BoardUnit]) -> Vec<Fielded> {
-    let fielded = |unit: &crate::rules::model::limits::BoardUnit| Fielded {
+fn board(units: &[crate::rules::model::limits::BoardUnit]) -> Vec<UnitInstance> {
+    let instance = |unit: &crate::rules::model::limits::BoardUnit| UnitInstance {
         unit: unit.unit,
         models: unit.models,
         options: unit.options.iter().map(|option| (*option, 1)).collect(),
-        ..Fielded::default()
+        ..UnitInstance::default()
     };
-    units.iter().map(fielded).collect()
+    units.iter().map(instance).collect()
 }
 
-impl AppraisalReady {
+impl PreparedAppraisal {
     fn evaluator<'a>(&'a self, token: &'a CancellationToken, known: &'a Known) -> Evaluator<'a> {
         Evaluator { pack: &self.pack, turns: self.turns, token, known }
     }
 
     fn worked_out_price(&self) -> Work {
         let (token, known) = (CancellationToken::default(), Known::default());
-        games_worked_out(&self.evaluator(&token, &known), &self.subject)
+        work_to_appraise(&self.evaluator(&token, &known), &self.subject)
     }
 }
 
-impl Ready for AppraisalReady {
+impl PreparedQuery for PreparedAppraisal {
     type Answer = AppraisalAnswer;
 
     fn canonical(&self) -> impl Serialize {

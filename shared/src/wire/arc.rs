@@ -3,10 +3,10 @@ use super::blast::HullForm;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
 use super::packs::NameForm;
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use crate::rules::arcs::{Line, Ring, across, bearing, turned};
 use crate::rules::model::Pack;
 use crate::rules::model::situation::Sector;
@@ -128,7 +128,7 @@ pub struct BorderLine {
 
 /// A bearing among borders.
 #[derive(Clone, Debug)]
-pub struct ArcReady {
+pub struct PreparedArc {
     pack: Option<Arc<Pack>>,
     ring: Ring,
     bearing: f64,
@@ -141,27 +141,27 @@ const PLAIN: [&str; 3] = ["front", "side", "rear"];
 
 impl Question for ArcRequest {
     const PATH: &'static str = "arc";
-    type Ready = ArcReady;
+    type Prepared = PreparedArc;
 
-    fn settle(self, books: &Books) -> Result<ArcReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedArc, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         let wants_pack = self.pack.is_some() || self.book.is_some() || self.unit.is_some();
         let pack = if wants_pack {
-            let found = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
+            let found = lookup::pack(catalog, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
             Some(found.ok_or_else(|| std::mem::take(&mut mistakes.0))?)
         } else {
             None
         };
         let where_from = self.bearing(&mut mistakes);
         let borders = self.ring(pack.as_deref(), &mut mistakes);
-        let ready = where_from.zip(borders).map(|((bearing, distance), (ring, how))| ArcReady {
+        let prepared = where_from.zip(borders).map(|((bearing, distance), (ring, how))| PreparedArc {
             pack,
             ring,
             bearing,
             distance,
             how,
         });
-        mistakes.or(ready)
+        mistakes.or(prepared)
     }
 }
 
@@ -245,7 +245,7 @@ impl ArcRequest {
     }
 }
 
-impl Ready for ArcReady {
+impl PreparedQuery for PreparedArc {
     type Answer = ArcAnswer;
 
     fn canonical(&self) -> impl Serialize {

@@ -3,12 +3,12 @@ use super::bytes;
 use super::lookup;
 use super::matchup::{SideForm, SituationForm, Stated};
 use super::mistake::{Mistake, Mistakes};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use super::summary::{Chance, Summary};
 use crate::analysis::assign::{Assignment, Battle, MOST, Must, Objective};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use crate::rules::matchup::Situation;
 use crate::rules::model::Pack;
 use serde::{Deserialize, Serialize};
@@ -220,7 +220,7 @@ pub struct AloneCell {
 
 /// A battle with all names looked up.
 #[derive(Clone, Debug)]
-pub struct AssignReady {
+pub struct PreparedAssign {
     battle: Battle,
     defaults: Vec<Stated>,
     price: Work,
@@ -229,13 +229,13 @@ pub struct AssignReady {
 impl Question for AssignRequest {
     const PATH: &'static str = "assign";
     /// Every pair of units in every state is a question of its own.
-    const PATIENCE: u64 = 40;
-    type Ready = AssignReady;
+    const BUDGET_FACTOR: u64 = 40;
+    type Prepared = PreparedAssign;
 
-    fn settle(self, books: &Books) -> Result<AssignReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedAssign, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         let mut defaults = Vec::new();
-        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
+        let pack = lookup::pack(catalog, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
         for (field, there, most) in
             [("attackers", self.attackers.len(), MOST.0), ("targets", self.targets.len(), MOST.1)]
         {
@@ -264,10 +264,12 @@ impl Question for AssignRequest {
                 defaults.push(Stated::new("/pack", pack.named.id.as_str(), &format!("pack: {}", pack.named.label)));
             }
             let attackers: Vec<_> = (self.attackers.iter().enumerate())
-                .map(|(at, side)| mistakes.keep_all(super::matchup::fielded(side, &pack, &format!("/attackers/{at}"))))
+                .map(|(at, side)| {
+                    mistakes.keep_all(super::matchup::unit_instance(side, &pack, &format!("/attackers/{at}")))
+                })
                 .collect();
             let targets: Vec<_> = (self.targets.iter().enumerate())
-                .map(|(at, side)| super::matchup::settle_target(side, &pack, &format!("targets/{at}"), &mut mistakes))
+                .map(|(at, side)| super::matchup::resolve_target(side, &pack, &format!("targets/{at}"), &mut mistakes))
                 .collect();
             let situations = pairs::situations(&self, &pack, &mut defaults, &mut mistakes);
             Some(Battle {
@@ -284,7 +286,7 @@ impl Question for AssignRequest {
         });
         let battle = mistakes.or(battle)?;
         let price = battle.price().map_err(|wrong| pairs::wrong(&wrong))?;
-        Ok(AssignReady { battle, defaults, price })
+        Ok(PreparedAssign { battle, defaults, price })
     }
 }
 
@@ -311,7 +313,7 @@ impl AssignRequest {
     }
 }
 
-impl Ready for AssignReady {
+impl PreparedQuery for PreparedAssign {
     type Answer = AssignAnswer;
 
     fn canonical(&self) -> impl Serialize {

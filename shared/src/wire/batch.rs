@@ -13,12 +13,12 @@ use super::matchup::MatchupRequest;
 use super::mistake::{Mistake, Mistakes};
 use super::needed::NeededRequest;
 use super::odds::OddsRequest;
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use super::read;
 use super::repair::RepairRequest;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use crate::rules::names::close_word;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -68,44 +68,44 @@ pub struct BatchItem {
     pub problem: Option<Vec<Mistake>>,
 }
 
-/// Questions of all sorts, settled.
-pub struct BatchReady {
-    items: Vec<Result<Box<dyn Settled>, Vec<Mistake>>>,
+/// Questions of all sorts, resolved.
+pub struct PreparedBatch {
+    items: Vec<Result<Box<dyn ResolvedQuery>, Vec<Mistake>>>,
 }
 
-/// A settled question of whatever sort.
-trait Settled: Send + Sync {
+/// A resolved question of whatever sort.
+trait ResolvedQuery: Send + Sync {
     fn canonical(&self) -> Value;
     fn price(&self) -> Work;
     fn bytes(&self) -> Work;
     fn answer(&self, token: &CancellationToken) -> Result<Value, Cancelled>;
 }
 
-impl<R: Ready> Settled for R {
+impl<R: PreparedQuery> ResolvedQuery for R {
     fn canonical(&self) -> Value {
-        serde_json::json!(Ready::canonical(self))
+        serde_json::json!(PreparedQuery::canonical(self))
     }
 
     fn price(&self) -> Work {
-        Ready::price(self)
+        PreparedQuery::price(self)
     }
 
     fn bytes(&self) -> Work {
-        Ready::bytes(self)
+        PreparedQuery::bytes(self)
     }
 
     fn answer(&self, token: &CancellationToken) -> Result<Value, Cancelled> {
-        let answer = Ready::answer(self, token)?;
+        let answer = PreparedQuery::answer(self, token)?;
         // Fails only for maps with keys that are no text, which no answer has.
         #[expect(clippy::expect_used, reason = "see above")]
         Ok(serde_json::to_value(answer).expect("an answer is JSON"))
     }
 }
 
-type Settle = fn(Value, &Books) -> Result<Box<dyn Settled>, Vec<Mistake>>;
+type Resolve = fn(Value, &PackCatalog) -> Result<Box<dyn ResolvedQuery>, Vec<Mistake>>;
 
 /// Every question that may stand in a batch.
-const SORTS: [(&str, Settle); 13] = [
+const SORTS: [(&str, Resolve); 13] = [
     sort::<OddsRequest>(),
     sort::<CheckRequest>(),
     sort::<RepairRequest>(),
@@ -121,33 +121,33 @@ const SORTS: [(&str, Settle); 13] = [
     sort::<AssignRequest>(),
 ];
 
-const fn sort<Q: Question>() -> (&'static str, Settle) {
-    (Q::PATH, |request, books| {
-        let ready = read::value::<Q>(request)?.settle(books)?;
-        Ok(Box::new(ready))
+const fn sort<Q: Question>() -> (&'static str, Resolve) {
+    (Q::PATH, |request, catalog| {
+        let prepared = read::value::<Q>(request)?.resolve(catalog)?;
+        Ok(Box::new(prepared))
     })
 }
 
 impl Question for BatchRequest {
     const PATH: &'static str = "batch";
-    type Ready = BatchReady;
+    type Prepared = PreparedBatch;
 
     fn parts(&self) -> usize {
         self.questions.len()
     }
 
-    fn settle(self, books: &Books) -> Result<BatchReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedBatch, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         if !(1..=MOST).contains(&self.questions.len()) {
             mistakes.push(Mistake::value("/questions", "1 to 100 questions"));
             return Err(mistakes.0);
         }
-        let books = &books.for_many_parts();
-        let settle = |question: BatchQuestion| match SORTS.iter().find(|(path, _)| *path == question.path) {
-            Some((_, settle)) => settle(question.request, books),
+        let catalog = &catalog.for_many_parts();
+        let resolve = |question: BatchQuestion| match SORTS.iter().find(|(path, _)| *path == question.path) {
+            Some((_, resolve)) => resolve(question.request, catalog),
             None => Err(vec![unknown(&question.path)]),
         };
-        Ok(BatchReady { items: self.questions.into_iter().map(settle).collect() })
+        Ok(PreparedBatch { items: self.questions.into_iter().map(resolve).collect() })
     }
 }
 
@@ -157,34 +157,34 @@ fn unknown(path: &str) -> Mistake {
     Mistake::name("", format!("no question is called {path:?}; there are {}", all.join(", ")), close.collect())
 }
 
-impl Ready for BatchReady {
+impl PreparedQuery for PreparedBatch {
     type Answer = BatchAnswer;
 
     fn canonical(&self) -> impl Serialize {
-        let item = |item: &Result<Box<dyn Settled>, Vec<Mistake>>| match item {
-            Ok(ready) => ready.canonical(),
+        let item = |item: &Result<Box<dyn ResolvedQuery>, Vec<Mistake>>| match item {
+            Ok(prepared) => prepared.canonical(),
             Err(mistakes) => serde_json::json!({ "problem": mistakes }),
         };
         serde_json::json!({ "batch": self.items.iter().map(item).collect::<Vec<_>>() })
     }
 
     fn price(&self) -> Work {
-        self.items.iter().flatten().map(|ready| ready.price()).sum::<Work>() + 200
+        self.items.iter().flatten().map(|prepared| prepared.price()).sum::<Work>() + 200
     }
 
     fn bytes(&self) -> Work {
-        let item = |item: &Result<Box<dyn Settled>, Vec<Mistake>>| match item {
-            Ok(ready) => ready.bytes(),
+        let item = |item: &Result<Box<dyn ResolvedQuery>, Vec<Mistake>>| match item {
+            Ok(prepared) => prepared.bytes(),
             Err(mistakes) => bytes::mistakes(mistakes),
         };
         self.items.iter().map(item).sum::<Work>() + 200
     }
 
     fn answer(&self, token: &CancellationToken) -> Result<BatchAnswer, Cancelled> {
-        let item = |item: &Result<Box<dyn Settled>, Vec<Mistake>>| {
+        let item = |item: &Result<Box<dyn ResolvedQuery>, Vec<Mistake>>| {
             token.check()?;
             Ok(match item {
-                Ok(ready) => BatchItem { answer: Some(ready.answer(token)?), problem: None },
+                Ok(prepared) => BatchItem { answer: Some(prepared.answer(token)?), problem: None },
                 Err(mistakes) => BatchItem { answer: None, problem: Some(mistakes.clone()) },
             })
         };

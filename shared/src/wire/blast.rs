@@ -2,7 +2,7 @@
 use super::amount::AmountForm;
 use super::bytes;
 use super::mistake::{Mistake, Mistakes, pointer};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use super::roll::some_unless;
 use super::summary::{Chance, Summary};
 use crate::odds::blast::Hull;
@@ -10,14 +10,14 @@ use crate::odds::blast::{AimAt, Base, Blast, Counts, Point, Scatter, Under};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 
 mod form;
 pub use form::*;
 
 impl ChanceForm {
     /// The exact value.
-    pub(super) fn settle(&self, at: &str) -> Result<Exact, Mistake> {
+    pub(super) fn resolve(&self, at: &str) -> Result<Exact, Mistake> {
         let value = match self {
             Self::Number(number) => Exact::from_decimal(*number),
             Self::Fraction(text) => Exact::parse(text),
@@ -29,7 +29,7 @@ impl ChanceForm {
 
 impl BlastRequest {
     /// The domain's blast.
-    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Blast> {
+    pub(super) fn resolve(self, at: &str, mistakes: &mut Mistakes) -> Option<Blast> {
         let before = mistakes.0.len();
         let mut length = |value: f64, most: f64, field: &str| {
             if !(0.0..=most).contains(&value) {
@@ -92,7 +92,7 @@ impl BlastRequest {
         };
         let scatter = match self.scatter {
             None => None,
-            Some(form) => Some(form.settle(&pointer(at, "scatter"), mistakes)?),
+            Some(form) => Some(form.resolve(&pointer(at, "scatter"), mistakes)?),
         };
         let counts = match self.counts {
             None | Some(CountsForm::Touched) => Counts::Touched,
@@ -147,13 +147,13 @@ impl FormationForm {
 }
 
 impl ScatterForm {
-    fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Scatter> {
+    fn resolve(self, at: &str, mistakes: &mut Mistakes) -> Option<Scatter> {
         let unit = self.unit_mm.unwrap_or(25.4);
         if !(0.0..=1_000.0).contains(&unit) {
             mistakes.push(Mistake::value(pointer(at, "unit_mm"), "a unit is 0 to 1000 mm long"));
         }
         let on_target =
-            self.on_target.as_ref().map_or(Ok(Exact::zero()), |form| form.settle(&pointer(at, "on_target")));
+            self.on_target.as_ref().map_or(Ok(Exact::zero()), |form| form.resolve(&pointer(at, "on_target")));
         let on_target = mistakes.keep(on_target)?;
         Some(Scatter { dice: self.dice.0, reduce: self.reduce.unwrap_or(0), unit, on_target })
     }
@@ -161,20 +161,20 @@ impl ScatterForm {
 
 /// A blast ready to be worked out.
 #[derive(Clone, Debug)]
-pub struct BlastReady(Blast);
+pub struct PreparedBlast(Blast);
 
 impl Question for BlastRequest {
     const PATH: &'static str = "blast";
-    type Ready = BlastReady;
+    type Prepared = PreparedBlast;
 
-    fn settle(self, _books: &Books) -> Result<BlastReady, Vec<Mistake>> {
+    fn resolve(self, _catalog: &PackCatalog) -> Result<PreparedBlast, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
-        let blast = self.settle("", &mut mistakes);
-        mistakes.or(blast.map(BlastReady))
+        let blast = self.resolve("", &mut mistakes);
+        mistakes.or(blast.map(PreparedBlast))
     }
 }
 
-impl Ready for BlastReady {
+impl PreparedQuery for PreparedBlast {
     type Answer = BlastOutcome;
 
     fn canonical(&self) -> impl serde::Serialize {

@@ -4,15 +4,15 @@ use super::compare_lists::price_of;
 use super::list_points::{LineForm, LineSum, ListProblem};
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use crate::analysis::build::{self, MOST_PLANS, Objective, Order, Target};
 use crate::analysis::evaluator::{Evaluator, Pair};
 use crate::analysis::known::Known;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
-use crate::points::{Line, fielded_cost, line_cost, text};
-use crate::rules::Books;
-use crate::rules::matchup::Fielded;
+use crate::points::{Line, instance_cost, line_cost, text};
+use crate::rules::PackCatalog;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -166,7 +166,7 @@ pub struct BuildTarget {
 
 /// An order with all names looked up.
 #[derive(Clone, Debug)]
-pub struct BuildReady {
+pub struct PreparedBuild {
     pack: Arc<Pack>,
     order: Order,
     targets: Vec<Target>,
@@ -175,12 +175,12 @@ pub struct BuildReady {
 
 impl Question for BuildRequest {
     const PATH: &'static str = "build";
-    const PATIENCE: u64 = 80;
-    type Ready = BuildReady;
+    const BUDGET_FACTOR: u64 = 80;
+    type Prepared = PreparedBuild;
 
-    fn settle(self, books: &Books) -> Result<BuildReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedBuild, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
-        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
+        let pack = lookup::pack(catalog, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
         let plans = self.plans.unwrap_or(3);
         if !(1..=MOST_PLANS).contains(&plans) {
             mistakes.push(Mistake::value("/plans", format!("1 to {MOST_PLANS} plans")));
@@ -193,7 +193,7 @@ impl Question for BuildRequest {
                 mistakes.push(Mistake::value(at, format!("up to {most} rows, not {rows}")));
             }
         }
-        let ready = pack.map(|pack| {
+        let prepared = pack.map(|pack| {
             let limit = self.limit.unwrap_or(pack.limits.points);
             if limit > 1_000_000 {
                 mistakes.push(Mistake::value("/limit", "at most 1000000 points"));
@@ -230,11 +230,11 @@ impl Question for BuildRequest {
                 BuildObjective::Total => Objective::Total,
             };
             let order = Order { limit, objective, keep, exclude, plans };
-            BuildReady { pack, order, targets, price: Work::NONE }
+            PreparedBuild { pack, order, targets, price: Work::NONE }
         });
-        let ready = mistakes.or(ready)?;
-        let price = ready.worked_out_price();
-        Ok(BuildReady { price, ..ready })
+        let prepared = mistakes.or(prepared)?;
+        let price = prepared.worked_out_price();
+        Ok(PreparedBuild { price, ..prepared })
     }
 }
 
@@ -267,27 +267,28 @@ pub(super) fn read(
 fn board(pack: &Pack) -> Vec<Target> {
     let each = pack.board.targets.iter().map(|one| {
         let options = one.options.iter().map(|option| (*option, 1)).collect();
-        target(pack, Fielded { unit: one.unit, models: one.models, options, ..Fielded::default() }, None)
+        target(pack, UnitInstance { unit: one.unit, models: one.models, options, ..UnitInstance::default() }, None)
     });
     each.collect()
 }
 
 /// The units of a line; they count as much as they cost.
 fn of_line(pack: &Pack, line: &Line) -> Target {
-    let unit = Fielded { unit: line.unit, models: line.models, options: line.options.clone(), ..Fielded::default() };
+    let unit =
+        UnitInstance { unit: line.unit, models: line.models, options: line.options.clone(), ..UnitInstance::default() };
     target(pack, unit, Some(line_cost(pack, line).total as f64))
 }
 
-fn target(pack: &Pack, unit: Fielded, weight: Option<f64>) -> Target {
+fn target(pack: &Pack, unit: UnitInstance, weight: Option<f64>) -> Target {
     Target {
-        points: fielded_cost(pack, &unit),
+        points: instance_cost(pack, &unit),
         weight: weight.unwrap_or(1.0),
         armoured: pack.kinds[pack.units[unit.unit].kind].body.is_armoured(),
         unit,
     }
 }
 
-impl BuildReady {
+impl PreparedBuild {
     fn evaluator<'a>(&'a self, token: &'a CancellationToken, known: &'a Known) -> Evaluator<'a> {
         Evaluator { pack: &self.pack, turns: self.pack.board.turns.clamp(1, 20), token, known }
     }
@@ -305,8 +306,12 @@ impl BuildReady {
         for index in 0..seen {
             let at = index * pairs / seen.max(1);
             let line = &candidates[at / self.targets.len()].line;
-            let unit =
-                Fielded { unit: line.unit, models: line.models, options: line.options.clone(), ..Fielded::default() };
+            let unit = UnitInstance {
+                unit: line.unit,
+                models: line.models,
+                options: line.options.clone(),
+                ..UnitInstance::default()
+            };
             let other = &self.targets[at % self.targets.len()].unit;
             for (attacker, target) in [(&unit, other), (other, &unit)] {
                 sum += price_of(&evaluator, &Pair { attacker, target, without: &[] });
@@ -316,7 +321,7 @@ impl BuildReady {
     }
 }
 
-impl Ready for BuildReady {
+impl PreparedQuery for PreparedBuild {
     type Answer = BuildAnswer;
 
     fn canonical(&self) -> impl Serialize {

@@ -61,7 +61,7 @@ pub(super) fn rules(pack: &Pack, all: &[RuleNote]) -> Work {
 }
 
 /// Weapons that are not used.
-pub(super) fn silent(all: &[(usize, String)]) -> Work {
+pub(super) fn unused_weapons(all: &[(usize, String)]) -> Work {
     all.iter().map(|(_, why)| text(why) + 600).sum()
 }
 

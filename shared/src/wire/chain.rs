@@ -100,7 +100,7 @@ pub struct VolleyForm {
 
 impl ChainForm {
     /// The chain, with every mistake at the place where this form has it.
-    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Chain> {
+    pub(super) fn resolve(self, at: &str, mistakes: &mut Mistakes) -> Option<Chain> {
         let flat = VolleyForm {
             attackers: self.attackers,
             attacks: self.attacks,
@@ -127,15 +127,15 @@ impl ChainForm {
         let mut volleys = Vec::new();
         for (index, volley) in self.volleys.unwrap_or_else(|| vec![flat]).into_iter().enumerate() {
             let at = if several { format!("{at}/volleys/{index}") } else { at.to_owned() };
-            match volley.settle(&at, mistakes) {
+            match volley.resolve(&at, mistakes) {
                 Some(volley) => volleys.push(volley),
                 None => whole = false,
             }
         }
-        let target = self.target.settle(&pointer(at, "target"), mistakes);
+        let target = self.target.resolve(&pointer(at, "target"), mistakes);
         let mut aftermath = Vec::new();
         for (index, after) in self.aftermath.into_iter().flatten().enumerate() {
-            match after.settle(&format!("{at}/aftermath/{index}"), mistakes) {
+            match after.resolve(&format!("{at}/aftermath/{index}"), mistakes) {
                 Some(after) => aftermath.push(after),
                 None => whole = false,
             }
@@ -206,7 +206,7 @@ pub(super) fn chain_mistake(error: &ChainError, at: &str, several: bool, grouped
 }
 
 impl VolleyForm {
-    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Volley> {
+    pub(super) fn resolve(self, at: &str, mistakes: &mut Mistakes) -> Option<Volley> {
         let of_duels =
             [("turns", self.turns.is_some()), ("served", self.served.is_some()), ("thinned", self.thinned.is_some())];
         for (field, _) in of_duels.iter().filter(|(_, there)| *there) {
@@ -214,24 +214,24 @@ impl VolleyForm {
         }
         let gate = match self.gate {
             None => None,
-            Some(gate) => Some(gate.settle(&pointer(at, "gate"), mistakes)?),
+            Some(gate) => Some(gate.resolve(&pointer(at, "gate"), mistakes)?),
         };
         let mut steps = Vec::new();
         for (index, step) in self.steps.into_iter().flatten().enumerate() {
             let stand_in = step.stand_in();
             // A step that is wrong in itself keeps its place, so that the rest can be looked at all the same.
-            steps.push(step.settle(&format!("{at}/steps/{index}"), mistakes).unwrap_or(stand_in));
+            steps.push(step.resolve(&format!("{at}/steps/{index}"), mistakes).unwrap_or(stand_in));
         }
         let attacks = match self.attacks {
             None => Some(Attacks::Amount(Amount::fixed(1))),
             Some(AttacksForm::Amount(amount)) => Some(Attacks::Amount(amount.0)),
             Some(AttacksForm::Blast(blast)) => {
-                blast.settle(&format!("{at}/attacks/blast"), mistakes).map(|blast| Attacks::Blast(Box::new(blast)))
+                blast.resolve(&format!("{at}/attacks/blast"), mistakes).map(|blast| Attacks::Blast(Box::new(blast)))
             }
         };
         let ignore = match self.ignore {
             None => None,
-            Some(ignore) => Some(ignore.settle(&pointer(at, "ignore"), mistakes)?),
+            Some(ignore) => Some(ignore.resolve(&pointer(at, "ignore"), mistakes)?),
         };
         Some(Volley {
             attackers: self.attackers.unwrap_or(1),

@@ -132,7 +132,7 @@ fn parted(form: Option<ChangedNumber>) -> (Option<i32>, i32) {
 }
 
 /// The changed numbers of later steps, in the order of their names.
-pub(super) fn settle_then(then: Option<BTreeMap<String, ChangeForm>>) -> Vec<Change> {
+pub(super) fn resolve_then(then: Option<BTreeMap<String, ChangeForm>>) -> Vec<Change> {
     let change = |(step, form): (String, ChangeForm)| {
         let said = form.needs.is_some() || form.modifier.is_some() || form.add.is_some() || form.against.is_some();
         let (needs, more) = match form.needs {

@@ -2,7 +2,7 @@
 use super::amount::{AmountForm, NeedsForm};
 use super::bytes;
 use super::mistake::{Mistake, Mistakes, pointer};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use super::roll::{self, KeepForm, RerollForm, VersusForm, some_unless};
 use super::summary::{Chance, Summary};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
@@ -10,7 +10,7 @@ use crate::odds::check::{Check, CheckAnswer, CheckError};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
 use crate::odds::roll::{Aim, Needs, Roll, Ties};
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -161,12 +161,12 @@ pub struct FirstPass {
 
 /// A check ready to be worked out.
 #[derive(Clone, Debug)]
-pub struct CheckReady {
+pub struct PreparedCheck {
     check: Check,
     exact: bool,
 }
 
-impl CheckReady {
+impl PreparedCheck {
     /// The check.
     pub fn check(&self) -> &Check {
         &self.check
@@ -175,13 +175,13 @@ impl CheckReady {
 
 impl Question for CheckRequest {
     const PATH: &'static str = "check";
-    type Ready = CheckReady;
+    type Prepared = PreparedCheck;
 
-    fn settle(self, _books: &Books) -> Result<CheckReady, Vec<Mistake>> {
+    fn resolve(self, _catalog: &PackCatalog) -> Result<PreparedCheck, Vec<Mistake>> {
         let exact = self.exact.unwrap_or(false);
         let mut mistakes = Mistakes::default();
         let check = self.check("", &mut mistakes);
-        mistakes.or(check.map(|check| CheckReady { check, exact }))
+        mistakes.or(check.map(|check| PreparedCheck { check, exact }))
     }
 }
 
@@ -205,9 +205,9 @@ impl CheckRequest {
             CheckTies::Lose => Ties::Lose,
             CheckTies::Again => Ties::Again,
         });
-        let aim = roll::settle_aim(needs, self.versus, ties, at, mistakes);
-        let pool = mistakes.keep(roll::settle_pool(self.dice, self.keep, at));
-        let reroll = mistakes.keep(roll::settle_reroll(self.reroll, at));
+        let aim = roll::resolve_aim(needs, self.versus, ties, at, mistakes);
+        let pool = mistakes.keep(roll::resolve_pool(self.dice, self.keep, at));
+        let reroll = mistakes.keep(roll::resolve_reroll(self.reroll, at));
         let roll = Roll {
             pool: pool?,
             aim: aim?,
@@ -267,7 +267,7 @@ impl CheckRequest {
     }
 }
 
-impl Ready for CheckReady {
+impl PreparedQuery for PreparedCheck {
     type Answer = CheckOutcome;
 
     fn canonical(&self) -> impl Serialize {

@@ -3,15 +3,15 @@ use super::bytes;
 use super::matchup::Stated;
 use super::mistake::{Mistake, Mistakes};
 use super::needed::WantForm;
-use super::question::{Question, Ready};
-use super::subject::Fight;
+use super::question::{PreparedQuery, Question};
+use super::subject::AttackQuery;
 use super::summary::Chance;
 use super::worth::LeftOut;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Chain, Lost, Target};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
 use utoipa::ToSchema;
@@ -110,9 +110,9 @@ pub struct CompareRow {
     pub points_each: Option<f64>,
 }
 
-/// All attacks of the table, settled.
+/// All attacks of the table, resolved.
 #[derive(Clone, Debug)]
-pub struct CompareReady {
+pub struct PreparedCompare {
     pairs: Vec<Pair>,
     left_out: Vec<LeftOut>,
     exact: bool,
@@ -126,7 +126,7 @@ pub struct CompareReady {
 struct Pair {
     variant: String,
     target: String,
-    fight: Fight,
+    query: AttackQuery,
     points: Option<u64>,
     count: Count,
 }
@@ -134,12 +134,12 @@ struct Pair {
 impl Question for CompareRequest {
     const PATH: &'static str = "compare";
     /// A table is several questions in one.
-    const PATIENCE: u64 = 4;
-    type Ready = CompareReady;
+    const BUDGET_FACTOR: u64 = 4;
+    type Prepared = PreparedCompare;
 
-    fn settle(self, books: &Books) -> Result<CompareReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedCompare, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
-        let books = &books.for_many_parts();
+        let catalog = &catalog.for_many_parts();
         let exact = self.exact.unwrap_or(false);
         let targets = self.targets.as_ref().map_or(1, Vec::len);
         let variants = if self.every.is_some() { 1 } else { self.variants.len() };
@@ -156,22 +156,22 @@ impl Question for CompareRequest {
         match &self.every {
             Some(every) => {
                 let board = self.targets.as_deref().unwrap_or_default();
-                every.pairs(board, books, &mut mistakes, (&mut pairs, &mut left_out));
+                every.pairs(board, catalog, &mut mistakes, (&mut pairs, &mut left_out));
             }
             None => {
                 for (index, variant) in self.variants.iter().enumerate() {
                     let board = self.targets.iter().flatten().enumerate().map(Some);
                     let none = self.targets.is_none().then_some(None);
                     for target in board.chain(none) {
-                        pairs.extend(pair::pair(variant, index, target, books, &mut mistakes));
+                        pairs.extend(pair::pair(variant, index, target, catalog, &mut mistakes));
                     }
                 }
             }
         }
         if let Some(rule) = rule {
-            pairs.iter_mut().for_each(|pair| rule.settle(pair, &mut mistakes));
+            pairs.iter_mut().for_each(|pair| rule.resolve(pair, &mut mistakes));
         }
-        pairs.iter().for_each(|pair| pair.fight.has_fractions(exact, &mut mistakes));
+        pairs.iter().for_each(|pair| pair.query.has_fractions(exact, &mut mistakes));
         // A mistake in a variant comes up with every target, and one in a target with every variant.
         let mut once: Vec<Mistake> = Vec::new();
         for mistake in mistakes.0 {
@@ -181,7 +181,7 @@ impl Question for CompareRequest {
         }
         let first = if once.is_empty() { first_alike(&pairs) } else { Vec::new() };
         let defaults = defaults(&pairs, self.every.is_some());
-        Mistakes(once).or(Some(CompareReady { pairs, left_out, exact, defaults, first }))
+        Mistakes(once).or(Some(PreparedCompare { pairs, left_out, exact, defaults, first }))
     }
 }
 
@@ -191,7 +191,7 @@ fn defaults(pairs: &[Pair], every: bool) -> Vec<Stated> {
     let mut all: Vec<Stated> = Vec::new();
     for pair in pairs {
         let counted = every || !matches!(pair.count, Count::Said);
-        for stated in pair.fight.defaults().into_iter().flatten() {
+        for stated in pair.query.defaults().into_iter().flatten() {
             if !(counted && stated.pointer == "/attacker/models") && !all.contains(&stated) {
                 all.push(stated);
             }
@@ -203,13 +203,13 @@ fn defaults(pairs: &[Pair], every: bool) -> Vec<Stated> {
 /// For each pair, the first that is the same attack on the same target, whatever the two are called.
 fn first_alike(pairs: &[Pair]) -> Vec<usize> {
     let mut known: HashMap<String, usize> = HashMap::new();
-    let key = |pair: &Pair| serde_json::json!([pair.fight.canonical(), pair.points, pair.count.key()]).to_string();
+    let key = |pair: &Pair| serde_json::json!([pair.query.canonical(), pair.points, pair.count.key()]).to_string();
     pairs.iter().enumerate().map(|(at, pair)| *known.entry(key(pair)).or_insert(at)).collect()
 }
 
 impl Pair {
     fn row<N: Number>(&self, token: &CancellationToken) -> Result<CompareRow, Cancelled> {
-        let found = self.count.find(&self.fight, token)?;
+        let found = self.count.find(&self.query, token)?;
         let base = CompareRow {
             variant: self.variant.clone(),
             target: self.target.clone(),
@@ -218,7 +218,7 @@ impl Pair {
             points: found.points.or(self.points),
             ..CompareRow::default()
         };
-        let Some(chain) = found.chain else { return Ok(none_of_them::<N>(self.fight.chain(), base)) };
+        let Some(chain) = found.chain else { return Ok(none_of_them::<N>(self.query.chain(), base)) };
         let answer = chain.evaluate::<N>(false, token)?;
         let base = CompareRow { destroyed: Chance::from(&answer.destroyed), ..base };
         let each = |removed: f64| base.points.filter(|_| removed > 0.0).map(|points| points as f64 / removed);
@@ -248,12 +248,12 @@ fn none_of_them<N: Number>(chain: &Chain, base: CompareRow) -> CompareRow {
     }
 }
 
-impl Ready for CompareReady {
+impl PreparedQuery for PreparedCompare {
     type Answer = CompareAnswer;
 
     fn canonical(&self) -> impl Serialize {
         let pair = |pair: &Pair| {
-            serde_json::json!([pair.variant, pair.target, pair.fight.canonical(), pair.points, pair.count.key()])
+            serde_json::json!([pair.variant, pair.target, pair.query.canonical(), pair.points, pair.count.key()])
         };
         let pairs: Vec<_> = self.pairs.iter().map(pair).collect();
         let defaults: Vec<&str> = self.defaults.iter().map(|stated| stated.text.as_str()).collect();
@@ -262,13 +262,13 @@ impl Ready for CompareReady {
 
     fn price(&self) -> Work {
         let firsts = self.pairs.iter().zip(&self.first).enumerate().filter(|(at, (_, first))| at == *first);
-        let once = firsts.map(|(_, (pair, _))| pair.count.price(&pair.fight, self.exact)).sum::<Work>();
+        let once = firsts.map(|(_, (pair, _))| pair.count.price(&pair.query, self.exact)).sum::<Work>();
         once + Work::from(self.pairs.len()) * 1_000
     }
 
     fn bytes(&self) -> Work {
         let fraction = |pair: &Pair| {
-            if self.exact { bytes::fraction(price::chain_bits(pair.fight.chain())) } else { Work::NONE }
+            if self.exact { bytes::fraction(price::chain_bits(pair.query.chain())) } else { Work::NONE }
         };
         let row = |pair: &Pair| bytes::text(&pair.variant) + bytes::text(&pair.target) + fraction(pair) + 600;
         let left_out = self.left_out.iter().map(|one| bytes::text(&one.name) + bytes::text(&one.why) + 200);

@@ -3,15 +3,15 @@ use super::bytes;
 use super::list_points::LineForm;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use crate::analysis::evaluator::{Evaluator, Pair};
 use crate::analysis::known::Known;
 use crate::analysis::lists::{self, Row};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::{self, Work};
 use crate::points::{Line, line_cost};
-use crate::rules::Books;
-use crate::rules::matchup::Fielded;
+use crate::rules::PackCatalog;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -122,7 +122,7 @@ pub struct NoAnswer {
 
 /// Two lists with all names looked up.
 #[derive(Clone, Debug)]
-pub struct CompareListsReady {
+pub struct PreparedCompareLists {
     pack: Arc<Pack>,
     lists: [List; 2],
     price: Work,
@@ -136,23 +136,23 @@ struct List {
 
 impl Question for CompareListsRequest {
     const PATH: &'static str = "compare-lists";
-    const PATIENCE: u64 = 40;
-    type Ready = CompareListsReady;
+    const BUDGET_FACTOR: u64 = 40;
+    type Prepared = PreparedCompareLists;
 
-    fn settle(self, books: &Books) -> Result<CompareListsReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedCompareLists, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
-        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
-        let ready = pack.map(|pack| {
+        let pack = lookup::pack(catalog, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
+        let prepared = pack.map(|pack| {
             let a = list(&pack, self.a, "/a", "the first list", &mut mistakes);
             let b = list(&pack, self.b, "/b", "the second list", &mut mistakes);
             if a.label == b.label {
                 mistakes.push(Mistake::value("/b/label", "the lists need different labels"));
             }
-            CompareListsReady { pack, lists: [a, b], price: Work::NONE }
+            PreparedCompareLists { pack, lists: [a, b], price: Work::NONE }
         });
-        let ready = mistakes.or(ready)?;
-        let price = ready.worked_out_price();
-        Ok(CompareListsReady { price, ..ready })
+        let prepared = mistakes.or(prepared)?;
+        let price = prepared.worked_out_price();
+        Ok(PreparedCompareLists { price, ..prepared })
     }
 }
 
@@ -186,11 +186,12 @@ fn list(pack: &Pack, form: ListForm, at: &str, otherwise: &str, mistakes: &mut M
 }
 
 fn row(pack: &Pack, line: &Line) -> Row {
-    let unit = Fielded { unit: line.unit, models: line.models, options: line.options.clone(), ..Fielded::default() };
+    let unit =
+        UnitInstance { unit: line.unit, models: line.models, options: line.options.clone(), ..UnitInstance::default() };
     Row { unit, count: line.count, points: line_cost(pack, &Line { count: 1, ..line.clone() }).total }
 }
 
-impl CompareListsReady {
+impl PreparedCompareLists {
     fn evaluator<'a>(&'a self, token: &'a CancellationToken, known: &'a Known) -> Evaluator<'a> {
         Evaluator { pack: &self.pack, turns: self.pack.board.turns.clamp(1, 20), token, known }
     }
@@ -222,7 +223,7 @@ pub(super) fn price_of(evaluator: &Evaluator<'_>, pair: &Pair<'_>) -> Work {
     attacks * Work::from(evaluator.pack.situations.ranges.len()) + price::duel(&game, false)
 }
 
-impl Ready for CompareListsReady {
+impl PreparedQuery for PreparedCompareLists {
     type Answer = CompareListsAnswer;
 
     fn canonical(&self) -> impl Serialize {

@@ -1,13 +1,13 @@
 //! `draw`: tokens or cards out of a bag, without putting them back.
 use super::bytes;
 use super::mistake::{Mistake, Mistakes, pointer};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use super::summary::{Chance, Summary};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::draw::{Colour, Draw, DrawAnswer, DrawError};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
@@ -87,12 +87,12 @@ pub struct WantedOdds {
 
 /// A bag ready to be drawn from.
 #[derive(Clone, Debug)]
-pub struct DrawReady {
+pub struct PreparedDraw {
     draw: Draw,
     exact: bool,
 }
 
-impl DrawReady {
+impl PreparedDraw {
     /// The bag and the draws.
     pub fn draw(&self) -> &Draw {
         &self.draw
@@ -101,9 +101,9 @@ impl DrawReady {
 
 impl Question for DrawRequest {
     const PATH: &'static str = "draw";
-    type Ready = DrawReady;
+    type Prepared = PreparedDraw;
 
-    fn settle(self, _books: &Books) -> Result<DrawReady, Vec<Mistake>> {
+    fn resolve(self, _catalog: &PackCatalog) -> Result<PreparedDraw, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         for (field, named) in [("ends_on", &self.ends_on), ("wanted", &self.wanted)] {
             for name in named.iter().flat_map(BTreeMap::keys).filter(|name| !self.contents.contains_key(*name)) {
@@ -136,11 +136,11 @@ impl Question for DrawRequest {
                 None
             }
         };
-        mistakes.or(draw.map(|draw| DrawReady { draw, exact: self.exact.unwrap_or(false) }))
+        mistakes.or(draw.map(|draw| PreparedDraw { draw, exact: self.exact.unwrap_or(false) }))
     }
 }
 
-impl DrawReady {
+impl PreparedDraw {
     fn ends(&self) -> bool {
         self.draw.contents().iter().any(|colour| colour.ends_on.is_some())
     }
@@ -170,7 +170,7 @@ impl DrawReady {
     }
 }
 
-impl Ready for DrawReady {
+impl PreparedQuery for PreparedDraw {
     type Answer = DrawOutcome;
 
     fn canonical(&self) -> impl Serialize {

@@ -2,7 +2,7 @@
 use super::bytes;
 use super::matchup;
 use super::mistake::{Mistake, Mistakes};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use super::summary::Chance;
 use super::target::TargetForm;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
@@ -10,7 +10,7 @@ use crate::odds::chain::Attacks;
 use crate::odds::duel::{Duel, First, Side};
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -18,10 +18,10 @@ mod answer;
 mod plain;
 mod turns;
 mod units;
-pub use answer::{DuelOutcome, DuelPoints, DuelTurnRow, OneSide, SideOutcome, SilentTurns, UnitOutcome};
+pub use answer::{DuelOutcome, DuelPoints, DuelTurnRow, OneSide, SideOutcome, UnitOutcome, UnusedTurns};
 pub use plain::{AttackForm, MendForm};
 pub use turns::{EachTurn, TurnsForm};
-use units::UnitsReady;
+use units::PreparedUnits;
 
 /// Two sides that attack each other turn by turn: two units of a book, or plain numbers.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
@@ -163,9 +163,9 @@ impl DuelRequest {
 
 /// A duel ready to be worked out.
 #[derive(Clone, Debug)]
-pub struct DuelReady {
+pub struct PreparedDuel {
     duel: Duel,
-    units: Option<Box<UnitsReady>>,
+    units: Option<Box<PreparedUnits>>,
     exact: bool,
     /// For each side that its own attack can harm: the duel in which that does not happen. Nothing where all of it
     /// together would cost more than a question may.
@@ -186,7 +186,7 @@ fn spared(duel: &Duel, exact: bool) -> [Option<Box<Duel>>; 2] {
     })
 }
 
-impl DuelReady {
+impl PreparedDuel {
     /// The duel in plain numbers.
     pub fn duel(&self) -> &Duel {
         &self.duel
@@ -200,23 +200,23 @@ impl DuelReady {
 
 impl Question for DuelRequest {
     const PATH: &'static str = "duel";
-    type Ready = DuelReady;
+    type Prepared = PreparedDuel;
 
-    fn settle(self, books: &Books) -> Result<DuelReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedDuel, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         let exact = self.exact.unwrap_or(false);
         let found =
-            if self.is_of_units() { units::settle(self, books, &mut mistakes) } else { self.plain(&mut mistakes) };
+            if self.is_of_units() { units::resolve(self, catalog, &mut mistakes) } else { self.plain(&mut mistakes) };
         if exact && found.as_ref().is_some_and(|(duel, _)| has_blast(duel.a()) || has_blast(duel.b())) {
             mistakes.push(Mistake::value("/exact", "blasts have no fractions: directions are real numbers"));
         }
-        let ready = found.map(|(duel, units)| DuelReady {
+        let prepared = found.map(|(duel, units)| PreparedDuel {
             spared: spared(&duel, exact),
             duel,
             units: units.map(Box::new),
             exact,
         });
-        mistakes.or(ready)
+        mistakes.or(prepared)
     }
 }
 
@@ -230,14 +230,14 @@ impl DuelRequest {
         }
     }
 
-    fn plain(self, mistakes: &mut Mistakes) -> Option<(Duel, Option<UnitsReady>)> {
+    fn plain(self, mistakes: &mut Mistakes) -> Option<(Duel, Option<PreparedUnits>)> {
         self.has_no_book(mistakes);
         let several = [self.a.has_volleys(), self.b.has_volleys()];
         let is_grouped = |side: &DuelSide| side.target.as_ref().is_some_and(|target| target.groups.is_some());
         let grouped = [is_grouped(&self.a), is_grouped(&self.b)];
         let (first, turns) = (self.first(), self.turns.unwrap_or(6));
-        let a = self.a.settle("/a", mistakes);
-        let b = self.b.settle("/b", mistakes);
+        let a = self.a.resolve("/a", mistakes);
+        let b = self.b.resolve("/b", mistakes);
         match Duel::new(a?, b?, first, turns) {
             Ok(duel) => Some((duel, None)),
             Err(errors) => {
@@ -262,7 +262,7 @@ impl DuelRequest {
     }
 }
 
-impl DuelReady {
+impl PreparedDuel {
     fn outcome<N: Number>(&self, token: &CancellationToken) -> Result<DuelOutcome, Cancelled> {
         let mut answer = answer::summarise::<N>(&self.duel.evaluate(token)?);
         let [a, b] = &self.spared;
@@ -282,7 +282,7 @@ fn has_blast(side: &Side) -> bool {
     side.attack.iter().any(|timed| matches!(timed.volley.attacks, Attacks::Blast(_)))
 }
 
-impl Ready for DuelReady {
+impl PreparedQuery for PreparedDuel {
     type Answer = DuelOutcome;
 
     fn canonical(&self) -> impl Serialize {

@@ -1,12 +1,12 @@
 //! `fair`: how often each face of a die came up, and whether a fair one does that.
 use super::bytes;
 use super::mistake::{Mistake, Mistakes, pointer};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use super::summary::Chance;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::fair::{FairAnswer, LARGEST_WEIGHT, Log, LogError, Method};
 use crate::odds::price::{self, Work};
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
@@ -88,11 +88,11 @@ pub struct FairFace {
 
 /// A log ready to be judged.
 #[derive(Clone, Debug)]
-pub struct FairReady {
+pub struct PreparedFair {
     log: Log,
 }
 
-impl FairReady {
+impl PreparedFair {
     /// The log.
     pub fn log(&self) -> &Log {
         &self.log
@@ -102,9 +102,9 @@ impl FairReady {
 impl Question for FairRequest {
     const PATH: &'static str = "fair";
     const NUMBERED: &'static [&'static str] = &["faces", "weights"];
-    type Ready = FairReady;
+    type Prepared = PreparedFair;
 
-    fn settle(self, _books: &Books) -> Result<FairReady, Vec<Mistake>> {
+    fn resolve(self, _catalog: &PackCatalog) -> Result<PreparedFair, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         let sides = self.sides.unwrap_or(6);
         if !(2..=100).contains(&sides) {
@@ -142,7 +142,7 @@ impl Question for FairRequest {
             };
             errors.into_iter().map(mistake).collect::<Vec<_>>()
         })?;
-        Ok(FairReady { log })
+        Ok(PreparedFair { log })
     }
 }
 
@@ -177,7 +177,7 @@ impl From<&FairAnswer> for FairFace {
     }
 }
 
-impl Ready for FairReady {
+impl PreparedQuery for PreparedFair {
     type Answer = FairOutcome;
 
     fn canonical(&self) -> impl Serialize {

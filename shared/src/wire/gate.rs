@@ -67,16 +67,16 @@ pub enum GatePer {
 }
 
 impl GateForm {
-    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Gate> {
+    pub(super) fn resolve(self, at: &str, mistakes: &mut Mistakes) -> Option<Gate> {
         let ties = self.ties.map(|ties| match ties {
             StepTies::Attacker => Ties::Win,
             StepTies::Defender => Ties::Lose,
             StepTies::Again => Ties::Again,
         });
-        let aim = roll::settle_aim(self.needs, self.versus, ties, at, mistakes);
+        let aim = roll::resolve_aim(self.needs, self.versus, ties, at, mistakes);
         let dice = self.dice.or_else(|| Dice::one(6).ok().map(|die| AmountForm(Amount::Dice(die))))?;
-        let pool = mistakes.keep(roll::settle_pool(dice, self.keep, at));
-        let reroll = mistakes.keep(roll::settle_reroll(self.reroll, at));
+        let pool = mistakes.keep(roll::resolve_pool(dice, self.keep, at));
+        let reroll = mistakes.keep(roll::resolve_reroll(self.reroll, at));
         let mut roll = Roll {
             aim: aim?,
             harder: 0,

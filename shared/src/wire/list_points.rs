@@ -2,12 +2,12 @@
 use super::bytes;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
 use crate::points::text::{Heading, Reader};
 use crate::points::{self, Line, List, Problem, text};
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use crate::rules::model::Pack;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -190,7 +190,7 @@ pub struct BuyForm {
 
 /// A list with all names looked up.
 #[derive(Clone, Debug)]
-pub struct ListReady {
+pub struct PreparedList {
     pack: Arc<Pack>,
     list: List,
     unread: Vec<Problem>,
@@ -199,12 +199,12 @@ pub struct ListReady {
 
 impl Question for ListRequest {
     const PATH: &'static str = "list-points";
-    type Ready = ListReady;
+    type Prepared = PreparedList;
 
-    fn settle(self, books: &Books) -> Result<ListReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedList, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
-        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
-        let mut ready = None;
+        let pack = lookup::pack(catalog, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
+        let mut prepared = None;
         if let Some(pack) = pack {
             let pasted = match (self.lines, self.text) {
                 (Some(lines), None) => read_lines(&pack, lines, &mut mistakes),
@@ -222,9 +222,9 @@ impl Question for ListRequest {
                 mistakes.push(Mistake::value("/limit", "at most 1000000 points"));
             }
             let list = List { limit, lines: pasted.lines };
-            ready = Some(ListReady { pack, list, unread: pasted.problems, headings: pasted.headings });
+            prepared = Some(PreparedList { pack, list, unread: pasted.problems, headings: pasted.headings });
         }
-        mistakes.or(ready)
+        mistakes.or(prepared)
     }
 }
 
@@ -265,7 +265,7 @@ pub(super) fn read_lines(pack: &Pack, lines: Vec<LineForm>, mistakes: &mut Mista
     reader.finish()
 }
 
-impl Ready for ListReady {
+impl PreparedQuery for PreparedList {
     type Answer = ListAnswer;
 
     fn canonical(&self) -> impl Serialize {

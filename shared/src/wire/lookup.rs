@@ -1,13 +1,13 @@
 //! Names of packs, units, options and rules in requests, looked up with their mistakes.
 use super::mistake::{Mistake, MistakeKind, Mistakes, pointer};
 use crate::points::text::{amount, option as named_option};
-use crate::rules::Books;
-use crate::rules::books::{MOST_MISSING, PackError};
+use crate::rules::PackCatalog;
 use crate::rules::fault::{Fault, Source};
 use crate::rules::matchup::Neighbour;
 use crate::rules::model::Pack;
 use crate::rules::model::unit::Unit;
 use crate::rules::names::NotFound;
+use crate::rules::pack_catalog::{MOST_MISSING, PackError};
 use std::fmt::Display;
 use std::sync::Arc;
 
@@ -19,7 +19,7 @@ const MOST_NAMES: usize = 40;
 
 /// The pack of a request: a name, or the text of a pack file; `book` is the text of a unit book for it.
 pub(super) fn pack(
-    books: &Books,
+    catalog: &PackCatalog,
     pack: Option<&str>,
     book: Option<&str>,
     mistakes: &mut Mistakes,
@@ -28,20 +28,20 @@ pub(super) fn pack(
         // A name has no line break; a file is of no use without one.
         Some(text) if text.contains('\n') => {
             let files = [Source::new("pack", text)].into_iter().chain(book.map(|book| Source::new("book", book)));
-            return settle_files(books.read_beside(None, files.collect()), mistakes);
+            return resolve_files(catalog.read_beside(None, files.collect()), mistakes);
         }
         name => {
-            let found = books.pack(name).map_err(|error| no_pack("/pack", name.unwrap_or_default(), error));
+            let found = catalog.pack(name).map_err(|error| no_pack("/pack", name.unwrap_or_default(), error));
             mistakes.keep(found)?
         }
     };
     match book {
         None => Some(base),
-        Some(book) => settle_files(books.read_beside(Some(&base), vec![Source::new("book", book)]), mistakes),
+        Some(book) => resolve_files(catalog.read_beside(Some(&base), vec![Source::new("book", book)]), mistakes),
     }
 }
 
-fn settle_files(read: Result<Arc<Pack>, Vec<Fault>>, mistakes: &mut Mistakes) -> Option<Arc<Pack>> {
+fn resolve_files(read: Result<Arc<Pack>, Vec<Fault>>, mistakes: &mut Mistakes) -> Option<Arc<Pack>> {
     match read {
         Ok(pack) => Some(pack),
         Err(faults) => {

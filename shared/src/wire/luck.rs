@@ -5,7 +5,7 @@ use super::check::CheckRequest;
 use super::duel::DuelRequest;
 use super::matchup::{MatchupRequest, Stated};
 use super::mistake::{Mistake, Mistakes};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use super::repair::RepairRequest;
 use super::summary::Chance;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
@@ -13,7 +13,7 @@ use crate::odds::distribution::Distribution;
 use crate::odds::luck::Luck;
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::Work;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -21,7 +21,7 @@ mod log;
 mod result;
 mod sentence;
 mod subject;
-use log::{Entry, LogReady};
+use log::{Entry, PreparedLog};
 pub use log::{LuckEntry, LuckLog, LuckSum, SideForm};
 pub use result::ResultForm;
 use result::{Counted, Happened};
@@ -95,7 +95,7 @@ pub struct LuckOutcome {
 
 /// A result with what it came of, or a log of them.
 #[derive(Clone, Debug)]
-pub struct LuckReady {
+pub struct PreparedLuck {
     of: Asked,
     exact: bool,
 }
@@ -103,14 +103,14 @@ pub struct LuckReady {
 #[derive(Clone, Debug)]
 enum Asked {
     One(Box<Entry>),
-    Log(LogReady),
+    Log(PreparedLog),
 }
 
 impl Question for LuckRequest {
     const PATH: &'static str = "luck";
-    type Ready = LuckReady;
+    type Prepared = PreparedLuck;
 
-    fn settle(self, books: &Books) -> Result<LuckReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedLuck, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         let exact = self.exact.unwrap_or(false);
         let of = SubjectForm {
@@ -120,10 +120,10 @@ impl Question for LuckRequest {
             repair: self.repair,
             duel: self.duel,
         };
-        let settled = match self.log {
+        let resolved = match self.log {
             None => {
-                let entry = log::entry(of, self.result, self.side, exact, books, "", &mut mistakes);
-                entry.map(|(entry, exact)| LuckReady { of: Asked::One(Box::new(entry)), exact })
+                let entry = log::entry(of, self.result, self.side, exact, catalog, "", &mut mistakes);
+                entry.map(|(entry, exact)| PreparedLuck { of: Asked::One(Box::new(entry)), exact })
             }
             Some(entries) => {
                 let beside = [("result", self.result.is_some()), ("side", self.side.is_some())];
@@ -132,11 +132,11 @@ impl Question for LuckRequest {
                     let detail = "a log has its own: say it in one of its entries, or leave the log out";
                     mistakes.push(Mistake::value(format!("/{at}"), detail));
                 }
-                let log = log::settle(entries, exact, books, &mut mistakes);
-                log.map(|(log, exact)| LuckReady { of: Asked::Log(log), exact })
+                let log = log::resolve(entries, exact, catalog, &mut mistakes);
+                log.map(|(log, exact)| PreparedLuck { of: Asked::Log(log), exact })
             }
         };
-        mistakes.or(settled)
+        mistakes.or(resolved)
     }
 }
 
@@ -153,7 +153,7 @@ fn outcome<N: Number>(entry: &Entry, of: &Distribution<N>) -> LuckOutcome {
     }
 }
 
-impl LuckReady {
+impl PreparedLuck {
     fn work<N: Number>(&self, token: &CancellationToken) -> Result<LuckAnswer, Cancelled> {
         Ok(match &self.of {
             Asked::One(entry) => {
@@ -165,7 +165,7 @@ impl LuckReady {
     }
 }
 
-impl Ready for LuckReady {
+impl PreparedQuery for PreparedLuck {
     type Answer = LuckAnswer;
 
     fn canonical(&self) -> impl Serialize {

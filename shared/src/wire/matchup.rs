@@ -5,13 +5,13 @@ use super::lookup;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::Label;
 use super::odds::{OddsAnswer, has_blast};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::{self, Work};
-use crate::points::fielded_cost;
-use crate::rules::Books;
+use crate::points::instance_cost;
+use crate::rules::PackCatalog;
 use crate::rules::compile::{CompileError, Compiled, compile};
-use crate::rules::matchup::{Fielded, Matchup, Situation};
+use crate::rules::matchup::{Matchup, Situation, UnitInstance};
 use crate::rules::model::Pack;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -21,10 +21,10 @@ mod answer;
 mod side;
 mod situation;
 pub(super) use answer::because;
-pub use answer::{MatchupBecause, MatchupPoints, RuleNoteForm, RuleNotes, SilentWeapon, Stated};
-use answer::{points, silent, step_name};
+pub use answer::{MatchupBecause, MatchupPoints, RuleNoteForm, RuleNotes, Stated, UnusedWeapon};
+use answer::{points, step_name, unused_weapons};
 use side::Part;
-pub(super) use side::{fielded, side_value};
+pub(super) use side::{side_value, unit_instance};
 
 /// This unit, so many, against that one, from that arc, at that range.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
@@ -143,7 +143,7 @@ pub struct MatchupAnswer {
     /// What became of the rules.
     pub rules: RuleNotes,
     /// Weapons that are not used, and why.
-    pub silent: Vec<SilentWeapon>,
+    pub unused_weapons: Vec<UnusedWeapon>,
     /// Cost and effect in points.
     pub points: MatchupPoints,
     /// What the request left open, and how it was taken.
@@ -156,7 +156,7 @@ pub struct MatchupAnswer {
 
 /// A matchup with its chain.
 #[derive(Clone, Debug)]
-pub struct MatchupReady {
+pub struct PreparedMatchup {
     matchup: Matchup,
     compiled: Compiled,
     defaults: Vec<Stated>,
@@ -164,7 +164,7 @@ pub struct MatchupReady {
     passed: bool,
 }
 
-impl MatchupReady {
+impl PreparedMatchup {
     /// A matchup whose names were looked up elsewhere.
     pub(super) fn of(matchup: Matchup) -> Result<Self, CompileError> {
         let compiled = compile(&matchup)?;
@@ -193,12 +193,12 @@ impl MatchupReady {
 
     /// What the attacker costs.
     pub fn cost(&self) -> u64 {
-        fielded_cost(&self.matchup.pack, &self.matchup.attacker)
+        instance_cost(&self.matchup.pack, &self.matchup.attacker)
     }
 }
 
 impl MatchupRequest {
-    /// The request that settles to this matchup; what is usual is left open.
+    /// The request that resolves to this matchup; what is usual is left open.
     pub(super) fn of(matchup: &Matchup) -> Self {
         let pack = &matchup.pack;
         let rules = |list: &[usize]| -> Option<Vec<String>> {
@@ -218,17 +218,22 @@ impl MatchupRequest {
     }
 
     /// The matchup with every name looked up, and what was left open.
-    pub(super) fn matchup(&self, books: &Books, at: &str, mistakes: &mut Mistakes) -> Option<(Matchup, Vec<Stated>)> {
+    pub(super) fn matchup(
+        &self,
+        catalog: &PackCatalog,
+        at: &str,
+        mistakes: &mut Mistakes,
+    ) -> Option<(Matchup, Vec<Stated>)> {
         let mut found = Mistakes::default();
-        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut found);
+        let pack = lookup::pack(catalog, self.pack.as_deref(), self.book.as_deref(), &mut found);
         let result = pack.and_then(|pack| {
             let mut stated = Vec::new();
             if self.pack.is_none() {
                 stated.push(Stated::new("/pack", pack.named.id.as_str(), &format!("pack: {}", pack.named.label)));
             }
-            let attacker = side::settle(&self.attacker, &pack, "attacker", Part::Attacks, &mut stated, &mut found);
-            let target = side::settle(&self.target, &pack, "target", Part::IsAttacked, &mut stated, &mut found);
-            let situation = situation::settle(self.situation.as_ref(), &pack, &mut stated, &mut found);
+            let attacker = side::resolve(&self.attacker, &pack, "attacker", Part::Attacks, &mut stated, &mut found);
+            let target = side::resolve(&self.target, &pack, "target", Part::IsAttacked, &mut stated, &mut found);
+            let situation = situation::resolve(self.situation.as_ref(), &pack, &mut stated, &mut found);
             let with = lookup::rules(&pack, self.with.as_deref(), "/with", &mut found);
             let without = lookup::rules(&pack, self.without.as_deref(), "/without", &mut found);
             let matchup = Matchup { attacker: attacker?, target: target?, situation: situation?, with, without, pack };
@@ -242,26 +247,26 @@ impl MatchupRequest {
 
 impl Question for MatchupRequest {
     const PATH: &'static str = "matchup";
-    type Ready = MatchupReady;
+    type Prepared = PreparedMatchup;
 
-    fn settle(self, books: &Books) -> Result<MatchupReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedMatchup, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
-        let found = self.matchup(books, "", &mut mistakes);
+        let found = self.matchup(catalog, "", &mut mistakes);
         let (exact, passed) = (self.exact.unwrap_or(false), self.passed.unwrap_or(false));
-        let ready = found.and_then(|(matchup, defaults)| {
+        let prepared = found.and_then(|(matchup, defaults)| {
             let compiled = compile(&matchup).map_err(|error| Mistake::value("/attacker", error.to_string()));
             let compiled = mistakes.keep(compiled)?;
             if exact && has_blast(&compiled.chain) {
                 let detail = "this weapon lays a template, and blasts have no fractions: directions are real numbers";
                 mistakes.push(Mistake::value("/exact", detail));
             }
-            Some(MatchupReady { matchup, compiled, defaults, exact, passed })
+            Some(PreparedMatchup { matchup, compiled, defaults, exact, passed })
         });
-        mistakes.or(ready)
+        mistakes.or(prepared)
     }
 }
 
-impl Ready for MatchupReady {
+impl PreparedQuery for PreparedMatchup {
     type Answer = MatchupAnswer;
 
     fn canonical(&self) -> impl Serialize {
@@ -314,9 +319,9 @@ impl Ready for MatchupReady {
     }
 
     fn bytes(&self) -> Work {
-        let Compiled { chain, reasons, silent, acted, idle, .. } = &self.compiled;
+        let Compiled { chain, reasons, unused_weapons, acted, idle, .. } = &self.compiled;
         let pack = &self.matchup.pack;
-        let rules = bytes::rules(pack, acted) + bytes::rules(pack, idle) + bytes::silent(silent);
+        let rules = bytes::rules(pack, acted) + bytes::rules(pack, idle) + bytes::unused_weapons(unused_weapons);
         bytes::few(bytes::chain(chain, self.exact, self.passed) + bytes::form(chain) + bytes::reasons(reasons) + rules)
     }
 
@@ -332,7 +337,7 @@ impl Ready for MatchupReady {
             chain,
             because: because(&compiled.reasons, &|volley, step| step_name(compiled, volley, step)),
             rules: RuleNotes::of(pack, &compiled.acted, &compiled.idle),
-            silent: silent(pack, compiled),
+            unused_weapons: unused_weapons(pack, compiled),
             defaults: self.defaults.clone(),
             pack: pack.named.id.clone(),
             hash: pack.hash.clone(),
@@ -356,34 +361,34 @@ fn label(chain: &mut ChainForm, matchup: &Matchup, compiled: &Compiled) {
 }
 
 /// One of several units that are attacked; its mistakes lie below `at`, which opens with no stroke: `targets/0`.
-pub(super) fn settle_target(form: &SideForm, pack: &Pack, at: &str, mistakes: &mut Mistakes) -> Option<Fielded> {
-    side::settle(form, pack, at, Part::IsAttacked, &mut Vec::new(), mistakes)
+pub(super) fn resolve_target(form: &SideForm, pack: &Pack, at: &str, mistakes: &mut Mistakes) -> Option<UnitInstance> {
+    side::resolve(form, pack, at, Part::IsAttacked, &mut Vec::new(), mistakes)
 }
 
 /// What the table adds to several attacks, and what of it was left open.
-pub(super) fn settle_table(
+pub(super) fn resolve_table(
     form: Option<&SituationForm>,
     pack: &Pack,
     stated: &mut Vec<Stated>,
     mistakes: &mut Mistakes,
 ) -> Option<Situation> {
-    situation::settle(form, pack, stated, mistakes)
+    situation::resolve(form, pack, stated, mistakes)
 }
 
 /// A side of a duel, named `a` or `b` there: it attacks and is attacked.
-pub(super) fn settle_dueller(
+pub(super) fn resolve_dueller(
     form: &SideForm,
     pack: &Pack,
     side: &str,
     stated: &mut Vec<Stated>,
     mistakes: &mut Mistakes,
-) -> Option<Fielded> {
-    side::settle(form, pack, side, Part::Both, stated, mistakes)
+) -> Option<UnitInstance> {
+    side::resolve(form, pack, side, Part::Both, stated, mistakes)
 }
 
 /// What the table adds to one attack, all of it said or as usual; mistakes lie below `/situation`.
-pub(super) fn settle_situation(form: &SituationForm, pack: &Pack, mistakes: &mut Mistakes) -> Option<Situation> {
-    situation::settle(Some(form), pack, &mut Vec::new(), mistakes)
+pub(super) fn resolve_situation(form: &SituationForm, pack: &Pack, mistakes: &mut Mistakes) -> Option<Situation> {
+    situation::resolve(Some(form), pack, &mut Vec::new(), mistakes)
 }
 
 /// A pointer to a field of a side.

@@ -4,13 +4,13 @@ use super::chain::ChainForm;
 use super::check::CheckRequest;
 use super::matchup::{MatchupRequest, Stated};
 use super::mistake::{Mistake, Mistakes};
-use super::question::{Question, Ready};
-use super::subject::{Fight, one_of};
+use super::question::{PreparedQuery, Question};
+use super::subject::{AttackQuery, one_of};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::check::Check;
 use crate::odds::needed::{LADDER, NEIGHBOURS, Needed};
 use crate::odds::price::Work;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -122,7 +122,7 @@ const FRACTION_BYTES: u64 = 2 << 20;
 
 /// A search ready to run.
 #[derive(Clone, Debug)]
-pub struct NeededReady {
+pub struct PreparedNeeded {
     of: search::Of,
     chance: f64,
     most: u32,
@@ -131,16 +131,16 @@ pub struct NeededReady {
 
 impl Question for NeededRequest {
     const PATH: &'static str = "needed";
-    type Ready = NeededReady;
+    type Prepared = PreparedNeeded;
 
-    fn settle(self, books: &Books) -> Result<NeededReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedNeeded, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         let there =
             [("chain", self.chain.is_some()), ("matchup", self.matchup.is_some()), ("check", self.check.is_some())];
         if self.most.is_some_and(|most| !(1..=MOST).contains(&most)) {
             mistakes.push(Mistake::value("/most", "1 to 10000"));
         }
-        let want = self.want.settle(&mut mistakes);
+        let want = self.want.resolve(&mut mistakes);
         if !one_of(&there, &mut mistakes) {
             return Err(mistakes.0);
         }
@@ -150,20 +150,20 @@ impl Question for NeededRequest {
             let passes = want.and_then(|want| want.passes(&mut mistakes));
             check.zip(passes).map(|(check, passes)| search::Of::Tries(Box::new(check), passes))
         } else {
-            let fight = match (self.chain, self.matchup) {
-                (Some(chain), _) => Fight::plain(chain, "/chain", &mut mistakes),
-                (None, Some(matchup)) => Fight::units(matchup, books, "/matchup", &mut mistakes),
+            let query = match (self.chain, self.matchup) {
+                (Some(chain), _) => AttackQuery::plain(chain, "/chain", &mut mistakes),
+                (None, Some(matchup)) => AttackQuery::units(matchup, catalog, "/matchup", &mut mistakes),
                 (None, None) => None,
             };
-            if let Some(fight) = &fight {
-                fight.has_fractions(exact, &mut mistakes);
+            if let Some(query) = &query {
+                query.has_fractions(exact, &mut mistakes);
             }
-            let goal = want.zip(fight.as_ref()).and_then(|(want, fight)| want.goal(fight.chain(), &mut mistakes));
-            fight.zip(goal).map(|(fight, goal)| search::Of::Attackers(fight, goal))
+            let goal = want.zip(query.as_ref()).and_then(|(want, query)| want.goal(query.chain(), &mut mistakes));
+            query.zip(goal).map(|(query, goal)| search::Of::Attackers(query, goal))
         };
         let of = of.and_then(|of| mistakes.keep(of.fits(self.most)).map(|most| (of, most)));
-        let ready = of.zip(want).map(|((of, most), want)| NeededReady { of, chance: want.chance, most, exact });
-        mistakes.or(ready)
+        let prepared = of.zip(want).map(|((of, most), want)| PreparedNeeded { of, chance: want.chance, most, exact });
+        mistakes.or(prepared)
     }
 }
 
@@ -176,7 +176,7 @@ fn check_of(request: CheckRequest, mistakes: &mut Mistakes) -> Option<Check> {
     None
 }
 
-impl NeededReady {
+impl PreparedNeeded {
     /// The answer without its fractions.
     fn shape(&self, found: &Needed) -> NeededAnswer {
         let row = |number: u32| {
@@ -210,7 +210,7 @@ impl NeededReady {
     }
 }
 
-impl Ready for NeededReady {
+impl PreparedQuery for PreparedNeeded {
     type Answer = NeededAnswer;
 
     fn canonical(&self) -> impl Serialize {
@@ -219,7 +219,7 @@ impl Ready for NeededReady {
                 // With as many tries as may be looked at, so that its whole budget of re-rolls counts.
                 serde_json::json!([CheckRequest::of(&check.with_tries(self.most), false), passes])
             }
-            search::Of::Attackers(fight, goal) => serde_json::json!([fight.canonical(), goal.key()]),
+            search::Of::Attackers(query, goal) => serde_json::json!([query.canonical(), goal.key()]),
         };
         serde_json::json!({ "needed": of, "chance": self.chance, "most": self.most, "exact": self.exact })
     }

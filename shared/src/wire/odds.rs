@@ -2,7 +2,7 @@
 use super::bytes;
 use super::chain::ChainForm;
 use super::mistake::{Mistake, Mistakes};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use super::summary::{Chance, Summary};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{
@@ -10,7 +10,7 @@ use crate::odds::chain::{
 };
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
@@ -176,13 +176,13 @@ pub struct StepOdds {
 
 /// A chain ready to be worked out.
 #[derive(Clone, Debug)]
-pub struct OddsReady {
+pub struct PreparedOdds {
     chain: Chain,
     exact: bool,
     passed: bool,
 }
 
-impl OddsReady {
+impl PreparedOdds {
     /// A chain whose answer is wanted, in fractions or not.
     pub fn new(chain: Chain, exact: bool, passed: bool) -> Self {
         Self { chain, exact, passed }
@@ -196,20 +196,20 @@ impl OddsReady {
 
 impl Question for OddsRequest {
     const PATH: &'static str = "odds";
-    type Ready = OddsReady;
+    type Prepared = PreparedOdds;
 
-    fn settle(self, _books: &Books) -> Result<OddsReady, Vec<Mistake>> {
+    fn resolve(self, _catalog: &PackCatalog) -> Result<PreparedOdds, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         let (exact, passed) = (self.exact.unwrap_or(false), self.passed.unwrap_or(false));
-        let chain = ChainForm::from(self).settle("", &mut mistakes);
+        let chain = ChainForm::from(self).resolve("", &mut mistakes);
         if exact && chain.as_ref().is_some_and(has_blast) {
             mistakes.push(Mistake::value("/exact", "blasts have no fractions: directions are real numbers"));
         }
-        mistakes.or(chain.map(|chain| OddsReady { chain, exact, passed }))
+        mistakes.or(chain.map(|chain| PreparedOdds { chain, exact, passed }))
     }
 }
 
-impl Ready for OddsReady {
+impl PreparedQuery for PreparedOdds {
     type Answer = OddsAnswer;
 
     fn canonical(&self) -> impl Serialize {

@@ -2,10 +2,10 @@
 use super::bytes;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::packs::PackHead;
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use crate::rules::check::{self, Checked};
 use crate::rules::fault::{Fault, Source, Weight};
 use crate::rules::files;
@@ -87,20 +87,20 @@ pub struct FaultForm {
 }
 
 /// Files to be checked against the packs that there are.
-pub struct PackCheckReady {
+pub struct PreparedPackCheck {
     files: Vec<PackFile>,
-    books: Books,
+    catalog: PackCatalog,
 }
 
 impl Question for PackCheckRequest {
     const PATH: &'static str = "packs/check";
-    type Ready = PackCheckReady;
+    type Prepared = PreparedPackCheck;
 
-    fn settle(self, books: &Books) -> Result<PackCheckReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedPackCheck, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         check_files(&self.files, &mut mistakes);
         check_kinds(&self.files, &mut mistakes);
-        mistakes.or(Some(PackCheckReady { files: self.files, books: books.clone() }))
+        mistakes.or(Some(PreparedPackCheck { files: self.files, catalog: catalog.clone() }))
     }
 }
 
@@ -151,7 +151,7 @@ pub(super) fn work(files: &[PackFile]) -> Work {
 /// Every mistake of spreadsheets.
 pub(super) fn sources(
     files: &[PackFile],
-    books: &Books,
+    catalog: &PackCatalog,
     base: Option<&Pack>,
     mistakes: &mut Mistakes,
 ) -> Result<Vec<Source>, Vec<Fault>> {
@@ -172,17 +172,17 @@ pub(super) fn sources(
         }
     }
     if !sheets.is_empty() && mistakes.0.is_empty() {
-        let imported = files::book_of(books, &texts, &texts, &sheets, base)?;
+        let imported = files::book_of(catalog, &texts, &texts, &sheets, base)?;
         texts.push(imported.book);
     }
     Ok(texts)
 }
 
-impl Ready for PackCheckReady {
+impl PreparedQuery for PreparedPackCheck {
     type Answer = PackCheckAnswer;
 
     fn canonical(&self) -> impl Serialize {
-        let hashes: Vec<_> = self.books.packs().iter().map(|pack| pack.hash.as_str()).collect();
+        let hashes: Vec<_> = self.catalog.packs().iter().map(|pack| pack.hash.as_str()).collect();
         json!({ "files": self.files, "packs": hashes })
     }
 
@@ -196,12 +196,12 @@ impl Ready for PackCheckReady {
     }
 
     fn answer(&self, token: &CancellationToken) -> Result<PackCheckAnswer, Cancelled> {
-        let found = sources(&self.files, &self.books, None, &mut Mistakes::default());
+        let found = sources(&self.files, &self.catalog, None, &mut Mistakes::default());
         let files = match found {
             Ok(files) => files,
             Err(faults) => return Ok(Checked { pack: None, faults }.into()),
         };
-        let checked = check::check(&self.books, files, token);
+        let checked = check::check(&self.catalog, files, token);
         token.check()?;
         Ok(checked.into())
     }

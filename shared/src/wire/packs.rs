@@ -1,6 +1,6 @@
 //! What there is: packs, their units and their rules, searchable and forgiving of spelling.
 use crate::report::counting::Counted;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use crate::rules::model::unit::{Per, UnitOption};
 use crate::rules::model::{Named, Pack};
 use crate::rules::names::plain;
@@ -19,10 +19,10 @@ pub use files::{PackFilesAnswer, PackText, files};
 pub use names::NamesRequest;
 pub use rule::{OriginForm, RuleForm, RulesAnswer, rules};
 pub(super) use rule::{origin, rule_form};
-pub use send::{PATIENCE as SEND_PATIENCE, PackRefused, PackSent, SendRequest};
+pub use send::{BUDGET_FACTOR as SEND_BUDGET_FACTOR, PackRefused, PackSent, SendRequest};
 pub use unit::{
-    CheckForm, ModelsForm, OptionForm, RepairForm, RuleHead, StatForm, UnitAnswer, UnitQuery, UnitsAnswer, UnlikeForm,
-    WeaponForm, unit, units,
+    CheckForm, ModelGroupForm, ModelsForm, OptionForm, RepairForm, RuleHead, StatForm, UnitAnswer, UnitQuery,
+    UnitsAnswer, WeaponForm, unit, units,
 };
 pub(super) use unit::{check_request, repair_request, rule_head, stats, weapon};
 
@@ -243,8 +243,8 @@ impl PackHead {
 }
 
 /// All packs.
-pub fn packs(books: &Books) -> PacksAnswer {
-    PacksAnswer { packs: books.packs().iter().map(|pack| PackHead::of(pack)).collect() }
+pub fn packs(catalog: &PackCatalog) -> PacksAnswer {
+    PacksAnswer { packs: catalog.packs().iter().map(|pack| PackHead::of(pack)).collect() }
 }
 
 /// All names of a pack.
@@ -349,6 +349,6 @@ fn die(pack: &Pack) -> u32 {
 ///
 /// # Errors
 /// The mistake with the closest names.
-pub fn find_pack(books: &Books, name: &str) -> Result<std::sync::Arc<Pack>, super::mistake::Mistake> {
-    books.pack(Some(name)).map_err(|error| super::lookup::no_pack("", name, error))
+pub fn find_pack(catalog: &PackCatalog, name: &str) -> Result<std::sync::Arc<Pack>, super::mistake::Mistake> {
+    catalog.pack(Some(name)).map_err(|error| super::lookup::no_pack("", name, error))
 }

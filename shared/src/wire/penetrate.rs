@@ -120,7 +120,7 @@ pub struct RepeatedForm {
     pub label: Option<Label>,
 }
 
-pub(super) fn settle(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Option<Penetrate> {
+pub(super) fn resolve(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Option<Penetrate> {
     let strays = [
         ("die", form.die.is_some(), "a penetrate step takes dice, such as \"1d6\""),
         ("keep", form.keep.is_some(), "a penetrate step sums all its dice"),
@@ -164,9 +164,9 @@ pub(super) fn settle(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Optio
         let detail = "there is no graze where an equal total is a breach";
         mistakes.push(Mistake::value(pointer(at, "graze"), detail));
     }
-    let critical = form.critical.map(|critical| settle_critical(critical, at, mistakes));
+    let critical = form.critical.map(|critical| resolve_critical(critical, at, mistakes));
     let breach = form.breach.unwrap_or_default();
-    let chart = breach.chart.map(settle_chart);
+    let chart = breach.chart.map(resolve_chart);
     Some(Penetrate {
         dice: dice?,
         add: form.add.unwrap_or(0),
@@ -180,7 +180,7 @@ pub(super) fn settle(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Optio
     })
 }
 
-fn settle_critical(critical: CriticalForm, at: &str, mistakes: &mut Mistakes) -> (u32, Amount) {
+fn resolve_critical(critical: CriticalForm, at: &str, mistakes: &mut Mistakes) -> (u32, Amount) {
     let strays = [
         ("always", critical.always.is_some()),
         ("extra", critical.extra.is_some()),
@@ -194,7 +194,7 @@ fn settle_critical(critical: CriticalForm, at: &str, mistakes: &mut Mistakes) ->
     (critical.on, amount(critical.add, 0))
 }
 
-fn settle_chart(chart: ChartForm) -> Chart {
+fn resolve_chart(chart: ChartForm) -> Chart {
     let row = |row: ChartRowForm| ChartRow {
         at_least: row.at_least,
         structure: amount(row.structure, 0),

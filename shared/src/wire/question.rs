@@ -1,8 +1,8 @@
-//! The one shape of every calculation: a request is settled against the books, priced, and answered.
+//! The one shape of every calculation: a request is resolved against the catalog, priced, and answered.
 use super::mistake::Mistake;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use serde::{Serialize, de::DeserializeOwned};
 
 /// The bytes of an answer that is a few rows whatever is asked.
@@ -13,11 +13,11 @@ pub trait Question: DeserializeOwned + Send + 'static {
     /// The path behind `/v1/`.
     const PATH: &'static str;
     /// How many times the work of a usual question it may be, and how many times as long it may take.
-    const PATIENCE: u64 = 1;
+    const BUDGET_FACTOR: u64 = 1;
     /// Fields whose own fields are called by numbers, so that a link's numbers lead into no list there.
     const NUMBERED: &'static [&'static str] = &[];
     /// What is left to do once every default is filled in and every name looked up.
-    type Ready: Ready;
+    type Prepared: PreparedQuery;
 
     /// How many questions it is, for its caller's rate.
     fn parts(&self) -> usize {
@@ -28,11 +28,11 @@ pub trait Question: DeserializeOwned + Send + 'static {
     ///
     /// # Errors
     /// Every mistake, each with the pointer to its field.
-    fn settle(self, books: &Books) -> Result<Self::Ready, Vec<Mistake>>;
+    fn resolve(self, catalog: &PackCatalog) -> Result<Self::Prepared, Vec<Mistake>>;
 }
 
 /// A checked question.
-pub trait Ready: Send + Sync + 'static {
+pub trait PreparedQuery: Send + Sync + 'static {
     /// The answer.
     type Answer: Serialize + Send;
 

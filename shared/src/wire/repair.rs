@@ -4,7 +4,7 @@ use super::amount::{amount, amount_form};
 use super::bytes;
 use super::duel::MendForm;
 use super::mistake::{Mistake, Mistakes, pointer};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use super::roll::{self, RerollForm, some_unless};
 use super::summary::{Chance, Summary};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
@@ -13,7 +13,7 @@ use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
 use crate::odds::repair::{Mend, Repair, RepairAnswer, Rolls};
 use crate::odds::roll::{Aim, Needs, Pool, Roll};
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -187,13 +187,13 @@ pub struct RepairTurnRow {
 
 /// A repair ready to be worked out, with those it is compared with.
 #[derive(Clone, Debug)]
-pub struct RepairReady {
+pub struct PreparedRepair {
     repair: Repair,
     compare: Vec<Repair>,
     exact: bool,
 }
 
-impl RepairReady {
+impl PreparedRepair {
     /// The repair.
     pub fn repair(&self) -> &Repair {
         &self.repair
@@ -206,9 +206,9 @@ impl RepairReady {
 
 impl Question for RepairRequest {
     const PATH: &'static str = "repair";
-    type Ready = RepairReady;
+    type Prepared = PreparedRepair;
 
-    fn settle(mut self, _books: &Books) -> Result<RepairReady, Vec<Mistake>> {
+    fn resolve(mut self, _catalog: &PackCatalog) -> Result<PreparedRepair, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
         let exact = self.exact.unwrap_or(false);
         let patches = self.compare.take().unwrap_or_default();
@@ -223,7 +223,7 @@ impl Question for RepairRequest {
                 compare.extend(laid.repair(&format!("/compare/{index}"), &mut mistakes));
             }
         }
-        mistakes.or(first.map(|repair| RepairReady { repair, compare, exact }))
+        mistakes.or(first.map(|repair| PreparedRepair { repair, compare, exact }))
     }
 }
 
@@ -256,9 +256,9 @@ impl RepairRequest {
         unless((1..=1_000).contains(&self.capacity), "capacity", "capacity is a number from 1 to 1000");
         unless(self.missing <= self.capacity, "missing", "no more can be missing than the capacity");
         unless((1..=1_000).contains(&self.turns.unwrap_or(6)), "turns", "1 to 1000 turns");
-        let rolls = settle_rolls(self.rolls);
+        let rolls = resolve_rolls(self.rolls);
         unless(!matches!(rolls, Rolls::Number(n) if n > 100), "rolls", "at most 100 rolls a turn");
-        let mend = settle_mend(self.needs, self.die, self.modifier, self.reroll, rolls, self.restores, at, mistakes)?;
+        let mend = resolve_mend(self.needs, self.die, self.modifier, self.reroll, rolls, self.restores, at, mistakes)?;
         Some(Repair {
             capacity: self.capacity,
             missing: self.missing,
@@ -313,7 +313,7 @@ pub(super) fn mend_parts(mend: &Mend) -> MendForm {
     }
 }
 
-pub(super) fn settle_rolls(rolls: Option<RollsForm>) -> Rolls {
+pub(super) fn resolve_rolls(rolls: Option<RollsForm>) -> Rolls {
     match rolls {
         None | Some(RollsForm::Named(RollsName::One)) => Rolls::Number(1),
         Some(RollsForm::Named(RollsName::EachMissing)) => Rolls::EachMissing,
@@ -322,7 +322,7 @@ pub(super) fn settle_rolls(rolls: Option<RollsForm>) -> Rolls {
 }
 
 #[expect(clippy::too_many_arguments, reason = "the fields that a repair and a side of a duel share, one by one")]
-pub(super) fn settle_mend(
+pub(super) fn resolve_mend(
     needs: NeedsForm,
     die: Option<u32>,
     modifier: Option<i32>,
@@ -332,8 +332,8 @@ pub(super) fn settle_mend(
     at: &str,
     mistakes: &mut Mistakes,
 ) -> Option<Mend> {
-    let die = roll::settle_die(die, at, mistakes);
-    let reroll = mistakes.keep(roll::settle_reroll(reroll, at));
+    let die = roll::resolve_die(die, at, mistakes);
+    let reroll = mistakes.keep(roll::resolve_reroll(reroll, at));
     let mut roll = Roll { modifier: modifier.unwrap_or(0), reroll: reroll?, ..Roll::plain(die?, Needs::Never) };
     roll.aim = Aim::Needs(needs.0);
     let faults = check_roll(&roll);
@@ -343,7 +343,7 @@ pub(super) fn settle_mend(
     faults.is_empty().then(|| Mend { roll, rolls, restores: amount(restores, 1) })
 }
 
-impl Ready for RepairReady {
+impl PreparedQuery for PreparedRepair {
     type Answer = RepairOutcome;
 
     fn canonical(&self) -> impl Serialize {

@@ -59,7 +59,7 @@ pub enum RerollForm {
 }
 
 impl KeepForm {
-    pub(super) fn settle(form: Option<Self>, at: &str) -> Result<Keep, Mistake> {
+    pub(super) fn resolve(form: Option<Self>, at: &str) -> Result<Keep, Mistake> {
         match form {
             None => Ok(Keep::All),
             Some(Self { highest: Some(n), lowest: None }) => Ok(Keep::Highest(n)),
@@ -78,8 +78,8 @@ impl KeepForm {
 }
 
 /// The dice of a roll, with those that are kept.
-pub(super) fn settle_pool(dice: AmountForm, keep: Option<KeepForm>, at: &str) -> Result<Pool, Mistake> {
-    let keep = KeepForm::settle(keep, &pointer(at, "keep"))?;
+pub(super) fn resolve_pool(dice: AmountForm, keep: Option<KeepForm>, at: &str) -> Result<Pool, Mistake> {
+    let keep = KeepForm::resolve(keep, &pointer(at, "keep"))?;
     match dice.0 {
         Amount::Dice(dice) => Ok(Pool::Dice { dice, keep }),
         Amount::Given(_) if keep != Keep::All => {
@@ -98,7 +98,7 @@ pub(super) fn pool_form(pool: &Pool) -> (AmountForm, Option<KeepForm>) {
 }
 
 /// `needs` or `versus`, exactly one of them.
-pub(super) fn settle_aim(
+pub(super) fn resolve_aim(
     needs: Option<NeedsForm>,
     versus: Option<VersusForm>,
     ties: Option<Ties>,
@@ -113,7 +113,7 @@ pub(super) fn settle_aim(
             Some(Aim::Needs(needs))
         }
         (None, Some(versus)) => {
-            let pool = settle_pool(versus.dice, versus.keep, &pointer(at, "versus"));
+            let pool = resolve_pool(versus.dice, versus.keep, &pointer(at, "versus"));
             let modifier = versus.modifier.unwrap_or(0);
             let pool = mistakes.keep(pool)?;
             Some(Aim::Versus(Versus { pool, modifier, ties: ties.unwrap_or_default() }))
@@ -133,13 +133,13 @@ pub(super) fn settle_aim(
 }
 
 /// The plain roll of one die that ignores, saves from a backfire or follows a volley.
-pub(super) fn settle_die(die: Option<u32>, at: &str, mistakes: &mut Mistakes) -> Option<Dice> {
+pub(super) fn resolve_die(die: Option<u32>, at: &str, mistakes: &mut Mistakes) -> Option<Dice> {
     let dice = Dice::one(die.unwrap_or(6));
     mistakes.keep(dice.map_err(|error| Mistake::value(pointer(at, "die"), error.to_string())))
 }
 
 /// The re-rolls of an ordinary roll.
-pub(super) fn settle_reroll(reroll: Option<RerollForm>, at: &str) -> Result<Reroll, Mistake> {
+pub(super) fn resolve_reroll(reroll: Option<RerollForm>, at: &str) -> Result<Reroll, Mistake> {
     Ok(match reroll.unwrap_or(RerollForm::None) {
         RerollForm::None => Reroll::None,
         RerollForm::Worst => Reroll::Worst,

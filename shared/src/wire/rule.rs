@@ -4,10 +4,10 @@ use super::bytes;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
 use super::packs::{NameForm, RuleForm, rule_form};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use crate::rules::example::example;
 use crate::rules::model::Pack;
 use crate::rules::question::{self, Answer, Asked, Ternary};
@@ -117,7 +117,7 @@ pub enum AskedAnswer {
 
 /// What was found.
 #[derive(Clone, Debug)]
-pub struct RuleReady {
+pub struct PreparedRule {
     pack: Arc<Pack>,
     found: Found,
     asked: Option<AskedForm>,
@@ -140,22 +140,22 @@ const LONGEST: usize = 500;
 
 impl Question for RuleRequest {
     const PATH: &'static str = "rule";
-    type Ready = RuleReady;
+    type Prepared = PreparedRule;
 
-    fn settle(self, books: &Books) -> Result<RuleReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedRule, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
-        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
+        let pack = lookup::pack(catalog, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
         if self.ask.as_ref().is_some_and(|ask| ask.chars().count() > LONGEST) {
             mistakes.push(Mistake::value("/ask", format!("a question of at most {LONGEST} letters, please")));
             return Err(mistakes.0);
         }
-        let ready = pack.and_then(|pack| self.found(&pack, &mut mistakes));
-        mistakes.or(ready)
+        let prepared = pack.and_then(|pack| self.found(&pack, &mut mistakes));
+        mistakes.or(prepared)
     }
 }
 
 impl RuleRequest {
-    fn found(&self, pack: &Arc<Pack>, mistakes: &mut Mistakes) -> Option<RuleReady> {
+    fn found(&self, pack: &Arc<Pack>, mistakes: &mut Mistakes) -> Option<PreparedRule> {
         let known = match &self.rule {
             Some(name) => Some(*lookup::rules(pack, Some(std::slice::from_ref(name)), "", mistakes).first()?),
             None => None,
@@ -179,7 +179,7 @@ impl RuleRequest {
                     let (pack, text) = (Arc::clone(pack), self.ask.clone());
                     let found = Found::Term(term);
                     let named = known.is_some();
-                    return Some(RuleReady { pack, found, asked, others: Vec::new(), example: None, text, named });
+                    return Some(PreparedRule { pack, found, asked, others: Vec::new(), example: None, text, named });
                 }
                 Answer::Several(rules) => {
                     mistakes.push(several(pack, text, &rules));
@@ -199,7 +199,7 @@ impl RuleRequest {
         let asked = asked.map(|asked| asked_form(pack, &pack.rules[rule].named.label, &asked));
         let found = Found::Rule(rule);
         let (text, named) = (self.ask.clone(), known.is_some());
-        Some(RuleReady { pack: Arc::clone(pack), found, asked, others, example, text, named })
+        Some(PreparedRule { pack: Arc::clone(pack), found, asked, others, example, text, named })
     }
 }
 
@@ -224,7 +224,7 @@ fn nothing(pack: &Pack, text: &str, nearest: &[usize]) -> Mistake {
     Mistake::name("/ask", detail, questions(pack, &nearest))
 }
 
-impl Ready for RuleReady {
+impl PreparedQuery for PreparedRule {
     type Answer = RuleAnswer;
 
     fn canonical(&self) -> impl Serialize {

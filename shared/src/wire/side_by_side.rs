@@ -5,14 +5,14 @@ use super::lookup;
 use super::matchup::SideForm;
 use super::mistake::{Mistake, Mistakes};
 use super::packs::{self, StatForm};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use crate::analysis::appraisal::{Measured, Subject, measure, work_to_measure};
 use crate::analysis::evaluator::Evaluator;
 use crate::analysis::known::Known;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
-use crate::rules::Books;
-use crate::rules::matchup::Fielded;
+use crate::rules::PackCatalog;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 use crate::rules::standing;
 use crate::wire::appraisal::Worth;
@@ -92,9 +92,9 @@ pub struct Beside {
 
 /// Units and their board, all names looked up.
 #[derive(Clone, Debug)]
-pub struct SideBySideReady {
+pub struct PreparedSideBySide {
     pack: Arc<Pack>,
-    units: Vec<Fielded>,
+    units: Vec<UnitInstance>,
     board: Subject,
     turns: u32,
     price: Work,
@@ -102,12 +102,12 @@ pub struct SideBySideReady {
 
 impl Question for SideBySideRequest {
     const PATH: &'static str = "side-by-side";
-    const PATIENCE: u64 = 8;
-    type Ready = SideBySideReady;
+    const BUDGET_FACTOR: u64 = 8;
+    type Prepared = PreparedSideBySide;
 
-    fn settle(self, books: &Books) -> Result<SideBySideReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedSideBySide, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
-        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
+        let pack = lookup::pack(catalog, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
         if self.turns.is_some_and(|turns| !(1..=20).contains(&turns)) {
             mistakes.push(Mistake::value("/turns", "1 to 20 turns"));
         }
@@ -117,12 +117,12 @@ impl Question for SideBySideRequest {
         if self.against.as_ref().is_some_and(|against| !(1..=12).contains(&against.len())) {
             mistakes.push(Mistake::value("/against", "1 to 12 units to hold them against"));
         }
-        let settled = pack.and_then(|pack| {
-            let mut all = |sides: &[SideForm], at: &str| -> Vec<Fielded> {
+        let resolved = pack.and_then(|pack| {
+            let mut all = |sides: &[SideForm], at: &str| -> Vec<UnitInstance> {
                 let named = sides.iter().take(12).enumerate();
                 named
                     .filter_map(|(index, side)| {
-                        mistakes.keep_all(super::matchup::fielded(side, &pack, &format!("{at}/{index}")))
+                        mistakes.keep_all(super::matchup::unit_instance(side, &pack, &format!("{at}/{index}")))
                     })
                     .collect()
             };
@@ -137,27 +137,27 @@ impl Question for SideBySideRequest {
             let turns = self.turns.unwrap_or(pack.board.turns).clamp(1, 20);
             let first = units.first()?.clone();
             let board = Subject { unit: first, targets, attackers };
-            Some(SideBySideReady { pack, units, board, turns, price: Work::NONE })
+            Some(PreparedSideBySide { pack, units, board, turns, price: Work::NONE })
         });
-        let ready = mistakes.or(settled)?;
+        let prepared = mistakes.or(resolved)?;
         let (token, known) = (CancellationToken::default(), Known::default());
-        let evaluator = Evaluator { pack: &ready.pack, turns: ready.turns, token: &token, known: &known };
-        let each = ready.subjects().map(|subject| work_to_measure(&evaluator, &subject));
+        let evaluator = Evaluator { pack: &prepared.pack, turns: prepared.turns, token: &token, known: &known };
+        let each = prepared.subjects().map(|subject| work_to_measure(&evaluator, &subject));
         let price = each.fold(Work::new(10_000), |sum, one| sum + one);
-        Ok(SideBySideReady { price, ..ready })
+        Ok(PreparedSideBySide { price, ..prepared })
     }
 }
 
-impl SideBySideReady {
+impl PreparedSideBySide {
     fn subjects(&self) -> impl Iterator<Item = Subject> {
         self.units.iter().map(|unit| Subject { unit: unit.clone(), ..self.board.clone() })
     }
 
-    fn counted(&self, unit: &Fielded) -> String {
+    fn counted(&self, unit: &UnitInstance) -> String {
         self.pack.units[unit.unit].counting(&self.pack).named(unit.models)
     }
 
-    fn beside(&self, unit: &Fielded, measured: Measured) -> Beside {
+    fn beside(&self, unit: &UnitInstance, measured: Measured) -> Beside {
         let book = &self.pack.units[unit.unit];
         let options = unit.options.iter().map(|(option, times)| match times {
             1 => format!(" + {}", book.options[*option].named.label),
@@ -179,7 +179,7 @@ impl SideBySideReady {
     }
 }
 
-impl Ready for SideBySideReady {
+impl PreparedQuery for PreparedSideBySide {
     type Answer = SideBySideAnswer;
 
     fn canonical(&self) -> impl Serialize {
@@ -204,7 +204,7 @@ impl Ready for SideBySideReady {
         for subject in self.subjects() {
             units.push(self.beside(&subject.unit, measure(&evaluator, &subject)?));
         }
-        let counted = |all: &[Fielded]| all.iter().map(|unit| self.counted(unit)).collect();
+        let counted = |all: &[UnitInstance]| all.iter().map(|unit| self.counted(unit)).collect();
         Ok(SideBySideAnswer {
             pack: self.pack.named.id.clone(),
             hash: self.pack.hash.clone(),

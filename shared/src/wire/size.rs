@@ -1,7 +1,7 @@
 //! Whether a question is too much work, or its answer too long; and which size of the request makes it so.
 use super::bytes::MOST_BYTES;
 use super::mistake::{Mistake, MistakeKind, pointer};
-use super::question::Ready;
+use super::question::PreparedQuery;
 use crate::odds::dice::Dice;
 use crate::odds::price::Work;
 use serde_json::Value;
@@ -10,10 +10,14 @@ use serde_json::Value;
 ///
 /// # Errors
 /// The mistake that says which size to lower, where it is too much or the answer would be too long.
-pub fn within<R: Ready>(ready: &R, budget: u64, request: impl FnOnce() -> Option<Value>) -> Result<Work, Mistake> {
-    let bytes = ready.bytes();
+pub fn within<R: PreparedQuery>(
+    prepared: &R,
+    budget: u64,
+    request: impl FnOnce() -> Option<Value>,
+) -> Result<Work, Mistake> {
+    let bytes = prepared.bytes();
     // Writing a few bytes takes as long as a multiplication.
-    let price = ready.price() + bytes / 4;
+    let price = prepared.price() + bytes / 4;
     if !price.is_within(budget) {
         let much = match price.units() / budget.max(1) {
             // Beyond this the number says nothing any more.

@@ -1,6 +1,6 @@
 //! The steps of a chain as JSON, to and from the domain.
 use super::amount::{AmountForm, NeedsForm, amount, amount_form};
-use super::change::{ChangeForm, settle_then, then_form};
+use super::change::{ChangeForm, resolve_then, then_form};
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
 use super::penetrate::{self, BreachForm, EqualForm, GrazeForm};
@@ -218,21 +218,21 @@ impl StepForm {
         Step { name: self.name.clone(), by: By::Attacker, kind: Kind::Roll(step) }
     }
 
-    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Step> {
+    pub(super) fn resolve(self, at: &str, mistakes: &mut Mistakes) -> Option<Step> {
         let by = match self.by {
             None | Some(ByForm::Attacker) => By::Attacker,
             Some(ByForm::Defender) => By::Defender,
         };
         let name = self.name.clone();
         let kind = match self.kind.unwrap_or(KindForm::Roll) {
-            KindForm::Penetrate => Kind::Penetrate(penetrate::settle(self, at, mistakes)?),
-            KindForm::Table => Kind::Table(table::settle(self, at, mistakes)?),
-            KindForm::Roll => Kind::Roll(self.settle_roll(by, at, mistakes)?),
+            KindForm::Penetrate => Kind::Penetrate(penetrate::resolve(self, at, mistakes)?),
+            KindForm::Table => Kind::Table(table::resolve(self, at, mistakes)?),
+            KindForm::Roll => Kind::Roll(self.resolve_roll(by, at, mistakes)?),
         };
         Some(Step { name, by, kind })
     }
 
-    fn settle_roll(self, by: By, at: &str, mistakes: &mut Mistakes) -> Option<RollStep> {
+    fn resolve_roll(self, by: By, at: &str, mistakes: &mut Mistakes) -> Option<RollStep> {
         let penetrating = [
             ("add", self.add.is_some()),
             ("against", self.against.is_some()),
@@ -256,17 +256,17 @@ impl StepForm {
         });
         // Where nothing is said the defender wins, whoever rolls.
         let default = (by == By::Defender && self.versus.is_some()).then_some(Ties::Win);
-        let aim = roll::settle_aim(self.needs, self.versus, ties.or(default), at, mistakes);
+        let aim = roll::resolve_aim(self.needs, self.versus, ties.or(default), at, mistakes);
         let dice = match (self.die, self.dice) {
             (Some(_), Some(_)) => {
                 mistakes.push(Mistake::value(pointer(at, "dice"), "a step has die or dice, not both"));
                 None
             }
             (_, Some(dice)) => Some(dice),
-            (die, None) => roll::settle_die(die, at, mistakes).map(|die| AmountForm(die.into())),
+            (die, None) => roll::resolve_die(die, at, mistakes).map(|die| AmountForm(die.into())),
         };
-        let pool = dice.and_then(|dice| mistakes.keep(roll::settle_pool(dice, self.keep, at)));
-        let reroll = mistakes.keep(roll::settle_reroll(self.reroll, at));
+        let pool = dice.and_then(|dice| mistakes.keep(roll::resolve_pool(dice, self.keep, at)));
+        let reroll = mistakes.keep(roll::resolve_reroll(self.reroll, at));
         let (aim, pool, reroll) = (aim?, pool?, reroll?);
         let face = |critical: &CriticalForm| CriticalFace { on: critical.on, always: critical.always.unwrap_or(true) };
         let critical_face = self.critical.as_ref().map(face);
@@ -286,7 +286,7 @@ impl StepForm {
         };
         roll.backfire = backfire.as_ref().map(|backfire| backfire.on.unwrap_or(roll.default_backfire()));
         let gain =
-            |extra, then, damage| Gain { extra: amount(extra, 0), then: settle_then(then), damage: amount(damage, 0) };
+            |extra, then, damage| Gain { extra: amount(extra, 0), then: resolve_then(then), damage: amount(damage, 0) };
         let margins = self.margin.into_iter().flatten().map(|row| gain(row.extra, row.then, row.damage)).collect();
         let die = match &roll.pool {
             crate::odds::roll::Pool::Dice { dice, .. } if dice.count() > 0 => Dice::one(dice.sides()),

@@ -1,39 +1,44 @@
 //! What a question about a question speaks of: a chain, or a matchup that comes down to one.
 use super::chain::ChainForm;
-use super::matchup::{MatchupReady, MatchupRequest, Stated};
+use super::matchup::{MatchupRequest, PreparedMatchup, Stated};
 use super::mistake::{Mistake, Mistakes};
 use super::odds::has_blast;
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use crate::odds::chain::Chain;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 
 /// A chain, from plain numbers or from two units.
 #[derive(Clone, Debug)]
-pub(super) enum Fight {
+pub(super) enum AttackQuery {
     /// From plain numbers.
     Plain(Box<Chain>),
     /// From two units.
-    Units(Box<MatchupReady>),
+    Units(Box<PreparedMatchup>),
 }
 
-impl Fight {
+impl AttackQuery {
     /// A chain with every mistake below `at`.
     pub(super) fn plain(form: ChainForm, at: &str, mistakes: &mut Mistakes) -> Option<Self> {
-        form.settle(at, mistakes).map(|chain| Self::Plain(Box::new(chain)))
+        form.resolve(at, mistakes).map(|chain| Self::Plain(Box::new(chain)))
     }
 
     /// A matchup with every mistake below `at`.
-    pub(super) fn units(request: MatchupRequest, books: &Books, at: &str, mistakes: &mut Mistakes) -> Option<Self> {
-        let settled = request.settle(books);
-        let settled = settled.map_err(|found| found.into_iter().map(|mistake| mistake.below(at)).collect());
-        mistakes.keep_all(settled).map(|ready| Self::Units(Box::new(ready)))
+    pub(super) fn units(
+        request: MatchupRequest,
+        catalog: &PackCatalog,
+        at: &str,
+        mistakes: &mut Mistakes,
+    ) -> Option<Self> {
+        let resolved = request.resolve(catalog);
+        let resolved = resolved.map_err(|found| found.into_iter().map(|mistake| mistake.below(at)).collect());
+        mistakes.keep_all(resolved).map(|prepared| Self::Units(Box::new(prepared)))
     }
 
     /// The chain.
     pub(super) fn chain(&self) -> &Chain {
         match self {
             Self::Plain(chain) => chain,
-            Self::Units(ready) => &ready.compiled().chain,
+            Self::Units(prepared) => &prepared.compiled().chain,
         }
     }
 
@@ -41,7 +46,7 @@ impl Fight {
     pub(super) fn defaults(&self) -> Option<Vec<Stated>> {
         match self {
             Self::Plain(_) => None,
-            Self::Units(ready) => Some(ready.defaults().to_vec()),
+            Self::Units(prepared) => Some(prepared.defaults().to_vec()),
         }
     }
 
@@ -49,7 +54,7 @@ impl Fight {
     pub(super) fn canonical(&self) -> serde_json::Value {
         match self {
             Self::Plain(chain) => serde_json::json!({ "chain": ChainForm::of(chain, &Vec::new()) }),
-            Self::Units(ready) => serde_json::json!(ready.canonical()),
+            Self::Units(prepared) => serde_json::json!(prepared.canonical()),
         }
     }
 

@@ -1,6 +1,6 @@
 //! Tables among the steps as JSON, to and from the domain.
 use super::amount::{AmountForm, amount, amount_form};
-use super::change::{ChangeForm, settle_then, then_form};
+use super::change::{ChangeForm, resolve_then, then_form};
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
 use super::roll::{self, RerollForm, some_unless};
@@ -39,7 +39,7 @@ pub struct TableRowForm {
     pub label: Option<Label>,
 }
 
-pub(super) fn settle(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Option<Table> {
+pub(super) fn resolve(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Option<Table> {
     let rolls = "a table has neither success nor failure: it has rows";
     let strays = [
         ("by", form.by.is_some(), "nobody succeeds on a table, so it does not matter who rolls it"),
@@ -70,14 +70,14 @@ pub(super) fn settle(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Optio
         }
     };
     let dice = form.dice.or_else(|| Dice::one(6).ok().map(|die| AmountForm(Amount::Dice(die))))?;
-    let pool = mistakes.keep(roll::settle_pool(dice, form.keep, at));
+    let pool = mistakes.keep(roll::resolve_pool(dice, form.keep, at));
     let rows = form.rows.or_else(|| {
         mistakes.push(Mistake::missing(pointer(at, "rows"), "say what the totals of the table give: its rows"));
         None
     });
     let row = |row: TableRowForm| TableRow {
         at_least: row.at_least,
-        gain: Gain { extra: amount(row.extra, 0), then: settle_then(row.then), damage: amount(row.damage, 0) },
+        gain: Gain { extra: amount(row.extra, 0), then: resolve_then(row.then), damage: amount(row.damage, 0) },
         ends: row.ends.unwrap_or(false),
     };
     let plain = Roll::plain(Dice::NONE, Needs::AtLeast(1));

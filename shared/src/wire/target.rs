@@ -1,6 +1,6 @@
 //! The target of a chain as JSON, to and from the domain.
 use super::amount::NeedsForm;
-use super::change::{ChangeForm, settle_then, then_form};
+use super::change::{ChangeForm, resolve_then, then_form};
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
 use super::roll::{self, some_unless};
@@ -137,11 +137,11 @@ pub(super) fn plain_roll(
     at: &str,
     mistakes: &mut Mistakes,
 ) -> Option<Roll> {
-    Some(Roll { modifier, ..Roll::plain(roll::settle_die(die, at, mistakes)?, needs) })
+    Some(Roll { modifier, ..Roll::plain(roll::resolve_die(die, at, mistakes)?, needs) })
 }
 
 impl IgnoreForm {
-    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Ignore> {
+    pub(super) fn resolve(self, at: &str, mistakes: &mut Mistakes) -> Option<Ignore> {
         let roll = plain_roll(self.needs.0, self.die, self.modifier.unwrap_or(0), at, mistakes)?;
         Some(Ignore { roll, per_packet: self.per == Some(Per::Packet) })
     }
@@ -167,7 +167,7 @@ impl IgnoreForm {
 }
 
 impl TargetForm {
-    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Target> {
+    pub(super) fn resolve(self, at: &str, mistakes: &mut Mistakes) -> Option<Target> {
         let soldiers = [
             ("models", self.models.is_some()),
             ("health", self.health.is_some()),
@@ -216,18 +216,18 @@ impl TargetForm {
                 return None;
             }
         };
-        let mut settled = Vec::with_capacity(groups.len());
+        let mut resolved = Vec::with_capacity(groups.len());
         for (index, group) in groups.into_iter().enumerate() {
             let at = if grouped { format!("{at}/groups/{index}/ignore") } else { format!("{at}/ignore") };
             let ignore = match group.ignore {
                 None => None,
-                Some(ignore) => Some(ignore.settle(&at, mistakes)?),
+                Some(ignore) => Some(ignore.resolve(&at, mistakes)?),
             };
-            let then = settle_then(group.then);
-            settled.push(Group { models: group.models, health: group.health.unwrap_or(1), ignore, then });
+            let then = resolve_then(group.then);
+            resolved.push(Group { models: group.models, health: group.health.unwrap_or(1), ignore, then });
         }
         let (spill, hurt) = (self.spill.unwrap_or(false), self.hurt.unwrap_or(0));
-        Some(Target::Soldiers(Soldiers { groups: settled, spill, hurt }))
+        Some(Target::Soldiers(Soldiers { groups: resolved, spill, hurt }))
     }
 }
 

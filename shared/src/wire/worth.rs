@@ -2,15 +2,15 @@
 use super::lookup;
 use super::matchup::SideForm;
 use super::mistake::{Mistake, Mistakes};
-use super::question::{Question, Ready};
+use super::question::{PreparedQuery, Question};
 use crate::analysis;
 use crate::analysis::evaluator::{Evaluator, Pair};
 use crate::analysis::known::Known;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::{self, Work};
-use crate::points::fielded_cost;
-use crate::rules::Books;
-use crate::rules::matchup::Fielded;
+use crate::points::instance_cost;
+use crate::rules::PackCatalog;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -140,30 +140,30 @@ pub struct LeftOut {
 
 /// A league, all names looked up.
 #[derive(Clone, Debug)]
-pub struct WorthReady {
+pub struct PreparedWorth {
     pack: Arc<Pack>,
-    units: Vec<Fielded>,
-    board: Vec<Fielded>,
+    units: Vec<UnitInstance>,
+    board: Vec<UnitInstance>,
     turns: u32,
     price: Work,
 }
 
 impl Question for WorthRequest {
     const PATH: &'static str = "worth";
-    const PATIENCE: u64 = 80;
-    type Ready = WorthReady;
+    const BUDGET_FACTOR: u64 = 80;
+    type Prepared = PreparedWorth;
 
-    fn settle(self, books: &Books) -> Result<WorthReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedWorth, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
-        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
+        let pack = lookup::pack(catalog, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
         if self.turns.is_some_and(|turns| !(1..=20).contains(&turns)) {
             mistakes.push(Mistake::value("/turns", "1 to 20 turns"));
         }
-        let ready = pack.and_then(|pack| {
+        let prepared = pack.and_then(|pack| {
             let units = match &self.units {
                 Some(sides) => sides_of(&pack, sides, "/units", &mut mistakes)?,
                 None => (0..pack.units.len())
-                    .map(|unit| Fielded { unit, models: pack.units[unit].models.0, ..Fielded::default() })
+                    .map(|unit| UnitInstance { unit, models: pack.units[unit].models.0, ..UnitInstance::default() })
                     .collect(),
             };
             if units.len() > MOST {
@@ -175,27 +175,27 @@ impl Question for WorthRequest {
                 None => units.clone(),
             };
             let turns = self.turns.unwrap_or(pack.board.turns).clamp(1, 20);
-            Some(WorthReady { pack, units, board, turns, price: Work::NONE })
+            Some(PreparedWorth { pack, units, board, turns, price: Work::NONE })
         });
-        let ready = mistakes.or(ready)?;
-        let price = ready.worked_out_price();
-        Ok(WorthReady { price, ..ready })
+        let prepared = mistakes.or(prepared)?;
+        let price = prepared.worked_out_price();
+        Ok(PreparedWorth { price, ..prepared })
     }
 }
 
-fn sides_of(pack: &Pack, sides: &[SideForm], at: &str, mistakes: &mut Mistakes) -> Option<Vec<Fielded>> {
+fn sides_of(pack: &Pack, sides: &[SideForm], at: &str, mistakes: &mut Mistakes) -> Option<Vec<UnitInstance>> {
     if !(1..=MOST).contains(&sides.len()) {
         mistakes.push(Mistake::value(at, format!("1 to {MOST} units")));
         return None;
     }
     let mut all = Vec::new();
     for (index, side) in sides.iter().enumerate() {
-        all.extend(mistakes.keep_all(super::matchup::fielded(side, pack, &format!("{at}/{index}"))));
+        all.extend(mistakes.keep_all(super::matchup::unit_instance(side, pack, &format!("{at}/{index}"))));
     }
     Some(all)
 }
 
-impl WorthReady {
+impl PreparedWorth {
     fn evaluator<'a>(&'a self, token: &'a CancellationToken, known: &'a Known) -> Evaluator<'a> {
         Evaluator { pack: &self.pack, turns: self.turns, token, known }
     }
@@ -225,7 +225,7 @@ impl WorthReady {
     }
 }
 
-impl Ready for WorthReady {
+impl PreparedQuery for PreparedWorth {
     type Answer = WorthAnswer;
 
     fn canonical(&self) -> impl Serialize {
@@ -243,7 +243,7 @@ impl Ready for WorthReady {
     }
 
     fn answer(&self, token: &CancellationToken) -> Result<WorthAnswer, Cancelled> {
-        let cost = |unit: &Fielded| fielded_cost(&self.pack, unit);
+        let cost = |unit: &UnitInstance| instance_cost(&self.pack, unit);
         let league =
             analysis::league::league(&self.evaluator(token, &Known::default()), &self.units, &self.board, &cost)?;
         Ok(league::answer(self, league))

@@ -12,7 +12,7 @@ use tokio_tungstenite::{MaybeTlsStream, WebSocketStream, connect_async};
 pub struct Guest {
     socket: WebSocketStream<MaybeTlsStream<TcpStream>>,
     key: u64,
-    pub sitting: u64,
+    pub session: u64,
     /// Lines that came, the oldest first.
     pub lines: Vec<Value>,
 }
@@ -20,7 +20,7 @@ pub struct Guest {
 impl Guest {
     pub async fn connect(address: SocketAddr) -> Self {
         let (socket, _) = connect_async(format!("ws://{address}/seat")).await.expect("a socket");
-        Self { socket, key: 0, sitting: 0, lines: Vec::new() }
+        Self { socket, key: 0, session: 0, lines: Vec::new() }
     }
 
     /// The status of a refused opening, for a page from this origin.
@@ -37,7 +37,7 @@ impl Guest {
     pub async fn join(address: SocketAddr, name: &str) -> Self {
         let (mut guest, told) = Self::join_with(address, json!({"name": name})).await;
         assert_eq!(told["kind"], "welcome", "{told}");
-        guest.sitting = told["sitting"].as_u64().expect("a number");
+        guest.session = told["sitting"].as_u64().expect("a number");
         guest
     }
 
@@ -50,7 +50,7 @@ impl Guest {
         }
         guest.send(&join).await;
         let told = guest.next().await.expect("an answer");
-        guest.sitting = told["sitting"].as_u64().unwrap_or(0);
+        guest.session = told["sitting"].as_u64().unwrap_or(0);
         (guest, told)
     }
 

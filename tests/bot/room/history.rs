@@ -33,11 +33,11 @@ async fn who_comes_back_gets_what_was_missed_and_no_more() {
     let mut bo = Guest::join(table.address, "Bo").await;
     ada.say(TALK).await;
     bo.line(1).await;
-    let sitting = bo.sitting;
+    let session = bo.session;
     bo.leave().await;
     ada.say("/check 2d6 7+").await;
     ada.line(3).await;
-    let back = json!({"name": "Bo", "sitting": sitting, "seen": 1});
+    let back = json!({"name": "Bo", "sitting": session, "seen": 1});
     let (mut bo, told) = Guest::join_with(table.address, back).await;
     assert_eq!((&told["kind"], &told["missed"]), (&json!("welcome"), &json!(false)), "{told}");
     bo.line(3).await;
@@ -54,7 +54,7 @@ async fn who_comes_back_gets_what_was_missed_and_no_more() {
         ada.send(&json!({"kind": "say", "key": key, "text": TALK})).await;
     }
     ada.line(255).await;
-    let (_, told) = Guest::join_with(table.address, json!({"name": "Cy", "sitting": sitting, "seen": 5})).await;
+    let (_, told) = Guest::join_with(table.address, json!({"name": "Cy", "sitting": session, "seen": 5})).await;
     assert_eq!(told["missed"], true, "{told}");
 }
 
@@ -74,12 +74,12 @@ async fn after_a_restart_the_room_is_empty_and_open() {
     let mut ada = Guest::join(table.address, "Ada").await;
     ada.say(TALK).await;
     ada.line(1).await;
-    let sitting = ada.sitting;
+    let session = ada.session;
     table.close().await;
     while ada.next().await.is_some() {}
     table.start().await;
-    let (mut ada, told) = Guest::join_with(table.address, json!({"name": "Ada", "sitting": sitting, "seen": 1})).await;
-    assert_ne!(told["sitting"], sitting);
+    let (mut ada, told) = Guest::join_with(table.address, json!({"name": "Ada", "sitting": session, "seen": 1})).await;
+    assert_ne!(told["sitting"], session);
     assert_eq!((&told["key"], &told["missed"]), (&json!(0), &json!(false)));
     ada.say("/check 2d6 7+").await;
     ada.line(2).await;

@@ -18,7 +18,7 @@ const EVERY: Duration = Duration::from_secs(10);
 /// four times the work, and half of that again for what a measurement errs. Work that grows faster takes 16 times.
 const MOST_GROWTH: f64 = 6.0;
 /// No program beside this one takes so long that a guest who has not seen all lines by then is only late.
-const PATIENCE: Duration = Duration::from_secs(180);
+const ANSWER_TIMEOUT: Duration = Duration::from_secs(180);
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 #[ignore = "keeps both processors at work, so it runs alone: tests/run does that"]
@@ -87,7 +87,7 @@ async fn guest(address: SocketAddr, n: u64, people: u64, rounds: u64, start: tok
     let (mut waits, mut seen, mut asked) = (Vec::new(), 0, None::<Instant>);
     let offset = EVERY.mul_f64(n as f64 / people as f64);
     let all = 2 + 2 * people * rounds;
-    let end = start + EVERY * u32::try_from(rounds).expect("a small number") + PATIENCE;
+    let end = start + EVERY * u32::try_from(rounds).expect("a small number") + ANSWER_TIMEOUT;
     let mut round = 0;
     while seen < all {
         let due = start + offset + EVERY * u32::try_from(round).expect("a small number");

@@ -90,7 +90,7 @@ async fn talk(state: Arc<State>, mut socket: WebSocket) {
                 }
                 Some(Out::Break) | None => break,
             },
-            heard = socket.recv() => match heard {
+            action = socket.recv() => match action {
                 Some(Ok(Message::Text(text))) => hear(&state, at, &serde_json::from_str(&text).expect("JSON"), &out),
                 Some(Ok(Message::Binary(bytes))) => {
                     hear(&state, at, &serde_json::from_slice(&bytes).expect("JSON"), &out);

@@ -1,8 +1,8 @@
 //! The rolls when an attack is over.
 use super::body::{Body, Frame};
+use super::exchange::Exchange;
 use super::mend::chance;
 use super::prepare::prepare;
-use super::scene::Scene;
 use pipwright_shared::rules::model::change::RollId;
 use pipwright_shared::rules::model::roll::{AftermathPlan, Counts};
 use std::cell::RefCell;
@@ -10,7 +10,7 @@ use std::collections::HashMap;
 
 /// One such roll between two units.
 pub struct After<'a> {
-    scene: Scene<'a>,
+    exchange: Exchange<'a>,
     pub plan: &'a AftermathPlan,
     at: usize,
     /// The smallest count that brings it on.
@@ -20,12 +20,12 @@ pub struct After<'a> {
 }
 
 impl<'a> After<'a> {
-    /// All that may come about; the scene is without a weapon.
-    pub fn all(scene: Scene<'a>) -> Vec<Self> {
-        let rows = scene.pack.aftermath.iter().enumerate();
-        let armoured = scene.target.frame.armoured;
+    /// All that may come about; the exchange is without a weapon.
+    pub fn all(exchange: Exchange<'a>) -> Vec<Self> {
+        let rows = exchange.pack.aftermath.iter().enumerate();
+        let armoured = exchange.target.frame.armoured;
         let fits = |plan: &AftermathPlan| {
-            scene.holds(&plan.when)
+            exchange.holds(&plan.when)
                 && match plan.counts {
                     Counts::Passed(_) => true,
                     Counts::Models | Counts::HealthLost => !armoured,
@@ -34,8 +34,8 @@ impl<'a> After<'a> {
         };
         rows.filter(|(_, plan)| fits(plan))
             .map(|(at, plan)| {
-                let at_least = i64::from(scene.number(&plan.at_least).max(1));
-                Self { scene, plan, at, at_least, known: RefCell::default() }
+                let at_least = i64::from(exchange.number(&plan.at_least).max(1));
+                Self { exchange, plan, at, at_least, known: RefCell::default() }
             })
             .collect()
     }
@@ -52,8 +52,8 @@ impl<'a> After<'a> {
             return 0.0;
         }
         *self.known.borrow_mut().entry(count).or_insert_with(|| {
-            let changes = self.scene.changes();
-            let mut roll = prepare(&self.scene, &self.plan.roll, RollId::Aftermath(self.at), &changes).roll;
+            let changes = self.exchange.changes();
+            let mut roll = prepare(&self.exchange, &self.plan.roll, RollId::Aftermath(self.at), &changes).roll;
             roll.modifier += i64::from(self.plan.per_point) * count;
             chance(&roll)
         })

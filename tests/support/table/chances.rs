@@ -1,5 +1,5 @@
 //! Chances of several things, each with its own.
-use super::scene::Throw;
+use super::exchange::Throw;
 use std::collections::BTreeMap;
 
 /// Things that can be, each with its chance.

@@ -1,11 +1,11 @@
 //! A unit as it is mustered: who carries what, who falls first, what it is near, what it lacks.
 use super::body::{Body, Frame};
-use super::scene::{Scene, Setting};
+use super::exchange::{Exchange, Setting};
 use pipwright_shared::rules::model::Pack;
 use pipwright_shared::rules::model::attack::Body as Sort;
 use pipwright_shared::rules::model::condition::Trait;
 use pipwright_shared::rules::model::stat::Profile;
-use pipwright_shared::rules::model::unit::{Carried, Per, Unit};
+use pipwright_shared::rules::model::unit::{Per, Unit, WeaponCount};
 
 /// A unit near another, with its options, all by index.
 #[derive(Clone, Debug, Default)]
@@ -99,8 +99,9 @@ impl<'a> Company<'a> {
         let usual = Setting::usual(self.pack);
         let capacity = |at: usize| {
             let front = self.face(at);
-            let scene = Scene { pack: self.pack, attacker: &front, target: &front, setting: &usual, weapon: None };
-            i64::from(scene.number(each).max(1))
+            let exchange =
+                Exchange { pack: self.pack, attacker: &front, target: &front, setting: &usual, weapon: None };
+            i64::from(exchange.number(each).max(1))
         };
         let capacities = (0..self.sorts.len()).map(capacity).collect();
         let spill = matches!(sort, Sort::Soldiers { spill: true, .. });
@@ -116,7 +117,7 @@ impl<'a> Company<'a> {
         let mut some: Vec<(usize, &[usize])> = Vec::new();
         let mut add = |each: &mut Vec<usize>,
                        some: &mut Vec<(usize, &'a [usize])>,
-                       carried: &Carried,
+                       carried: &WeaponCount,
                        back: &'a [usize],
                        times| {
             each.extend((0..carried.per_model).map(|_| carried.weapon));

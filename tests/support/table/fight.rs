@@ -2,9 +2,9 @@
 use super::after::After;
 use super::body::Body;
 use super::chances::{Chances, both, chance, follow, mean, merged};
+use super::exchange::{Exchange, Setting};
 use super::lay::Lay;
 use super::mend::Repair;
-use super::scene::{Scene, Setting};
 use super::strike::{Used, Watch};
 use super::{Company, Muster};
 use pipwright_shared::rules::model::Pack;
@@ -36,7 +36,7 @@ pub struct Encounter<'a> {
 }
 
 /// Companies mustered, and what is looked up once.
-pub struct Field<'a> {
+pub struct Engagement<'a> {
     encounter: &'a Encounter<'a>,
     pub sides: [Company<'a>; 2],
     /// Each side with each of its sorts of figures in front.
@@ -74,7 +74,7 @@ pub struct Ending {
     pub left: Chances<[Body; 2]>,
 }
 
-impl<'a> Field<'a> {
+impl<'a> Engagement<'a> {
     pub fn new(encounter: &'a Encounter<'a>, lay: &'a Lay) -> Self {
         let sides = [0, 1].map(|side| Company::muster(encounter.pack, &encounter.sides[side]));
         let faces = sides.each_ref().map(|side| (0..side.sorts.len()).map(|sort| side.face(sort)).collect());
@@ -83,10 +83,10 @@ impl<'a> Field<'a> {
         Self { encounter, sides, faces, usual, lay }
     }
 
-    fn scene(&'a self, side: usize, turn: usize, weapon: Option<usize>) -> Scene<'a> {
+    fn exchange(&'a self, side: usize, turn: usize, weapon: Option<usize>) -> Exchange<'a> {
         let setting = &self.encounter.settings[side][turn];
         let (attacker, target) = (&self.sides[side], &self.sides[1 - side]);
-        Scene { pack: self.encounter.pack, attacker, target, setting, weapon }
+        Exchange { pack: self.encounter.pack, attacker, target, setting, weapon }
     }
 
     /// The attack of a side in a turn. What it is against stays as it was at the start.
@@ -94,11 +94,18 @@ impl<'a> Field<'a> {
         let company = &self.sides[side];
         let said = &company.said.weapons;
         let order = company.order.iter().filter(|weapon| said.is_empty() || said.contains(weapon));
-        let scene = |weapon: usize| self.scene(side, turn, Some(weapon));
-        let used = order
-            .filter_map(|weapon| Some((*weapon, Used::new(scene(*weapon), &self.faces[1 - side], self.lay, watch)?)));
+        let exchange = |weapon: usize| self.exchange(side, turn, Some(weapon));
+        let used = order.filter_map(|weapon| {
+            Some((*weapon, Used::new(exchange(*weapon), &self.faces[1 - side], self.lay, watch)?))
+        });
         let used = used.collect();
-        Attack { field: self, side, used, after: After::all(self.scene(side, turn, None)), known: RefCell::default() }
+        Attack {
+            field: self,
+            side,
+            used,
+            after: After::all(self.exchange(side, turn, None)),
+            known: RefCell::default(),
+        }
     }
 
     /// One attack of side a on side b, in the first turn.
@@ -162,7 +169,7 @@ type Known = HashMap<(Vec<usize>, Body), Rc<Chances<End>>>;
 
 /// The attack of a side in some of its turns.
 struct Attack<'a> {
-    field: &'a Field<'a>,
+    field: &'a Engagement<'a>,
     side: usize,
     used: Vec<(usize, Used<'a>)>,
     after: Vec<After<'a>>,
@@ -216,7 +223,7 @@ impl Attack<'_> {
 
 /// What is made ready for all turns of a fight.
 struct Round<'a> {
-    field: &'a Field<'a>,
+    field: &'a Engagement<'a>,
     attacks: [Vec<Attack<'a>>; 2],
     /// Which of these each turn has.
     turns: [Vec<usize>; 2],
@@ -226,7 +233,7 @@ struct Round<'a> {
 }
 
 impl<'a> Round<'a> {
-    fn new(field: &'a Field<'a>) -> Self {
+    fn new(field: &'a Engagement<'a>) -> Self {
         let attacks = |side: usize| {
             let settings = &field.encounter.settings[side];
             let mut ready: Vec<(usize, Attack<'a>)> = Vec::new();

@@ -3,7 +3,7 @@
 //! On the circle of a drift, what is caught changes only where the template comes to touch a base or a side or corner of
 //! a hull: these directions are found, and between each two of them it is looked what is caught.
 use super::chances::{Chances, merged, thrown};
-use super::scene::{Scene, Throw};
+use super::exchange::{Exchange, Throw};
 use pipwright_shared::rules::model::unit::{Catch, Formation, TemplatePlan};
 use std::cell::RefCell;
 use std::collections::HashMap;
@@ -25,10 +25,10 @@ type Point = (f64, f64);
 
 impl Lay {
     /// How many a template catches of so many that stand; of a hull 1 where it is touched.
-    pub fn caught(&self, scene: &Scene<'_>, plan: &TemplatePlan, standing: usize) -> Chances<i64> {
-        let formation = &scene.target.unit.formation;
-        let reduce = plan.scatter.as_ref().map_or(0, |scatter| scene.number(&scatter.reduce));
-        if scene.target.frame.armoured {
+    pub fn caught(&self, exchange: &Exchange<'_>, plan: &TemplatePlan, standing: usize) -> Chances<i64> {
+        let formation = &exchange.target.unit.formation;
+        let reduce = plan.scatter.as_ref().map_or(0, |scatter| exchange.number(&scatter.reduce));
+        if exchange.target.frame.armoured {
             return hull(plan, reduce, formation);
         }
         let key = (std::ptr::from_ref(plan), (formation.base_mm, formation.gap_mm, formation.files), standing, reduce);

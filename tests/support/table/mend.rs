@@ -2,12 +2,12 @@
 use super::Company;
 use super::body::Body;
 use super::chances::{Chances, binomial, follow, merged, summed, thrown};
+use super::exchange::{Exchange, Setting};
 use super::prepare::{effects, prepare};
-use super::scene::{Scene, Setting};
 use crate::brute::outcomes;
 use crate::play::roll::Roll;
 use pipwright_shared::rules::model::attack::Body as Sort;
-use pipwright_shared::rules::model::change::{Change, RollId, Seat};
+use pipwright_shared::rules::model::change::{Change, RollId, RuleScope};
 use pipwright_shared::rules::model::roll::Rolls;
 
 /// The chance that a roll succeeds.
@@ -17,11 +17,12 @@ pub fn chance(roll: &Roll) -> f64 {
 }
 
 /// The chance of the target's last roll against damage, and whether it is made once for a packet.
-pub fn last_roll(scene: &Scene<'_>, changes: &[&Change]) -> Option<(f64, bool)> {
-    let Sort::Soldiers { ignore: Some(plan), per_packet, .. } = &scene.pack.kinds[scene.target.unit.kind].body else {
+pub fn last_roll(exchange: &Exchange<'_>, changes: &[&Change]) -> Option<(f64, bool)> {
+    let Sort::Soldiers { ignore: Some(plan), per_packet, .. } = &exchange.pack.kinds[exchange.target.unit.kind].body
+    else {
         return None;
     };
-    let mut roll = prepare(scene, plan, RollId::Ignore, changes).roll;
+    let mut roll = prepare(exchange, plan, RollId::Ignore, changes).roll;
     (roll.low_fails, roll.high_succeeds) = (false, false);
     Some((chance(&roll), *per_packet))
 }
@@ -30,7 +31,7 @@ impl Company<'_> {
     /// The chance of one repair roll, how many are made with so many points missing, and what each brings back;
     /// nothing where it does not mend itself.
     pub fn repair(&self, setting: &Setting) -> Option<Repair> {
-        let alone = Scene { pack: self.pack, attacker: self, target: self, setting, weapon: None };
+        let alone = Exchange { pack: self.pack, attacker: self, target: self, setting, weapon: None };
         let plan = alone.repair()?.repair.as_ref()?;
         let changes = alone.changes();
         let mut roll = prepare(&alone, &plan.roll, RollId::Repair, &changes).roll;
@@ -49,9 +50,9 @@ impl Company<'_> {
     /// What backfired falls on the own side. Rules of an attacker have no say in it.
     pub fn suffers(&self, setting: &Setting, body: Body, harm: &Chances<i64>) -> Chances<Body> {
         let front = self.face(self.frame.sort(body.standing));
-        let alone = Scene { pack: self.pack, attacker: &front, target: &front, setting, weapon: None };
+        let alone = Exchange { pack: self.pack, attacker: &front, target: &front, setting, weapon: None };
         let mut changes = alone.changes();
-        changes.retain(|change| matches!(change.side, Seat::Target | Seat::NearTarget | Seat::Table));
+        changes.retain(|change| matches!(change.side, RuleScope::Target | RuleScope::NearTarget | RuleScope::Table));
         let last = last_roll(&alone, &changes);
         follow(harm.clone(), |points| {
             let points = match last {
@@ -76,7 +77,7 @@ impl Company<'_> {
 impl Company<'_> {
     /// The chance that a check is passed; nothing where the unit does not take it.
     pub fn passes(&self, check: usize, setting: &Setting) -> Option<f64> {
-        let alone = Scene { pack: self.pack, attacker: self, target: self, setting, weapon: None };
+        let alone = Exchange { pack: self.pack, attacker: self, target: self, setting, weapon: None };
         let plan = &self.pack.checks[check];
         let changes = alone.changes();
         alone.holds(&plan.when).then(|| chance(&prepare(&alone, &plan.roll, RollId::Check(check), &changes).roll))

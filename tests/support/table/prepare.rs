@@ -1,5 +1,5 @@
 //! A roll as it will be made: what the pack writes, what rules set on it, what they add to it.
-use super::scene::Scene;
+use super::exchange::Exchange;
 use crate::play::dice::Dice;
 use crate::play::roll::{Goal, Keep, Roll, Ties};
 use pipwright_shared::odds::roll::{self as domain, Needs, Reroll};
@@ -63,16 +63,16 @@ fn word(reroll: Reroll) -> (u8, &'static str) {
 }
 
 /// What the owner of several saves takes: the one that needs the lowest face.
-fn chosen(scene: &Scene<'_>, step: usize, choices: &[Choice], changes: &[&Change]) -> (Needs, i32) {
+fn chosen(exchange: &Exchange<'_>, step: usize, choices: &[Choice], changes: &[&Change]) -> (Needs, i32) {
     let each = choices.iter().enumerate().map(|(at, choice)| {
         let own: Vec<&Effects> = effects(changes, RollId::Choice(step, at)).collect();
-        let mut needs = scene.needs(&choice.needs);
-        let mut modifier = scene.number(&choice.modifier);
-        own.iter().filter_map(|one| one.needs.as_ref()).for_each(|from| needs = scene.needs(from));
+        let mut needs = exchange.needs(&choice.needs);
+        let mut modifier = exchange.number(&choice.modifier);
+        own.iter().filter_map(|one| one.needs.as_ref()).for_each(|from| needs = exchange.needs(from));
         for one in &own {
-            needs = moved(needs, one.harder.as_ref().map_or(0, |sum| scene.number(sum)));
+            needs = moved(needs, one.harder.as_ref().map_or(0, |sum| exchange.number(sum)));
             needs = if one.deny { Needs::Never } else { needs };
-            modifier += one.modifier.as_ref().map_or(0, |sum| scene.number(sum));
+            modifier += one.modifier.as_ref().map_or(0, |sum| exchange.number(sum));
         }
         (needs, modifier)
     });
@@ -85,15 +85,15 @@ fn chosen(scene: &Scene<'_>, step: usize, choices: &[Choice], changes: &[&Change
 }
 
 /// Makes a roll ready.
-pub fn prepare(scene: &Scene<'_>, plan: &RollPlan, id: RollId, changes: &[&Change]) -> Prepared {
+pub fn prepare(exchange: &Exchange<'_>, plan: &RollPlan, id: RollId, changes: &[&Change]) -> Prepared {
     let own: Vec<&Effects> = effects(changes, id).collect();
-    let mut modifier = scene.number(&plan.modifier);
+    let mut modifier = exchange.number(&plan.modifier);
     let mut versus = None;
     let mut needs = match &plan.aim {
-        AimPlan::Needs(from) => Some(scene.needs(from)),
+        AimPlan::Needs(from) => Some(exchange.needs(from)),
         AimPlan::Choose(choices) => {
             let RollId::Step(step) = id else { panic!("only steps have choices") };
-            let (needs, more) = chosen(scene, step, choices, changes);
+            let (needs, more) = chosen(exchange, step, choices, changes);
             modifier += more;
             Some(needs)
         }
@@ -106,7 +106,7 @@ pub fn prepare(scene: &Scene<'_>, plan: &RollPlan, id: RollId, changes: &[&Chang
     let (mut low_fails, mut high_succeeds) = (plan.low_fails, plan.high_succeeds);
     let (mut critical, mut backfire) = (plan.critical.clone(), plan.backfire.clone());
     for one in &own {
-        needs = one.needs.as_ref().map(|from| scene.needs(from)).or(needs);
+        needs = one.needs.as_ref().map(|from| exchange.needs(from)).or(needs);
         dice = one.dice.unwrap_or(dice);
         kept = one.keep.unwrap_or(kept);
         reroll = one.reroll.filter(|other| word(*other).0 > word(reroll).0).unwrap_or(reroll);
@@ -119,8 +119,8 @@ pub fn prepare(scene: &Scene<'_>, plan: &RollPlan, id: RollId, changes: &[&Chang
         backfire = one.backfire.clone().or(backfire);
     }
     for one in &own {
-        modifier += one.modifier.as_ref().map_or(0, |sum| scene.number(sum));
-        let harder = one.harder.as_ref().map_or(0, |sum| scene.number(sum));
+        modifier += one.modifier.as_ref().map_or(0, |sum| exchange.number(sum));
+        let harder = one.harder.as_ref().map_or(0, |sum| exchange.number(sum));
         match &mut needs {
             Some(needs) => *needs = moved(*needs, harder),
             None => modifier -= harder,
@@ -141,7 +141,7 @@ pub fn prepare(scene: &Scene<'_>, plan: &RollPlan, id: RollId, changes: &[&Chang
         (None, Some(other)) => Goal::Versus {
             dice: group(other.dice),
             keep: keep(other.keep),
-            modifier: scene.number(&other.modifier).into(),
+            modifier: exchange.number(&other.modifier).into(),
             ties: match other.ties {
                 domain::Ties::Win => Ties::Win,
                 domain::Ties::Lose => Ties::Lose,

@@ -2,8 +2,8 @@
 use super::Company;
 use super::body::{Body, Frame};
 use super::chances::{Chances, merged, summed};
+use super::exchange::Exchange;
 use super::lay::Lay;
-use super::scene::Scene;
 use super::weapon::{Against, Success};
 use std::cell::RefCell;
 use std::collections::HashMap;
@@ -41,11 +41,11 @@ pub struct Used<'a> {
 
 impl<'a> Used<'a> {
     /// Nothing where the weapon is not used here. `faces` is the other side with each of its sorts in front.
-    pub fn new(scene: Scene<'a>, faces: &'a [Company<'a>], lay: &'a Lay, watch: Watch) -> Option<Self> {
-        let faces: Option<Vec<_>> = faces.iter().map(|target| Against::new(Scene { target, ..scene })).collect();
+    pub fn new(exchange: Exchange<'a>, faces: &'a [Company<'a>], lay: &'a Lay, watch: Watch) -> Option<Self> {
+        let faces: Option<Vec<_>> = faces.iter().map(|target| Against::new(Exchange { target, ..exchange })).collect();
         Some(Self {
             faces: faces?,
-            frame: &scene.target.frame,
+            frame: &exchange.target.frame,
             lay,
             watch,
             parts: RefCell::default(),

@@ -2,10 +2,10 @@
 use super::Company;
 use super::body::{Body, Frame};
 use super::chances::{Chances, binomial, both, follow, merged, thrown};
+use super::exchange::{Exchange, Throw};
 use super::lay::Lay;
 use super::mend::last_roll;
 use super::prepare::{Prepared, effects, goal, moved, prepare};
-use super::scene::{Scene, Throw};
 use crate::brute::outcomes;
 use crate::play::Luck;
 use pipwright_shared::odds::chain::{By, PenetrateReroll};
@@ -47,7 +47,7 @@ pub struct Face {
 
 /// A weapon in use against one sort of figures.
 pub struct Against<'a> {
-    pub scene: Scene<'a>,
+    pub exchange: Exchange<'a>,
     pub procedure: &'a Procedure,
     changes: Vec<&'a Change>,
     steps: Vec<Option<Prepared>>,
@@ -55,12 +55,12 @@ pub struct Against<'a> {
 }
 
 /// Whether the weapon can be used at this range.
-fn reaches(scene: &Scene<'_>) -> bool {
-    let Some(weapon) = scene.weapon.map(|weapon| &scene.pack.weapons[weapon]) else { return false };
-    let bands = &scene.pack.situations.ranges;
-    let band = scene.setting.range;
+fn reaches(exchange: &Exchange<'_>) -> bool {
+    let Some(weapon) = exchange.weapon.map(|weapon| &exchange.pack.weapons[weapon]) else { return false };
+    let bands = &exchange.pack.situations.ranges;
+    let band = exchange.setting.range;
     let nearest = if band == 0 { 0 } else { bands[band - 1].to.expect("not the last") + 1 };
-    let (nearest, farthest) = match scene.setting.distance {
+    let (nearest, farthest) = match exchange.setting.distance {
         Some(distance) => (distance, Some(distance)),
         None => (nearest, bands[band].to),
     };
@@ -69,39 +69,39 @@ fn reaches(scene: &Scene<'_>) -> bool {
 
 impl<'a> Against<'a> {
     /// Nothing where the weapon is not used here.
-    pub fn new(scene: Scene<'a>) -> Option<Self> {
-        if !reaches(&scene) {
+    pub fn new(exchange: Exchange<'a>) -> Option<Self> {
+        if !reaches(&exchange) {
             return None;
         }
-        let fits = |plan: &&Procedure| plan.armoured == scene.target.frame.armoured && scene.holds(&plan.when);
-        let procedure = scene.pack.procedures.iter().find(fits)?;
-        let changes = scene.changes();
+        let fits = |plan: &&Procedure| plan.armoured == exchange.target.frame.armoured && exchange.holds(&plan.when);
+        let procedure = exchange.pack.procedures.iter().find(fits)?;
+        let changes = exchange.changes();
         if effects(&changes, RollId::Attack).any(|one| one.deny) {
             return None;
         }
-        let spill = effects(&changes, RollId::Attack).any(|one| one.spill == Some(true)) || scene.target.frame.spill;
-        let steps = procedure.steps.iter().map(|at| match &scene.pack.steps[*at].form {
-            Form::Roll(plan) => Some(prepare(&scene, plan, RollId::Step(*at), &changes)),
+        let spill = effects(&changes, RollId::Attack).any(|one| one.spill == Some(true)) || exchange.target.frame.spill;
+        let steps = procedure.steps.iter().map(|at| match &exchange.pack.steps[*at].form {
+            Form::Roll(plan) => Some(prepare(&exchange, plan, RollId::Step(*at), &changes)),
             Form::Penetrate(_) => None,
         });
         let steps = steps.collect();
-        Some(Self { scene, procedure, changes, steps, spill })
+        Some(Self { exchange, procedure, changes, steps, spill })
     }
 
     fn number(&self, sum: Option<&Sum>) -> i32 {
-        sum.map_or(0, |sum| self.scene.number(sum))
+        sum.map_or(0, |sum| self.exchange.number(sum))
     }
 
     /// The attacks of one weapon while so many of the target stand.
     pub fn attacks(&self, standing: usize, lay: &Lay) -> Chances<i64> {
-        let weapon = &self.scene.pack.weapons[self.scene.weapon.expect("a weapon")];
+        let weapon = &self.exchange.pack.weapons[self.exchange.weapon.expect("a weapon")];
         if let Some(plan) = &weapon.template {
-            return lay.caught(&self.scene, plan, standing);
+            return lay.caught(&self.exchange, plan, standing);
         }
-        let mut dice = self.scene.throw(&self.procedure.attacks);
+        let mut dice = self.exchange.throw(&self.procedure.attacks);
         for one in effects(&self.changes, RollId::Attack) {
             if let Some(more) = &one.attacks {
-                let more = self.scene.throw(more);
+                let more = self.exchange.throw(more);
                 dice = Throw { plus: dice.plus + more.plus, ..if dice.count == 0 { more } else { dice } };
             }
             if let Some(times) = one.times {
@@ -115,13 +115,13 @@ impl<'a> Against<'a> {
     /// What a backfire costs.
     pub fn harm(&self) -> Chances<i64> {
         let plan = self.steps.iter().flatten().find_map(|step| step.backfire.as_ref());
-        thrown(plan.map_or(Throw { count: 0, sides: 1, plus: 0 }, |plan| self.scene.throw(&plan.harm)))
+        thrown(plan.map_or(Throw { count: 0, sides: 1, plus: 0 }, |plan| self.exchange.throw(&plan.harm)))
     }
 
     /// All that a step can come to for a success that reaches it.
     pub fn step(&self, at: usize, success: &Success) -> Chances<Face> {
         let step = self.procedure.steps[at];
-        let plan = &self.scene.pack.steps[step];
+        let plan = &self.exchange.pack.steps[step];
         let later = success.later.get(&step).copied().unwrap_or_default();
         let Some(prepared) = &self.steps[at] else {
             let Form::Penetrate(plan) = &plan.form else { panic!("a penetration") };
@@ -144,7 +144,7 @@ impl<'a> Against<'a> {
             let burst = prepared.backfire.as_ref().zip(rolled.natural).is_some_and(|(backfire, natural)| {
                 let on = i64::from(backfire.on);
                 let bad = if roll.mirrored() { natural >= on } else { natural <= on };
-                bad && !self.is_saved(self.scene.needs(&backfire.needs), roll.dice.sides(), luck)
+                bad && !self.is_saved(self.exchange.needs(&backfire.needs), roll.dice.sides(), luck)
             });
             let passes = rolled.success == (plan.by == By::Attacker);
             let gains = rolled.success && plan.by == By::Attacker && rolled.natural.is_some();
@@ -183,7 +183,7 @@ impl<'a> Against<'a> {
                 self.lay_over(plan, success.later.entry(*step).or_default());
             }
         }
-        let of = |sum: Option<&Sum>| sum.map_or(vec![(0, 1.0)], |sum| thrown(self.scene.throw(sum)));
+        let of = |sum: Option<&Sum>| sum.map_or(vec![(0, 1.0)], |sum| thrown(self.exchange.throw(sum)));
         let more = of(gain.extra.as_ref());
         let damage = of(gain.damage.as_ref());
         let each = damage.iter().flat_map(|(points, p)| {
@@ -194,7 +194,7 @@ impl<'a> Against<'a> {
     }
 
     fn lay_over(&self, plan: &ThenPlan, later: &mut Later) {
-        later.needs = plan.needs.as_ref().map(|from| packed(self.scene.needs(from))).or(later.needs);
+        later.needs = plan.needs.as_ref().map(|from| packed(self.exchange.needs(from))).or(later.needs);
         later.harder += self.number(plan.harder.as_ref());
         later.modifier += self.number(plan.modifier.as_ref());
         later.add += self.number(plan.add.as_ref());
@@ -203,8 +203,8 @@ impl<'a> Against<'a> {
 
     /// A breach, a graze, or nothing.
     fn penetrates(&self, plan: &PenetratePlan, step: usize, later: Later) -> Chances<Option<bool>> {
-        let mut add = self.scene.number(&plan.add) + later.add;
-        let mut against = self.scene.number(&plan.against) + later.against;
+        let mut add = self.exchange.number(&plan.add) + later.add;
+        let mut against = self.exchange.number(&plan.against) + later.against;
         let (mut dice, mut again, mut bonus) = (plan.dice, plan.reroll, plan.critical.clone());
         for one in effects(&self.changes, RollId::Step(step)) {
             add += self.number(one.add.as_ref());
@@ -222,7 +222,7 @@ impl<'a> Against<'a> {
             let more = on.is_some_and(|on| faces.iter().any(|face| *face >= on));
             Some(((faces.iter().sum::<i64>() + i64::from(dice.plus())).max(0), more))
         });
-        let extra = bonus.and_then(|bonus| bonus.add).map_or(vec![(0, 1.0)], |add| thrown(self.scene.throw(&add)));
+        let extra = bonus.and_then(|bonus| bonus.add).map_or(vec![(0, 1.0)], |add| thrown(self.exchange.throw(&add)));
         let once = follow(natural, |(total, more)| {
             let more = if more { extra.clone() } else { vec![(0, 1.0)] };
             let verdict = |more: i64| (total + i64::from(add) + more).cmp(&against);
@@ -257,13 +257,13 @@ impl<'a> Against<'a> {
 
     /// Points of damage that are left of a packet.
     fn packet(&self, more: i64) -> Chances<i64> {
-        let mut dice = self.scene.throw(&self.procedure.damage);
+        let mut dice = self.exchange.throw(&self.procedure.damage);
         for one in effects(&self.changes, RollId::Attack) {
-            dice = one.set_damage.as_ref().map_or(dice, |sum| self.scene.throw(sum));
+            dice = one.set_damage.as_ref().map_or(dice, |sum| self.exchange.throw(sum));
             dice.plus += i64::from(self.number(one.damage.as_ref()));
         }
         let points = both(&thrown(dice), &vec![(more, 1.0)]);
-        let Some((ignored, once)) = last_roll(&self.scene, &self.changes) else { return points };
+        let Some((ignored, once)) = last_roll(&self.exchange, &self.changes) else { return points };
         follow(points, |points| match once {
             true if points > 0 => merged([(0, ignored), (points, 1.0 - ignored)]),
             true => vec![(points, 1.0)],
@@ -273,23 +273,23 @@ impl<'a> Against<'a> {
 
     /// The target with what rules put on the stat that the roll is against: it counts wherever that stat is read.
     fn raised(&self, plan: &PenetratePlan, step: usize) -> Company<'_> {
-        let mut target = self.scene.target.clone();
+        let mut target = self.exchange.target.clone();
         let more: i32 = effects(&self.changes, RollId::Step(step)).map(|one| self.number(one.against.as_ref())).sum();
         if let [Term { minus: false, source: Source::Stat(Scope::Target, stat) }] = plan.against.0.as_slice() {
-            target.profile[*stat] = Some(StatValue::One(Value::Number(self.scene.number(&plan.against) + more)));
+            target.profile[*stat] = Some(StatValue::One(Value::Number(self.exchange.number(&plan.against) + more)));
         }
         target
     }
 
     fn hits_armour(&self, breach: bool, frame: &Frame, body: Body) -> Chances<(Body, bool)> {
-        let step = self.procedure.steps.iter().find_map(|step| match &self.scene.pack.steps[*step].form {
+        let step = self.procedure.steps.iter().find_map(|step| match &self.exchange.pack.steps[*step].form {
             Form::Penetrate(plan) => Some((*step, plan)),
             Form::Roll(_) => None,
         });
         let (step, plan) = step.expect("a penetration");
         let raised = self.raised(plan, step);
-        let scene = Scene { target: &raised, ..self.scene };
-        let mut lost = scene.throw(if breach { &plan.breach } else { &plan.graze });
+        let exchange = Exchange { target: &raised, ..self.exchange };
+        let mut lost = exchange.throw(if breach { &plan.breach } else { &plan.graze });
         let (mut chart, mut modifier) = (plan.chart, 0);
         for one in effects(&self.changes, RollId::Step(step)) {
             lost.plus += i64::from(self.number(if breach { one.breach.as_ref() } else { one.graze.as_ref() }));
@@ -297,10 +297,10 @@ impl<'a> Against<'a> {
             modifier += self.number(one.chart_modifier.as_ref());
         }
         let mut results = vec![(None, 1.0)];
-        let chart = chart.filter(|_| breach).map(|chart| &self.scene.pack.breaches[chart]);
+        let chart = chart.filter(|_| breach).map(|chart| &self.exchange.pack.breaches[chart]);
         if let Some(chart) = chart {
             let dice = Throw { count: chart.dice.count(), sides: chart.dice.sides(), plus: chart.dice.plus().into() };
-            let more = i64::from(self.scene.number(&chart.modifier) + modifier);
+            let more = i64::from(self.exchange.number(&chart.modifier) + modifier);
             let row = |result: i64| chart.rows.iter().rposition(|row| i64::from(row.at_least) <= result + more);
             results = merged(thrown(dice).into_iter().map(|(result, chance)| (row(result), chance)));
         }

@@ -20,8 +20,8 @@ pub(super) struct Collector {
 }
 
 impl Collector {
-    pub(super) fn new(patience: Duration) -> io::Result<Self> {
-        let client = reqwest::Client::builder().timeout(patience).redirect(reqwest::redirect::Policy::none());
+    pub(super) fn new(timeout: Duration) -> io::Result<Self> {
+        let client = reqwest::Client::builder().timeout(timeout).redirect(reqwest::redirect::Policy::none());
         Ok(Self {
             client: client.build().map_err(|error| io::Error::other(error.without_url()))?,
             runtime: Some(Builder::new_current_thread().enable_all().build()?),

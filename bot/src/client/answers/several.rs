@@ -56,7 +56,7 @@ pub struct DuelUnit {
     /// Why the numbers of its attack are what they are.
     pub because: Vec<DuelReason>,
     /// Weapons that it can't use, and why.
-    pub silent: Vec<DuelSilent>,
+    pub unused_weapons: Vec<UnusedTurns>,
     /// Cost and effect in points.
     pub points: Option<Points>,
 }
@@ -64,7 +64,7 @@ pub struct DuelUnit {
 /// A weapon that a side of a duel can't use in some of its turns.
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]
-pub struct DuelSilent {
+pub struct UnusedTurns {
     /// Its name.
     pub weapon: String,
     /// Why, and by which rule.

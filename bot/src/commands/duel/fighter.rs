@@ -1,5 +1,5 @@
 //! The two sides of a duel, and the sentence of who ends whom.
-use crate::client::answers::{DuelAnswer, DuelSide, DuelSilent};
+use crate::client::answers::{DuelAnswer, DuelSide, UnusedTurns};
 use crate::client::index::PackIndex;
 use crate::commands::who::Who;
 use crate::saying::{apart, often, sentence, small, unproven, verb};
@@ -137,8 +137,10 @@ pub(super) fn headline(a: &Fighter, b: &Fighter, turns: u64, answer: &DuelAnswer
 
 /// Why a side that can't hurt the other does not: what it carries and can't use there.
 fn silenced(side: &DuelSide) -> String {
-    let why = |silent: &DuelSilent| format!("{}: {}", silent.weapon, silent.why.split(": ").next().unwrap_or_default());
-    match side.unit.silent.as_slice() {
+    let why = |unused_weapons: &UnusedTurns| {
+        format!("{}: {}", unused_weapons.weapon, unused_weapons.why.split(": ").next().unwrap_or_default())
+    };
+    match side.unit.unused_weapons.as_slice() {
         [] => String::new(),
         all => format!(" ({})", all.iter().map(why).collect::<Vec<_>>().join("; ")),
     }

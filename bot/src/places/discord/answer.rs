@@ -1,10 +1,10 @@
 //! From what a person did to what the platform is told first, and what it is told later.
 use super::Place;
+use super::action::{ActionKind, File, PersonAction};
 use super::button::Press;
 use super::definition::takes_list;
 use super::draw::{self, Drawn};
 use super::files;
-use super::heard::{File, Heard, What};
 use super::packs::Known;
 use super::payload::{Choice, Form, Message as Payload};
 use super::suggest::suggest;
@@ -89,14 +89,14 @@ enum Question {
 
 impl Place {
     /// Answers what a person did.
-    pub async fn first(self: &Arc<Self>, heard: Heard) -> First {
-        let (question, private) = match heard.what {
-            What::Ping => return First::Pong,
-            What::Typing { command, field, typed } => {
-                return First::Choices(self.choices(heard.chat, &command, &field, &typed).await);
+    pub async fn first(self: &Arc<Self>, action: PersonAction) -> First {
+        let (question, private) = match action.what {
+            ActionKind::Ping => return First::Pong,
+            ActionKind::Typing { command, field, typed } => {
+                return First::Choices(self.choices(action.chat, &command, &field, &typed).await);
             }
-            What::Unknown => return told("That is something this version of the bot does not know."),
-            What::Command { name, given, file, private } => {
+            ActionKind::Unknown => return told("That is something this version of the bot does not know."),
+            ActionKind::Command { name, given, file, private } => {
                 let Some(command) = commands::named(&name) else {
                     return told(&format!("There is no /{name} any more. `/help` lists all commands."));
                 };
@@ -106,7 +106,7 @@ impl Place {
                 }
                 (Question::Typed(Typed { file, ..Typed::plain(text) }), private)
             }
-            What::Press { id, link, private } => match (Press::read(&id), link) {
+            ActionKind::Press { id, link, private } => match (Press::read(&id), link) {
                 (Some(Press::Form(lacking)), _) => return form(&lacking).map_or_else(too_old, First::Form),
                 (Some(Press::Ask(text)), _) => (Question::Typed(Typed::plain(text)), private),
                 (Some(Press::Again(text)), Some(link)) => {
@@ -115,16 +115,16 @@ impl Place {
                 (Some(Press::Steps), Some(link)) => (Question::Steps(link), true),
                 _ => return too_old(),
             },
-            What::Form { id, words, private } => match Press::read(&id) {
+            ActionKind::Form { id, words, private } => match Press::read(&id) {
                 Some(Press::Form(lacking)) => (Question::Typed(Typed::plain(lacking.with(&words))), private),
                 _ => return too_old(),
             },
         };
-        if let Err(wait) = self.chats.take(heard.person, heard.chat, Instant::now()) {
+        if let Err(wait) = self.chats.take(action.person, action.chat, Instant::now()) {
             return told(&too_fast(wait));
         }
         let place = Arc::clone(self);
-        let mut rest = tokio::spawn(async move { place.drawn(question, heard.chat, private).await });
+        let mut rest = tokio::spawn(async move { place.drawn(question, action.chat, private).await });
         match tokio::time::timeout(FIRST, &mut rest).await {
             Ok(drawn) => First::Now(Box::new(finished(drawn))),
             Err(_) => First::Later { private, rest },

@@ -1,10 +1,10 @@
 //! Files that people attach: small texts, read from the platform's own hosts and nowhere else.
-use super::heard::File;
+use super::action::File;
 use std::time::Duration;
 
 /// Larger files are no lists.
 const LARGEST: u64 = 256 * 1024;
-const PATIENCE: Duration = Duration::from_secs(8);
+const FETCH_TIMEOUT: Duration = Duration::from_secs(8);
 
 /// Where the platform keeps what people attach.
 pub const HOSTS: [&str; 2] = ["https://cdn.discordapp.com/", "https://media.discordapp.net/"];
@@ -22,7 +22,7 @@ pub async fn read(file: &File, hosts: &[String]) -> Result<String, String> {
     }
     let away = || "That file could not be fetched. Try again, or paste the text.".to_owned();
     let http = reqwest::Client::builder()
-        .timeout(PATIENCE)
+        .timeout(FETCH_TIMEOUT)
         .redirect(reqwest::redirect::Policy::none())
         .build()
         .map_err(|_| away())?;

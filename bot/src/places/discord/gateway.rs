@@ -1,8 +1,8 @@
 //! The gateway: the platform tells what people do over a socket that the bot holds open, one for each shard.
+use super::action::{File, PersonAction, lacking_in, link_in};
 use super::answer::{Typed, too_fast};
 use super::draw::Drawn;
 use super::health::Health;
-use super::heard::{File, Heard, lacking_in, link_in};
 use super::register::register;
 use super::{Place, send};
 use crate::card::Sort;
@@ -108,9 +108,9 @@ impl EventHandler for Handler {
     }
 
     async fn interaction_create(&self, context: Context, interaction: Interaction) {
-        let heard = Heard::of(&interaction);
-        let first = self.place.first(heard.clone()).await;
-        send::answer(&context.http, &heard, first).await;
+        let action = PersonAction::of(&interaction);
+        let first = self.place.first(action.clone()).await;
+        send::answer(&context.http, &action, first).await;
     }
 
     async fn message(&self, context: Context, message: Message) {

@@ -19,7 +19,7 @@ impl Health {
     /// How often the shards are looked at.
     pub const LOOKED_AT: Duration = Duration::from_secs(1);
     /// Two heartbeats of the platform's usual pace; a shard that was not well for so long is gone.
-    pub const PATIENCE: Duration = Duration::from_secs(90);
+    pub const TIMEOUT: Duration = Duration::from_secs(90);
 
     /// Notes what the shards are: each with its number, whether it is connected, and whether its last heartbeat was
     /// answered.
@@ -41,7 +41,7 @@ impl Health {
     /// Whether every shard was well a short time ago.
     pub fn is_well(&self, now: Instant) -> bool {
         let known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let well = |shard: &Shard| now.saturating_duration_since(shard.well) < Self::PATIENCE;
+        let well = |shard: &Shard| now.saturating_duration_since(shard.well) < Self::TIMEOUT;
         !known.is_empty() && known.values().all(well)
     }
 

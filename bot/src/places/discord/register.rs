@@ -14,15 +14,15 @@ use serenity::model::id::GuildId;
 pub async fn register(http: &Http, servers: &[u64]) -> Result<usize> {
     let mut changed = 0;
     if servers.is_empty() {
-        changed += usize::from(settle(http, None).await?);
+        changed += usize::from(update(http, None).await?);
     }
     for server in servers {
-        changed += usize::from(settle(http, Some(GuildId::new(*server))).await?);
+        changed += usize::from(update(http, Some(GuildId::new(*server))).await?);
     }
     Ok(changed)
 }
 
-async fn settle(http: &Http, server: Option<GuildId>) -> Result<bool> {
+async fn update(http: &Http, server: Option<GuildId>) -> Result<bool> {
     let application_id = http.application_id().ok_or(serenity::http::HttpError::ApplicationIdMissing)?;
     let (route, scope) = match server {
         Some(guild_id) => (Route::GuildCommands { application_id, guild_id }, Scope::Server),

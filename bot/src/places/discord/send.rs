@@ -1,7 +1,7 @@
 //! Sending to the platform, with patience where it asks for some.
+use super::action::PersonAction;
 use super::answer::{First, late};
 use super::draw::{Drawn, PICTURE};
-use super::heard::Heard;
 use super::payload::Message;
 use serde_json::{Value as Json, json};
 use serenity::builder::CreateAttachment;
@@ -16,8 +16,8 @@ const SOON: &[u64] = &[200, 500];
 const LATER: &[u64] = &[500, 2_000, 5_000, 10_000];
 
 /// Sends the first answer and then what follows it.
-pub async fn answer(http: &Http, heard: &Heard, first: First) {
-    let (id, token) = (InteractionId::new(heard.id.max(1)), heard.token.as_str());
+pub async fn answer(http: &Http, action: &PersonAction, first: First) {
+    let (id, token) = (InteractionId::new(action.id.max(1)), action.token.as_str());
     let body = first.body();
     let picture = if let First::Now(drawn) = &first { drawn.picture.clone() } else { None };
     let sent = tries(SOON, || http.create_interaction_response(id, token, &body, files(picture.as_ref()))).await;

@@ -1,6 +1,6 @@
 //! The signed endpoint: the platform brings what people do by HTTP, each with a signature over the raw bytes.
+use super::action::PersonAction;
 use super::answer::{First, late};
-use super::heard::Heard;
 use super::{Place, send};
 use axum::Router;
 use axum::body::Bytes;
@@ -44,7 +44,7 @@ pub fn verifier(key: &str) -> Option<Verifier> {
 }
 
 /// How long the last answers may take once the bot is to stop.
-const PATIENCE: Duration = Duration::from_secs(12);
+const DRAIN_TIMEOUT: Duration = Duration::from_secs(12);
 
 /// Serves the endpoint until it is to stop, and then until what it has begun is answered.
 ///
@@ -77,7 +77,7 @@ pub async fn run(
         while answered.recv().await.is_some() {}
         served.unwrap_or_else(|error| Err(io::Error::other(error)))
     };
-    tokio::time::timeout(PATIENCE, drained).await.unwrap_or(Ok(()))
+    tokio::time::timeout(DRAIN_TIMEOUT, drained).await.unwrap_or(Ok(()))
 }
 
 /// The endpoint at `/interactions`.
@@ -111,13 +111,13 @@ async fn interaction(State(endpoint): State<Endpoint>, headers: HeaderMap, body:
     let Ok(interaction) = serde_json::from_slice::<Interaction>(&body) else {
         return (StatusCode::BAD_REQUEST, "that is no interaction that this version knows").into_response();
     };
-    let heard = Heard::of(&interaction);
-    let first = endpoint.place.first(heard.clone()).await;
+    let action = PersonAction::of(&interaction);
+    let first = endpoint.place.first(action.clone()).await;
     let (body, rest) = match first {
         // A picture does not fit into this answer: it follows.
         First::Now(drawn) if drawn.picture.is_some() => {
             let later = tokio::spawn(async move { *drawn });
-            let first = First::Later { private: heard_private(&heard), rest: later };
+            let first = First::Later { private: is_private(&action), rest: later };
             (first.body(), Some(first))
         }
         first => (first.body(), Some(first)),
@@ -125,7 +125,7 @@ async fn interaction(State(endpoint): State<Endpoint>, headers: HeaderMap, body:
     if let Some(First::Later { rest, .. }) = rest {
         let (http, open) = (Arc::clone(&endpoint.http), endpoint.open.clone());
         tokio::spawn(async move {
-            send::edit(&http, &heard.token, late(rest).await).await;
+            send::edit(&http, &action.token, late(rest).await).await;
             drop(open);
         });
     }
@@ -133,10 +133,12 @@ async fn interaction(State(endpoint): State<Endpoint>, headers: HeaderMap, body:
 }
 
 /// Whether the one who asked wants to be the only one who sees the answer.
-fn heard_private(heard: &Heard) -> bool {
-    use super::heard::What;
-    match &heard.what {
-        What::Command { private, .. } | What::Press { private, .. } | What::Form { private, .. } => *private,
+fn is_private(action: &PersonAction) -> bool {
+    use super::action::ActionKind;
+    match &action.what {
+        ActionKind::Command { private, .. } | ActionKind::Press { private, .. } | ActionKind::Form { private, .. } => {
+            *private
+        }
         _ => false,
     }
 }

@@ -1,6 +1,6 @@
 //! From a message to its answer: what goes to all, and what only to the one who asked.
 use super::drawn::Drawn;
-use super::wire::{Answered, Told};
+use super::wire::{Answered, ServerFrame};
 use super::{Room, held, milliseconds};
 use crate::card::{Card, Sort, Unfinished};
 use crate::hear::{Message, again, hear, hear_on};
@@ -23,7 +23,7 @@ pub struct Remark {
 
 impl Room {
     /// Answers a message: in the ledger, or as what the room tells that person alone.
-    pub(super) async fn answer(&self, remark: Remark) -> Option<Told> {
+    pub(super) async fn answer(&self, remark: Remark) -> Option<ServerFrame> {
         let (before, unfinished) = match self.context(&remark) {
             Ok(context) => context,
             Err(sentence) => {
@@ -99,7 +99,7 @@ impl Room {
         self.tell(number);
     }
 
-    fn aside(&self, to: u64, card: &Card, quiet: bool) -> Told {
-        Told::Aside { to, quiet, card: Box::new(Drawn::of(card, self.settings.links.as_deref())) }
+    fn aside(&self, to: u64, card: &Card, quiet: bool) -> ServerFrame {
+        ServerFrame::Aside { to, quiet, card: Box::new(Drawn::of(card, self.settings.links.as_deref())) }
     }
 }

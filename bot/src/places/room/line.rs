@@ -1,7 +1,7 @@
 //! One person's open line: what goes out, and when it ends.
 use super::people::Visit;
-use super::wire::{Join, Told};
-use super::{PATIENCE, Room};
+use super::wire::{Join, ServerFrame};
+use super::{FRAME_TIMEOUT, Room};
 use axum::extract::ws::{Message, WebSocket};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -32,12 +32,12 @@ pub(super) struct Line {
     pub(super) seen: u64,
     /// When the page gave its last sign.
     pub(super) heard: Instant,
-    pub(super) tell: mpsc::Sender<Told>,
+    pub(super) tell: mpsc::Sender<ServerFrame>,
 }
 
 impl Line {
     /// Holds the line until it ends, and says why it did.
-    pub(super) async fn hold(&mut self, join: &Join, mut told: mpsc::Receiver<Told>) -> End {
+    pub(super) async fn hold(&mut self, join: &Join, mut frames: mpsc::Receiver<ServerFrame>) -> End {
         let mut newest = self.room.newest.subscribe();
         let mut here = self.room.here.subscribe();
         let mut closing = self.room.closing.subscribe();
@@ -60,7 +60,7 @@ impl Line {
                     (stale, counted) = (false, tokio::time::Instant::now());
                     self.people().await
                 }
-                Some(told) = told.recv() => send(&mut self.socket, &told).await,
+                Some(frame) = frames.recv() => send(&mut self.socket, &frame).await,
                 _ = sign.tick() => {
                     if self.heard.elapsed() > SILENCE { return End::Gone }
                     match self.people().await {
@@ -85,10 +85,10 @@ impl Line {
     async fn welcome(&mut self, join: &Join) -> Option<()> {
         let (name, key) =
             self.room.people().person(&self.visit.name).map(|person| (person.name.clone(), person.key))?;
-        let same = join.sitting == Some(self.room.sitting);
+        let same = join.session == Some(self.room.session);
         self.seen = if same { join.seen.unwrap_or(0) } else { 0 };
         let missed = same && self.seen > 0 && self.room.ledger().since(self.seen).missed;
-        send(&mut self.socket, &Told::Welcome { name, sitting: self.room.sitting, key, missed }).await?;
+        send(&mut self.socket, &ServerFrame::Welcome { name, session: self.room.session, key, missed }).await?;
         self.news().await
     }
 
@@ -104,15 +104,15 @@ impl Line {
 
     async fn people(&mut self) -> Option<()> {
         let people = *self.room.here.borrow();
-        send(&mut self.socket, &Told::Here { people }).await
+        send(&mut self.socket, &ServerFrame::Here { people }).await
     }
 }
 
-pub(super) async fn send(socket: &mut WebSocket, told: &Told) -> Option<()> {
-    push(socket, Message::text(serde_json::to_string(told).ok()?)).await
+pub(super) async fn send(socket: &mut WebSocket, frame: &ServerFrame) -> Option<()> {
+    push(socket, Message::text(serde_json::to_string(frame).ok()?)).await
 }
 
 /// None where the page is gone, or does not take what it is sent.
 pub(super) async fn push(socket: &mut WebSocket, message: Message) -> Option<()> {
-    timeout(PATIENCE, socket.send(message)).await.ok()?.ok()
+    timeout(FRAME_TIMEOUT, socket.send(message)).await.ok()?.ok()
 }

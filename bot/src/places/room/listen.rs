@@ -3,7 +3,7 @@ use super::answer::Remark;
 use super::line::{End, Line, send};
 use super::names::Names;
 use super::people::wait;
-use super::wire::{Heard, Told};
+use super::wire::{ClientFrame, ServerFrame};
 use super::{held, milliseconds};
 use crate::places::plain;
 use crate::typing::complete::complete;
@@ -23,16 +23,16 @@ impl Line {
             _ => return Err(End::Gone),
         };
         match serde_json::from_str(&text) {
-            Ok(Heard::Say { key, text, about, link }) => self.say(key, &text, about, link).await,
-            Ok(Heard::Complete { key, text }) => {
+            Ok(ClientFrame::Say { key, text, about, link }) => self.say(key, &text, about, link).await,
+            Ok(ClientFrame::Complete { key, text }) => {
                 self.complete(key, text);
                 Ok(())
             }
-            Ok(Heard::Names { key }) => {
+            Ok(ClientFrame::Names { key }) => {
                 self.names(key);
                 Ok(())
             }
-            Ok(Heard::Join(_)) | Err(_) => {
+            Ok(ClientFrame::Join(_)) | Err(_) => {
                 self.refuse(None, "That could not be read. Load the page again.".into()).await
             }
         }
@@ -79,9 +79,9 @@ impl Line {
         self.room.tell(number);
         let (room, tell) = (Arc::clone(&self.room), self.tell.clone());
         tokio::spawn(async move {
-            if let Some(told) = room.answer(Remark { number, name, text, about, link }).await {
+            if let Some(frame) = room.answer(Remark { number, name, text, about, link }).await {
                 // Nobody listens any more where the person has left.
-                let _ = tell.send(told).await;
+                let _ = tell.send(frame).await;
             }
         });
         Ok(())
@@ -95,7 +95,7 @@ impl Line {
         if !borne {
             return Err(End::Flood);
         }
-        send(&mut self.socket, &Told::Refused { key, text }).await.ok_or(End::Gone)
+        send(&mut self.socket, &ServerFrame::Refused { key, text }).await.ok_or(End::Gone)
     }
 
     /// Whether this person may have something looked up now.
@@ -113,7 +113,7 @@ impl Line {
             let Ok(index) = room.api.index(room.pack().as_deref()).await else { return };
             let packs = room.api.packs().await.ok();
             let names = Box::new(Names::of(&index, packs.as_ref()));
-            let _ = tell.send(Told::Names { key, names }).await;
+            let _ = tell.send(ServerFrame::Names { key, names }).await;
         });
     }
 
@@ -128,7 +128,7 @@ impl Line {
             let (start, words) = complete(&text, text.len(), index.as_deref());
             let start = text.get(..start).unwrap_or_default().encode_utf16().count();
             let words = words.iter().map(|word| plain::text(word)).collect();
-            let _ = tell.send(Told::Complete { key, start, words }).await;
+            let _ = tell.send(ServerFrame::Complete { key, start, words }).await;
         });
     }
 }

@@ -1,8 +1,8 @@
 //! One person's line: from joining to leaving.
 use super::line::{End, Line, push, send};
 use super::people::{Turned, Visit};
-use super::wire::{Heard, Join, Told};
-use super::{PATIENCE, Room};
+use super::wire::{ClientFrame, Join, ServerFrame};
+use super::{FRAME_TIMEOUT, Room};
 use axum::extract::ws::{CloseFrame, Message, WebSocket, WebSocketUpgrade, close_code};
 use axum::extract::{ConnectInfo, State};
 use axum::response::Response;
@@ -32,18 +32,18 @@ pub async fn take(
 }
 
 async fn sit(room: Arc<Room>, mut socket: WebSocket, from: IpAddr) {
-    let Ok(Some(join)) = timeout(PATIENCE, first(&mut socket)).await else { return };
+    let Ok(Some(join)) = timeout(FRAME_TIMEOUT, first(&mut socket)).await else { return };
     let visit = match admit(&room, &join, from) {
         Ok(visit) => visit,
         Err((what, text)) => {
-            let _ = send(&mut socket, &Told::Turned { what, text }).await;
+            let _ = send(&mut socket, &ServerFrame::Turned { what, text }).await;
             return close(socket, close_code::POLICY, "").await;
         }
     };
     room.count();
-    let (tell, told) = mpsc::channel(WAITING);
+    let (tell, frames) = mpsc::channel(WAITING);
     let mut line = Line { room: Arc::clone(&room), socket, visit, seen: 0, heard: Instant::now(), tell };
-    let why = line.hold(&join, told).await;
+    let why = line.hold(&join, frames).await;
     let Line { socket, visit, .. } = line;
     match why {
         End::Gone => {}
@@ -61,7 +61,7 @@ async fn first(socket: &mut WebSocket) -> Option<Join> {
     loop {
         match socket.recv().await?.ok()? {
             Message::Text(text) => match serde_json::from_str(&text) {
-                Ok(Heard::Join(join)) => return Some(join),
+                Ok(ClientFrame::Join(join)) => return Some(join),
                 _ => return None,
             },
             Message::Ping(_) | Message::Pong(_) => {}

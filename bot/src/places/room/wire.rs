@@ -7,7 +7,7 @@ use std::sync::Arc;
 /// What a page says.
 #[derive(Debug, Deserialize)]
 #[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
-pub enum Heard {
+pub enum ClientFrame {
     /// The first frame.
     Join(Join),
     /// A message.
@@ -50,8 +50,8 @@ pub struct Join {
     #[serde(default)]
     pub phrase: Option<String>,
     /// The run of the program that `seen` is about.
-    #[serde(default)]
-    pub sitting: Option<u64>,
+    #[serde(default, rename = "sitting")]
+    pub session: Option<u64>,
     /// The last line that the page has.
     #[serde(default)]
     pub seen: Option<u64>,
@@ -60,13 +60,14 @@ pub struct Join {
 /// What the room says to one page.
 #[derive(Debug, Serialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
-pub enum Told {
+pub enum ServerFrame {
     /// Come in.
     Welcome {
         /// The name, as others see it.
         name: String,
         /// This run of the program.
-        sitting: u64,
+        #[serde(rename = "sitting")]
+        session: u64,
         /// The highest key that the room has from this person.
         key: u64,
         /// Whether lines between those seen and those that follow are gone.

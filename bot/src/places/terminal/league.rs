@@ -36,7 +36,8 @@ pub async fn league(
         })
         .await;
     bar.finish_and_clear();
-    let told = answer.and_then(|answer| serde_json::from_value(answer).map_err(|_| crate::client::Trouble::Rubbish));
+    let told =
+        answer.and_then(|answer| serde_json::from_value(answer).map_err(|_| crate::client::Trouble::InvalidResponse));
     match told {
         Ok(league) => {
             out.write_all(table(&league, super::width()).as_bytes())?;

@@ -1,4 +1,4 @@
-//! The prompt: line editing, history of this sitting, completion.
+//! The prompt: line editing, history of this session, completion.
 use super::{Chat, width};
 use crate::client::Api;
 use crate::client::index::PackIndex;

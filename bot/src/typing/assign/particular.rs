@@ -1,18 +1,18 @@
 //! Readings that only some options need: names behind a colon, rules that are denied, covers, lists, places.
 use super::super::fillers::is_filler;
 use super::super::names::{self, Found};
-use super::super::piece::{Piece, What};
+use super::super::token::{Token, TokenKind};
 use super::super::value::Value;
-use super::{Desk, value_of};
+use super::{ArgumentAssigner, value_of};
 use crate::client::index::{NameKind, PackIndex};
 use crate::commands::{Kind, Opt};
 
-impl Desk<'_> {
-    /// Whether the piece is the name of an option, with its value behind a colon: `cover: reeds`.
+impl ArgumentAssigner<'_> {
+    /// Whether the token is the name of an option, with its value behind a colon: `cover: reeds`.
     pub(super) fn is_label(&self, at: usize) -> bool {
-        let colon = self.pieces.get(at + 1).is_some_and(|piece| piece.what == What::Colon);
+        let colon = self.tokens.get(at + 1).is_some_and(|token| token.kind == TokenKind::Colon);
         let option = |word: &str| self.options.iter().any(|option| option.name == word || option.is_cue(word));
-        colon && self.pieces[at].word().is_some_and(option)
+        colon && self.tokens[at].word().is_some_and(option)
     }
 
     /// `without lantern screen` speaks of the rule, even where a unit may carry something of that name.
@@ -22,7 +22,7 @@ impl Desk<'_> {
         if denying.is_empty() {
             return;
         }
-        let rules = names::find(self.pieces, index, &[NameKind::Rule], reserved, &|at| self.is_label(at));
+        let rules = names::find(self.tokens, index, &[NameKind::Rule], reserved, &|at| self.is_label(at));
         for one in found.iter_mut().filter(|one| one.kind == NameKind::Extra) {
             let lead = self.lead(one.at);
             let denies = lead.is_some_and(|word| denying.iter().any(|option| option.is_cue(word)));
@@ -37,10 +37,10 @@ impl Desk<'_> {
         let covers: Vec<usize> = found.iter().filter(|one| one.kind == NameKind::Cover).map(|one| one.at).collect();
         let before = |one: &Found| {
             let end = one.at + one.length;
-            let small = |at: usize| self.pieces[at].word().is_some_and(is_filler);
+            let small = |at: usize| self.tokens[at].word().is_some_and(is_filler);
             one.kind == NameKind::Arc
                 && covers.iter().any(|&cover| cover >= end && (end..cover).all(small))
-                && self.pieces[one.at].word() == Some("behind")
+                && self.tokens[one.at].word() == Some("behind")
         };
         let (gone, kept): (Vec<Found>, Vec<Found>) = std::mem::take(found).into_iter().partition(before);
         *found = kept;
@@ -51,15 +51,15 @@ impl Desk<'_> {
     pub(super) fn is_of_line(&self, at: usize) -> bool {
         let listed = self.options.iter().any(|option| option.kind == Kind::Lines);
         let cue = |word: &str| self.options.iter().any(|option| option.is_cue(word));
-        listed && self.pieces.get(at + 1).and_then(Piece::word).is_some_and(|word| !cue(word))
+        listed && self.tokens.get(at + 1).and_then(Token::word).is_some_and(|word| !cue(word))
     }
 
     /// The name of a command.
     pub(super) fn command(&mut self) {
         let Some(option) = self.options.iter().find(|option| option.kind == Kind::Command).copied() else { return };
         let own = self.command.name;
-        let named = |at: usize| self.pieces[at].word().filter(|word| *word != own).and_then(crate::commands::named);
-        let found = (0..self.pieces.len()).filter(|at| self.is_free(*at)).find_map(|at| Some((at, named(at)?.name)));
+        let named = |at: usize| self.tokens[at].word().filter(|word| *word != own).and_then(crate::commands::named);
+        let found = (0..self.tokens.len()).filter(|at| self.is_free(*at)).find_map(|at| Some((at, named(at)?.name)));
         if let Some((at, name)) = found {
             self.give(option.name, Value::Choice(name), at, 1);
         }
@@ -67,20 +67,20 @@ impl Desk<'_> {
 
     /// Whether the word behind a value says whose the next one is: in `4s ignore 6+` nothing else says it of the 6+.
     pub(super) fn is_of_next(&self, cue: usize, value: usize) -> bool {
-        let Some(word) = self.pieces[cue].word() else { return false };
+        let Some(word) = self.tokens[cue].word() else { return false };
         // `3s to hit`; but in `3+ then save 5+` the word goes on to the next.
-        let goes_on = |at: usize| self.pieces[at].word() == Some("then") || self.pieces[at].what == What::Break;
+        let goes_on = |at: usize| self.tokens[at].word() == Some("then") || self.tokens[at].kind == TokenKind::Break;
         if cue > value + 1 && !(value + 1..cue).any(goes_on) {
             return false;
         }
         let next = cue + 1;
         let fits = |option: &&Opt, loosely: bool| {
             option.is_cue(word)
-                && self.pieces.get(next).is_some_and(|piece| value_of(option.kind, &piece.what, loosely).is_some())
+                && self.tokens.get(next).is_some_and(|token| value_of(option.kind, &token.kind, loosely).is_some())
         };
         let takes = self.is_free(next) && self.options.iter().any(|option| fits(option, false));
         let own = self.behind(next).is_some_and(|at| {
-            self.pieces[at].word().is_some_and(|word| self.options.iter().any(|option| option.is_cue(word)))
+            self.tokens[at].word().is_some_and(|word| self.options.iter().any(|option| option.is_cue(word)))
         });
         takes && !own
     }
@@ -90,17 +90,17 @@ impl Desk<'_> {
         if !self.options.iter().any(|option| option.kind == Kind::Place) {
             return;
         }
-        let number = |piece: Option<&Piece>| match piece?.what {
-            What::Number(number) => Some(number),
-            What::Signed(number) => Some(f64::from(i32::try_from(number).ok()?)),
+        let number = |token: Option<&Token>| match token?.kind {
+            TokenKind::Number(number) => Some(number),
+            TokenKind::Signed(number) => Some(f64::from(i32::try_from(number).ok()?)),
             _ => None,
         };
         let mut at = 0;
-        while at < self.pieces.len() {
-            let gap = usize::from(self.pieces.get(at + 1).is_some_and(|piece| piece.what == What::Break));
+        while at < self.tokens.len() {
+            let gap = usize::from(self.tokens.get(at + 1).is_some_and(|token| token.kind == TokenKind::Break));
             let second = at + 1 + gap;
-            let (x, y) = (number(self.pieces.get(at)), number(self.pieces.get(second)));
-            let before = self.before(at).and_then(|at| self.pieces[at].word());
+            let (x, y) = (number(self.tokens.get(at)), number(self.tokens.get(second)));
+            let before = self.before(at).and_then(|at| self.tokens[at].word());
             // `facing 90, 10,20`: the first is an angle.
             let angle = before.is_some_and(|word| self.options.iter().any(|o| o.kind == Kind::Angle && o.is_cue(word)));
             let (Some(x), Some(y), false) = (x, y, angle) else {
@@ -112,7 +112,7 @@ impl Desk<'_> {
             if let Some(option) = cued.or_else(|| self.options.iter().find(free)).copied() {
                 self.give(option.name, Value::Place(x, y), at, second + 1 - at);
                 if let Some(cue) =
-                    self.before(at).filter(|cue| self.pieces[*cue].word().is_some_and(|w| option.is_cue(w)))
+                    self.before(at).filter(|cue| self.tokens[*cue].word().is_some_and(|w| option.is_cue(w)))
                 {
                     self.take(cue);
                 }

@@ -1,45 +1,45 @@
 //! Weapons by their names, and those that alone are used.
 use super::super::lexicon::Class;
+use super::super::message::ParsedMessage;
 use super::super::names::Sort;
-use super::super::scene::Scene;
 use super::super::sides::Side;
 use crate::client::index::{UnitName, name_words};
 use crate::typing::fillers::singular;
 
 /// `just the heron's long culverin`: the unit stands between the word and its weapon.
-pub(super) fn led_only(scene: &Scene<'_>, side: &mut Side, used: &mut [bool]) {
-    let Some(unit) = side.unit().and_then(|id| scene.index.unit(id)) else { return };
+pub(super) fn led_only(message: &ParsedMessage<'_>, side: &mut Side, used: &mut [bool]) {
+    let Some(unit) = side.unit().and_then(|id| message.index.unit(id)) else { return };
     let lead = (side.start.saturating_sub(2)..side.start).find(|at| {
-        scene.any(*at, &["just", "only"]) && (at + 1..side.start).all(|at| scene.is(at, Class::Small)) && !used[*at]
+        message.any(*at, &["just", "only"]) && (at + 1..side.start).all(|at| message.is(at, Class::Small)) && !used[*at]
     });
     let Some(lead) = lead else { return };
     let start = side.end();
-    if let Some((len, id)) = weapon(scene, unit, start).filter(|_| used.get(start).is_some_and(|used| !used)) {
+    if let Some((len, id)) = weapon(message, unit, start).filter(|_| used.get(start).is_some_and(|used| !used)) {
         used[lead] = true;
         used[start..start + len].fill(true);
         side.weapons.push(id);
         // `and nothing else`
-        for (at, len) in scene.spans(Class::Only).filter(|(at, len)| *len > 1 && *at >= start) {
+        for (at, len) in message.spans(Class::Only).filter(|(at, len)| *len > 1 && *at >= start) {
             used[at..at + len].fill(true);
         }
     }
 }
 
 /// `stakes only`, `only the prow`.
-pub(super) fn only(scene: &Scene<'_>, side: &mut Side, region: std::ops::Range<usize>, used: &mut [bool]) {
-    let Some(unit) = side.unit().and_then(|id| scene.index.unit(id)) else { return };
-    for (at, len) in scene.spans(Class::Only).filter(|(at, _)| region.contains(at)).collect::<Vec<_>>() {
+pub(super) fn only(message: &ParsedMessage<'_>, side: &mut Side, region: std::ops::Range<usize>, used: &mut [bool]) {
+    let Some(unit) = side.unit().and_then(|id| message.index.unit(id)) else { return };
+    for (at, len) in message.spans(Class::Only).filter(|(at, _)| region.contains(at)).collect::<Vec<_>>() {
         if used[at] {
             continue;
         }
-        let before = (1..=3usize).rev().filter(|_| !scene.any(at, &["just"])).find_map(|back| {
+        let before = (1..=3usize).rev().filter(|_| !message.any(at, &["just"])).find_map(|back| {
             let start = at.checked_sub(back).filter(|start| *start >= region.start && !used[*start])?;
-            weapon(scene, unit, start).filter(|(taken, _)| start + taken == at).map(|(_, id)| (start, at + len, id))
+            weapon(message, unit, start).filter(|(taken, _)| start + taken == at).map(|(_, id)| (start, at + len, id))
         });
         let behind = (0..=2usize).find_map(|more| {
             let start = at + len + more;
             let small = (at + len..start).all(|at| {
-                scene.any(
+                message.any(
                     at,
                     &[
                         "the", "its", "with", "their", "his", "my", "using", "uses", "use", "used", "fires", "firing",
@@ -49,7 +49,7 @@ pub(super) fn only(scene: &Scene<'_>, side: &mut Side, region: std::ops::Range<u
             });
             let free = used.get(start).is_some_and(|used| !used);
             let (taken, id) =
-                weapon(scene, unit, start).filter(|_| free && small && scene.any(at, &["only", "just"]))?;
+                weapon(message, unit, start).filter(|_| free && small && message.any(at, &["only", "just"]))?;
             Some((at, start + taken, id))
         });
         if let Some((start, end, id)) = before.or(behind) {
@@ -61,26 +61,27 @@ pub(super) fn only(scene: &Scene<'_>, side: &mut Side, region: std::ops::Range<u
 }
 
 /// A weapon of the unit, or of its options, by its name or a word of it: how many words, and its id.
-pub(super) fn weapon(scene: &Scene<'_>, unit: &UnitName, at: usize) -> Option<(usize, String)> {
+pub(super) fn weapon(message: &ParsedMessage<'_>, unit: &UnitName, at: usize) -> Option<(usize, String)> {
     let ids = unit.weapons.iter().chain(unit.options.iter().flat_map(|option| &option.weapons));
     let ids: Vec<&String> = ids.collect();
-    if let Some(mention) = scene.named_at(Sort::Weapon, at)
+    if let Some(mention) = message.named_at(Sort::Weapon, at)
         && let Some((id, _)) = mention.ids.iter().find(|(id, _)| ids.contains(&id))
     {
         return Some((mention.len, id.clone()));
     }
     ids.into_iter().find_map(|id| {
-        let named = scene.index.weapons.iter().find(|weapon| weapon.id == *id)?;
-        words_fit(scene, at, &named.name).map(|len| (len, id.clone()))
+        let named = message.index.weapons.iter().find(|weapon| weapon.id == *id)?;
+        words_fit(message, at, &named.name).map(|len| (len, id.clone()))
     })
 }
 
 /// How many words from here on are words of a name, in its order.
-pub(super) fn words_fit(scene: &Scene<'_>, at: usize, name: &str) -> Option<usize> {
+pub(super) fn words_fit(message: &ParsedMessage<'_>, at: usize, name: &str) -> Option<usize> {
     let words = name_words(name);
     let mut from = 0;
     let mut len = 0;
-    while let Some(word) = scene.tokens.get(at + len).map(|token| singular(&token.word)).filter(|word| word.len() >= 3)
+    while let Some(word) =
+        message.tokens.get(at + len).map(|token| singular(&token.word)).filter(|word| word.len() >= 3)
     {
         let Some(place) = words[from..].iter().position(|known| {
             singular(known) == word

@@ -1,29 +1,30 @@
 //! Clauses and people that have nothing to do with the game: `no commentary from Dunc`.
 use super::super::lexicon::Class;
+use super::super::message::ParsedMessage;
 use super::super::names::Sort;
-use super::super::scene::Scene;
 use super::{MOVES, QUANTITIES};
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 
 /// What a word of a clause weighs that names nothing of the game.
 pub(super) const ASIDE: f64 = 0.15;
 
 /// Which words stand in a clause that names nothing of the game and gives no condition, while another clause does.
-pub(super) fn asides(scene: &Scene<'_>, used: &[bool]) -> Vec<bool> {
-    let mut aside = vec![false; scene.tokens.len()];
+pub(super) fn asides(message: &ParsedMessage<'_>, used: &[bool]) -> Vec<bool> {
+    let mut aside = vec![false; message.tokens.len()];
     let mut from = 0;
-    while from < scene.tokens.len() {
-        let to = (from..scene.tokens.len()).find(|at| scene.is_end(*at)).unwrap_or(scene.tokens.len());
+    while from < message.tokens.len() {
+        let to = (from..message.tokens.len()).find(|at| message.is_end(*at)).unwrap_or(message.tokens.len());
         let words = || from..to;
         let told = words().any(|at| used.get(at).copied().unwrap_or(false))
-            || words().any(|at| !matches!(scene.tokens[at].what, What::Word(_)))
+            || words().any(|at| !matches!(message.tokens[at].kind, TokenKind::Word(_)))
             || words().any(|at| {
-                scene.mentions.iter().any(|one| one.sort != Sort::Term && one.at <= at && at < one.at + one.len)
+                message.mentions.iter().any(|one| one.sort != Sort::Term && one.at <= at && at < one.at + one.len)
             })
-            || words().any(|at| CONDITIONS.iter().any(|class| scene.is(at, *class)))
-            || words().any(|at| scene.any(at, MOVES) || scene.any(at, STATES) || scene.any(at, QUANTITIES))
-            || words().any(|at| scene.any(at, &["it", "its", "they", "theyre", "them", "hes", "he"]) && to - from > 2);
-        if !told && (from > 0 || to < scene.tokens.len()) {
+            || words().any(|at| CONDITIONS.iter().any(|class| message.is(at, *class)))
+            || words().any(|at| message.any(at, MOVES) || message.any(at, STATES) || message.any(at, QUANTITIES))
+            || words()
+                .any(|at| message.any(at, &["it", "its", "they", "theyre", "them", "hes", "he"]) && to - from > 2);
+        if !told && (from > 0 || to < message.tokens.len()) {
             aside[from..to].fill(true);
         }
         from = to + 1;
@@ -104,11 +105,11 @@ const STATES: &[&str] = &[
 ];
 
 /// A name in capitals that the game does not know, within a sentence: whoever is spoken of.
-pub(super) fn is_person(scene: &Scene<'_>, at: usize) -> bool {
-    let token = &scene.tokens[at];
-    let mut letters = scene.text.get(token.span.clone()).unwrap_or_default().chars();
+pub(super) fn is_person(message: &ParsedMessage<'_>, at: usize) -> bool {
+    let token = &message.tokens[at];
+    let mut letters = message.text.get(token.span.clone()).unwrap_or_default().chars();
     let proper =
         letters.next().is_some_and(char::is_uppercase) && letters.all(|letter| letter.is_lowercase() || letter == '\'');
-    let first = at == 0 || scene.is_end(at - 1) && !scene.text[..token.span.start].trim_end().ends_with(',');
+    let first = at == 0 || message.is_end(at - 1) && !message.text[..token.span.start].trim_end().ends_with(',');
     proper && !first && token.classes.is_empty() && token.word.len() > 1
 }

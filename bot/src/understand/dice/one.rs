@@ -3,10 +3,10 @@ use super::super::lexicon::Class;
 use super::super::reading::{Reading, Told, arg};
 use crate::commands::check::CHECK;
 use crate::typing::Value;
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 
 /// Words of dice.
-fn scene_word(word: &str) -> bool {
+fn is_roll_word(word: &str) -> bool {
     matches!(word, "die" | "dice" | "roll" | "rolls" | "rolling" | "rolled" | "test" | "tests" | "check")
 }
 
@@ -14,7 +14,7 @@ const CHECKED: &[Class] = &[Class::Check, Class::Wh, Class::YesNo, Class::Needed
 
 /// One roll or several, in plain numbers.
 pub fn check(told: &Told<'_>) -> Option<Reading> {
-    let scene = told.scene;
+    let message = told.message;
     if told.fighters() > 0 {
         return None;
     }
@@ -25,11 +25,11 @@ pub fn check(told: &Told<'_>) -> Option<Reading> {
         return None;
     }
     // `how likely to kill at least 4`: a number of models, and no face.
-    let diced = scene
-        .tokens
-        .iter()
-        .any(|token| matches!(token.what, What::Dice(_) | What::Needs(_) | What::Faces(_)) || scene_word(&token.word));
-    if scene.has(Class::Kill) && !diced && told.battle.amounts.iter().any(|amount| amount.killed) {
+    let diced = message.tokens.iter().any(|token| {
+        matches!(token.kind, TokenKind::Dice(_) | TokenKind::Needs(_) | TokenKind::Faces(_))
+            || is_roll_word(&token.word)
+    });
+    if message.has(Class::Kill) && !diced && told.battle.amounts.iter().any(|amount| amount.killed) {
         return None;
     }
     if roll.count == Some(1) && roll.dice.is_none() {
@@ -45,7 +45,7 @@ pub fn check(told: &Told<'_>) -> Option<Reading> {
             roll.tries = None;
         }
     }
-    let dice = (0..used.len()).any(|at| scene.any(at, &["dice", "die", "roll", "rolls", "rolling"]));
+    let dice = (0..used.len()).any(|at| message.any(at, &["dice", "die", "roll", "rolls", "rolling"]));
     // What was lucky is asked of luck.
     let score = 1.4 - 1.2 * told.has(Class::Luck)
         + 0.3 * f64::from(u8::from(dice))

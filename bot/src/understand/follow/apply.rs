@@ -3,9 +3,9 @@ use super::super::amounts::Says;
 use super::super::battle::{Battle, models, number, option_text};
 use super::super::carried::unattached;
 use super::super::lexicon::Class;
+use super::super::message::ParsedMessage;
 use super::super::names::Fit;
 use super::super::reading::{Told, mark};
-use super::super::scene::Scene;
 use super::super::sides::Side;
 use super::super::table::Range;
 use super::Places;
@@ -54,7 +54,7 @@ pub(super) fn stand_in(id: &str) -> Side {
 
 /// What a unit of the question before carries in place of, or beside, what it had.
 pub(super) fn carried_along(
-    scene: &Scene<'_>,
+    message: &ParsedMessage<'_>,
     question: &mut Json,
     places: &Places,
     attacker: Option<&str>,
@@ -65,7 +65,7 @@ pub(super) fn carried_along(
     for (id, place) in [(attacker, places.attacker), (target, places.target)] {
         let Some(id) = id else { continue };
         let mut side = stand_in(id);
-        unattached(scene, &mut side, used, place == places.target);
+        unattached(message, &mut side, used, place == places.target);
         for extra in &side.options {
             push(question, &format!("{place}/options"), option_text(extra));
             changes += 1;
@@ -213,7 +213,7 @@ pub(super) fn amounts(
 
 /// Numbers without a unit: `make it 4`, `5 of them`, `50%`, `8 turns`.
 pub(super) fn numbers(
-    scene: &Scene<'_>,
+    message: &ParsedMessage<'_>,
     battle: &Battle,
     question: &mut Json,
     places: &Places,
@@ -222,7 +222,7 @@ pub(super) fn numbers(
     index: &PackIndex,
 ) -> u32 {
     let mut changes = 0;
-    let told = Told { scene, battle };
+    let told = Told { message, battle };
     if let Some((at, len, chance)) =
         told.percent().or_else(|| super::super::counts::of_times(&told)).filter(|_| before.path == "/v1/needed")
     {
@@ -237,34 +237,36 @@ pub(super) fn numbers(
         changes += 1;
     }
     for at in 0..used.len() {
-        let Some(count) = scene.number(at).filter(|_| !used[at]) else { continue };
+        let Some(count) = message.number(at).filter(|_| !used[at]) else { continue };
         // `one more`, `half as many`: no number of its own.
         let relative = [Class::MoreOne, Class::LessOne, Class::Half, Class::Double]
             .iter()
-            .any(|class| scene.spans(*class).any(|(from, len)| from <= at && at < from + len));
+            .any(|class| message.spans(*class).any(|(from, len)| from <= at && at < from + len));
         if relative {
             mark(used, at, at + 1);
             continue;
         }
-        let of = scene.any(at + 1, &["of"]) && scene.any(at + 2, &["them", "em", "those", "these"]);
+        let of = message.any(at + 1, &["of"]) && message.any(at + 2, &["them", "em", "those", "these"]);
         let made = at > 0
-            && scene
+            && message
                 .any(at - 1, &["it", "with", "about", "if", "now", "say", "ok", "that", "them", "be", "only", "just"])
-            || at > 0 && scene.any(at - 1, &["same"])
+            || at > 0 && message.any(at - 1, &["same"])
             || at > 1
-                && scene
+                && message
                     .any(at - 1, &["had", "have", "brought", "took", "used", "bring", "take", "send", "sent", "use"])
-                && (0..at).any(|at| scene.any(at, &["i", "we"]));
-        let instead = scene.any(at + 1, &["instead"]) || scene.is_end(at + 1) && made;
-        let lone = scene.is_end(at + 1) && (at == 0 || at == 1 && scene.any(0, &["and", "n", "with", "or", "but"]));
-        let attackers = scene.any(at + 1, &["attackers"]) || lone;
+                && (0..at).any(|at| message.any(at, &["i", "we"]));
+        let instead = message.any(at + 1, &["instead"]) || message.is_end(at + 1) && made;
+        let lone = message.is_end(at + 1) && (at == 0 || at == 1 && message.any(0, &["and", "n", "with", "or", "but"]));
+        let attackers = message.any(at + 1, &["attackers"]) || lone;
         // `3 of them, not 2`: the number of before is taken back.
-        if at > 0 && scene.any(at - 1, &["not"]) && (changes > 0 || battle.fighters().any(|side| side.count.is_some()))
+        if at > 0
+            && message.any(at - 1, &["not"])
+            && (changes > 0 || battle.fighters().any(|side| side.count.is_some()))
         {
             mark(used, at - 1, at + 1);
             continue;
         }
-        let against = at > 0 && scene.is(at - 1, Class::Vs) && scene.is_end(at + 1);
+        let against = at > 0 && message.is(at - 1, Class::Vs) && message.is_end(at + 1);
         if against {
             let unit = question.pointer(&format!("{}/unit", places.target)).and_then(Json::as_str).map(str::to_owned);
             let count = unit.map_or(count, |unit| models(index, &unit, count));
@@ -273,8 +275,8 @@ pub(super) fn numbers(
             changes += 1;
             continue;
         }
-        if !(of || made && (scene.is_end(at + 1) || scene.is(at + 1, Class::Small)) || instead || attackers)
-            || scene.is(at + 1, Class::Turn)
+        if !(of || made && (message.is_end(at + 1) || message.is(at + 1, Class::Small)) || instead || attackers)
+            || message.is(at + 1, Class::Turn)
         {
             continue;
         }

@@ -7,11 +7,11 @@ pub(super) fn afterwards(told: &Told<'_>) -> bool {
         "what", "whats", "is", "are", "a", "an", "the", "does", "do", "mean", "means", "explain", "rule", "happens",
         "when", "how", "work", "works",
     ];
-    let scene = told.scene;
+    let message = told.message;
     let sides = |at: usize| told.battle.fighters().any(|side| (side.start..side.end()).contains(&at));
-    let words: Vec<&str> = (0..scene.tokens.len())
-        .filter(|at| !scene.is_end(*at) && !sides(*at))
-        .map(|at| scene.word(at))
+    let words: Vec<&str> = (0..message.tokens.len())
+        .filter(|at| !message.is_end(*at) && !sides(*at))
+        .map(|at| message.word(at))
         .filter(|word| !ASKS.contains(word))
         .collect();
     let counted = told.battle.fighters().any(|side| side.count.is_some());
@@ -31,27 +31,38 @@ pub fn names_afterwards(told: &Told<'_>, words: &[&str]) -> bool {
 
 /// `can a whaleback take a second deck gun and an oil thrower`: what may be had together.
 pub(super) fn may_take(told: &Told<'_>) -> bool {
-    let scene = told.scene;
-    let can = (0..2).any(|at| scene.any(at, &["can", "may", "could"]));
-    let takes = (0..scene.tokens.len()).any(|at| scene.any(at, &["take", "have", "carry", "buy"]));
+    let message = told.message;
+    let can = (0..2).any(|at| message.any(at, &["can", "may", "could"]));
+    let takes = (0..message.tokens.len()).any(|at| message.any(at, &["take", "have", "carry", "buy"]));
     let had = told.battle.fighters().any(|side| !side.options.is_empty() && side.count.is_none_or(|count| count == 1));
     can && takes && had && told.fighters() == 1 && told.battle.table.is_empty() && told.battle.amounts.is_empty()
 }
 
 /// Whether a word that nothing else explains stands in what a rule of the pack says.
 pub(super) fn of_text(told: &Told<'_>) -> bool {
-    let scene = told.scene;
+    let message = told.message;
     let plain = |at: &usize| {
-        let token = &scene.tokens[*at];
+        let token = &message.tokens[*at];
         token.word.len() >= 5
             && !told.battle.used[*at]
             && token.classes.is_empty()
-            && !scene.mentions.iter().any(|one| one.at <= *at && *at < one.at + one.len)
+            && !message.mentions.iter().any(|one| one.at <= *at && *at < one.at + one.len)
     };
-    let words: Vec<&str> = (0..scene.tokens.len()).filter(plain).filter_map(|at| scene.word(at).get(..5)).collect();
+    let words: Vec<&str> = (0..message.tokens.len()).filter(plain).filter_map(|at| message.word(at).get(..5)).collect();
     !words.is_empty()
         && told.index().terms.iter().filter(|term| term.sort == "rule").any(|term| {
             let text = term.text.to_lowercase();
             text.split(|c: char| !c.is_alphanumeric()).any(|word| words.iter().any(|stem| word.starts_with(stem)))
         })
+}
+
+/// A question without what a relative clause between two commas adds to a name: `the call, which is for folk near by, …`.
+pub(super) fn without_asides(text: &str) -> String {
+    let Some((before, rest)) = text.split_once(", which ").or_else(|| text.split_once(", who ")) else {
+        return text.to_owned();
+    };
+    match rest.split_once(", ") {
+        Some((_, after)) if !before.is_empty() => format!("{before} {after}"),
+        _ => text.to_owned(),
+    }
 }

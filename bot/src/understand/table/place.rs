@@ -1,9 +1,9 @@
 //! Which side is hit, and from how far.
 use super::super::lexicon::Class;
+use super::super::message::{Mention, ParsedMessage};
 use super::super::names::Sort;
-use super::super::scene::{Mention, Scene};
 use super::{PREPOSITIONS, Range, Reader};
-use crate::typing::piece::What;
+use crate::typing::token::TokenKind;
 
 impl Reader<'_, '_> {
     /// Whether a word before a place denies it.
@@ -25,7 +25,7 @@ impl Reader<'_, '_> {
             "leaving",
             "vacated",
         ];
-        let before = self.before(at).filter(|before| self.scene.any(*before, DENIALS));
+        let before = self.before(at).filter(|before| self.message.any(*before, DENIALS));
         if let Some(before) = before {
             self.used[before] = true;
         }
@@ -34,31 +34,31 @@ impl Reader<'_, '_> {
 
     pub(super) fn arcs(&mut self) {
         let mut found: Vec<(usize, usize, String)> = Vec::new();
-        for mention in self.scene.named(Sort::Arc).filter(|mention| mention.ids.len() == 1) {
+        for mention in self.message.named(Sort::Arc).filter(|mention| mention.ids.len() == 1) {
             found.push((mention.at, mention.len, mention.ids[0].0.clone()));
         }
         for class in [Class::ArcFront, Class::ArcSide, Class::ArcRear] {
-            if let Some(id) = arc_of(self.scene, class) {
-                found.extend(self.scene.spans(class).map(|(at, len)| (at, len, id.clone())));
+            if let Some(id) = arc_of(self.message, class) {
+                found.extend(self.message.spans(class).map(|(at, len)| (at, len, id.clone())));
             }
         }
         found.sort_by_key(|(at, len, _)| (std::cmp::Reverse(*len), *at));
         for (at, len, id) in found {
             // `swap sides` names no arc.
-            let swapped = self.scene.spans(Class::Swap).any(|(from, words)| from < at && at + len <= from + words);
+            let swapped = self.message.spans(Class::Swap).any(|(from, words)| from < at && at + len <= from + words);
             // `dice with ten sides`
             let of_dice = at > 0
-                && self.scene.any(at, &["sides", "sided"])
-                && self.scene.number(at - 1).is_some()
-                && (0..self.scene.tokens.len()).any(|at| self.scene.any(at, &["dice", "die", "dices"]));
+                && self.message.any(at, &["sides", "sided"])
+                && self.message.number(at - 1).is_some()
+                && (0..self.message.tokens.len()).any(|at| self.message.any(at, &["dice", "die", "dices"]));
             if of_dice || swapped || !self.is_free(at, len) || !self.is_arc(at, len) || self.is_name(at, len) {
                 continue;
             }
-            let lead = self.before(at).filter(|&before| self.scene.any(before, PREPOSITIONS) && !self.used[before]);
-            let start = lead.filter(|lead| !self.scene.any(*lead, &["or", "and", "is", "are"])).unwrap_or(at);
+            let lead = self.before(at).filter(|&before| self.message.any(before, PREPOSITIONS) && !self.used[before]);
+            let start = lead.filter(|lead| !self.message.any(*lead, &["or", "and", "is", "are"])).unwrap_or(at);
             let denied = self.denied(start);
             self.take(start, at + len - start);
-            if self.scene.any(at + len, &["arc", "arcs", "armour", "armor"]) {
+            if self.message.any(at + len, &["arc", "arcs", "armour", "armor"]) {
                 self.take(at + len, 1);
             }
             if denied {
@@ -79,64 +79,64 @@ impl Reader<'_, '_> {
                 && one.at + one.len >= at + len
                 && one.len > 1
         };
-        self.scene.mentions.iter().any(|one| other(&one))
+        self.message.mentions.iter().any(|one| other(&one))
     }
 
     fn is_arc(&self, at: usize, len: usize) -> bool {
-        let scene = self.scene;
-        let word = scene.word(at);
+        let message = self.message;
+        let word = message.word(at);
         let before = self.before(at);
         let article = before.is_none_or(|before| before + 1 != at);
-        let led = before.is_some_and(|before| scene.any(before, PREPOSITIONS));
-        let owned = at > 0 && (self.is_slot_end(at - 1) || scene.tokens[at - 1].owns);
-        let follows = scene.any(at + len, &["arc", "armour", "armor", "of", "on", "shot", "side"]);
+        let led = before.is_some_and(|before| message.any(before, PREPOSITIONS));
+        let owned = at > 0 && (self.is_slot_end(at - 1) || message.tokens[at - 1].owns);
+        let follows = message.any(at + len, &["arc", "armour", "armor", "of", "on", "shot", "side"]);
         if len > 1 {
             return true;
         }
         // `both sides fire at once`: whoever fights.
-        if scene.any(at, &["side", "sides"])
-            && before.is_some_and(|before| scene.any(before, &["both", "each", "either", "two"]))
+        if message.any(at, &["side", "sides"])
+            && before.is_some_and(|before| message.any(before, &["both", "each", "either", "two"]))
         {
             return false;
         }
         let alone = before.is_none_or(|before| {
-            scene.is_end(before) || self.used[before] || scene.any(before, &["nah", "about", "but", "or", "same"])
-        }) && (scene.is_end(at + len) || self.is_slot(at + len));
+            message.is_end(before) || self.used[before] || message.any(before, &["nah", "about", "but", "or", "same"])
+        }) && (message.is_end(at + len) || self.is_slot(at + len));
         match word {
-            "left" | "right" => led && article && !scene.any(at + 1, &["there", "next", "now"]),
+            "left" | "right" => led && article && !message.any(at + 1, &["there", "next", "now"]),
             "back" | "backs" => {
                 led && (article
                     || owned
-                    || before.is_some_and(|b| scene.any(b, &["its", "his", "their", "my", "from"])))
-                    || owned && scene.is_end(at + 1)
+                    || before.is_some_and(|b| message.any(b, &["its", "his", "their", "my", "from"])))
+                    || owned && message.is_end(at + 1)
             }
             "behind" => {
-                let cover = (at + 1..(at + 4).min(scene.tokens.len())).any(|next| {
-                    scene.named_at(Sort::Cover, next).is_some()
-                        || scene.is(next, Class::CoverSome)
-                        || scene.is(next, Class::CoverHard)
+                let cover = (at + 1..(at + 4).min(message.tokens.len())).any(|next| {
+                    message.named_at(Sort::Cover, next).is_some()
+                        || message.is(next, Class::CoverSome)
+                        || message.is(next, Class::CoverHard)
                 });
-                !cover && (led || alone || owned || scene.is_end(at + 1) || self.is_slot(at + 1))
+                !cover && (led || alone || owned || message.is_end(at + 1) || self.is_slot(at + 1))
             }
             "side" | "sides" | "flank" | "flanks" | "stern" | "rear" | "broadside" => {
                 led || owned || follows || alone || !article || before.is_some_and(|before| before + 1 < at)
             }
             "face" | "facing" | "beam" | "tail" | "bow" | "nose" | "port" | "butt" | "front" | "ahead" | "port " => {
-                led || owned || follows || alone || scene.is_end(at + 1) || word == "facing"
+                led || owned || follows || alone || message.is_end(at + 1) || word == "facing"
             }
-            _ => led || owned || follows || alone || scene.is_end(at + 1),
+            _ => led || owned || follows || alone || message.is_end(at + 1),
         }
     }
 
     pub(super) fn ranges(&mut self) {
         self.distances();
         let mut found: Vec<(usize, usize, String, bool)> = Vec::new();
-        for mention in self.scene.named(Sort::Range).filter(|mention| mention.ids.len() == 1) {
+        for mention in self.message.named(Sort::Range).filter(|mention| mention.ids.len() == 1) {
             found.push((mention.at, mention.len, mention.ids[0].0.clone(), true));
         }
         for class in [Class::ContactBand, Class::NearBand, Class::MidBand, Class::FarBand] {
-            if let Some(id) = band_of(self.scene, class) {
-                found.extend(self.scene.spans(class).map(|(at, len)| (at, len, id.clone(), false)));
+            if let Some(id) = band_of(self.message, class) {
+                found.extend(self.message.spans(class).map(|(at, len)| (at, len, id.clone(), false)));
             }
         }
         found.sort_by_key(|(at, len, ..)| (std::cmp::Reverse(*len), *at));
@@ -145,12 +145,13 @@ impl Reader<'_, '_> {
                 continue;
             }
             let lead = self.before(at).filter(|&before| {
-                self.scene.any(before, &["at", "from", "in", "within", "to", "up", "off", "than"]) && !self.used[before]
+                self.message.any(before, &["at", "from", "in", "within", "to", "up", "off", "than"])
+                    && !self.used[before]
             });
             let start = lead.unwrap_or(at);
             let denied = self.denied(start);
             self.take(start, at + len - start);
-            if self.scene.any(at + len, &["range", "away", "off", "distance", "band", "shot"]) {
+            if self.message.any(at + len, &["range", "away", "off", "distance", "band", "shot"]) {
                 self.take(at + len, 1);
             }
             if denied {
@@ -168,19 +169,19 @@ impl Reader<'_, '_> {
     }
 
     fn is_band(&self, at: usize, len: usize) -> bool {
-        let scene = self.scene;
+        let message = self.message;
         let before = self.before(at);
-        if len > 1 || scene.any(at + 1, &["range", "away", "shot", "shots", "distance"]) {
+        if len > 1 || message.any(at + 1, &["range", "away", "shot", "shots", "distance"]) {
             return true;
         }
         let how = before.is_some_and(|before| {
-            scene.any(
+            message.any(
                 before,
                 &["how", "as", "so", "too", "very", "that", "no", "this", "really", "get", "got", "getting"],
             )
         });
         let led = before.is_some_and(|before| {
-            scene.any(
+            message.any(
                 before,
                 &[
                     "at", "from", "range", "within", "but", "about", "if", "now", "a", "on", "in", "distance", "nah",
@@ -190,31 +191,34 @@ impl Reader<'_, '_> {
         });
         // `the range is sight`
         let told = at > 1
-            && scene.any(at - 1, &["is", "was", "of", "be"])
-            && scene.any(at - 2, &["range", "distance", "band"]);
+            && message.any(at - 1, &["is", "was", "of", "be"])
+            && message.any(at - 2, &["range", "distance", "band"]);
         let led = led || told;
         let beside = before.is_none_or(|before| {
-            scene.is_end(before) || self.used[before] || self.is_slot_end(before) || scene.any(before, &["nah", "and"])
+            message.is_end(before)
+                || self.used[before]
+                || self.is_slot_end(before)
+                || message.any(before, &["nah", "and"])
         });
-        let goes_on = !(scene.is_end(at + 1)
+        let goes_on = !(message.is_end(at + 1)
             || self.is_slot(at + 1)
-            || scene.any(at + 1, &["with", "w", "do", "does", "chance", "what", "how"]));
-        match scene.word(at) {
+            || message.any(at + 1, &["with", "w", "do", "does", "chance", "what", "how"]));
+        match message.word(at) {
             "near" | "close" | "short" | "long" | "far" | "distant" => !how && !goes_on && (led || beside),
             "touching" | "contact" | "melee" | "mid" | "medium" => !how,
-            _ => !how && (led || beside || before.is_some_and(|before| scene.any(before, &["the", "of", "off"]))),
+            _ => !how && (led || beside || before.is_some_and(|before| message.any(before, &["the", "of", "off"]))),
         }
     }
 
     /// `20"`, `20 inches`, `50 cm`, `20 away`, `at 20`.
     fn distances(&mut self) {
-        let scene = self.scene;
-        for at in 0..scene.tokens.len() {
+        let message = self.message;
+        for at in 0..message.tokens.len() {
             if !self.is_free(at, 1) {
                 continue;
             }
-            let number = match scene.tokens[at].what {
-                What::Number(number) => Some(number),
+            let number = match message.tokens[at].kind {
+                TokenKind::Number(number) => Some(number),
                 _ => None,
             };
             let unit = |word: &str| match word {
@@ -225,19 +229,19 @@ impl Reader<'_, '_> {
                 "paces" => Some(1.0),
                 _ => None,
             };
-            let (inches, mut len) = match (&scene.tokens[at].what, number, unit(scene.word(at + 1))) {
-                (What::Inches(inches), ..) => (float(*inches), 1),
-                (What::Millimetres(mm), ..) => (mm / 25.4, 1),
+            let (inches, mut len) = match (&message.tokens[at].kind, number, unit(message.word(at + 1))) {
+                (TokenKind::Inches(inches), ..) => (float(*inches), 1),
+                (TokenKind::Millimetres(mm), ..) => (mm / 25.4, 1),
                 (_, Some(number), Some(factor))
-                    if scene.word(at + 1) != "in" || scene.is_end(at + 2) || self.is_slot(at + 2) =>
+                    if message.word(at + 1) != "in" || message.is_end(at + 2) || self.is_slot(at + 2) =>
                 {
                     (number * factor, 2)
                 }
                 (_, Some(number), None)
-                    if scene.any(at + 1, &["away"])
-                        || scene.any(at + 1, &["off"])
+                    if message.any(at + 1, &["away"])
+                        || message.any(at + 1, &["off"])
                             && !(at.saturating_sub(4)..at).any(|at| {
-                                scene.any(at, &["took", "takes", "take", "knock", "knocked", "lost", "taking", "got"])
+                                message.any(at, &["took", "takes", "take", "knock", "knocked", "lost", "taking", "got"])
                             })
                         || self.is_range_number(at) =>
                 {
@@ -245,14 +249,14 @@ impl Reader<'_, '_> {
                 }
                 _ => continue,
             };
-            if scene.any(at + len, &["away", "off", "out", "range", "apart", "distance", "far", "distant"])
-                && !scene.any(at + len, &["apart"])
+            if message.any(at + len, &["away", "off", "out", "range", "apart", "distance", "far", "distant"])
+                && !message.any(at + len, &["apart"])
             {
                 len += 1;
             }
             let start = self
                 .before(at)
-                .filter(|&before| scene.any(before, &["at", "from", "range", "distance", "of", "is"]))
+                .filter(|&before| message.any(before, &["at", "from", "range", "distance", "of", "is"]))
                 .unwrap_or(at);
             self.take(start, at + len - start);
             self.set_range(Range::Inches(inches.round().max(1.0)));
@@ -262,21 +266,21 @@ impl Reader<'_, '_> {
     /// `at 20` at the end of a thought, `range 20`.
     fn is_range_number(&self, at: usize) -> bool {
         let Some(before) = self.before(at) else { return false };
-        let ends = self.scene.is_end(at + 1) || self.is_slot(at + 1) && self.scene.word(at + 1) != "or";
-        (self.scene.any(before, &["at"]) && before + 1 == at && ends && !self.scene.is(at + 1, Class::Turn))
-            || (self.scene.any(before, &["range", "distance"]) && ends)
+        let ends = self.message.is_end(at + 1) || self.is_slot(at + 1) && self.message.word(at + 1) != "or";
+        (self.message.any(before, &["at"]) && before + 1 == at && ends && !self.message.is(at + 1, Class::Turn))
+            || (self.message.any(before, &["range", "distance"]) && ends)
     }
 }
 
 /// The pack's arc for one of the usual three.
-pub fn arc_of(scene: &Scene<'_>, class: Class) -> Option<String> {
+pub fn arc_of(message: &ParsedMessage<'_>, class: Class) -> Option<String> {
     let words: &[&str] = match class {
         Class::ArcFront => &["front", "ahead", "bow"],
         Class::ArcSide => &["side", "flank", "broadside"],
         _ => &["rear", "behind", "back", "stern"],
     };
     let arc = words.iter().find_map(|word| {
-        scene.index.arcs.iter().find(|arc| {
+        message.index.arcs.iter().find(|arc| {
             arc.id == *word || arc.name.eq_ignore_ascii_case(word) || arc.also.iter().any(|also| also == word)
         })
     });
@@ -284,7 +288,7 @@ pub fn arc_of(scene: &Scene<'_>, class: Class) -> Option<String> {
 }
 
 /// The pack's band for one of the usual four.
-pub fn band_of(scene: &Scene<'_>, class: Class) -> Option<String> {
+pub fn band_of(message: &ParsedMessage<'_>, class: Class) -> Option<String> {
     let words: &[&str] = match class {
         Class::ContactBand => &["contact", "touching", "hand to hand"],
         Class::NearBand => &["near", "short", "close"],
@@ -292,7 +296,7 @@ pub fn band_of(scene: &Scene<'_>, class: Class) -> Option<String> {
         _ => &["far", "long", "distant"],
     };
     let band = words.iter().find_map(|word| {
-        scene.index.ranges.iter().find(|band| {
+        message.index.ranges.iter().find(|band| {
             band.id == *word || band.name.eq_ignore_ascii_case(word) || band.also.iter().any(|also| also == word)
         })
     });

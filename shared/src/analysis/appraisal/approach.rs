@@ -4,10 +4,14 @@ use crate::analysis::evaluator::{Evaluator, Pair};
 use crate::odds::cancellation::Cancelled;
 
 /// With everything that the unit has, and without each of `rules` that changes something.
-pub(super) fn games(evaluator: &Evaluator<'_>, subject: &Subject, rules: &[usize]) -> Result<Vec<Approach>, Cancelled> {
+pub(super) fn approach(
+    evaluator: &Evaluator<'_>,
+    subject: &Subject,
+    rules: &[usize],
+) -> Result<Vec<Approach>, Cancelled> {
     let mut rows = Vec::new();
-    for (attacker, fielded) in subject.attackers.iter().enumerate() {
-        let pair = pair(fielded, &subject.unit);
+    for (attacker, instance) in subject.attackers.iter().enumerate() {
+        let pair = pair(instance, &subject.unit);
         let Some(lane) = evaluator.lane(&pair)? else { continue };
         let Some(whole) = evaluator.game_along(&pair, &lane, None) else { continue };
         let mut games = vec![(None, whole)];

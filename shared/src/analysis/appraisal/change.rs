@@ -2,7 +2,7 @@
 use crate::odds::dice::Dice;
 use crate::odds::repair::Mend;
 use crate::odds::roll::{Aim, Needs};
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 use crate::rules::model::stat::{StatValue, Value};
 use crate::rules::model::unit::{Unit, Weapon};
@@ -33,7 +33,7 @@ pub enum Change {
 }
 
 /// The changes that a unit may be put through.
-pub fn changes(pack: &Pack, subject: &Fielded) -> Vec<Change> {
+pub fn changes(pack: &Pack, subject: &UnitInstance) -> Vec<Change> {
     let unit = &pack.units[subject.unit];
     let (profile, rules) = standing::profile(pack, subject);
     let carried = standing::carried(pack, subject);
@@ -72,7 +72,7 @@ pub(super) struct Changed {
     /// The pack; where numbers of the unit change, with another unit in it.
     pub(super) pack: Arc<Pack>,
     /// The unit.
-    pub(super) unit: Fielded,
+    pub(super) unit: UnitInstance,
     /// The arc that is attacked, in place of the usual one.
     pub(super) arc: Option<usize>,
     /// What it stands behind.
@@ -87,7 +87,7 @@ pub(super) struct Changed {
 
 impl Changed {
     /// A unit with a change; nothing where there is nothing to change.
-    pub(super) fn new(pack: &Arc<Pack>, unit: &Fielded, change: &Change) -> Option<Self> {
+    pub(super) fn new(pack: &Arc<Pack>, unit: &UnitInstance, change: &Change) -> Option<Self> {
         let mut changed = Self {
             pack: pack.clone(),
             unit: unit.clone(),
@@ -151,7 +151,7 @@ impl Changed {
 }
 
 /// Puts a copy of the unit, with weapons of its own, into the pack, so that what changes in it changes in nobody else.
-fn twin<'a>(pack: &'a mut Arc<Pack>, own: &mut Fielded) -> &'a mut Unit {
+fn twin<'a>(pack: &'a mut Arc<Pack>, own: &mut UnitInstance) -> &'a mut Unit {
     let pack = Arc::make_mut(pack);
     let mut unit = pack.units[own.unit].clone();
     let first = pack.weapons.len();

@@ -1,6 +1,6 @@
 //! What a unit costs, and what it has for that.
-use crate::points::{fielded_cost, option_cost};
-use crate::rules::matchup::Fielded;
+use crate::points::{instance_cost, option_cost};
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 use crate::rules::standing::capacity;
 
@@ -26,7 +26,7 @@ pub struct Cost {
 }
 
 /// What a unit costs.
-pub fn cost(pack: &Pack, subject: &Fielded) -> Cost {
+pub fn cost(pack: &Pack, subject: &UnitInstance) -> Cost {
     let unit = &pack.units[subject.unit];
     let armoured = pack.kinds[unit.kind].body.is_armoured();
     let points = capacity(pack, subject);
@@ -36,13 +36,13 @@ pub fn cost(pack: &Pack, subject: &Fielded) -> Cost {
     let at = |place: usize| all.get(place).copied().unwrap_or(0);
     let (lower, upper) = (at(all.len().saturating_sub(1) / 2), at(all.len() / 2));
     Cost {
-        points: fielded_cost(pack, subject),
+        points: instance_cost(pack, subject),
         middle: upper,
         median: f64::midpoint(lower as f64, upper as f64),
         capacity: if armoured { points * subject.models } else { points },
         armoured,
         most_models,
-        most_points: fielded_cost(pack, &Fielded { models: most_models, ..subject.clone() }),
+        most_points: instance_cost(pack, &UnitInstance { models: most_models, ..subject.clone() }),
         options: (0..unit.options.len()).map(|option| option_cost(unit, option, 1, subject.models)).collect(),
     }
 }

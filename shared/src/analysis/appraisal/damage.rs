@@ -3,9 +3,9 @@ use super::{Attack, Damage, Subject, largest, pair};
 use crate::analysis::evaluator::Evaluator;
 use crate::odds::cancellation::Cancelled;
 use crate::odds::chain::{Chain, Lost};
-use crate::points::fielded_cost;
+use crate::points::instance_cost;
 use crate::rules::compile::compile;
-use crate::rules::matchup::{Fielded, Matchup};
+use crate::rules::matchup::{Matchup, UnitInstance};
 
 /// One turn on each target, from each arc that makes a difference, at each range, at each size.
 pub(super) fn attacks(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Vec<Attack>, Cancelled> {
@@ -44,7 +44,7 @@ fn attack(evaluator: &Evaluator<'_>, of: Row, chain: &Chain) -> Result<Attack, C
         Lost::Armoured { structure, .. } => (structure.expected(), true),
     };
     let all = if armoured { chain.target().capacity() as f64 } else { f64::from(chain.target().count()) };
-    let points = fielded_cost(evaluator.pack, &of.matchup.target) as f64 * (expected / all);
+    let points = instance_cost(evaluator.pack, &of.matchup.target) as f64 * (expected / all);
     Ok(Attack {
         target: of.target,
         arc: of.arc,
@@ -58,7 +58,7 @@ fn attack(evaluator: &Evaluator<'_>, of: Row, chain: &Chain) -> Result<Attack, C
 }
 
 /// A game against each target, at the range at which one turn of it removes most.
-pub(super) fn games(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Vec<Damage>, Cancelled> {
+pub(super) fn damage(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Vec<Damage>, Cancelled> {
     let mut rows = Vec::new();
     for (index, target) in subject.targets.iter().enumerate() {
         let pair = pair(&subject.unit, target);
@@ -79,12 +79,12 @@ pub(super) fn games(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Vec<
 }
 
 /// A unit's cost by the share of its models or units that are gone where so many are left.
-pub(super) fn gone(evaluator: &Evaluator<'_>, target: &Fielded, left: f64) -> f64 {
+pub(super) fn gone(evaluator: &Evaluator<'_>, target: &UnitInstance, left: f64) -> f64 {
     let share = 1.0 - left / f64::from(target.models.max(1));
-    fielded_cost(evaluator.pack, target) as f64 * share.max(0.0)
+    instance_cost(evaluator.pack, target) as f64 * share.max(0.0)
 }
 
-fn per_point(evaluator: &Evaluator<'_>, points: f64, unit: &Fielded) -> Option<f64> {
-    let cost = fielded_cost(evaluator.pack, unit);
+fn per_point(evaluator: &Evaluator<'_>, points: f64, unit: &UnitInstance) -> Option<f64> {
+    let cost = instance_cost(evaluator.pack, unit);
     (cost > 0).then(|| points / cost as f64)
 }

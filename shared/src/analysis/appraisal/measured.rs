@@ -3,8 +3,8 @@ use super::damage::gone;
 use super::{Subject, Worth, pair};
 use crate::analysis::evaluator::{Evaluator, Pair};
 use crate::odds::cancellation::Cancelled;
-use crate::points::fielded_cost;
-use crate::rules::matchup::Fielded;
+use crate::points::instance_cost;
+use crate::rules::matchup::UnitInstance;
 
 /// What a unit comes to, target by target and attacker by attacker.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -50,13 +50,13 @@ pub(super) fn measured_beside(
             subject.attackers.iter().map(survived).collect::<Result<_, _>>()?
         }
     };
-    let points = fielded_cost(evaluator.pack, &subject.unit);
+    let points = instance_cost(evaluator.pack, &subject.unit);
     let worth = worth(evaluator, subject, points, &damage, &turns);
     Ok(Measured { points, damage, turns, worth })
 }
 
 /// Points destroyed in a game at the range at which one turn removes most.
-fn destroyed(evaluator: &Evaluator<'_>, unit: &Fielded, target: &Fielded) -> Result<Option<f64>, Cancelled> {
+fn destroyed(evaluator: &Evaluator<'_>, unit: &UnitInstance, target: &UnitInstance) -> Result<Option<f64>, Cancelled> {
     evaluator.known.figure(format!("destroys {unit:?} {target:?}"), || {
         let game = evaluator.worst_game(&pair(unit, target), None)?;
         let Some((_, game)) = game else { return Ok(None) };

@@ -3,10 +3,10 @@ use super::measured::{Measured, measured, measured_beside};
 use super::{Mending, Subject, Test, pair, tests};
 use crate::analysis::evaluator::{Evaluator, Pair};
 use crate::odds::cancellation::Cancelled;
-use crate::points::fielded_cost;
-use crate::rules::matchup::{Fielded, Neighbour};
+use crate::points::instance_cost;
+use crate::rules::matchup::{Neighbour, UnitInstance};
 use crate::rules::model::Pack;
-use crate::rules::model::change::Seat;
+use crate::rules::model::change::RuleScope;
 use crate::rules::model::condition::{Condition, Trait, Whom};
 use crate::rules::model::unit::{Unit, UnitOption};
 
@@ -18,7 +18,7 @@ pub struct Together {
     /// What that costs.
     pub near_points: u64,
     /// Whom it changes.
-    pub unit: Fielded,
+    pub unit: UnitInstance,
     /// That unit alone.
     pub without: Measured,
     /// That unit with the other near.
@@ -78,7 +78,7 @@ fn goes_by(unit: &Unit, at: usize, option: Option<&UnitOption>, asked: &[Trait])
 
 /// Whether a rule does anything for units near the one that carries it.
 fn works_nearby(pack: &Pack, rule: usize) -> bool {
-    let near = |seat: Seat| matches!(seat, Seat::NearAttacker | Seat::NearTarget);
+    let near = |scope: RuleScope| matches!(scope, RuleScope::NearAttacker | RuleScope::NearTarget);
     let rule = &pack.rules[rule];
     rule.changes.iter().any(|change| near(change.side)) || rule.repair.is_some() && near(rule.side)
 }
@@ -100,7 +100,7 @@ fn ways(pack: &Pack, unit: usize) -> Vec<Neighbour> {
 }
 
 /// Those that may change the unit.
-pub(super) fn helpers(pack: &Pack, subject: &Fielded) -> Vec<Neighbour> {
+pub(super) fn helpers(pack: &Pack, subject: &UnitInstance) -> Vec<Neighbour> {
     let mut all: Vec<Neighbour> = (0..pack.units.len()).flat_map(|unit| ways(pack, unit)).collect();
     // There is no other one of a unit that a list holds once.
     let other = |near: &Neighbour| near.unit != subject.unit || pack.units[near.unit].most != Some(1);
@@ -109,7 +109,7 @@ pub(super) fn helpers(pack: &Pack, subject: &Fielded) -> Vec<Neighbour> {
 }
 
 /// The ways in which the unit may change others: as it is fielded, and with each option of that sort.
-pub(super) fn own_ways(pack: &Pack, subject: &Fielded) -> Vec<Neighbour> {
+pub(super) fn own_ways(pack: &Pack, subject: &UnitInstance) -> Vec<Neighbour> {
     let taken: Vec<usize> = subject.options.iter().map(|(option, _)| *option).collect();
     let with = |way: Neighbour| {
         let mut options = taken.clone();
@@ -147,7 +147,7 @@ pub(super) fn whom_it_helps(evaluator: &Evaluator<'_>, subject: &Subject) -> Res
         if rows.len() >= MOST_HELPED {
             break;
         }
-        let other = Fielded { unit, models: pack.units[unit].models.0, ..Fielded::default() };
+        let other = UnitInstance { unit, models: pack.units[unit].models.0, ..UnitInstance::default() };
         for way in &ways {
             rows.extend(together(evaluator, &Subject { unit: other.clone(), ..subject.clone() }, way.clone())?);
         }
@@ -167,7 +167,7 @@ fn together(evaluator: &Evaluator<'_>, subject: &Subject, near: Neighbour) -> Re
     let mut accompanied = subject.clone();
     accompanied.unit.near.push(near.clone());
     let acts = changes(evaluator, subject, &accompanied.unit);
-    let mends = |unit: &Fielded| tests::repair(evaluator, unit);
+    let mends = |unit: &UnitInstance| tests::repair(evaluator, unit);
     let repair = match (mends(&subject.unit)?, mends(&accompanied.unit)?) {
         (Some(before), Some(after)) if before.repair != after.repair => Some((before, after)),
         _ => None,
@@ -181,14 +181,15 @@ fn together(evaluator: &Evaluator<'_>, subject: &Subject, near: Neighbour) -> Re
     let without = measured(evaluator, subject)?;
     let with = measured_beside(evaluator, &accompanied, acts, Some(&without))?;
     let options = near.options.iter().map(|option| (*option, 1)).collect();
-    let other = Fielded { unit: near.unit, models: pack.units[near.unit].models.0, options, ..Fielded::default() };
-    let near_points = fielded_cost(pack, &other);
+    let other =
+        UnitInstance { unit: near.unit, models: pack.units[near.unit].models.0, options, ..UnitInstance::default() };
+    let near_points = instance_cost(pack, &other);
     Ok(Some(Together { near, near_points, unit: subject.unit.clone(), without, with, repair, checks }))
 }
 
 /// Whether the unit with another near attacks otherwise than alone, and whether it is attacked otherwise: by the numbers
 /// that its games come down to, before any of them is played.
-fn changes(evaluator: &Evaluator<'_>, subject: &Subject, accompanied: &Fielded) -> (bool, bool) {
+fn changes(evaluator: &Evaluator<'_>, subject: &Subject, accompanied: &UnitInstance) -> (bool, bool) {
     let differ = |alone: &Pair<'_>, together: &Pair<'_>| {
         evaluator.ranges().any(|range| {
             let situation = evaluator.situation(None, Some(range), None);
@@ -196,7 +197,7 @@ fn changes(evaluator: &Evaluator<'_>, subject: &Subject, accompanied: &Fielded) 
         })
     };
     let attacks = |target| differ(&pair(&subject.unit, target), &pair(accompanied, target));
-    let is_attacked = |attacker: &Fielded| {
+    let is_attacked = |attacker: &UnitInstance| {
         let (alone, together) = (pair(attacker, &subject.unit), pair(attacker, accompanied));
         match evaluator.pack.board.approach.is_empty() {
             true => differ(&alone, &together),
@@ -206,19 +207,20 @@ fn changes(evaluator: &Evaluator<'_>, subject: &Subject, accompanied: &Fielded) 
             }
         }
     };
-    let (acts, shields) = seats(evaluator.pack, accompanied);
+    let (acts, shields) = scopes(evaluator.pack, accompanied);
     (acts && subject.targets.iter().any(attacks), shields && subject.attackers.iter().any(is_attacked))
 }
 
 /// Whether any rule of those nearby can work when the unit attacks, and when it is attacked. Where a condition asks who is
 /// near, both may be.
-fn seats(pack: &Pack, unit: &Fielded) -> (bool, bool) {
+fn scopes(pack: &Pack, unit: &UnitInstance) -> (bool, bool) {
     if !asked_of_those_near(pack).is_empty() {
         return (true, true);
     }
     let rules = unit.near.iter().flat_map(|near| near.rules(pack));
-    let changes: Vec<Seat> = rules.flat_map(|rule| pack.rules[rule].changes.iter().map(|change| change.side)).collect();
+    let changes: Vec<RuleScope> =
+        rules.flat_map(|rule| pack.rules[rule].changes.iter().map(|change| change.side)).collect();
     let repairs = unit.near.iter().flat_map(|near| near.rules(pack)).any(|rule| pack.rules[rule].repair.is_some());
     // A repair is part of the games in which the unit is attacked.
-    (changes.contains(&Seat::NearAttacker), repairs || changes.contains(&Seat::NearTarget))
+    (changes.contains(&RuleScope::NearAttacker), repairs || changes.contains(&RuleScope::NearTarget))
 }

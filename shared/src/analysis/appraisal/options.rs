@@ -3,7 +3,7 @@ use super::measured::{Measured, measured};
 use super::{Subject, Worth};
 use crate::analysis::evaluator::Evaluator;
 use crate::odds::cancellation::Cancelled;
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 
 /// What an option is worth.
@@ -25,12 +25,12 @@ pub struct OptionWorth {
 pub const MOST_OPTIONS: usize = 24;
 
 /// The options that the unit may still take, in its order.
-pub(super) fn open(pack: &Pack, fielded: &Fielded) -> Vec<(usize, Vec<usize>)> {
-    let unit = &pack.units[fielded.unit];
-    let taken = |option: usize| fielded.options.iter().any(|(known, _)| *known == option);
+pub(super) fn open(pack: &Pack, instance: &UnitInstance) -> Vec<(usize, Vec<usize>)> {
+    let unit = &pack.units[instance.unit];
+    let taken = |option: usize| instance.options.iter().any(|(known, _)| *known == option);
     let mut found = Vec::new();
     for (at, option) in unit.options.iter().enumerate() {
-        if taken(at) || option.most.of(fielded.models) == 0 {
+        if taken(at) || option.most.of(instance.models) == 0 {
             continue;
         }
         let mut needs: Vec<usize> = Vec::new();

@@ -3,12 +3,12 @@ use super::{Protected, Protection, Subject, Survival, pair};
 use crate::analysis::evaluator::{Evaluator, Pair};
 use crate::odds::cancellation::Cancelled;
 use crate::odds::duel::Duel;
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::limits::Place;
 use crate::rules::standing;
 
 /// The rules that the unit carries, and the one that grants its repair.
-pub(super) fn rules(evaluator: &Evaluator<'_>, unit: &Fielded) -> Vec<usize> {
+pub(super) fn rules(evaluator: &Evaluator<'_>, unit: &UnitInstance) -> Vec<usize> {
     let (_, mut rules) = standing::profile(evaluator.pack, unit);
     let repair = standing::repair(evaluator.pack, unit, &[], &[]).map(|repair| repair.rule);
     rules.extend(repair.filter(|rule| !rules.contains(rule)));
@@ -18,7 +18,7 @@ pub(super) fn rules(evaluator: &Evaluator<'_>, unit: &Fielded) -> Vec<usize> {
 /// A game under each attacker from each arc that makes a difference, at the range that is best from there: with
 /// everything that the unit has, and at the same range without each of its rules that changes something, and without
 /// its repair.
-pub(super) fn games(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Vec<Survival>, Cancelled> {
+pub(super) fn survival(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Vec<Survival>, Cancelled> {
     let rules = rules(evaluator, &subject.unit);
     let mut rows = Vec::new();
     for (index, attacker) in subject.attackers.iter().enumerate() {
@@ -51,8 +51,8 @@ pub(super) fn games(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Vec<
 pub(super) fn protections(evaluator: &Evaluator<'_>, subject: &Subject) -> Result<Vec<Protection>, Cancelled> {
     let rules = rules(evaluator, &subject.unit);
     let mut found: Vec<(usize, Vec<Protected>)> = rules.iter().map(|rule| (*rule, Vec::new())).collect();
-    for (attacker, fielded) in subject.attackers.iter().enumerate() {
-        let pair = pair(fielded, &subject.unit);
+    for (attacker, instance) in subject.attackers.iter().enumerate() {
+        let pair = pair(instance, &subject.unit);
         let places = everywhere(evaluator, &pair);
         for (rule, under) in &mut found {
             under.extend(protected(evaluator, attacker, &Pair { without: &[*rule], ..pair }, &places)?);

@@ -4,7 +4,7 @@ use super::damage::gone;
 use super::{Sensitivity, Subject, Worth, pair};
 use crate::analysis::evaluator::{Evaluator, Pair};
 use crate::odds::cancellation::Cancelled;
-use crate::points::fielded_cost;
+use crate::points::instance_cost;
 use crate::rules::model::limits::Place;
 use crate::rules::standing;
 
@@ -30,7 +30,7 @@ pub(super) fn sensitivities(
     };
     for change in changes(evaluator.pack, &subject.unit) {
         let Some(changed) = Changed::new(evaluator.pack, &subject.unit, &change) else { continue };
-        let points = fielded_cost(&changed.pack, &changed.unit).saturating_sub(changed.off);
+        let points = instance_cost(&changed.pack, &changed.unit).saturating_sub(changed.off);
         let worth = changed_worth(evaluator, subject, &usual, (&change, &changed), points)?;
         let moved = worth.value() / before - 1.0;
         if before > 0.0 && moved.abs() >= 1e-9 {

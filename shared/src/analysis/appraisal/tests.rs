@@ -7,12 +7,12 @@ use crate::odds::dice::Amount;
 use crate::odds::number::{Exact, Number};
 use crate::odds::repair::Repair;
 use crate::odds::roll::{Roll, Ties};
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::roll::AimPlan;
 use crate::rules::standing;
 
 /// Its repair, with half of its points missing and no further harm.
-pub(super) fn repair(evaluator: &Evaluator<'_>, subject: &Fielded) -> Result<Option<Mending>, Cancelled> {
+pub(super) fn repair(evaluator: &Evaluator<'_>, subject: &UnitInstance) -> Result<Option<Mending>, Cancelled> {
     let Some(own) = standing::repair(evaluator.pack, subject, &[], &[]) else { return Ok(None) };
     if own.capacity < 2 {
         return Ok(None);
@@ -39,7 +39,7 @@ fn success(roll: &Roll) -> f64 {
 const AROUND: [i32; 5] = [-4, -2, 0, 2, 4];
 
 /// Each check that it takes; one that takes a number is asked with several.
-pub(super) fn checks(evaluator: &Evaluator<'_>, subject: &Fielded) -> Vec<Test> {
+pub(super) fn checks(evaluator: &Evaluator<'_>, subject: &UnitInstance) -> Vec<Test> {
     let pack = &**evaluator.pack;
     let mut rows = Vec::new();
     for (at, plan) in pack.checks.iter().enumerate() {

@@ -5,10 +5,10 @@ use super::{Subject, changes, comparators, largest, protections};
 use crate::analysis::evaluator::Evaluator;
 use crate::odds::price::{self, Work};
 use crate::rules::compile::compile;
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 
 /// From one matchup and one duel of each pair, and how many like them there may be.
-pub fn games(evaluator: &Evaluator<'_>, subject: &Subject) -> Work {
+pub fn appraising(evaluator: &Evaluator<'_>, subject: &Subject) -> Work {
     let Subject { unit, targets, attackers } = subject;
     let (pack, usual) = (evaluator.pack, evaluator.situation(None, None, None));
     let situations = &pack.situations;
@@ -31,14 +31,14 @@ pub fn games(evaluator: &Evaluator<'_>, subject: &Subject) -> Work {
         // Attackers that come on use each weapon in several ways.
         sum += under(evaluator, attacker, unit) * (changes + arcs * rules + rules * 3 + options * 2 + near * 2);
     }
-    let each = |unit: &Fielded| measuring(evaluator, &Subject { unit: unit.clone(), ..subject.clone() });
+    let each = |unit: &UnitInstance| measuring(evaluator, &Subject { unit: unit.clone(), ..subject.clone() });
     for other in comparators::chosen(pack, unit) {
         sum += each(&other);
     }
     let ways = Work::from(own_ways(pack, unit).len());
     if ways != Work::NONE {
         for other in (0..pack.units.len()).filter(|other| *other != unit.unit).take(MOST_HELPED) {
-            let other = Fielded { unit: other, models: pack.units[other].models.0, ..Fielded::default() };
+            let other = UnitInstance { unit: other, models: pack.units[other].models.0, ..UnitInstance::default() };
             sum += each(&other) * (ways + 1);
         }
     }
@@ -53,13 +53,13 @@ pub fn measuring(evaluator: &Evaluator<'_>, subject: &Subject) -> Work {
 }
 
 /// A game of the unit against a target.
-fn against(evaluator: &Evaluator<'_>, unit: &Fielded, target: &Fielded) -> Work {
+fn against(evaluator: &Evaluator<'_>, unit: &UnitInstance, target: &UnitInstance) -> Work {
     let game = evaluator.game(&super::pair(unit, target), &evaluator.situation(None, None, None));
     game.map_or(Work::new(1_000), |game| price::duel(&game, false))
 }
 
 /// A game under an attacker, where it stays or as it comes on, whichever is more.
-fn under(evaluator: &Evaluator<'_>, attacker: &Fielded, unit: &Fielded) -> Work {
+fn under(evaluator: &Evaluator<'_>, attacker: &UnitInstance, unit: &UnitInstance) -> Work {
     let stays = against(evaluator, attacker, unit);
     match evaluator.game_along(&super::pair(attacker, unit), &evaluator.stated_lane(), None) {
         Some(game) => price::duel(&game, false).max(stays),

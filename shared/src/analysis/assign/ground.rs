@@ -4,7 +4,7 @@ use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::Stand;
 use crate::rules::compile::compile;
 use crate::rules::losses::marks_that_matter;
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::attack::Body;
 use crate::rules::standing::capacity;
 use std::collections::HashMap;
@@ -23,7 +23,7 @@ type Row = Vec<(usize, f64)>;
 
 /// A target under attack.
 #[derive(Default)]
-struct Field {
+struct TargetStates {
     states: Vec<Stand>,
     places: HashMap<Stand, usize>,
     /// By attacker (the first of those that are alike) and state.
@@ -34,10 +34,10 @@ struct Field {
 pub(super) struct Ground<'a> {
     battle: &'a Battle,
     marks: Vec<String>,
-    fields: Vec<Field>,
+    tables: Vec<TargetStates>,
 }
 
-impl Field {
+impl TargetStates {
     fn place(&mut self, stand: Stand) -> usize {
         // Where nobody is left it is all one what was missing.
         let stand = if stand.standing == 0 { Stand::default() } else { stand };
@@ -51,18 +51,18 @@ impl Field {
 impl<'a> Ground<'a> {
     pub(super) fn new(battle: &'a Battle) -> Self {
         let marks = marks_that_matter(&battle.pack);
-        let mut ground = Self { battle, fields: Vec::new(), marks };
+        let mut ground = Self { battle, tables: Vec::new(), marks };
         for target in &battle.targets {
-            let mut field = Field::default();
+            let mut table = TargetStates::default();
             // The first state is how it stands before anybody attacks, the second that nothing of it is left.
-            field.place(ground.stand(target));
-            field.place(Stand::default());
-            ground.fields.push(field);
+            table.place(ground.stand(target));
+            table.place(Stand::default());
+            ground.tables.push(table);
         }
         ground
     }
 
-    fn stand(&self, target: &Fielded) -> Stand {
+    fn stand(&self, target: &UnitInstance) -> Stand {
         let marks = self.marks.iter().enumerate().filter(|(_, mark)| target.statuses.contains(mark));
         Stand { standing: target.models, hurt: target.hurt, marks: marks.map(|(bit, _)| 1 << bit).sum() }
     }
@@ -83,11 +83,11 @@ impl<'a> Ground<'a> {
     }
 
     /// The target in a state.
-    fn fielded(&self, target: usize, stand: Stand) -> Fielded {
+    fn instance(&self, target: usize, stand: Stand) -> UnitInstance {
         let whole = &self.battle.targets[target];
         let marks = self.marks.iter().enumerate().filter(|(bit, _)| stand.marks >> bit & 1 == 1);
         let all = whole.whole.max(whole.models);
-        Fielded {
+        UnitInstance {
             models: stand.standing,
             whole: if all > stand.standing { all } else { 0 },
             hurt: stand.hurt,
@@ -104,19 +104,19 @@ impl<'a> Ground<'a> {
         state: usize,
         token: &CancellationToken,
     ) -> Result<Row, Cancelled> {
-        let stand = self.fields[target].states[state];
+        let stand = self.tables[target].states[state];
         let Some(situation) = self.battle.situations[attacker][target].as_ref().filter(|_| stand.standing > 0) else {
             return Ok(vec![(state, 1.0)]);
         };
         let mut matchup = self.battle.matchup(attacker, target, situation);
-        matchup.target = self.fielded(target, stand);
+        matchup.target = self.instance(target, stand);
         // Whoever has no weapon does nothing; what else makes no chain was refused before, for the whole target.
         let Ok(compiled) = compile(&matchup) else { return Ok(vec![(state, 1.0)]) };
         let ends = compiled.chain.stands(&self.marks, token)?;
-        let field = &mut self.fields[target];
+        let table = &mut self.tables[target];
         let mut row: Row = Vec::with_capacity(ends.len());
         for (stand, chance) in ends {
-            let to = field.place(stand);
+            let to = table.place(stand);
             match row.iter_mut().find(|(known, _)| *known == to) {
                 Some((_, sum)) => *sum += chance,
                 None => row.push((to, chance)),
@@ -134,14 +134,14 @@ impl<'a> Ground<'a> {
         token: &CancellationToken,
     ) -> Result<Vec<f64>, Cancelled> {
         let first = self.first_alike(attacker, target);
-        let mut onto = vec![0.0; self.fields[target].states.len()];
+        let mut onto = vec![0.0; self.tables[target].states.len()];
         for (state, chance) in from.iter().enumerate().filter(|(_, chance)| **chance > 0.0) {
-            if !self.fields[target].rows.contains_key(&(first, state)) {
+            if !self.tables[target].rows.contains_key(&(first, state)) {
                 let row = self.row(first, target, state, token)?;
-                self.fields[target].rows.insert((first, state), row);
-                onto.resize(self.fields[target].states.len(), 0.0);
+                self.tables[target].rows.insert((first, state), row);
+                onto.resize(self.tables[target].states.len(), 0.0);
             }
-            for (to, part) in &self.fields[target].rows[&(first, state)] {
+            for (to, part) in &self.tables[target].rows[&(first, state)] {
                 onto[*to] += chance * part;
             }
         }
@@ -197,17 +197,17 @@ impl<'a> Ground<'a> {
 
     /// Models or points of structure of the whole target.
     fn capacity(&self, target: usize) -> u64 {
-        let fielded = &self.battle.targets[target];
-        let whole = u64::from(fielded.whole.max(fielded.models));
+        let instance = &self.battle.targets[target];
+        let whole = u64::from(instance.whole.max(instance.models));
         whole * u64::from(self.each(target))
     }
 
     /// What one of its models counts: one, or all its structure.
     fn each(&self, target: usize) -> u32 {
-        let (pack, fielded) = (&self.battle.pack, &self.battle.targets[target]);
-        match pack.kinds[pack.units[fielded.unit].kind].body {
+        let (pack, instance) = (&self.battle.pack, &self.battle.targets[target]);
+        match pack.kinds[pack.units[instance.unit].kind].body {
             Body::Soldiers { .. } => 1,
-            Body::Armoured { .. } => capacity(pack, &Fielded { models: 1, ..fielded.clone() }),
+            Body::Armoured { .. } => capacity(pack, &UnitInstance { models: 1, ..instance.clone() }),
         }
     }
 
@@ -221,7 +221,7 @@ impl<'a> Ground<'a> {
         let left = |stand: Stand| {
             u64::from(stand.standing) * each - if armoured { u64::from(stand.hurt).min(each) } else { 0 }
         };
-        let states = &self.fields[target].states;
+        let states = &self.tables[target].states;
         left(states[0]).saturating_sub(left(states[state]))
     }
 

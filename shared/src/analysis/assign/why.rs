@@ -11,7 +11,7 @@ pub enum Idle {
     /// It has nothing to attack with.
     Unarmed,
     /// None of its weapons can be used on anybody here; the first of them, by index, and why.
-    Silent(usize, String),
+    Unused(usize, String),
     /// It can hurt nobody that it can attack.
     Harmless,
     /// Alone it would do something, beside the others it adds nothing.
@@ -36,15 +36,15 @@ pub(super) fn idle(battle: &Battle, sums: &[Sums], attacker: usize) -> Idle {
     if sums.iter().any(|sums| alone(sums) || beside(sums)) {
         return Idle::Needless;
     }
-    let mut silent = None;
+    let mut unused_weapons = None;
     for (target, situation) in able() {
         match compile(&battle.matchup(attacker, target, situation)) {
             Err(CompileError::NoWeapon(_)) => return Idle::Unarmed,
             Ok(compiled) if compiled.volleys.is_empty() => {
-                silent = silent.or_else(|| compiled.silent.first().cloned());
+                unused_weapons = unused_weapons.or_else(|| compiled.unused_weapons.first().cloned());
             }
             _ => return Idle::Harmless,
         }
     }
-    silent.map_or(Idle::Harmless, |(weapon, why)| Idle::Silent(weapon, why))
+    unused_weapons.map_or(Idle::Harmless, |(weapon, why)| Idle::Unused(weapon, why))
 }

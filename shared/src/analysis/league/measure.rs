@@ -2,7 +2,7 @@
 use super::super::evaluator::{Evaluator, Pair};
 use super::{Effect, effect};
 use crate::odds::cancellation::Cancelled;
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 use std::collections::HashMap;
 
 /// The measures of one unit.
@@ -16,10 +16,10 @@ pub(super) struct Measured {
 
 /// Units, each unlike one once.
 #[derive(Default)]
-struct Unlike<'a>(Vec<&'a Fielded>);
+struct DistinctUnits<'a>(Vec<&'a UnitInstance>);
 
-impl<'a> Unlike<'a> {
-    fn index(&mut self, unit: &'a Fielded) -> usize {
+impl<'a> DistinctUnits<'a> {
+    fn index(&mut self, unit: &'a UnitInstance) -> usize {
         self.0.iter().position(|known| *known == unit).unwrap_or_else(|| {
             self.0.push(unit);
             self.0.len() - 1
@@ -31,20 +31,20 @@ impl<'a> Unlike<'a> {
 /// that are alike are worked out once.
 pub(super) fn measured(
     evaluator: &Evaluator<'_>,
-    units: &[Fielded],
-    board: &[Fielded],
-    cost: &dyn Fn(&Fielded) -> u64,
+    units: &[UnitInstance],
+    board: &[UnitInstance],
+    cost: &dyn Fn(&UnitInstance) -> u64,
 ) -> Result<Vec<Measured>, Cancelled> {
-    let mut unlike = Unlike::default();
-    let of_units: Vec<usize> = units.iter().map(|unit| unlike.index(unit)).collect();
-    let of_board: Vec<usize> = board.iter().map(|unit| unlike.index(unit)).collect();
+    let mut distinct = DistinctUnits::default();
+    let of_units: Vec<usize> = units.iter().map(|unit| distinct.index(unit)).collect();
+    let of_board: Vec<usize> = board.iter().map(|unit| distinct.index(unit)).collect();
     let costs: Vec<f64> = board.iter().map(|unit| cost(unit) as f64).collect();
     let mut known: HashMap<(usize, usize), Effect> = HashMap::new();
     let mut on = |attacker: usize, target: usize| -> Result<Effect, Cancelled> {
         if let Some(effect) = known.get(&(attacker, target)) {
             return Ok(*effect);
         }
-        let pair = Pair { attacker: unlike.0[attacker], target: unlike.0[target], without: &[] };
+        let pair = Pair { attacker: distinct.0[attacker], target: distinct.0[target], without: &[] };
         let found = effect(evaluator, &pair)?;
         known.insert((attacker, target), found);
         Ok(found)

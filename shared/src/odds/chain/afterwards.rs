@@ -6,10 +6,10 @@ use super::super::number::Number;
 use super::super::roll::Roll;
 use super::count::Counter;
 use super::evaluate::most_per_attack;
-use super::field::Field;
 use super::gate::Attempts;
 use super::graph::Graph;
 use super::run::Run;
+use super::state_space::StateSpace;
 use super::{Chain, Lost, Target, Volley};
 
 /// A roll made after the volleys, while something of the target is left; its success brings the effect.
@@ -52,27 +52,27 @@ impl Chain {
     ///
     /// # Cost
     /// The states of the target times the counts, for each such roll.
-    pub(super) fn passed_while_left<'f, N: Number, F: Field<N> + 'f>(
+    pub(super) fn passed_while_left<'f, N: Number, F: StateSpace<N> + 'f>(
         &self,
         graphs: &[Graph<N>],
-        field: impl Fn(usize) -> &'f F,
+        space: impl Fn(usize) -> &'f F,
         gone: impl Fn(usize) -> bool,
         token: &CancellationToken,
     ) -> Result<Vec<Option<Vec<N>>>, Cancelled> {
         let one = |after: &Aftermath| match &after.when {
             When::Passed(step) if !after.even_destroyed => {
-                self.counted_while_left(step, graphs, &field, &gone, token).map(Some)
+                self.counted_while_left(step, graphs, &space, &gone, token).map(Some)
             }
             _ => Ok(None),
         };
         self.aftermath.iter().map(one).collect()
     }
 
-    fn counted_while_left<'f, N: Number, F: Field<N> + 'f>(
+    fn counted_while_left<'f, N: Number, F: StateSpace<N> + 'f>(
         &self,
         step: &str,
         graphs: &[Graph<N>],
-        field: &impl Fn(usize) -> &'f F,
+        space: &impl Fn(usize) -> &'f F,
         gone: &impl Fn(usize) -> bool,
         token: &CancellationToken,
     ) -> Result<Vec<N>, Cancelled> {
@@ -82,14 +82,14 @@ impl Chain {
         let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Counter>), &Attempts<N>)| {
             counter.map_or(0, |counter| attacks.all.highest() as usize * most_per_attack(graph, counter))
         };
-        let lanes = graphs.iter().zip(&counters).zip(&attacks).map(most).sum::<usize>() + 1;
-        let mut state = vec![N::zero(); field(0).states() * lanes];
-        state[field(0).start() * lanes] = N::one();
+        let aux_width = graphs.iter().zip(&counters).zip(&attacks).map(most).sum::<usize>() + 1;
+        let mut state = vec![N::zero(); space(0).states() * aux_width];
+        state[space(0).start() * aux_width] = N::one();
         for (at, graph) in graphs.iter().enumerate() {
-            state = Run::for_counts(graph, field(at)).count_on(state, &attacks[at], counters[at], lanes, token)?;
+            state = Run::for_counts(graph, space(at)).count_on(state, &attacks[at], counters[at], aux_width, token)?;
         }
-        let mut counts = vec![N::zero(); lanes];
-        let left = state.chunks(lanes).enumerate().filter(|(state, _)| !gone(*state));
+        let mut counts = vec![N::zero(); aux_width];
+        let left = state.chunks(aux_width).enumerate().filter(|(state, _)| !gone(*state));
         left.for_each(|(_, part)| N::add_scaled(&mut counts, &N::one(), part));
         Ok(counts)
     }

@@ -1,8 +1,8 @@
 //! Units of structure: the state is the structure lost so far, with the marks that matter.
 use super::super::distribution::Distribution;
 use super::super::number::Number;
-use super::field::Field;
-use super::graph::Landing;
+use super::graph::AttackOutcome;
+use super::state_space::StateSpace;
 use super::{Armoured, Kind, Penetrate, Volley, penetrate};
 use smallvec::SmallVec;
 use std::collections::HashMap;
@@ -10,11 +10,12 @@ use std::collections::HashMap;
 /// The states of armoured units.
 ///
 /// Of the statuses only those that a chart may repeat decide what happens later; they are part of the
-/// state as marks on the unit that is hit. Where it is asked how likely statuses come up, each has a lane beside the first:
-/// its share of a state is the chance that it has not come up yet. One more state, the last, takes what falls out of a
-/// lane when it does.
+/// state as marks on the unit that is hit. Where it is asked how likely statuses come up, each has an auxiliary number beside
+/// the first:
+/// its share of a state is the chance that it has not come up yet. One more state, the last, takes what leaves such a
+/// number when it does.
 #[derive(Debug)]
-pub(crate) struct ArmourField<'a> {
+pub(crate) struct ArmourSpace<'a> {
     armoured: &'a Armoured,
     penetrate: Option<&'a Penetrate>,
     /// The statuses that rows ask for; each has a bit.
@@ -34,7 +35,7 @@ pub(crate) struct Moves<N>(Vec<Move<N>>);
 struct Move<N> {
     from: usize,
     to: usize,
-    /// The lane whose status comes up on the way; the first, where none does.
+    /// The auxiliary number whose status comes up on the way; the first, where none does.
     brings: usize,
     chance: N,
 }
@@ -43,7 +44,7 @@ struct Move<N> {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 struct Effect {
     loss: usize,
-    /// The lane of its status, where that is followed.
+    /// The auxiliary number of its status, where that is followed.
     brings: usize,
     /// The bit of its status, where it has one.
     mark: Option<usize>,
@@ -53,7 +54,7 @@ struct Effect {
     own: bool,
 }
 
-impl<'a> ArmourField<'a> {
+impl<'a> ArmourSpace<'a> {
     pub(crate) fn new(
         armoured: &'a Armoured,
         volley: Option<&'a Volley>,
@@ -76,9 +77,9 @@ impl<'a> ArmourField<'a> {
         }
         let total = armoured.structure as usize * armoured.units as usize;
         let penetrate = volley.into_iter().flat_map(penetrates).next();
-        let mut field = Self { armoured, penetrate, marks, followed, total, width: 1 };
-        field.width = (1 << field.marks.len()) * if field.wastes() { 2 } else { 1 };
-        field
+        let mut space = Self { armoured, penetrate, marks, followed, total, width: 1 };
+        space.width = (1 << space.marks.len()) * if space.wastes() { 2 } else { 1 };
+        space
     }
 
     /// The same with these marks told apart besides, whether a chart repeats them or not.
@@ -120,31 +121,31 @@ impl<'a> ArmourField<'a> {
         (self.total + 1) * self.width
     }
 
-    /// Lanes beside a state: the first for what happens, and one for each status that is followed.
-    pub(crate) fn lanes(&self) -> usize {
+    /// How many numbers a state has: the first for what happens, and one for each status that is followed.
+    pub(crate) fn aux_width(&self) -> usize {
         1 + self.followed.len()
     }
 
-    /// All lanes at the start.
+    /// All numbers of all states at the start.
     pub(crate) fn begin<N: Number>(&self) -> Vec<N> {
-        let lanes = self.lanes();
-        let mut chances = vec![N::zero(); Field::<N>::states(self) * lanes];
-        for lane in 0..lanes {
-            let there = lane > 0 && self.armoured.statuses.iter().any(|status| status == self.followed[lane - 1]);
-            let state = if there { self.standings() } else { Field::<N>::start(self) };
-            chances[state * lanes + lane] = N::one();
+        let aux_width = self.aux_width();
+        let mut chances = vec![N::zero(); StateSpace::<N>::states(self) * aux_width];
+        for aux in 0..aux_width {
+            let there = aux > 0 && self.armoured.statuses.iter().any(|status| status == self.followed[aux - 1]);
+            let state = if there { self.standings() } else { StateSpace::<N>::start(self) };
+            chances[state * aux_width + aux] = N::one();
         }
         chances
     }
 
-    /// From all lanes at the end: the chances of what happened, and for each status followed that it has come up.
+    /// From all numbers at the end: the chances of what happened, and for each status followed that it has come up.
     pub(crate) fn end<N: Number>(&self, chances: Vec<N>) -> (Vec<N>, Vec<N>) {
-        let lanes = self.lanes();
-        if lanes == 1 {
+        let aux_width = self.aux_width();
+        if aux_width == 1 {
             return (chances, Vec::new());
         }
-        let (standing, seen) = chances.split_at(self.standings() * lanes);
-        (standing.chunks(lanes).map(|state| state[0].clone()).collect(), seen[1..].to_vec())
+        let (standing, seen) = chances.split_at(self.standings() * aux_width);
+        (standing.chunks(aux_width).map(|state| state[0].clone()).collect(), seen[1..].to_vec())
     }
 
     /// Structure lost in a state, counted from the start.
@@ -181,7 +182,7 @@ impl<'a> ArmourField<'a> {
         self.read(state).0 == self.total
     }
 
-    /// Where a hit leads, and the lane of the status that it brings.
+    /// Where a hit leads, and the auxiliary number of the status that it brings.
     fn hit(&self, state: usize, effect: &Effect) -> (usize, usize) {
         let (lost, mut marks, wasted) = self.read(state);
         if lost == self.total || wasted {
@@ -242,15 +243,15 @@ impl<'a> ArmourField<'a> {
         }
     }
 
-    /// Adds what a landing does, each effect with `chance` times its own.
-    fn land_on<N: Number>(&self, landing: &Landing<N>, chance: &N, onto: &mut Effects<N>) {
-        match landing {
-            Landing::Graze(_) | Landing::Breach(_) => {
+    /// Adds what an outcome does, each effect with `chance` times its own.
+    fn add_outcome<N: Number>(&self, outcome: &AttackOutcome<N>, chance: &N, onto: &mut Effects<N>) {
+        match outcome {
+            AttackOutcome::Graze(_) | AttackOutcome::Breach(_) => {
                 let Some(step) = self.penetrate else { return };
-                self.effects(step, matches!(landing, Landing::Breach(_)), chance, onto);
+                self.effects(step, matches!(outcome, AttackOutcome::Breach(_)), chance, onto);
             }
             // What backfired on its own side: points of structure, no armour in between.
-            Landing::Damage(lost) => {
+            AttackOutcome::Damage(lost) => {
                 for (value, part) in lost.iter() {
                     let loss = (value as usize).min(self.armoured.structure as usize);
                     let effect = Effect { loss, own: true, ..Effect::default() };
@@ -307,8 +308,8 @@ impl<N: Number> Effects<N> {
     }
 }
 
-impl<N: Number> Field<N> for ArmourField<'_> {
-    type Law = Moves<N>;
+impl<N: Number> StateSpace<N> for ArmourSpace<'_> {
+    type Kernel = Moves<N>;
 
     fn states(&self) -> usize {
         self.standings() + usize::from(!self.followed.is_empty())
@@ -320,38 +321,38 @@ impl<N: Number> Field<N> for ArmourField<'_> {
         self.write((self.armoured.hurt as usize, marks, false))
     }
 
-    fn law(&self, landing: &Landing<N>) -> Moves<N> {
+    fn kernel(&self, outcome: &AttackOutcome<N>) -> Moves<N> {
         let mut effects = Effects::new();
-        self.land_on(landing, &N::one(), &mut effects);
+        self.add_outcome(outcome, &N::one(), &mut effects);
         self.moves(&effects)
     }
 
-    fn mixture(&self, landings: &[(N, &Landing<N>)], nothing: &N) -> Moves<N> {
+    fn mixed_kernel(&self, outcomes: &[(N, &AttackOutcome<N>)], nothing: &N) -> Moves<N> {
         let mut effects = Effects::new();
         if !nothing.is_zero() {
             effects.add(Effect::default(), nothing);
         }
-        landings.iter().for_each(|(chance, landing)| self.land_on(landing, chance, &mut effects));
+        outcomes.iter().for_each(|(chance, outcome)| self.add_outcome(outcome, chance, &mut effects));
         self.moves(&effects)
     }
 
-    fn land(&self, law: &Moves<N>, from: &[N], onto: &mut [N], lanes: usize) {
-        if lanes == 1 {
-            for Move { from: state, to, chance, .. } in &law.0 {
+    fn apply(&self, kernel: &Moves<N>, from: &[N], onto: &mut [N], aux_width: usize) {
+        if aux_width == 1 {
+            for Move { from: state, to, chance, .. } in &kernel.0 {
                 if !from[*state].is_zero() {
                     onto[*to].add_product(chance, &from[*state]);
                 }
             }
             return;
         }
-        let standings = self.standings() * lanes;
+        let standings = self.standings() * aux_width;
         let (onto, seen) = onto.split_at_mut(standings);
-        for Move { from: state, to, brings, chance } in &law.0 {
-            let source = &from[state * lanes..(state + 1) * lanes];
+        for Move { from: state, to, brings, chance } in &kernel.0 {
+            let source = &from[state * aux_width..(state + 1) * aux_width];
             if source.iter().all(N::is_zero) {
                 continue;
             }
-            let onto = &mut onto[to * lanes..(to + 1) * lanes];
+            let onto = &mut onto[to * aux_width..(to + 1) * aux_width];
             if *brings == 0 {
                 N::add_scaled(onto, chance, source);
                 continue;
@@ -368,7 +369,7 @@ impl<N: Number> Field<N> for ArmourField<'_> {
         0
     }
 
-    fn next_volley(&self, chances: &mut [N], lanes: usize) {
+    fn next_volley(&self, chances: &mut [N], aux_width: usize) {
         if !self.wastes() {
             return;
         }
@@ -376,9 +377,9 @@ impl<N: Number> Field<N> for ArmourField<'_> {
             let (lost, marks, wasted) = self.read(state);
             if wasted {
                 let onto = self.write((lost, marks, false));
-                for lane in 0..lanes {
-                    let chance = std::mem::replace(&mut chances[state * lanes + lane], N::zero());
-                    chances[onto * lanes + lane].add(&chance);
+                for aux in 0..aux_width {
+                    let chance = std::mem::replace(&mut chances[state * aux_width + aux], N::zero());
+                    chances[onto * aux_width + aux].add(&chance);
                 }
             }
         }

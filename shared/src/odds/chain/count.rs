@@ -33,7 +33,7 @@ pub(crate) fn of_attack<N: Number>(graph: &Graph<N>, counter: Counter) -> Distri
         let (arrivals, mut fails) = graph.arrivals();
         let mut comes = N::zero();
         for (node, chance) in graph.nodes.iter().zip(&arrivals) {
-            if matches!(node, Node::Landing(_)) {
+            if matches!(node, Node::AttackOutcome(_)) {
                 comes.add(chance);
             }
         }
@@ -46,7 +46,7 @@ pub(crate) fn of_attack<N: Number>(graph: &Graph<N>, counter: Counter) -> Distri
     let mut known: Vec<Distribution<N>> = Vec::with_capacity(graph.nodes.len());
     for node in &graph.nodes {
         let counted = match node {
-            Node::Landing(_) => Distribution::certain(i64::from(counter == Counter::Through)),
+            Node::AttackOutcome(_) => Distribution::certain(i64::from(counter == Counter::Through)),
             Node::Step { step, variants } => {
                 let ends: Vec<(N, Distribution<N>)> = variants[0]
                     .branches

@@ -1,55 +1,55 @@
 //! A target of either kind, for what treats both alike.
 use super::super::number::Number;
-use super::armour::{ArmourField, Moves};
-use super::field::Field;
-use super::graph::Landing;
-use super::soldiers::{Runs, SoldierField};
+use super::armour::{ArmourSpace, Moves};
+use super::graph::AttackOutcome;
+use super::soldiers::{Runs, SoldierSpace};
+use super::state_space::StateSpace;
 use super::{Target, Volley};
 
 /// Soldiers or armour.
 #[derive(Debug)]
-pub(crate) enum EitherField<'a> {
-    Soldiers(SoldierField<'a>),
-    Armour(ArmourField<'a>),
+pub(crate) enum EitherSpace<'a> {
+    Soldiers(SoldierSpace<'a>),
+    Armour(ArmourSpace<'a>),
 }
 
-/// What a landing does to one of them.
+/// What an outcome does to one of them.
 #[derive(Debug)]
-pub(crate) enum EitherLaw<N> {
+pub(crate) enum EitherKernel<N> {
     Soldiers(Runs<N>),
     Armour(Moves<N>),
 }
 
-impl<'a> EitherField<'a> {
+impl<'a> EitherSpace<'a> {
     /// The states of a target under one of several volleys, or under none.
     pub(crate) fn new(target: &'a Target, volley: Option<&'a Volley>, all: &'a [Volley]) -> Self {
         match target {
-            Target::Soldiers(soldiers) => Self::Soldiers(SoldierField::new(soldiers, volley)),
-            Target::Armoured(armoured) => Self::Armour(ArmourField::new(armoured, volley, all, &[])),
+            Target::Soldiers(soldiers) => Self::Soldiers(SoldierSpace::new(soldiers, volley)),
+            Target::Armoured(armoured) => Self::Armour(ArmourSpace::new(armoured, volley, all, &[])),
         }
     }
 
     /// Models or units that stand.
     pub(crate) fn standing(&self, state: usize) -> u32 {
         match self {
-            Self::Soldiers(field) => field.standing(state),
-            Self::Armour(field) => field.standing(state),
+            Self::Soldiers(space) => space.standing(state),
+            Self::Armour(space) => space.standing(state),
         }
     }
 
     /// Points lost in a state, counted from the start.
     pub(crate) fn lost(&self, state: usize) -> i64 {
         match self {
-            Self::Soldiers(field) => field.health_lost(state),
-            Self::Armour(field) => field.structure_lost(state),
+            Self::Soldiers(space) => space.health_lost(state),
+            Self::Armour(space) => space.structure_lost(state),
         }
     }
 
     /// Points that the one hurt model or unit misses.
     pub(crate) fn hurt(&self, state: usize) -> usize {
         match self {
-            Self::Soldiers(field) => field.hurt(state),
-            Self::Armour(field) => field.hurt(state),
+            Self::Soldiers(space) => space.hurt(state),
+            Self::Armour(space) => space.hurt(state),
         }
     }
 
@@ -57,77 +57,79 @@ impl<'a> EitherField<'a> {
     pub(crate) fn mended(&self, state: usize, points: usize) -> usize {
         match self {
             Self::Soldiers(_) => state - points,
-            Self::Armour(field) => field.mended(state, points),
+            Self::Armour(space) => space.mended(state, points),
         }
     }
 
     /// The state in which nothing is left.
     pub(crate) fn gone(&self) -> usize {
         match self {
-            Self::Soldiers(field) => field.gone(),
-            Self::Armour(field) => field.gone(),
+            Self::Soldiers(space) => space.gone(),
+            Self::Armour(space) => space.gone(),
         }
     }
 }
 
-impl<N: Number> Field<N> for EitherField<'_> {
-    type Law = EitherLaw<N>;
+impl<N: Number> StateSpace<N> for EitherSpace<'_> {
+    type Kernel = EitherKernel<N>;
 
     fn states(&self) -> usize {
         match self {
-            Self::Soldiers(field) => Field::<N>::states(field),
-            Self::Armour(field) => Field::<N>::states(field),
+            Self::Soldiers(space) => StateSpace::<N>::states(space),
+            Self::Armour(space) => StateSpace::<N>::states(space),
         }
     }
 
     fn start(&self) -> usize {
         match self {
-            Self::Soldiers(field) => Field::<N>::start(field),
-            Self::Armour(field) => Field::<N>::start(field),
+            Self::Soldiers(space) => StateSpace::<N>::start(space),
+            Self::Armour(space) => StateSpace::<N>::start(space),
         }
     }
 
-    fn law(&self, landing: &Landing<N>) -> EitherLaw<N> {
+    fn kernel(&self, outcome: &AttackOutcome<N>) -> EitherKernel<N> {
         match self {
-            Self::Soldiers(field) => EitherLaw::Soldiers(field.law(landing)),
-            Self::Armour(field) => EitherLaw::Armour(field.law(landing)),
+            Self::Soldiers(space) => EitherKernel::Soldiers(space.kernel(outcome)),
+            Self::Armour(space) => EitherKernel::Armour(space.kernel(outcome)),
         }
     }
 
-    fn mixture(&self, landings: &[(N, &Landing<N>)], nothing: &N) -> EitherLaw<N> {
+    fn mixed_kernel(&self, outcomes: &[(N, &AttackOutcome<N>)], nothing: &N) -> EitherKernel<N> {
         match self {
-            Self::Soldiers(field) => EitherLaw::Soldiers(field.mixture(landings, nothing)),
-            Self::Armour(field) => EitherLaw::Armour(field.mixture(landings, nothing)),
+            Self::Soldiers(space) => EitherKernel::Soldiers(space.mixed_kernel(outcomes, nothing)),
+            Self::Armour(space) => EitherKernel::Armour(space.mixed_kernel(outcomes, nothing)),
         }
     }
 
-    fn land(&self, law: &EitherLaw<N>, from: &[N], onto: &mut [N], lanes: usize) {
-        match (self, law) {
-            (Self::Soldiers(field), EitherLaw::Soldiers(law)) => field.land(law, from, onto, lanes),
-            (Self::Armour(field), EitherLaw::Armour(law)) => field.land(law, from, onto, lanes),
-            // A law comes from the field that it is used on.
+    fn apply(&self, kernel: &EitherKernel<N>, from: &[N], onto: &mut [N], aux_width: usize) {
+        match (self, kernel) {
+            (Self::Soldiers(space), EitherKernel::Soldiers(kernel)) => space.apply(kernel, from, onto, aux_width),
+            (Self::Armour(space), EitherKernel::Armour(kernel)) => space.apply(kernel, from, onto, aux_width),
+            // A kernel comes from the space that it is applied to.
             _ => {}
         }
     }
 
-    fn land_times(&self, law: &EitherLaw<N>, from: &[N], times: u32, lanes: usize) -> Option<Vec<N>> {
-        match (self, law) {
-            (Self::Soldiers(field), EitherLaw::Soldiers(law)) => field.land_times(law, from, times, lanes),
+    fn apply_power(&self, kernel: &EitherKernel<N>, from: &[N], times: u32, aux_width: usize) -> Option<Vec<N>> {
+        match (self, kernel) {
+            (Self::Soldiers(space), EitherKernel::Soldiers(kernel)) => {
+                space.apply_power(kernel, from, times, aux_width)
+            }
             _ => None,
         }
     }
 
     fn variant(&self, state: usize) -> usize {
         match self {
-            Self::Soldiers(field) => Field::<N>::variant(field, state),
-            Self::Armour(field) => Field::<N>::variant(field, state),
+            Self::Soldiers(space) => StateSpace::<N>::variant(space, state),
+            Self::Armour(space) => StateSpace::<N>::variant(space, state),
         }
     }
 
-    fn next_volley(&self, chances: &mut [N], lanes: usize) {
+    fn next_volley(&self, chances: &mut [N], aux_width: usize) {
         match self {
-            Self::Soldiers(field) => field.next_volley(chances, lanes),
-            Self::Armour(field) => field.next_volley(chances, lanes),
+            Self::Soldiers(space) => space.next_volley(chances, aux_width),
+            Self::Armour(space) => space.next_volley(chances, aux_width),
         }
     }
 }

@@ -1,11 +1,11 @@
 //! How a target stands after a chain: models, points missing and marks together, which one distribution each does not tell.
 use super::super::cancellation::{CancellationToken, Cancelled};
-use super::armour::ArmourField;
-use super::field::Field;
+use super::armour::ArmourSpace;
 use super::gate::Attempts;
 use super::graph::Graph;
 use super::run::Run;
-use super::soldiers::SoldierField;
+use super::soldiers::SoldierSpace;
+use super::state_space::StateSpace;
 use super::{Armoured, Chain, Soldiers, Target};
 
 /// How a target stands.
@@ -26,7 +26,7 @@ impl Chain {
     /// [`Cancelled`] where it was cancelled meanwhile.
     ///
     /// # Cost
-    /// The strike of a chain's evaluation, for armour once more for each mark: its states are so many times two.
+    /// The attacks of a chain's evaluation, for armour once more for each mark: its states are so many times two.
     pub fn stands(&self, marks: &[String], token: &CancellationToken) -> Result<Vec<(Stand, f64)>, Cancelled> {
         match &self.target {
             Target::Soldiers(soldiers) => self.soldiers_stand(soldiers, token),
@@ -35,13 +35,13 @@ impl Chain {
     }
 
     fn soldiers_stand(&self, soldiers: &Soldiers, token: &CancellationToken) -> Result<Vec<(Stand, f64)>, Cancelled> {
-        let last = SoldierField::new(soldiers, None);
-        let mut chances = vec![0.0; Field::<f64>::states(&last)];
-        chances[Field::<f64>::start(&last)] = 1.0;
+        let last = SoldierSpace::new(soldiers, None);
+        let mut chances = vec![0.0; StateSpace::<f64>::states(&last)];
+        chances[StateSpace::<f64>::start(&last)] = 1.0;
         for volley in &self.volleys {
-            let field = SoldierField::new(soldiers, Some(volley));
+            let space = SoldierSpace::new(soldiers, Some(volley));
             let graph = Graph::new(volley, &soldiers.groups);
-            chances = Run::new(&graph, &field).strike(chances, &Attempts::of(volley), token)?;
+            chances = Run::new(&graph, &space).apply_attacks(chances, &Attempts::of(volley), token)?;
         }
         let stand = |state: usize| Stand { standing: last.standing(state), hurt: last.hurt(state) as u32, marks: 0 };
         Ok(likely(chances, stand))
@@ -53,13 +53,13 @@ impl Chain {
         marks: &[String],
         token: &CancellationToken,
     ) -> Result<Vec<(Stand, f64)>, Cancelled> {
-        let field = |volley| ArmourField::new(armoured, volley, &self.volleys, &[]).keeping(marks);
-        let last = field(None);
-        let mut chances = vec![0.0; Field::<f64>::states(&last)];
-        chances[Field::<f64>::start(&last)] = 1.0;
+        let space = |volley| ArmourSpace::new(armoured, volley, &self.volleys, &[]).keeping(marks);
+        let last = space(None);
+        let mut chances = vec![0.0; StateSpace::<f64>::states(&last)];
+        chances[StateSpace::<f64>::start(&last)] = 1.0;
         for volley in &self.volleys {
-            let (field, graph) = (field(Some(volley)), Graph::new(volley, &[]));
-            chances = Run::new(&graph, &field).strike(chances, &Attempts::of(volley), token)?;
+            let (space, graph) = (space(Some(volley)), Graph::new(volley, &[]));
+            chances = Run::new(&graph, &space).apply_attacks(chances, &Attempts::of(volley), token)?;
         }
         let stand = |state: usize| Stand {
             standing: last.standing(state),

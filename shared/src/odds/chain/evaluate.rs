@@ -2,13 +2,13 @@
 use super::super::cancellation::{CancellationToken, Cancelled};
 use super::super::distribution::Distribution;
 use super::super::number::Number;
-use super::armour::ArmourField;
+use super::armour::ArmourSpace;
 use super::count::{self, Counter, Rolls};
-use super::field::Field;
 use super::gate::Attempts;
 use super::graph::{Graph, Node};
 use super::run::Run;
-use super::soldiers::SoldierField;
+use super::soldiers::SoldierSpace;
+use super::state_space::StateSpace;
 use super::{Aftermath, Armoured, By, Chain, Kind, Step, Target, Volley, When, penetrate, statuses, table};
 
 /// What comes of a chain.
@@ -121,18 +121,18 @@ impl Chain {
     fn evaluate_volleys<N: Number>(&self, passed: bool, token: &CancellationToken) -> Result<Answer<N>, Cancelled> {
         match &self.target {
             Target::Soldiers(soldiers) => {
-                let fields: Vec<_> =
-                    self.volleys.iter().map(|volley| SoldierField::new(soldiers, Some(volley))).collect();
-                let field = &fields[0];
+                let spaces: Vec<_> =
+                    self.volleys.iter().map(|volley| SoldierSpace::new(soldiers, Some(volley))).collect();
+                let space = &spaces[0];
                 let graphs: Vec<_> = self.volleys.iter().map(|volley| Graph::new(volley, &soldiers.groups)).collect();
-                let mut start = vec![N::zero(); Field::<N>::states(field)];
-                start[Field::<N>::start(field)] = N::one();
-                let shot = self.shoot(&graphs, |volley| &fields[volley], start, 1, passed, token)?;
-                let health = project(&shot.end, |state| field.health_lost(state));
-                let models = project(&shot.end, |state| field.removed(state));
+                let mut start = vec![N::zero(); StateSpace::<N>::states(space)];
+                start[StateSpace::<N>::start(space)] = N::one();
+                let shot = self.resolve_volleys(&graphs, |volley| &spaces[volley], start, 1, passed, token)?;
+                let health = project(&shot.end, |state| space.health_lost(state));
+                let models = project(&shot.end, |state| space.removed(state));
                 let destroyed = shot.end.last().cloned().unwrap_or_else(N::zero);
                 let left =
-                    self.passed_while_left(&graphs, |volley| &fields[volley], |state| state == field.gone(), token)?;
+                    self.passed_while_left(&graphs, |volley| &spaces[volley], |state| state == space.gone(), token)?;
                 Ok(self.sum_up(shot, Lost::Soldiers { health, models }, destroyed, left))
             }
             Target::Armoured(armoured) => self.evaluate_armour(armoured, passed, token),
@@ -147,31 +147,32 @@ impl Chain {
     ) -> Result<Answer<N>, Cancelled> {
         let graphs: Vec<_> = self.volleys.iter().map(|volley| Graph::new(volley, &[])).collect();
         let names = statuses(&self.volleys, armoured);
-        let fields: Vec<_> = (self.volleys.iter())
-            .map(|volley| ArmourField::new(armoured, Some(volley), &self.volleys, &names))
+        let spaces: Vec<_> = (self.volleys.iter())
+            .map(|volley| ArmourSpace::new(armoured, Some(volley), &self.volleys, &names))
             .collect();
-        let field = &fields[0];
-        let mut shot = self.shoot(&graphs, |volley| &fields[volley], field.begin(), field.lanes(), passed, token)?;
-        let (end, seen) = field.end(std::mem::take(&mut shot.end));
-        let structure = project(&end, |state| field.structure_lost(state));
-        let wrecked = project(&end, |state| field.wrecked(state));
+        let space = &spaces[0];
+        let mut shot =
+            self.resolve_volleys(&graphs, |volley| &spaces[volley], space.begin(), space.aux_width(), passed, token)?;
+        let (end, seen) = space.end(std::mem::take(&mut shot.end));
+        let structure = project(&end, |state| space.structure_lost(state));
+        let wrecked = project(&end, |state| space.wrecked(state));
         let mut destroyed = N::zero();
-        let gone = end.iter().enumerate().filter(|(state, _)| field.is_nothing_left(*state));
+        let gone = end.iter().enumerate().filter(|(state, _)| space.is_nothing_left(*state));
         gone.for_each(|(_, chance)| destroyed.add(chance));
         let statuses = names.iter().map(|name| (*name).to_owned()).zip(seen).collect();
-        let plain = |volley| ArmourField::new(armoured, Some(volley), &self.volleys, &[]);
+        let plain = |volley| ArmourSpace::new(armoured, Some(volley), &self.volleys, &[]);
         let plain: Vec<_> = self.volleys.iter().map(plain).collect();
         let gone = |state| plain[0].is_nothing_left(state);
         let left = self.passed_while_left(&graphs, |volley| &plain[volley], gone, token)?;
         Ok(self.sum_up(shot, Lost::Armoured { structure, wrecked, statuses }, destroyed, left))
     }
 
-    fn shoot<'f, N: Number, F: Field<N> + 'f>(
+    fn resolve_volleys<'f, N: Number, F: StateSpace<N> + 'f>(
         &self,
         graphs: &[Graph<N>],
-        field: impl Fn(usize) -> &'f F,
+        space: impl Fn(usize) -> &'f F,
         mut state: Vec<N>,
-        lanes: usize,
+        aux_width: usize,
         passed: bool,
         token: &CancellationToken,
     ) -> Result<Shot<N>, Cancelled> {
@@ -186,7 +187,7 @@ impl Chain {
         for (index, (volley, graph)) in self.volleys.iter().zip(graphs).enumerate() {
             let attempts = Attempts::of(volley);
             let attacks = &attempts.all;
-            let run = Run::new(graph, field(index));
+            let run = Run::new(graph, space(index));
             let mut rolls = Rolls::new();
             let counted = |counter: Counter, rolls: &mut Rolls| {
                 if graph.variants == 1 {
@@ -217,7 +218,7 @@ impl Chain {
                 let wanted = |after: &Aftermath| matches!(&after.when, When::Passed(name) if *name == step.name);
                 let after = self.aftermath.iter().any(wanted);
                 let count =
-                    if passed || after { Some(counted(Counter::Passed(at), &mut spare)?.settled()) } else { None };
+                    if passed || after { Some(counted(Counter::Passed(at), &mut spare)?.normalised()) } else { None };
                 if let Some(count) = count.as_ref().filter(|_| after) {
                     shot.passed.push((step.name.clone(), count.clone()));
                 }
@@ -231,21 +232,21 @@ impl Chain {
             shot.steps.push(steps);
             shot.attacks = shot.attacks.convolve(attacks);
             shot.through = shot.through.convolve(&through);
-            state = run.strike_beside(state, &attempts, lanes, None, token)?;
+            state = run.apply_attacks_beside(state, &attempts, aux_width, None, token)?;
         }
         shot.end = state;
         if graphs.iter().any(|graph| graph.variants > 1) && self.volleys.len() > 1 {
-            self.count_jointly(graphs, &field, &mut shot, token)?;
+            self.count_jointly(graphs, &space, &mut shot, token)?;
         }
         Ok(shot)
     }
 
     /// Where the numbers differ with what is hit, counts of several volleys depend on each other through the
     /// state between them: they are followed through all volleys.
-    fn count_jointly<'f, N: Number, F: Field<N> + 'f>(
+    fn count_jointly<'f, N: Number, F: StateSpace<N> + 'f>(
         &self,
         graphs: &[Graph<N>],
-        field: &impl Fn(usize) -> &'f F,
+        space: &impl Fn(usize) -> &'f F,
         shot: &mut Shot<N>,
         token: &CancellationToken,
     ) -> Result<(), Cancelled> {
@@ -256,16 +257,16 @@ impl Chain {
             let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Counter>), &Attempts<N>)| {
                 counter.map_or(0, |counter| most_counted(graph, counter, attacks))
             };
-            let lanes = each.map(most).sum::<usize>() + 1;
-            let mut state = vec![N::zero(); field(0).states() * lanes];
-            state[field(0).start() * lanes] = N::one();
+            let aux_width = each.map(most).sum::<usize>() + 1;
+            let mut state = vec![N::zero(); space(0).states() * aux_width];
+            state[space(0).start() * aux_width] = N::one();
             for (index, graph) in graphs.iter().enumerate() {
-                let run = Run::new(graph, field(index));
-                state = run.count_on(state, &attacks[index], counters[index], lanes, token)?;
+                let run = Run::new(graph, space(index));
+                state = run.count_on(state, &attacks[index], counters[index], aux_width, token)?;
             }
-            let mut counts = vec![N::zero(); lanes];
-            state.chunks(lanes).for_each(|part| N::add_scaled(&mut counts, &N::one(), part));
-            Ok(Distribution::new(0, counts).unwrap_or_else(|| Distribution::certain(0)).settled())
+            let mut counts = vec![N::zero(); aux_width];
+            state.chunks(aux_width).for_each(|part| N::add_scaled(&mut counts, &N::one(), part));
+            Ok(Distribution::new(0, counts).unwrap_or_else(|| Distribution::certain(0)).normalised())
         };
         shot.through = counted(&|_| Some(Counter::Through))?;
         if shot.backfires.is_some() {
@@ -295,9 +296,9 @@ impl Chain {
         let aftermath = each.map(chance).collect();
         Answer {
             steps: shot.steps,
-            attacks: shot.attacks.settled(),
-            through: shot.through.settled(),
-            backfires: shot.backfires.map(Distribution::settled),
+            attacks: shot.attacks.normalised(),
+            through: shot.through.normalised(),
+            backfires: shot.backfires.map(Distribution::normalised),
             lost,
             destroyed,
             aftermath,
@@ -328,7 +329,7 @@ pub(crate) fn most_per_attack<N: Number>(graph: &Graph<N>, counter: Counter) -> 
     let mut most: Vec<usize> = Vec::with_capacity(graph.nodes.len());
     for node in &graph.nodes {
         most.push(match node {
-            Node::Landing(_) => usize::from(counter == Counter::Through),
+            Node::AttackOutcome(_) => usize::from(counter == Counter::Through),
             Node::Step { step, variants } => {
                 let branches = variants.iter().flat_map(|variant| &variant.branches);
                 let of_branch = |branch: &super::graph::Branch<N>| {
@@ -355,5 +356,5 @@ fn project<N: Number>(states: &[N], read: impl Fn(usize) -> i64) -> Distribution
     pairs.clone().for_each(|(value, _)| (lowest, highest) = (lowest.min(value), highest.max(value)));
     let mut chances = vec![N::zero(); usize::try_from(highest - lowest + 1).unwrap_or(1)];
     pairs.for_each(|(value, chance)| chances[(value - lowest) as usize].add(chance));
-    Distribution::new(lowest, chances).unwrap_or_else(|| Distribution::certain(0)).settled()
+    Distribution::new(lowest, chances).unwrap_or_else(|| Distribution::certain(0)).normalised()
 }

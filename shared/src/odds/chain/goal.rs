@@ -1,11 +1,11 @@
-//! How likely a chain does at least so much to its target: only the strike is worked out, no counts.
+//! How likely a chain does at least so much to its target: only the attacks are applied, no counts.
 use super::super::cancellation::{CancellationToken, Cancelled};
 use super::super::number::{Number, Possible};
-use super::either::EitherField;
-use super::field::Field;
+use super::either::EitherSpace;
 use super::gate::Attempts;
 use super::graph::Graph;
 use super::run::Run;
+use super::state_space::StateSpace;
 use super::{Chain, Target, Volley};
 use std::ops::ControlFlow;
 
@@ -22,15 +22,15 @@ pub enum Goal {
 
 impl Goal {
     /// Whether it is met in each state of the target.
-    fn met<N: Number>(self, field: &EitherField<'_>) -> Vec<bool> {
-        let all = field.standing(Field::<N>::start(field));
+    fn met<N: Number>(self, space: &EitherSpace<'_>) -> Vec<bool> {
+        let all = space.standing(StateSpace::<N>::start(space));
         let met = |state: usize| match self {
-            Self::Destroyed => field.standing(state) == 0,
-            Self::Removed(wanted) => all - field.standing(state) >= wanted,
+            Self::Destroyed => space.standing(state) == 0,
+            Self::Removed(wanted) => all - space.standing(state) >= wanted,
             // States before the start, of a target that is hurt already, are never entered.
-            Self::Lost(wanted) => field.lost(state) >= i64::from(wanted),
+            Self::Lost(wanted) => space.lost(state) >= i64::from(wanted),
         };
-        (0..Field::<N>::states(field)).map(met).collect()
+        (0..StateSpace::<N>::states(space)).map(met).collect()
     }
 }
 
@@ -46,12 +46,12 @@ impl Chain {
 
     /// The target's states after all volleys, and whether each of them meets the goal.
     fn struck<N: Number>(&self, goal: Goal, token: &CancellationToken) -> Result<(Vec<N>, Vec<bool>), Cancelled> {
-        let whole = EitherField::new(&self.target, None, &self.volleys);
+        let whole = EitherSpace::new(&self.target, None, &self.volleys);
         let mut state = start(&whole);
         for volley in &self.volleys {
-            let field = EitherField::new(&self.target, Some(volley), &self.volleys);
+            let space = EitherSpace::new(&self.target, Some(volley), &self.volleys);
             let graph = self.graph(volley);
-            state = Run::new(&graph, &field).strike(state, &Attempts::of(volley), token)?;
+            state = Run::new(&graph, &space).apply_attacks(state, &Attempts::of(volley), token)?;
         }
         Ok((state, goal.met::<N>(&whole)))
     }
@@ -80,7 +80,7 @@ impl Chain {
     /// [`Cancelled`] where it was cancelled meanwhile.
     ///
     /// # Cost
-    /// All the attackers strike once.
+    /// All the attacks are applied once.
     pub fn climb<N: Number>(
         &self,
         goal: Goal,
@@ -88,7 +88,7 @@ impl Chain {
         token: &CancellationToken,
         mut each: impl FnMut(N) -> ControlFlow<()>,
     ) -> Result<(), Cancelled> {
-        self.follow(goal, most, token, |_, state, met| each(sum(state, met)))
+        self.for_each_attacker(goal, most, token, |_, state, met| each(sum(state, met)))
     }
 
     /// The smallest number of attackers from which the goal cannot be missed any more; climbs as [`Chain::climb`] does.
@@ -97,7 +97,7 @@ impl Chain {
     /// [`Cancelled`] where it was cancelled meanwhile.
     pub fn certain_from(&self, goal: Goal, most: u32, token: &CancellationToken) -> Result<Option<u32>, Cancelled> {
         let mut from = None;
-        self.follow::<Possible>(goal, most, token, |attackers, state, met| {
+        self.for_each_attacker::<Possible>(goal, most, token, |attackers, state, met| {
             if can_miss(state, met) {
                 return ControlFlow::Continue(());
             }
@@ -108,7 +108,7 @@ impl Chain {
     }
 
     /// The target's states with no attacker, one, two … and whether each meets the goal.
-    fn follow<N: Number>(
+    fn for_each_attacker<N: Number>(
         &self,
         goal: Goal,
         most: u32,
@@ -116,17 +116,17 @@ impl Chain {
         mut each: impl FnMut(u32, &[N], &[bool]) -> ControlFlow<()>,
     ) -> Result<(), Cancelled> {
         let Some(volley) = self.volleys.first() else { return Ok(()) };
-        let field = EitherField::new(&self.target, Some(volley), &self.volleys);
+        let space = EitherSpace::new(&self.target, Some(volley), &self.volleys);
         let graph = self.graph(volley);
-        let run = Run::new(&graph, &field);
-        let met = goal.met::<N>(&field);
+        let run = Run::new(&graph, &space);
+        let met = goal.met::<N>(&space);
         let attacks = Attempts::by(volley.gate.as_ref(), 1, &volley.attacks.distribution());
-        let mut state = start(&field);
+        let mut state = start(&space);
         for attacker in 0..=most {
             if each(attacker, &state, &met).is_break() || attacker == most {
                 break;
             }
-            state = run.strike(state, &attacks, token)?;
+            state = run.apply_attacks(state, &attacks, token)?;
         }
         Ok(())
     }
@@ -139,9 +139,9 @@ impl Chain {
     }
 }
 
-fn start<N: Number>(field: &EitherField<'_>) -> Vec<N> {
-    let mut state = vec![N::zero(); Field::<N>::states(field)];
-    state[Field::<N>::start(field)] = N::one();
+fn start<N: Number>(space: &EitherSpace<'_>) -> Vec<N> {
+    let mut state = vec![N::zero(); StateSpace::<N>::states(space)];
+    state[StateSpace::<N>::start(space)] = N::one();
     state
 }
 

@@ -26,7 +26,7 @@ pub(crate) enum Node<N> {
     /// Before a roll: for each variant, the ways on.
     Step { step: usize, variants: SmallVec<[Variant<N>; 1]> },
     /// Through all steps.
-    Landing(Landing<N>),
+    AttackOutcome(AttackOutcome<N>),
 }
 
 #[derive(Debug)]
@@ -54,7 +54,7 @@ pub(crate) struct Next<N> {
 
 /// What comes through to the target.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Landing<N> {
+pub(crate) enum AttackOutcome<N> {
     Damage(Distribution<N>),
     /// Of the penetrate step with this index.
     Graze(usize),
@@ -63,7 +63,7 @@ pub(crate) enum Landing<N> {
 
 /// What a success carries: changed numbers of later steps, added damage, how it penetrated.
 #[derive(Clone, Debug, Default, PartialEq)]
-struct Carried {
+struct PendingChanges {
     changes: Vec<Change>,
     damage: Vec<Amount>,
     breach: Option<bool>,
@@ -73,7 +73,7 @@ struct Builder<'a, N> {
     volley: &'a Volley,
     groups: SmallVec<[&'a [Change]; 1]>,
     nodes: Vec<Node<N>>,
-    keys: Vec<(usize, Carried)>,
+    keys: Vec<(usize, PendingChanges)>,
     penetrate_step: usize,
 }
 
@@ -91,12 +91,12 @@ impl<N: Number> Graph<N> {
         let nodes = volley.steps.len() + 1;
         let (nodes, keys) = (Vec::with_capacity(nodes), Vec::with_capacity(nodes));
         let mut builder = Builder { volley, groups, nodes, keys, penetrate_step };
-        builder.node(0, Carried::default());
+        builder.node(0, PendingChanges::default());
         let favours = (0..volley.steps.len()).map(|step| builder.favours(step)).collect();
         Self { nodes: builder.nodes, variants, favours }
     }
 
-    /// The chances of coming to each node and of ending before any landing, where no success brings further ones and the
+    /// The chances of coming to each node and of ending before any outcome, where no success brings further ones and the
     /// target changes no numbers.
     pub(crate) fn arrivals(&self) -> (SmallVec<[N; 8]>, N) {
         let mut waiting = SmallVec::<[N; 8]>::from_elem(N::zero(), self.nodes.len());
@@ -120,7 +120,7 @@ impl<N: Number> Graph<N> {
         self.nodes.len() - 1
     }
 
-    /// Whether an attack can come to more than one landing.
+    /// Whether an attack can come to more than one outcome.
     pub(crate) fn has_extras(&self) -> bool {
         self.branches().any(|branch| branch.next.as_ref().is_some_and(|next| next.extra.is_some()))
     }
@@ -133,32 +133,32 @@ impl<N: Number> Graph<N> {
     fn branches(&self) -> impl Iterator<Item = &Branch<N>> {
         let variants = self.nodes.iter().flat_map(|node| match node {
             Node::Step { variants, .. } => variants.as_slice(),
-            Node::Landing(_) => &[],
+            Node::AttackOutcome(_) => &[],
         });
         variants.flat_map(|variant| &variant.branches)
     }
 }
 
 impl<N: Number> Builder<'_, N> {
-    fn node(&mut self, step: usize, carried: Carried) -> usize {
-        if let Some(known) = self.keys.iter().position(|(s, c)| *s == step && *c == carried) {
+    fn node(&mut self, step: usize, pending: PendingChanges) -> usize {
+        if let Some(known) = self.keys.iter().position(|(s, c)| *s == step && *c == pending) {
             return known;
         }
         let node = match self.volley.steps.get(step) {
-            None => Node::Landing(self.landing(&carried)),
+            None => Node::AttackOutcome(self.outcome(&pending)),
             Some(_) => {
-                let variants = (0..self.groups.len()).map(|group| self.variant(step, &carried, group)).collect();
+                let variants = (0..self.groups.len()).map(|group| self.variant(step, &pending, group)).collect();
                 Node::Step { step, variants }
             }
         };
         self.nodes.push(node);
-        self.keys.push((step, carried));
+        self.keys.push((step, pending));
         self.nodes.len() - 1
     }
 
     /// The chance that a roll of a step goes the attacker's way where nothing is carried and no group has a say.
     fn favours(&self, step: usize) -> Option<N> {
-        let plain = |key: &(usize, Carried)| key.0 == step && key.1 == Carried::default();
+        let plain = |key: &(usize, PendingChanges)| key.0 == step && key.1 == PendingChanges::default();
         let Node::Step { variants, .. } = &self.nodes[self.keys.iter().position(plain)?] else { return None };
         let [variant] = &variants[..] else { return None };
         let mut sum = N::zero();
@@ -166,27 +166,27 @@ impl<N: Number> Builder<'_, N> {
         Some(sum)
     }
 
-    fn landing(&self, carried: &Carried) -> Landing<N> {
-        match carried.breach {
-            Some(true) => Landing::Breach(self.penetrate_step),
-            Some(false) => Landing::Graze(self.penetrate_step),
+    fn outcome(&self, pending: &PendingChanges) -> AttackOutcome<N> {
+        match pending.breach {
+            Some(true) => AttackOutcome::Breach(self.penetrate_step),
+            Some(false) => AttackOutcome::Graze(self.penetrate_step),
             None => {
                 let base: Distribution<N> = self.volley.damage.distribution();
-                Landing::Damage(carried.damage.iter().fold(base, |sum, more| sum.convolve(&more.distribution())))
+                AttackOutcome::Damage(pending.damage.iter().fold(base, |sum, more| sum.convolve(&more.distribution())))
             }
         }
     }
 
-    fn variant(&mut self, index: usize, carried: &Carried, group: usize) -> Variant<N> {
+    fn variant(&mut self, index: usize, pending: &PendingChanges, group: usize) -> Variant<N> {
         let step = &self.volley.steps[index];
-        let change = self.change(&step.name, carried, group);
+        let change = self.change(&step.name, pending, group);
         match &step.kind {
             Kind::Penetrate(base) => {
                 let scored = penetrate::score::<N>(base, &change);
                 let branches = scored.into_iter().filter(|(_, chance)| !chance.is_zero()).map(|(breach, chance)| {
                     let next = breach.map(|breach| {
-                        let carried = Carried { breach: Some(breach), ..self.onward(index, carried) };
-                        Next { main: self.node(index + 1, carried), extra: None }
+                        let pending = PendingChanges { breach: Some(breach), ..self.onward(index, pending) };
+                        Next { main: self.node(index + 1, pending), extra: None }
                     });
                     Branch { chance, backfired: false, next }
                 });
@@ -197,7 +197,7 @@ impl<N: Number> Builder<'_, N> {
                     let row = row.map(|row| &base.rows[row]);
                     let next = match row {
                         Some(row) if row.ends => None,
-                        _ => Some(self.gained(index, row.map(|row| &row.gain), carried)),
+                        _ => Some(self.gained(index, row.map(|row| &row.gain), pending)),
                     };
                     Branch { chance, backfired: false, next }
                 };
@@ -210,11 +210,11 @@ impl<N: Number> Builder<'_, N> {
                     if chance.is_zero() {
                         continue;
                     }
-                    let next = self.next(index, base, step.by, outcome, carried);
+                    let next = self.next(index, base, step.by, outcome, pending);
                     match self.backfire(base, outcome, &chance) {
                         None => branches.push(Branch { chance, backfired: false, next }),
                         Some((saved, harmed)) => {
-                            let again = self.next(index, base, step.by, outcome, carried);
+                            let again = self.next(index, base, step.by, outcome, pending);
                             let parts = [(saved, false, next), (harmed, true, again)];
                             branches.extend(
                                 parts
@@ -243,19 +243,31 @@ impl<N: Number> Builder<'_, N> {
         Some(parts)
     }
 
-    fn next(&mut self, index: usize, step: &RollStep, by: By, outcome: Outcome, carried: &Carried) -> Option<Next<N>> {
+    fn next(
+        &mut self,
+        index: usize,
+        step: &RollStep,
+        by: By,
+        outcome: Outcome,
+        pending: &PendingChanges,
+    ) -> Option<Next<N>> {
         if outcome.success == (by == By::Defender) {
             return None;
         }
         let margin = outcome.margin.map(|row| &step.margins[row]);
         let critical = outcome.critical.then_some(&step.critical).filter(|_| by == By::Attacker);
         // The critical's word is the later one.
-        Some(self.gained(index, margin.into_iter().chain(critical), carried))
+        Some(self.gained(index, margin.into_iter().chain(critical), pending))
     }
 
     /// Where a success goes that gets all this, in this order.
-    fn gained<'g>(&mut self, index: usize, gains: impl IntoIterator<Item = &'g Gain>, carried: &Carried) -> Next<N> {
-        let plain = self.onward(index, carried);
+    fn gained<'g>(
+        &mut self,
+        index: usize,
+        gains: impl IntoIterator<Item = &'g Gain>,
+        pending: &PendingChanges,
+    ) -> Next<N> {
+        let plain = self.onward(index, pending);
         let gains: SmallVec<[&Gain; 2]> = gains.into_iter().collect();
         if gains.iter().all(|gain| **gain == Gain::none()) {
             return Next { main: self.node(index + 1, plain), extra: None };
@@ -277,18 +289,18 @@ impl<N: Number> Builder<'_, N> {
     }
 
     /// What is carried past a step: changes of steps that have been rolled fall away, so that paths meet again.
-    fn onward(&self, index: usize, carried: &Carried) -> Carried {
-        let mut carried = carried.clone();
-        carried.changes.retain(|change| self.volley.steps[index + 1..].iter().any(|step| step.name == change.step));
-        carried
+    fn onward(&self, index: usize, pending: &PendingChanges) -> PendingChanges {
+        let mut pending = pending.clone();
+        pending.changes.retain(|change| self.volley.steps[index + 1..].iter().any(|step| step.name == change.step));
+        pending
     }
 
     /// The change of a step: what the group that is hit replaces, and over it what the success carries.
-    fn change(&self, name: &str, carried: &Carried, group: usize) -> Change {
+    fn change(&self, name: &str, pending: &PendingChanges, group: usize) -> Change {
         let mut all = Vec::new();
         let named = |change: &&Change| change.step == name;
         self.groups[group].iter().filter(named).for_each(|change| merge(&mut all, change));
-        carried.changes.iter().filter(named).for_each(|change| merge(&mut all, change));
+        pending.changes.iter().filter(named).for_each(|change| merge(&mut all, change));
         all.pop().unwrap_or_default()
     }
 }

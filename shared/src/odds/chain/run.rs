@@ -3,19 +3,19 @@ use super::super::cancellation::{CancellationToken, Cancelled};
 use super::super::distribution::Distribution;
 use super::super::number::Number;
 use super::count::Counter;
-use super::field::Field;
 use super::gate::{Attempts, Gated};
 use super::graph::{Branch, Graph, Node};
+use super::state_space::StateSpace;
 use smallvec::SmallVec;
 
-/// A volley made ready for one target.
-pub(crate) struct Run<'a, N: Number, F: Field<N>> {
+/// A volley prepared for one target.
+pub(crate) struct Run<'a, N: Number, F: StateSpace<N>> {
     graph: &'a Graph<N>,
-    field: &'a F,
-    /// For each landing node, what it does; none where whole attacks are enough.
-    laws: Vec<Option<F::Law>>,
-    /// What one whole attack does, where it comes to one landing at most and the target changes no numbers.
-    whole: Option<F::Law>,
+    space: &'a F,
+    /// For each outcome node, what it does; none where whole attacks are enough.
+    kernels: Vec<Option<F::Kernel>>,
+    /// What one whole attack does, where it comes to one outcome at most and the target changes no numbers.
+    whole: Option<F::Kernel>,
 }
 
 /// What a backfire of a step, or of the gate, does to what stands beside a state.
@@ -24,82 +24,87 @@ pub(crate) type Harm<'h, N> = dyn Fn(Option<usize>, &[N], &mut [N]) + 'h;
 /// What is followed beside the target.
 struct Followed<'c, N> {
     counter: Option<Counter>,
-    /// What a backfire of a step does to the lanes.
+    /// What a backfire of a step does to the numbers beside a state.
     harm: Option<&'c Harm<'c, N>>,
-    lanes: usize,
+    aux_width: usize,
     /// Mean rolls of each step, and the weight of this attack in them.
     rolls: Option<(&'c mut [f64], f64)>,
 }
 
-impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
-    pub(crate) fn new(graph: &'a Graph<N>, field: &'a F) -> Self {
-        let mut run = Self { graph, field, laws: Vec::new(), whole: None };
+impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
+    pub(crate) fn new(graph: &'a Graph<N>, space: &'a F) -> Self {
+        let mut run = Self { graph, space, kernels: Vec::new(), whole: None };
         if graph.variants == 1 && !graph.has_extras() {
             run.whole = Some(run.mix());
         }
         // Harm beside the target is followed roll by roll, and so are counts where the target changes numbers.
         if run.whole.is_none() || graph.backfires() {
-            run.laws = run.each();
+            run.kernels = run.each();
         }
         run
     }
 
     /// The same where counts are followed roll by roll, whatever the graph.
-    pub(crate) fn for_counts(graph: &'a Graph<N>, field: &'a F) -> Self {
-        let mut run = Self::new(graph, field);
-        if run.laws.is_empty() {
-            run.laws = run.each();
+    pub(crate) fn for_counts(graph: &'a Graph<N>, space: &'a F) -> Self {
+        let mut run = Self::new(graph, space);
+        if run.kernels.is_empty() {
+            run.kernels = run.each();
         }
         run
     }
 
     /// What is struck.
-    pub(crate) fn field(&self) -> &'a F {
-        self.field
+    pub(crate) fn space(&self) -> &'a F {
+        self.space
     }
 
-    fn each(&self) -> Vec<Option<F::Law>> {
-        let law = |node: &Node<N>| match node {
-            Node::Landing(landing) => Some(self.field.law(landing)),
+    fn each(&self) -> Vec<Option<F::Kernel>> {
+        let kernel = |node: &Node<N>| match node {
+            Node::AttackOutcome(outcome) => Some(self.space.kernel(outcome)),
             Node::Step { .. } => None,
         };
-        self.graph.nodes.iter().map(law).collect()
+        self.graph.nodes.iter().map(kernel).collect()
     }
 
-    /// The law of a whole attack: each landing with the chance of coming to it.
-    fn mix(&self) -> F::Law {
+    /// The kernel of a whole attack: each outcome with the chance of coming to it.
+    fn mix(&self) -> F::Kernel {
         let (waiting, nothing) = self.graph.arrivals();
-        let landings = self.graph.nodes.iter().zip(waiting).filter_map(|(node, chance)| match node {
-            Node::Landing(landing) => Some((chance, landing)),
+        let outcomes = self.graph.nodes.iter().zip(waiting).filter_map(|(node, chance)| match node {
+            Node::AttackOutcome(outcome) => Some((chance, outcome)),
             Node::Step { .. } => None,
         });
-        self.field.mixture(&landings.collect::<SmallVec<[_; 2]>>(), &nothing)
+        self.space.mixed_kernel(&outcomes.collect::<SmallVec<[_; 2]>>(), &nothing)
     }
 
     /// The chances after so many attacks as `attacks` says.
     ///
     /// # Cost
     /// The largest number of attacks times the moves of the target's states.
-    pub(crate) fn strike(
+    pub(crate) fn apply_attacks(
         &self,
         from: Vec<N>,
         attacks: &Attempts<N>,
         token: &CancellationToken,
     ) -> Result<Vec<N>, Cancelled> {
-        self.follow(from, attacks, &mut Followed { counter: None, harm: None, lanes: 1, rolls: None }, token)
+        self.resolve_attacks(
+            from,
+            attacks,
+            &mut Followed { counter: None, harm: None, aux_width: 1, rolls: None },
+            token,
+        )
     }
 
-    /// The chances after the attacks, with something beside each state in `lanes` that backfires may change.
-    pub(crate) fn strike_beside(
+    /// The chances after the attacks, with something beside each state in `aux_width` that backfires may change.
+    pub(crate) fn apply_attacks_beside(
         &self,
         from: Vec<N>,
         attacks: &Attempts<N>,
-        lanes: usize,
+        aux_width: usize,
         harm: Option<&Harm<'_, N>>,
         token: &CancellationToken,
     ) -> Result<Vec<N>, Cancelled> {
         let harm = harm.filter(|_| self.graph.backfires() || attacks.gated.is_some());
-        self.follow(from, attacks, &mut Followed { counter: None, harm, lanes, rolls: None }, token)
+        self.resolve_attacks(from, attacks, &mut Followed { counter: None, harm, aux_width, rolls: None }, token)
     }
 
     /// The distribution of a count that depends on what is hit, with the mean rolls of each step.
@@ -112,13 +117,13 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         rolls: &mut [f64],
         token: &CancellationToken,
     ) -> Result<Distribution<N>, Cancelled> {
-        let lanes = most + 1;
-        let mut start = vec![N::zero(); from.len() * lanes];
-        from.iter().enumerate().for_each(|(state, chance)| start[state * lanes] = chance.clone());
-        let mut followed = Followed { counter: Some(counter), harm: None, lanes, rolls: Some((rolls, 1.0)) };
-        let end = self.follow(start, attacks, &mut followed, token)?;
-        let mut counts = vec![N::zero(); lanes];
-        end.chunks(lanes).for_each(|state| N::add_scaled(&mut counts, &N::one(), state));
+        let aux_width = most + 1;
+        let mut start = vec![N::zero(); from.len() * aux_width];
+        from.iter().enumerate().for_each(|(state, chance)| start[state * aux_width] = chance.clone());
+        let mut followed = Followed { counter: Some(counter), harm: None, aux_width, rolls: Some((rolls, 1.0)) };
+        let end = self.resolve_attacks(start, attacks, &mut followed, token)?;
+        let mut counts = vec![N::zero(); aux_width];
+        end.chunks(aux_width).for_each(|state| N::add_scaled(&mut counts, &N::one(), state));
         Ok(Distribution::new(0, counts).unwrap_or_else(|| Distribution::certain(0)))
     }
 
@@ -128,13 +133,13 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         from: Vec<N>,
         attacks: &Attempts<N>,
         counter: Option<Counter>,
-        lanes: usize,
+        aux_width: usize,
         token: &CancellationToken,
     ) -> Result<Vec<N>, Cancelled> {
-        self.follow(from, attacks, &mut Followed { counter, harm: None, lanes, rolls: None }, token)
+        self.resolve_attacks(from, attacks, &mut Followed { counter, harm: None, aux_width, rolls: None }, token)
     }
 
-    fn follow(
+    fn resolve_attacks(
         &self,
         from: Vec<N>,
         attacks: &Attempts<N>,
@@ -147,7 +152,7 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
             Some(gated) if seen => self.through(from, gated, followed, token)?,
             _ => self.blows(from, &attacks.all, followed, token)?,
         };
-        self.field.next_volley(&mut end, followed.lanes);
+        self.space.next_volley(&mut end, followed.aux_width);
         Ok(end)
     }
 
@@ -190,10 +195,10 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     fn backfired(&self, step: Option<usize>, from: &[N], onto: &mut [N], followed: &Followed<'_, N>) {
         let counted = followed.counter == Some(Counter::Backfires);
         let bumped = |from: &[N], onto: &mut [N]| {
-            if counted { bump(from, onto, followed.lanes) } else { N::add_scaled(onto, &N::one(), from) }
+            if counted { bump(from, onto, followed.aux_width) } else { N::add_scaled(onto, &N::one(), from) }
         };
         let Some(harm) = followed.harm else { return bumped(from, onto) };
-        for (from, onto) in from.chunks(followed.lanes).zip(onto.chunks_mut(followed.lanes)) {
+        for (from, onto) in from.chunks(followed.aux_width).zip(onto.chunks_mut(followed.aux_width)) {
             harm(step, from, onto);
         }
     }
@@ -207,8 +212,8 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     ) -> Result<Vec<N>, Cancelled> {
         let harmless = followed.harm.is_none() || !self.graph.backfires();
         let plain = self.whole.as_ref().filter(|_| followed.counter.is_none() && harmless);
-        if let Some(law) = plain.filter(|_| attacks.lowest() == attacks.highest())
-            && let Some(end) = self.field.land_times(law, &from, attacks.highest() as u32, followed.lanes)
+        if let Some(kernel) = plain.filter(|_| attacks.lowest() == attacks.highest())
+            && let Some(end) = self.space.apply_power(kernel, &from, attacks.highest() as u32, followed.aux_width)
         {
             return Ok(end);
         }
@@ -231,7 +236,7 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
                 *weight = attacks.at_least(count + 1).to_f64();
             }
             match plain {
-                Some(law) => self.field.land(law, &now, &mut next, followed.lanes),
+                Some(kernel) => self.space.apply(kernel, &now, &mut next, followed.aux_width),
                 None => self.attack(self.graph.root(), &now, &mut next, followed),
             }
             std::mem::swap(&mut now, &mut next);
@@ -242,14 +247,14 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     /// Adds to `onto` what becomes of `from` when an attack stands at a node.
     fn attack(&self, node: usize, from: &[N], onto: &mut [N], followed: &mut Followed<'_, N>) {
         match &self.graph.nodes[node] {
-            Node::Landing(_) => {
-                let Some(law) = &self.laws[node] else { return };
+            Node::AttackOutcome(_) => {
+                let Some(kernel) = &self.kernels[node] else { return };
                 if followed.counter == Some(Counter::Through) {
                     let mut counted = vec![N::zero(); from.len()];
-                    bump(from, &mut counted, followed.lanes);
-                    self.field.land(law, &counted, onto, followed.lanes);
+                    bump(from, &mut counted, followed.aux_width);
+                    self.space.apply(kernel, &counted, onto, followed.aux_width);
                 } else {
-                    self.field.land(law, from, onto, followed.lanes);
+                    self.space.apply(kernel, from, onto, followed.aux_width);
                 }
             }
             Node::Step { step, variants } => {
@@ -258,8 +263,8 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
                     let mut part;
                     let here = if several {
                         part = from.to_vec();
-                        for (state, chances) in part.chunks_mut(followed.lanes).enumerate() {
-                            if self.field.variant(state) != index {
+                        for (state, chances) in part.chunks_mut(followed.aux_width).enumerate() {
+                            if self.space.variant(state) != index {
                                 chances.fill(N::zero());
                             }
                         }
@@ -289,12 +294,12 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
         let counts = |counter: Counter| counter.of_branch(step, branch);
         if followed.counter.is_some_and(counts) {
             let mut counted = vec![N::zero(); from.len()];
-            bump(&part, &mut counted, followed.lanes);
+            bump(&part, &mut counted, followed.aux_width);
             part = counted;
         }
         if let Some(harm) = followed.harm.filter(|_| branch.backfired) {
             let mut harmed = vec![N::zero(); from.len()];
-            for (from, onto) in part.chunks(followed.lanes).zip(harmed.chunks_mut(followed.lanes)) {
+            for (from, onto) in part.chunks(followed.aux_width).zip(harmed.chunks_mut(followed.aux_width)) {
                 harm(Some(step), from, onto);
             }
             part = harmed;
@@ -304,13 +309,13 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
             return;
         };
         let Some((extra, node)) = &next.extra else { return self.attack(next.main, &part, onto, followed) };
-        let mut landed = vec![N::zero(); from.len()];
-        self.attack(next.main, &part, &mut landed, followed);
+        let mut after = vec![N::zero(); from.len()];
+        self.attack(next.main, &part, &mut after, followed);
         // The extra successes come one after another; those that may not come are weighed in the sum only,
         // so the mean rolls are weighed by the chance that there are so many.
         let weight = followed.rolls.as_ref().map(|(_, weight)| *weight);
         for count in 0..=extra.highest() {
-            N::add_scaled(onto, &extra.chance(count), &landed);
+            N::add_scaled(onto, &extra.chance(count), &after);
             if count == extra.highest() {
                 break;
             }
@@ -319,12 +324,12 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
             }
             if followed.counter == Some(Counter::Passed(step)) {
                 let mut counted = vec![N::zero(); from.len()];
-                bump(&landed, &mut counted, followed.lanes);
-                landed = counted;
+                bump(&after, &mut counted, followed.aux_width);
+                after = counted;
             }
             let mut more = vec![N::zero(); from.len()];
-            self.attack(*node, &landed, &mut more, followed);
-            landed = more;
+            self.attack(*node, &after, &mut more, followed);
+            after = more;
         }
         if let (Some((_, weight)), Some(whole)) = (&mut followed.rolls, weight) {
             *weight = whole;
@@ -332,9 +337,9 @@ impl<'a, N: Number, F: Field<N>> Run<'a, N, F> {
     }
 }
 
-/// Moves every count up by one. The lanes are as many as can be counted, so nothing falls off the end.
-fn bump<N: Number>(from: &[N], onto: &mut [N], lanes: usize) {
-    for (from, onto) in from.chunks(lanes).zip(onto.chunks_mut(lanes)) {
-        N::add_scaled(&mut onto[1..], &N::one(), &from[..lanes - 1]);
+/// Moves every count up by one. There are as many as can be counted, so nothing falls off the end.
+fn bump<N: Number>(from: &[N], onto: &mut [N], aux_width: usize) {
+    for (from, onto) in from.chunks(aux_width).zip(onto.chunks_mut(aux_width)) {
+        N::add_scaled(&mut onto[1..], &N::one(), &from[..aux_width - 1]);
     }
 }

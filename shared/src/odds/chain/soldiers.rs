@@ -3,14 +3,14 @@ use super::super::dice::Amount;
 use super::super::distribution::{Chances, Distribution};
 use super::super::given::Given;
 use super::super::number::{Exact, Number};
-use super::field::Field;
-use super::graph::Landing;
+use super::graph::AttackOutcome;
+use super::state_space::StateSpace;
 use super::{Group, Ignore, Soldiers, Volley};
 use smallvec::SmallVec;
 
 /// The states of a body of soldiers.
 #[derive(Debug)]
-pub(crate) struct SoldierField<'a> {
+pub(crate) struct SoldierSpace<'a> {
     soldiers: &'a Soldiers,
     /// The last roll that a volley puts in place of each group's own.
     ignore: Option<&'a Ignore>,
@@ -19,14 +19,14 @@ pub(crate) struct SoldierField<'a> {
     total: usize,
 }
 
-/// What a landing does. For each run of states that are alike: the first, how many, and the chances of losing 0, 1, 2 … health.
+/// What an outcome does. For each run of states that are alike: the first, how many, and the chances of losing 0, 1, 2 … health.
 #[derive(Debug)]
 pub(crate) struct Runs<N>(SmallVec<[(usize, usize, Chances<N>); 1]>);
 
 /// For each group, the damage.
 type ByGroup<N> = SmallVec<[Distribution<N>; 1]>;
 
-impl<'a> SoldierField<'a> {
+impl<'a> SoldierSpace<'a> {
     /// The states under a volley, or under nothing that puts numbers in place of their own.
     pub(crate) fn new(soldiers: &'a Soldiers, volley: Option<&'a Volley>) -> Self {
         let total = soldiers.groups.iter().map(|g| g.models as usize * g.health as usize).sum();
@@ -42,13 +42,13 @@ impl<'a> SoldierField<'a> {
         Self { soldiers, ignore: volley.and_then(|volley| volley.ignore.as_ref()), places, total }
     }
 
-    /// What comes of a landing's damage to models of a group.
-    fn left<N: Number>(&self, landing: &Landing<N>, group: &Group) -> Distribution<N> {
-        match (landing, self.ignore.or(group.ignore.as_ref())) {
-            (Landing::Damage(damage), None) => damage.clone(),
-            (Landing::Damage(damage), Some(ignore)) => ignored(damage, ignore),
+    /// What comes of an outcome's damage to models of a group.
+    fn left<N: Number>(&self, outcome: &AttackOutcome<N>, group: &Group) -> Distribution<N> {
+        match (outcome, self.ignore.or(group.ignore.as_ref())) {
+            (AttackOutcome::Damage(damage), None) => damage.clone(),
+            (AttackOutcome::Damage(damage), Some(ignore)) => ignored(damage, ignore),
             // Nothing penetrates soldiers.
-            (Landing::Graze(_) | Landing::Breach(_), _) => Distribution::certain(0),
+            (AttackOutcome::Graze(_) | AttackOutcome::Breach(_), _) => Distribution::certain(0),
         }
     }
 
@@ -117,8 +117,8 @@ impl<'a> SoldierField<'a> {
     }
 }
 
-impl<N: Number> Field<N> for SoldierField<'_> {
-    type Law = Runs<N>;
+impl<N: Number> StateSpace<N> for SoldierSpace<'_> {
+    type Kernel = Runs<N>;
 
     fn states(&self) -> usize {
         self.total + 1
@@ -128,44 +128,44 @@ impl<N: Number> Field<N> for SoldierField<'_> {
         self.soldiers.hurt as usize
     }
 
-    fn law(&self, landing: &Landing<N>) -> Runs<N> {
-        let damages = self.soldiers.groups.iter().map(|group| self.left(landing, group));
+    fn kernel(&self, outcome: &AttackOutcome<N>) -> Runs<N> {
+        let damages = self.soldiers.groups.iter().map(|group| self.left(outcome, group));
         self.lay(&damages.collect::<ByGroup<N>>())
     }
 
-    fn mixture(&self, landings: &[(N, &Landing<N>)], nothing: &N) -> Runs<N> {
+    fn mixed_kernel(&self, outcomes: &[(N, &AttackOutcome<N>)], nothing: &N) -> Runs<N> {
         let none = Distribution::certain(0);
         let of_group = |group: &Group| {
-            let landed: SmallVec<[_; 2]> =
-                landings.iter().map(|(chance, landing)| (chance.clone(), self.left(landing, group))).collect();
-            let landed = landed.iter().map(|(chance, damage)| (chance.clone(), damage));
-            Distribution::mix(landed.chain([(nothing.clone(), &none)])).unwrap_or_else(|| none.clone())
+            let damages: SmallVec<[_; 2]> =
+                outcomes.iter().map(|(chance, outcome)| (chance.clone(), self.left(outcome, group))).collect();
+            let damages = damages.iter().map(|(chance, damage)| (chance.clone(), damage));
+            Distribution::mix(damages.chain([(nothing.clone(), &none)])).unwrap_or_else(|| none.clone())
         };
         self.lay(&self.soldiers.groups.iter().map(of_group).collect::<ByGroup<N>>())
     }
 
-    fn land(&self, law: &Self::Law, from: &[N], onto: &mut [N], lanes: usize) {
-        for (first, count, lost) in &law.0 {
-            let source = &from[first * lanes..(first + count) * lanes];
+    fn apply(&self, kernel: &Self::Kernel, from: &[N], onto: &mut [N], aux_width: usize) {
+        for (first, count, lost) in &kernel.0 {
+            let source = &from[first * aux_width..(first + count) * aux_width];
             for (health, chance) in lost.iter().enumerate() {
-                N::add_scaled(&mut onto[(first + health) * lanes..][..source.len()], chance, source);
+                N::add_scaled(&mut onto[(first + health) * aux_width..][..source.len()], chance, source);
             }
         }
-        N::add_scaled(&mut onto[self.total * lanes..], &N::one(), &from[self.total * lanes..]);
+        N::add_scaled(&mut onto[self.total * aux_width..], &N::one(), &from[self.total * aux_width..]);
     }
 
-    /// Where every state loses one point of health or none, the losses of so many landings are binomial.
-    fn land_times(&self, law: &Self::Law, from: &[N], times: u32, lanes: usize) -> Option<Vec<N>> {
-        let [(0, alike, lost)] = &law.0[..] else { return None };
+    /// Where every state loses one point of health or none, the losses of so many outcomes are binomial.
+    fn apply_power(&self, kernel: &Self::Kernel, from: &[N], times: u32, aux_width: usize) -> Option<Vec<N>> {
+        let [(0, alike, lost)] = &kernel.0[..] else { return None };
         if *alike != self.total || lost.len() != 2 {
             return None;
         }
         let losses = Distribution::new(0, lost.clone())?.repeated(times);
         let mut onto = vec![N::zero(); from.len()];
-        for (state, part) in from.chunks(lanes).enumerate().filter(|(_, part)| !part.iter().all(N::is_zero)) {
+        for (state, part) in from.chunks(aux_width).enumerate().filter(|(_, part)| !part.iter().all(N::is_zero)) {
             for (loss, chance) in losses.iter() {
                 let state = (state + loss as usize).min(self.total);
-                N::add_scaled(&mut onto[state * lanes..], chance, part);
+                N::add_scaled(&mut onto[state * aux_width..], chance, part);
             }
         }
         Some(onto)

@@ -35,7 +35,7 @@ impl Duel {
         duel.a.aftermath.clear();
         duel.b.aftermath.clear();
         // Templates are laid on all who stand at the start anyway.
-        duel.b.attack.iter_mut().for_each(|timed| timed.thinned = false);
+        duel.b.attack.iter_mut().for_each(|timed| timed.bases_follow_survivors = false);
         (duel.first, duel.turns) = (First::B, 1);
         duel
     }

@@ -30,7 +30,7 @@ pub enum DuelFault {
     AfterWindow(usize),
     /// Attackers by how many stand, out of range.
     #[error("served has up to 1000 numbers of attackers, each at most 10000")]
-    Served(usize),
+    AttackersBySurvivors(usize),
     /// Something without bases that is to be laid on those that stand.
     #[error("thinned goes with the attacks of a blast on bases")]
     NoBases(usize),
@@ -50,10 +50,12 @@ pub(super) fn errors(a: &Side, b: &Side, turns: u32) -> Vec<DuelError> {
             if backwards(timed.turns) {
                 add(DuelFault::Window(index));
             }
-            if timed.served.len() > 1_000 || timed.served.iter().any(|served| *served > 10_000) {
-                add(DuelFault::Served(index));
+            if timed.attackers_by_survivors.len() > 1_000
+                || timed.attackers_by_survivors.iter().any(|attackers_by_survivors| *attackers_by_survivors > 10_000)
+            {
+                add(DuelFault::AttackersBySurvivors(index));
             }
-            if timed.thinned && !is_on_bases(&timed.volley.attacks) {
+            if timed.bases_follow_survivors && !is_on_bases(&timed.volley.attacks) {
                 add(DuelFault::NoBases(index));
             }
         }

@@ -1,6 +1,6 @@
 //! Whether a volley can take anything from what it is on, seen from its numbers alone.
 use super::TimedVolley;
-use crate::odds::chain::graph::{Graph, Landing, Node};
+use crate::odds::chain::graph::{AttackOutcome, Graph, Node};
 use crate::odds::chain::{Kind, Penetrate, Target, Volley};
 use crate::odds::check::pass_and_fail;
 use crate::odds::distribution::Distribution;
@@ -25,8 +25,8 @@ fn lands(volley: &Volley, target: &Target) -> bool {
             continue;
         }
         match &graph.nodes[at] {
-            Node::Landing(landing) => {
-                if takes(landing, volley, target) {
+            Node::AttackOutcome(outcome) => {
+                if takes(outcome, volley, target) {
                     return true;
                 }
             }
@@ -43,15 +43,15 @@ fn lands(volley: &Volley, target: &Target) -> bool {
     false
 }
 
-fn takes(landing: &Landing<f64>, volley: &Volley, target: &Target) -> bool {
+fn takes(outcome: &AttackOutcome<f64>, volley: &Volley, target: &Target) -> bool {
     let penetrate = |step: usize| match volley.steps.get(step).map(|step| &step.kind) {
         Some(Kind::Penetrate(penetrate)) => Some(penetrate),
         _ => None,
     };
-    match landing {
-        Landing::Damage(damage) => highest(damage) > 0 && is_felt(volley, target),
-        Landing::Graze(step) => penetrate(*step).is_some_and(|penetrate| penetrate.graze.highest() > 0),
-        Landing::Breach(step) => penetrate(*step).is_some_and(breaks),
+    match outcome {
+        AttackOutcome::Damage(damage) => highest(damage) > 0 && is_felt(volley, target),
+        AttackOutcome::Graze(step) => penetrate(*step).is_some_and(|penetrate| penetrate.graze.highest() > 0),
+        AttackOutcome::Breach(step) => penetrate(*step).is_some_and(breaks),
     }
 }
 

@@ -1,14 +1,14 @@
 //! The joint chances of both sides, and what a turn does to them.
 use super::DuelTurn;
-use super::side::Ready;
+use super::side::PreparedSide;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
-use crate::odds::chain::either::EitherField;
-use crate::odds::chain::field::Field;
+use crate::odds::chain::either::EitherSpace;
 use crate::odds::chain::run::{Harm, Run};
+use crate::odds::chain::state_space::StateSpace;
 use crate::odds::distribution::Distribution;
 use crate::odds::number::Number;
 
-type Runs<'a, N> = [(usize, Run<'a, N, EitherField<'a>>)];
+type Runs<'a, N> = [(usize, Run<'a, N, EitherSpace<'a>>)];
 
 /// Chances by the state of the other side, and within by the state of the side that acts.
 pub(super) struct Joint<N> {
@@ -19,10 +19,10 @@ pub(super) struct Joint<N> {
 
 impl<N: Number> Joint<N> {
     /// Both sides as they begin, `a` about to act.
-    pub(super) fn start(a: &Ready<'_, N>, b: &Ready<'_, N>) -> Self {
-        let (own, other) = (Field::<N>::states(&a.own), Field::<N>::states(&b.own));
+    pub(super) fn start(a: &PreparedSide<'_, N>, b: &PreparedSide<'_, N>) -> Self {
+        let (own, other) = (StateSpace::<N>::states(&a.own), StateSpace::<N>::states(&b.own));
         let mut chances = vec![N::zero(); own * other];
-        chances[Field::<N>::start(&b.own) * own + Field::<N>::start(&a.own)] = N::one();
+        chances[StateSpace::<N>::start(&b.own) * own + StateSpace::<N>::start(&a.own)] = N::one();
         Self { own, chances }
     }
 
@@ -41,7 +41,7 @@ impl<N: Number> Joint<N> {
     }
 
     /// After the repair of the side that acts.
-    pub(super) fn mended(self, side: &Ready<'_, N>) -> Self {
+    pub(super) fn mended(self, side: &PreparedSide<'_, N>) -> Self {
         if side.mends.is_empty() {
             return self;
         }
@@ -56,10 +56,15 @@ impl<N: Number> Joint<N> {
     }
 
     /// After the attack of the side that acts.
-    pub(super) fn attacked(self, side: &Ready<'_, N>, turn: u32, token: &CancellationToken) -> Result<Self, Cancelled> {
+    pub(super) fn attacked(
+        self,
+        side: &PreparedSide<'_, N>,
+        turn: u32,
+        token: &CancellationToken,
+    ) -> Result<Self, Cancelled> {
         let runs = side.runs(turn);
         let Some((_, first)) = runs.first() else { return Ok(self) };
-        let gone = first.field().gone();
+        let gone = first.space().gone();
         let own = self.own;
         let mut after = vec![N::zero(); self.chances.len()];
         for (standing, states) in by_standing(&side.own, own) {
@@ -76,24 +81,24 @@ impl<N: Number> Joint<N> {
             // What a rout counts is seen only where each attack begins in one state.
             let blocks = if side.ends(turn) {
                 starts.iter().map(|start| vec![*start]).collect()
-            } else if side.thins() {
-                by_number(&starts, |state| first.field().standing(state))
+            } else if side.bases_follow_survivors() {
+                by_number(&starts, |state| first.space().standing(state))
             } else {
                 vec![starts]
             };
             // Where the attack can hurt its own side, all its states are followed; else those that it begins in.
-            let lanes: Vec<usize> = if side.side.can_harm_itself() { (0..own).collect() } else { states.clone() };
+            let followed: Vec<usize> = if side.side.can_harm_itself() { (0..own).collect() } else { states.clone() };
             for block in blocks.iter().filter(|block| !block.is_empty()) {
-                let mut from = vec![N::zero(); self.other() * lanes.len()];
+                let mut from = vec![N::zero(); self.other() * followed.len()];
                 for other in block {
-                    for (lane, state) in lanes.iter().enumerate().filter(|(_, state)| states.contains(state)) {
-                        from[other * lanes.len() + lane] = part(*other, *state).clone();
+                    for (aux, state) in followed.iter().enumerate().filter(|(_, state)| states.contains(state)) {
+                        from[other * followed.len() + aux] = part(*other, *state).clone();
                     }
                 }
-                let begun = Begun { turn, standing, lanes: lanes.len(), on: block.first().copied() };
-                let end = strike(side, &runs, from, &begun, token)?;
-                for (other, row) in end.chunks(lanes.len()).enumerate() {
-                    row.iter().zip(&lanes).for_each(|(chance, state)| after[other * own + state].add(chance));
+                let begun = Begun { turn, standing, aux_width: followed.len(), on: block.first().copied() };
+                let end = resolve_volleys(side, &runs, from, &begun, token)?;
+                for (other, row) in end.chunks(followed.len()).enumerate() {
+                    row.iter().zip(&followed).for_each(|(chance, state)| after[other * own + state].add(chance));
                 }
             }
         }
@@ -111,8 +116,8 @@ impl<N: Number> Joint<N> {
     /// For each pair of states, the pairs of states that it can become; times the states of a side that can harm itself.
     pub(super) fn together(
         self,
-        a: &Ready<'_, N>,
-        b: &Ready<'_, N>,
+        a: &PreparedSide<'_, N>,
+        b: &PreparedSide<'_, N>,
         turn: u32,
         token: &CancellationToken,
     ) -> Result<Self, Cancelled> {
@@ -152,7 +157,7 @@ impl<N: Number> Joint<N> {
     }
 
     /// The end of a turn; `a` is the side that acts in this orientation.
-    pub(super) fn row(&self, a: &Ready<'_, N>, b: &Ready<'_, N>) -> DuelTurn<N> {
+    pub(super) fn row(&self, a: &PreparedSide<'_, N>, b: &PreparedSide<'_, N>) -> DuelTurn<N> {
         let mut row = DuelTurn { a_destroyed: N::zero(), b_destroyed: N::zero(), both_standing: N::zero() };
         for (index, chance) in self.chances.iter().enumerate().filter(|(_, chance)| !chance.is_zero()) {
             let a_gone = a.own.standing(index % self.own) == 0;
@@ -171,26 +176,26 @@ impl<N: Number> Joint<N> {
     }
 
     /// What is left of both.
-    pub(super) fn left(&self, a: &Ready<'_, N>, b: &Ready<'_, N>) -> (Distribution<N>, Distribution<N>) {
-        let most = |side: &Ready<'_, N>| side.own.standing(0) as usize + 1;
+    pub(super) fn left(&self, a: &PreparedSide<'_, N>, b: &PreparedSide<'_, N>) -> (Distribution<N>, Distribution<N>) {
+        let most = |side: &PreparedSide<'_, N>| side.own.standing(0) as usize + 1;
         let (mut of_a, mut of_b) = (vec![N::zero(); most(a)], vec![N::zero(); most(b)]);
         for (index, chance) in self.chances.iter().enumerate() {
             of_a[a.own.standing(index % self.own) as usize].add(chance);
             of_b[b.own.standing(index / self.own) as usize].add(chance);
         }
         let whole =
-            |chances: Vec<N>| Distribution::new(0, chances).unwrap_or_else(|| Distribution::certain(0)).settled();
+            |chances: Vec<N>| Distribution::new(0, chances).unwrap_or_else(|| Distribution::certain(0)).normalised();
         (whole(of_a), whole(of_b))
     }
 
     /// Points that both miss, on average.
-    pub(super) fn missing(&self, a: &Ready<'_, N>, b: &Ready<'_, N>) -> (N, N) {
+    pub(super) fn missing(&self, a: &PreparedSide<'_, N>, b: &PreparedSide<'_, N>) -> (N, N) {
         let (mut of_a, mut of_b) = (vec![N::zero(); self.own], vec![N::zero(); self.other()]);
         for (index, chance) in self.chances.iter().enumerate().filter(|(_, chance)| !chance.is_zero()) {
             of_a[index % self.own].add(chance);
             of_b[index / self.own].add(chance);
         }
-        let mean = |side: &Ready<'_, N>, chances: &[N]| {
+        let mean = |side: &PreparedSide<'_, N>, chances: &[N]| {
             let mut sum = N::zero();
             for (state, chance) in chances.iter().enumerate().filter(|(_, chance)| !chance.is_zero()) {
                 let points = side.own.lost(state) + i64::from(side.side.target.hurt());
@@ -214,18 +219,18 @@ struct Struck<N> {
 impl<N: Number> Struck<N> {
     /// In a turn, on an enemy in this state, by so many of a side; `sizes` are the states of the enemy and of the side itself.
     fn new(
-        side: &Ready<'_, N>,
+        side: &PreparedSide<'_, N>,
         runs: &Runs<'_, N>,
         (turn, start, standing): (u32, usize, u32),
         (enemy, own): (usize, usize),
         token: &CancellationToken,
     ) -> Result<Self, Cancelled> {
         let harm = side.side.can_harm_itself().then_some(own);
-        let lanes = harm.map_or(1, |own| own * own);
-        let mut from = vec![N::zero(); enemy * lanes];
-        (0..harm.unwrap_or(1)).for_each(|state| from[start * lanes + state * (own + 1)] = N::one());
-        let begun = Begun { turn, standing, lanes, on: Some(start) };
-        let chances = strike(side, runs, from, &begun, token)?;
+        let aux_width = harm.map_or(1, |own| own * own);
+        let mut from = vec![N::zero(); enemy * aux_width];
+        (0..harm.unwrap_or(1)).for_each(|state| from[start * aux_width + state * (own + 1)] = N::one());
+        let begun = Begun { turn, standing, aux_width, on: Some(start) };
+        let chances = resolve_volleys(side, runs, from, &begun, token)?;
         Ok(Self { chances, harm })
     }
 
@@ -259,7 +264,7 @@ fn meet<N: Number>(chance: &N, by_a: &Struck<N>, by_b: &Struck<N>, own: usize, a
 }
 
 /// The states of a side by how many stand in them.
-fn by_standing(own: &EitherField<'_>, states: usize) -> Vec<(u32, Vec<usize>)> {
+fn by_standing(own: &EitherSpace<'_>, states: usize) -> Vec<(u32, Vec<usize>)> {
     let all: Vec<usize> = (0..states).collect();
     let classes = by_number(&all, |state| own.standing(state));
     classes.into_iter().map(|class| (class.first().map_or(0, |state| own.standing(*state)), class)).collect()
@@ -283,54 +288,55 @@ struct Begun {
     turn: u32,
     /// How many attack.
     standing: u32,
-    lanes: usize,
+    aux_width: usize,
     /// A state of the other side that it begins on: of all of them as many stand, and where something may end that side,
     /// it is the only one.
     on: Option<usize>,
 }
 
 /// All volleys of an attack, then what the other side rolls for its losses.
-fn strike<N: Number>(
-    side: &Ready<'_, N>,
+fn resolve_volleys<N: Number>(
+    side: &PreparedSide<'_, N>,
     runs: &Runs<'_, N>,
     from: Vec<N>,
     begun: &Begun,
     token: &CancellationToken,
 ) -> Result<Vec<N>, Cancelled> {
-    let (mut chances, lanes) = (from, begun.lanes);
+    let (mut chances, aux_width) = (from, begun.aux_width);
     let Some(((_, first), start)) = runs.first().zip(begun.on) else { return Ok(chances) };
-    let field = first.field();
-    let on = field.standing(start);
-    let own = Field::<N>::states(&side.own);
+    let space = first.space();
+    let on = space.standing(start);
+    let own = StateSpace::<N>::states(&side.own);
     for (index, run) in runs {
-        let law = |step: Option<usize>| match step {
+        let kernel = |step: Option<usize>| match step {
             Some(step) => side.harm[*index][step].as_ref(),
             None => side.gate_harm[*index].as_ref(),
         };
-        let backfired = |step: Option<usize>, from: &[N], onto: &mut [N]| match law(step) {
+        let backfired = |step: Option<usize>, from: &[N], onto: &mut [N]| match kernel(step) {
             // One row of the own side's states or several, one after another.
-            Some(law) => from.chunks(own).zip(onto.chunks_mut(own)).for_each(|(from, onto)| {
-                side.own.land(law, from, onto, 1);
+            Some(kernel) => from.chunks(own).zip(onto.chunks_mut(own)).for_each(|(from, onto)| {
+                side.own.apply(kernel, from, onto, 1);
             }),
             None => N::add_scaled(onto, &N::one(), from),
         };
         let harm: Option<&Harm<'_, N>> = if side.side.can_harm_itself() { Some(&backfired) } else { None };
-        chances = run.strike_beside(chances, &side.attacks(*index, begun.standing, on), lanes, harm, token)?;
+        chances =
+            run.apply_attacks_beside(chances, &side.attacks(*index, begun.standing, on), aux_width, harm, token)?;
     }
     if !side.ends(begun.turn) {
         return Ok(chances);
     }
-    let gone = field.gone();
-    for state in (0..chances.len() / lanes).filter(|state| *state != gone) {
-        let models = i64::from(on) - i64::from(field.standing(state));
-        let (leaves, stays) = side.leaves(begun.turn, models, field.lost(state) - field.lost(start));
+    let gone = space.gone();
+    for state in (0..chances.len() / aux_width).filter(|state| *state != gone) {
+        let models = i64::from(on) - i64::from(space.standing(state));
+        let (leaves, stays) = side.leaves(begun.turn, models, space.lost(state) - space.lost(start));
         if leaves.is_zero() {
             continue;
         }
-        for lane in 0..lanes {
-            let chance = std::mem::replace(&mut chances[state * lanes + lane], N::zero());
-            chances[gone * lanes + lane].add_product(&leaves, &chance);
-            chances[state * lanes + lane] = stays.times(&chance);
+        for aux in 0..aux_width {
+            let chance = std::mem::replace(&mut chances[state * aux_width + aux], N::zero());
+            chances[gone * aux_width + aux].add_product(&leaves, &chance);
+            chances[state * aux_width + aux] = stays.times(&chance);
         }
     }
     Ok(chances)

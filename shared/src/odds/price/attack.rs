@@ -65,13 +65,13 @@ impl Attack {
         let of_step = |step: &Step| gains(step).map(|gain| Work::of_value(gain.damage.highest())).max();
         let damage = Work::of_value(volley.damage.highest()) + volley.steps.iter().filter_map(of_step).sum::<Work>();
         let states = states(target);
-        let (landing, law) = landing(volley, target, damage);
+        let (applying, kernel) = applying(volley, target, damage);
         bits += amount_bits(&volley.damage);
         let several = each > Work::ONE || grouped;
         let edges = volley.steps.iter().map(edges).sum::<Work>();
-        let once_through = (landing + states * (edges + 4)) * variants;
+        let once_through = (applying + states * (edges + 4)) * variants;
         let walk = paths * once_through;
-        let moves = if several { walk } else { landing };
+        let moves = if several { walk } else { applying };
         let beside = if several { walk } else { once_through };
         let built = if certain { Work::NONE } else { most * most / 2 };
         let damages = (amount(&volley.damage) + damage * damage) * nodes;
@@ -79,13 +79,13 @@ impl Attack {
         let (gate, gate_bits, backfires) = volley.gate.as_ref().map_or_else(Default::default, gate_sizes);
         let rolls = if volley.gate.as_ref().is_some_and(|gate| gate.per_volley) { Work::ONE } else { attackers };
         let gates = if backfires { rolls } else { Work::NONE };
-        let once = graph + attacks(&volley.attacks) + gate + built + law * nodes;
+        let once = graph + attacks(&volley.attacks) + gate + built + kernel * nodes;
         let attack_bits = if certain { Work::NONE } else { (attacks_bits(&volley.attacks) + gate_bits) * attackers };
         let bits = bits * most + attack_bits;
         let many = nodes > Work::new(MOST_NODES) || paths > Work::new(MOST_PATHS);
         let nodes = if many { Work::UNPAYABLE } else { nodes };
         let graph = if many { Work::UNPAYABLE } else { graph };
-        let before = gate + law;
+        let before = gate + kernel;
         Self { most, each, nodes, moves, walk, beside, once, graph, before, bits, gates, states, certain, grouped }
     }
 
@@ -122,7 +122,7 @@ impl Attack {
     }
 
     /// The attacks on the target's states.
-    pub(crate) fn strike(&self) -> Work {
+    pub(crate) fn apply_attacks(&self) -> Work {
         (self.moves + 8) * (self.most + 1)
     }
 
@@ -133,7 +133,7 @@ impl Attack {
 
     /// The same where the own side is followed beside the target, of so many states, and each backfire may end there in
     /// so many ways.
-    pub(crate) fn follow(&self, states: Work, ways: Work) -> Work {
+    pub(crate) fn apply_attacks_with_harm(&self, states: Work, ways: Work) -> Work {
         (self.walk + states * (ways + 2) + 8) * (self.most + 1)
     }
 
@@ -142,7 +142,7 @@ impl Attack {
         let all = self.most * self.each + 1;
         if self.grouped {
             let gated = self.gates * self.gates * self.states * 4;
-            return (self.strike() + gated) * (all + self.gates) * 2;
+            return (self.apply_attacks() + gated) * (all + self.gates) * 2;
         }
         let of_one = self.nodes * (self.each * self.each + 4);
         let sum = if self.certain { all * all / 2 } else { all * self.most * (self.each + 2) };
@@ -151,7 +151,7 @@ impl Attack {
 }
 
 /// What one success does to the target's states, and what working that out costs.
-fn landing(volley: &Volley, target: &Target, damage: Work) -> (Work, Work) {
+fn applying(volley: &Volley, target: &Target, damage: Work) -> (Work, Work) {
     let states = states(target);
     match target {
         Target::Soldiers(soldiers) => {

@@ -25,7 +25,7 @@ pub fn duel(duel: &Duel, exact: bool) -> Work {
         return turns + 400;
     }
     let together = duel.first() == First::Together;
-    let (mut sum, mut struck, mut laws) = (Work::NONE, Work::NONE, Work::NONE);
+    let (mut sum, mut struck, mut kernels) = (Work::NONE, Work::NONE, Work::NONE);
     let mut pairs = of_a * of_b;
     if together {
         // Each pair of states may become each other one, with a row of ends where a side may harm itself.
@@ -36,7 +36,7 @@ pub fn duel(duel: &Duel, exact: bool) -> Work {
             pairs = pairs * own;
         }
         for timed in &side.attack {
-            laws += harm_laws(&side.target, &timed.volley, own);
+            kernels += harm_kernels(&side.target, &timed.volley, own);
             let cost = volley(duel, side, other, timed, own, theirs);
             struck += cost.struck;
             sum += cost.once;
@@ -49,7 +49,7 @@ pub fn duel(duel: &Duel, exact: bool) -> Work {
     let orders = if duel.first() == First::Roll { 2 } else { 1 };
     let each = (sum + of_a * of_b * 12 + pairs) * turns;
     // Worked out once to play, and once to see whether anybody can lose anything.
-    let all = (each + struck) * orders + laws * 2;
+    let all = (each + struck) * orders + kernels * 2;
     let rows = Work::from(a.target.count()) + Work::from(b.target.count()) + turns * 3;
     with_fractions(all + 400, exact, bits(duel), rows)
 }
@@ -58,7 +58,8 @@ pub fn duel(duel: &Duel, exact: bool) -> Work {
 pub(super) fn bits(duel: &Duel) -> Work {
     let (a, b) = (duel.a(), duel.b());
     let of = |side: &Side, other: &Side| {
-        let most = |timed: &TimedVolley| timed.served.iter().copied().max().unwrap_or(timed.volley.attackers);
+        let most =
+            |timed: &TimedVolley| timed.attackers_by_survivors.iter().copied().max().unwrap_or(timed.volley.attackers);
         let volley = |timed: &TimedVolley| {
             Attack::of(&Volley { attackers: most(timed), ..timed.volley.clone() }, &other.target).bits()
         };
@@ -82,30 +83,31 @@ fn volley(duel: &Duel, side: &Side, other: &Side, timed: &TimedVolley, own: Work
     let count = side.target.count().max(1);
     let standing = Work::from(count);
     let harms = side.can_harm_itself();
-    let lanes = match (together, harms) {
+    let aux_width = match (together, harms) {
         (true, true) => own * own,
         (true, false) => Work::ONE,
         (false, true) => own,
         (false, false) => own / u64::from(count) + 2,
     };
-    let most = timed.served.iter().copied().max();
+    let most = timed.attackers_by_survivors.iter().copied().max();
     let with = |attackers: u32| Attack::of(&Volley { attackers, ..timed.volley.clone() }, &other.target);
     let backfires = Work::from(timed.volley.steps.len()) * (harm(&timed.volley, own) + 1);
     // The rolls of a gate for each number that may stand, with what their backfires do.
     let gates = if harms { with(most.unwrap_or(timed.volley.attackers)).gates() } else { Work::NONE };
     let gated = gates.power(2) * standing.power(3) * theirs * (harm(&timed.volley, own) + 4);
-    let strike = |attack: Attack| if harms { attack.follow(theirs, backfires) } else { attack.strike() };
+    let apply_attacks =
+        |attack: Attack| if harms { attack.apply_attacks_with_harm(theirs, backfires) } else { attack.apply_attacks() };
     let attack = with(most.unwrap_or(timed.volley.attackers));
     // Each number that may stand strikes by itself, with all its attacks.
-    let strikes = match timed.served.as_slice() {
-        [] => strike(attack) * standing * (standing + 1) / 2,
+    let applied = match timed.attackers_by_survivors.as_slice() {
+        [] => apply_attacks(attack) * standing * (standing + 1) / 2,
         _ => {
             let all = (1..=count).map(|k| Work::from(timed.attackers(k))).sum::<Work>();
-            strike(with(1)) * (all + standing)
+            apply_attacks(with(1)) * (all + standing)
         }
     };
-    let laid = if timed.thinned { Work::from(other.target.count()) } else { Work::ONE };
-    let apart = together || side.aftermath.iter().any(|after| after.aftermath.ends) || timed.thinned;
+    let laid = if timed.bases_follow_survivors { Work::from(other.target.count()) } else { Work::ONE };
+    let apart = together || side.aftermath.iter().any(|after| after.aftermath.ends) || timed.bases_follow_survivors;
     let starts = if apart { theirs } else { Work::ONE };
     let (first, last) = timed.turns.unwrap_or((1, duel.turns()));
     let fired = last.min(duel.turns()).saturating_add(1).saturating_sub(first);
@@ -115,7 +117,7 @@ fn volley(duel: &Duel, side: &Side, other: &Side, timed: &TimedVolley, own: Work
         let drawn = if apart { standing * theirs } else { standing };
         once += spread * spread * drawn;
     }
-    VolleyCost { struck: (strikes + gated) * lanes * starts * Work::from(fired), once }
+    VolleyCost { struck: (applied + gated) * aux_width * starts * Work::from(fired), once }
 }
 
 /// What the backfires of a volley's steps and of its gate may cost its own side.
@@ -129,7 +131,7 @@ fn harms(volley: &Volley) -> impl Iterator<Item = &Amount> {
 }
 
 /// What it costs to work out what the backfires of a volley do to its own side, with a last roll for each point of harm.
-fn harm_laws(target: &Target, volley: &Volley, own: Work) -> Work {
+fn harm_kernels(target: &Target, volley: &Volley, own: Work) -> Work {
     let of_harm = |harm: &Amount| {
         let most = Work::of_value(harm.highest()) + 1;
         let laid = amount(harm) + own * (most.min(own) + 1);

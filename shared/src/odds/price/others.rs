@@ -6,12 +6,12 @@ use super::super::fair::{Log, Sizes};
 use super::super::needed::NEIGHBOURS;
 use super::{Attack, Work, fraction, score, states, with_fractions};
 
-/// What one strike of a chain costs, without any counts.
+/// What applying the attacks of a chain once costs, without any counts.
 pub fn reaches(chain: &Chain, exact: bool) -> Work {
     let (mut sum, mut bits) = (Work::new(100), Work::NONE);
     for volley in chain.volleys() {
         let attack = Attack::of(volley, chain.target());
-        sum += attack.once() + attack.strike();
+        sum += attack.once() + attack.apply_attacks();
         bits += attack.bits();
     }
     with_fractions(sum, exact, bits, states(chain.target()))

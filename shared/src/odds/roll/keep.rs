@@ -41,5 +41,5 @@ pub(super) fn total<N: Number>(face: &Distribution<N>, count: u32, keep: Keep) -
         decided = next;
     }
     let totals = decided.pop().unwrap_or_default();
-    Distribution::new(0, totals).unwrap_or_else(|| Distribution::certain(0)).settled()
+    Distribution::new(0, totals).unwrap_or_else(|| Distribution::certain(0)).normalised()
 }

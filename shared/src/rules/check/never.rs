@@ -2,7 +2,7 @@
 use super::super::conditions::Ternary;
 use super::super::fault::Fault;
 use super::super::model::Pack;
-use super::super::model::change::{Change, RollId, Rule, Seat};
+use super::super::model::change::{Change, RollId, Rule, RuleScope};
 use super::super::model::condition::{Condition, Trait, Whom};
 use super::may::{Known, Trial, weapons_of};
 use super::places::Places;
@@ -82,7 +82,7 @@ pub(super) fn find(pack: &Pack, places: &Places<'_>, faults: &mut Vec<Fault>, to
 fn carriers(pack: &Pack, rule: usize) -> Vec<(Carrier, Option<usize>)> {
     let mut all = Vec::new();
     let plan = &pack.rules[rule];
-    if plan.side == Seat::Table || plan.changes.iter().any(|change| change.side == Seat::Table) {
+    if plan.side == RuleScope::Table || plan.changes.iter().any(|change| change.side == RuleScope::Table) {
         all.push((Carrier::Table, None));
     }
     for (at, unit) in pack.units.iter().enumerate() {
@@ -107,15 +107,15 @@ impl Search<'_> {
     }
 
     fn repairs(&self, rule: &Rule, carrier: Carrier) -> bool {
-        let sits = matches!((carrier, rule.side), (Carrier::Unit(_), _) | (Carrier::Table, Seat::Table));
+        let sits = matches!((carrier, rule.side), (Carrier::Unit(_), _) | (Carrier::Table, RuleScope::Table));
         sits && self.trials(None, |trial| self.known(carrier, rule.side, false).holds(&rule.when, trial) != Ternary::No)
     }
 
-    fn known(&self, carrier: Carrier, seat: Seat, attack: bool) -> Known<'_> {
-        let whoms: &[Whom] = match (seat, attack) {
-            (Seat::Attacker | Seat::Weapon, true) => &[Whom::Attacker],
-            (Seat::Target, true) => &[Whom::Target],
-            (Seat::Attacker | Seat::Target, false) => &[Whom::Attacker, Whom::Target],
+    fn known(&self, carrier: Carrier, scope: RuleScope, attack: bool) -> Known<'_> {
+        let whoms: &[Whom] = match (scope, attack) {
+            (RuleScope::Attacker | RuleScope::Weapon, true) => &[Whom::Attacker],
+            (RuleScope::Target, true) => &[Whom::Target],
+            (RuleScope::Attacker | RuleScope::Target, false) => &[Whom::Attacker, Whom::Target],
             _ => &[],
         };
         let unit = match carrier {
@@ -127,23 +127,25 @@ impl Search<'_> {
 
     fn change_acts(&self, rule: &Rule, change: &Change, carrier: Carrier) -> bool {
         let sits = match carrier {
-            Carrier::Table => change.side == Seat::Table,
-            Carrier::Unit(_) => change.side != Seat::Table,
-            Carrier::Weapon(_) => matches!(change.side, Seat::Attacker | Seat::Weapon),
+            Carrier::Table => change.side == RuleScope::Table,
+            Carrier::Unit(_) => change.side != RuleScope::Table,
+            Carrier::Weapon(_) => matches!(change.side, RuleScope::Attacker | RuleScope::Weapon),
         };
         let attack = change.rolls.iter().any(|roll| roll.is_of_attack());
         let known = self.known(carrier, change.side, attack);
         let own: Vec<usize>;
         let weapons: &[usize] = match carrier {
             Carrier::Weapon(at) => &[at],
-            Carrier::Unit(at) if matches!(change.side, Seat::Attacker | Seat::Weapon) => {
+            Carrier::Unit(at) if matches!(change.side, RuleScope::Attacker | RuleScope::Weapon) => {
                 own = weapons_of(&self.pack.units[at]).collect();
                 &own
             }
             _ => &self.everything,
         };
         let armoured = match (carrier, change.side) {
-            (Carrier::Unit(at), Seat::Target) => Some(self.pack.kinds[self.pack.units[at].kind].body.is_armoured()),
+            (Carrier::Unit(at), RuleScope::Target) => {
+                Some(self.pack.kinds[self.pack.units[at].kind].body.is_armoured())
+            }
             _ => None,
         };
         sits && self.trials(attack.then_some(weapons), |trial| {

@@ -1,7 +1,7 @@
 //! Rules whose text speaks of an arc, a range or a number that their data does not have.
 use super::super::fault::Fault;
 use super::super::model::Pack;
-use super::super::model::change::{Rule, Seat};
+use super::super::model::change::{Rule, RuleScope};
 use super::super::model::condition::Condition;
 use super::super::model::situation::Word;
 use super::places::{Places, Spot};
@@ -14,7 +14,7 @@ pub(super) fn find(pack: &Pack, places: &Places<'_>, faults: &mut Vec<Fault>) {
     for rule in pack.rules.iter().filter(|rule| !rule.changes.is_empty() || rule.repair.is_some()) {
         let place = places.of("rule", &rule.named.id);
         let text = spoken(&rule.named.text);
-        let near = [Seat::NearAttacker, Seat::NearTarget];
+        let near = [RuleScope::NearAttacker, RuleScope::NearTarget];
         let nearby = near.contains(&rule.side) || rule.changes.iter().any(|change| near.contains(&change.side));
         for (what, named, asks) in [("an arc", &arcs, asks_arc as fn(_) -> _), ("a range", &ranges, asks_range)] {
             // Units near another are no range.

@@ -1,6 +1,6 @@
 //! Parts of a pack that nothing uses.
 use super::super::fault::Fault;
-use super::super::model::change::Seat;
+use super::super::model::change::RuleScope;
 use super::super::model::{Named, Pack};
 use super::may::weapons_of;
 use super::places::Places;
@@ -69,7 +69,7 @@ fn rules(pack: &Pack, places: &Places<'_>, faults: &mut Vec<Fault>) {
     }
     carried.extend(pack.weapons.iter().flat_map(|weapon| &weapon.rules));
     for (at, rule) in pack.rules.iter().enumerate() {
-        let holds = rule.side == Seat::Table || rule.changes.iter().any(|change| change.side == Seat::Table);
+        let holds = rule.side == RuleScope::Table || rule.changes.iter().any(|change| change.side == RuleScope::Table);
         let place = places.of("rule", &rule.named.id);
         if !holds && !carried.contains(&at) && !place.is_true("reminder") {
             let hint = "give it to somebody (rules = […]), or leave it out; side = \"table\" holds for all";

@@ -1,19 +1,19 @@
 //! What criticals and margins give, once the later steps are known.
 use super::super::model::roll::{GainPlan, ThenPlan};
+use super::context::RuleContext;
 use super::roll::{amount, harder};
-use super::scene::Scene;
 use crate::odds::chain::{Change, Gain, Kind, Step};
 use crate::odds::dice::Amount;
 use crate::odds::roll::{Aim, Needs};
 
 /// A gain in plain numbers. `steps` are the steps of the volley with the pack's index of each; only those from
 /// `later` on can be changed.
-pub(super) fn gain(scene: &Scene<'_>, plan: &GainPlan, steps: &[(usize, Step)], later: usize) -> Gain {
-    let dice = |sum: &Option<_>| sum.as_ref().map_or_else(|| Amount::fixed(0), |sum| amount(scene.dice(sum)));
+pub(super) fn gain(context: &RuleContext<'_>, plan: &GainPlan, steps: &[(usize, Step)], later: usize) -> Gain {
+    let dice = |sum: &Option<_>| sum.as_ref().map_or_else(|| Amount::fixed(0), |sum| amount(context.dice(sum)));
     let mut then: Vec<Change> = Vec::new();
     for (at, change) in &plan.then {
         let Some((_, step)) = steps.iter().skip(later).find(|(index, _)| index == at) else { continue };
-        let Some(change) = change_of(scene, change, step) else { continue };
+        let Some(change) = change_of(context, change, step) else { continue };
         match then.iter_mut().find(|other| other.step == change.step) {
             Some(other) => *other = laid_over(other, &change),
             None => then.push(change),
@@ -24,9 +24,9 @@ pub(super) fn gain(scene: &Scene<'_>, plan: &GainPlan, steps: &[(usize, Step)], 
 
 /// The changed numbers of a step; nothing where they are what they were. What a rule makes harder or adds is added to
 /// whatever stands there when the success comes to it, so that a margin and a critical add up.
-fn change_of(scene: &Scene<'_>, plan: &ThenPlan, step: &Step) -> Option<Change> {
+fn change_of(context: &RuleContext<'_>, plan: &ThenPlan, step: &Step) -> Option<Change> {
     let mut change = Change::of(&step.name);
-    let number = |sum: &Option<_>| sum.as_ref().map_or(0, |sum| scene.number(sum));
+    let number = |sum: &Option<_>| sum.as_ref().map_or(0, |sum| context.number(sum));
     match &step.kind {
         Kind::Roll(roll) => {
             let by = number(&plan.harder);
@@ -34,7 +34,7 @@ fn change_of(scene: &Scene<'_>, plan: &ThenPlan, step: &Step) -> Option<Change> 
             match &roll.roll.aim {
                 Aim::Needs(needs) => match &plan.needs {
                     Some(from) => {
-                        let after = harder(scene.needs(from), by);
+                        let after = harder(context.needs(from), by);
                         change.needs = Some(after).filter(|after| after != needs);
                     }
                     None => change.plus.needs = if matches!(needs, Needs::AtMost(_)) { -by } else { by },

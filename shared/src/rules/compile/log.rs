@@ -2,7 +2,7 @@
 use super::super::model::Pack;
 use super::super::reason::{Reason, Reasons, Spot};
 use super::RuleNote;
-use super::acting::Acting;
+use super::active_changes::ActiveChange;
 
 /// Reasons, and what became of each rule.
 #[derive(Debug, Default)]
@@ -16,7 +16,7 @@ pub(crate) struct Log {
 
 impl Log {
     /// A rule changed a number.
-    pub(crate) fn changed(&mut self, spot: Spot, by: &Acting<'_>, name: &str, effect: String) {
+    pub(crate) fn changed(&mut self, spot: Spot, by: &ActiveChange<'_>, name: &str, effect: String) {
         self.did(by.rule, format!("{name} {effect}"));
         let named = &by.plan.named;
         self.reasons.push((spot, Reason { rule: named.id.clone(), text: named.text.clone(), effect }));

@@ -3,32 +3,32 @@ use super::super::model::attack::PenetratePlan;
 use super::super::model::stat::Scope;
 use super::super::model::sum::{Source, Sum, Term};
 use super::super::reason::Spot;
-use super::acting::Acting;
+use super::active_changes::ActiveChange;
 use super::base;
+use super::context::{self, RuleContext};
 use super::log::Log;
 use super::roll::{Place, amount, on};
-use super::scene::{self, Scene};
 use crate::odds::chain::{Chart, ChartRow, Penetrate, PenetrateReroll, Repeated};
 use crate::odds::dice::Dice;
 
 /// Compiles a penetrate step.
 pub(super) fn compile(
-    scene: &Scene<'_>,
+    context: &RuleContext<'_>,
     plan: &PenetratePlan,
     place: Place<'_>,
-    acting: &[Acting<'_>],
+    changes: &[ActiveChange<'_>],
     log: &mut Log,
 ) -> Penetrate {
     let mut dice = plan.dice;
-    let mut add = scene.number(&plan.add);
-    let mut against = scene.number(&plan.against);
-    explain(scene, "add", &plan.add, add, place.spot, place.name, log);
-    explain(scene, "against", &plan.against, against, place.spot, place.name, log);
+    let mut add = context.number(&plan.add);
+    let mut against = context.number(&plan.against);
+    explain(context, "add", &plan.add, add, place.spot, place.name, log);
+    explain(context, "against", &plan.against, against, place.spot, place.name, log);
     let mut reroll = plan.reroll;
     let mut bonus = plan.critical.clone();
     let mut chart = plan.chart;
     let mut chart_plus = 0;
-    for (by, effects) in on(acting, place.id) {
+    for (by, effects) in on(changes, place.id) {
         if let Some(other) = effects.dice.filter(|other| *other != dice) {
             log.changed(place.spot, by, place.name, format!("dice {dice} → {other}"));
             dice = other;
@@ -49,19 +49,21 @@ pub(super) fn compile(
             }
         }
         if let Some(more) = &effects.critical {
-            let dice = more.add.as_ref().map(|sum| scene.dice(sum).to_string()).unwrap_or_default();
+            let dice = more.add.as_ref().map(|sum| context.dice(sum).to_string()).unwrap_or_default();
             let on = more.on.unwrap_or(dice_top(plan.dice));
             log.changed(place.spot, by, place.name, format!("+{dice} on a {on}"));
             bonus = Some(more.clone());
         }
         if let Some(other) = effects.chart.filter(|other| Some(*other) != chart) {
-            log.changed(place.spot, by, place.name, format!("breach by {}", scene.pack.breaches[other].named.label));
+            log.changed(place.spot, by, place.name, format!("breach by {}", context.pack.breaches[other].named.label));
             chart = Some(other);
         }
     }
-    for (by, effects) in on(acting, place.id) {
+    for (by, effects) in on(changes, place.id) {
         let mut more = |sum: &Option<Sum>, number: &mut i32, name: &str| {
-            let Some(amount) = sum.as_ref().map(|sum| scene.number(sum)).filter(|amount| *amount != 0) else { return };
+            let Some(amount) = sum.as_ref().map(|sum| context.number(sum)).filter(|amount| *amount != 0) else {
+                return;
+            };
             let before = *number;
             *number = before.saturating_add(amount);
             log.changed(place.spot, by, place.name, format!("{name} {before} → {number}"));
@@ -73,24 +75,24 @@ pub(super) fn compile(
     // What rules put on the stat that it is against counts wherever that stat is read.
     let raised = match plan.against.0.as_slice() {
         [Term { minus: false, source: Source::Stat(Scope::Target, stat) }] => {
-            Some((*stat, against.saturating_sub(scene.number(&plan.against)))).filter(|(_, by)| *by != 0)
+            Some((*stat, against.saturating_sub(context.number(&plan.against)))).filter(|(_, by)| *by != 0)
         }
         _ => None,
     };
-    let scene = &Scene { raised, ..*scene };
-    let (mut graze, mut breach) = (scene.dice(&plan.graze), scene.dice(&plan.breach));
-    for (by, effects) in on(acting, place.id) {
+    let context = &RuleContext { raised, ..*context };
+    let (mut graze, mut breach) = (context.dice(&plan.graze), context.dice(&plan.breach));
+    for (by, effects) in on(changes, place.id) {
         let mut structure = |sum: &Option<Sum>, dice: &mut Dice, name: &str| {
             let Some(sum) = sum else { return };
             let before = *dice;
-            *dice = scene::add(before, scene.number(sum));
+            *dice = context::add(before, context.number(sum));
             log.changed(place.spot, by, place.name, format!("structure of a {name} {before} → {dice}"));
         };
         structure(&effects.graze, &mut graze, "graze");
         structure(&effects.breach, &mut breach, "breach");
     }
     let critical = bonus.and_then(|bonus| {
-        let add = bonus.add.as_ref().map(|sum| scene.dice(sum))?;
+        let add = bonus.add.as_ref().map(|sum| context.dice(sum))?;
         Some((bonus.on.unwrap_or(dice_top(dice)), amount(add)))
     });
     Penetrate {
@@ -102,7 +104,7 @@ pub(super) fn compile(
         equal_breaches: plan.equal_breaches,
         graze: amount(graze),
         breach: amount(breach),
-        chart: chart.map(|at| chart_of(scene, at, chart_plus)),
+        chart: chart.map(|at| chart_of(context, at, chart_plus)),
     }
 }
 
@@ -110,7 +112,7 @@ fn dice_top(dice: Dice) -> u32 {
     dice.sides()
 }
 
-fn explain(scene: &Scene<'_>, what: &str, sum: &Sum, number: i32, spot: Spot, name: &str, log: &mut Log) {
+fn explain(context: &RuleContext<'_>, what: &str, sum: &Sum, number: i32, spot: Spot, name: &str, log: &mut Log) {
     // What adds nothing needs no reason.
     if sum.as_number().is_some() || (what == "add" && number == 0) {
         return;
@@ -119,15 +121,15 @@ fn explain(scene: &Scene<'_>, what: &str, sum: &Sum, number: i32, spot: Spot, na
     let charts: Vec<String> = (sum.0.iter())
         .filter_map(|term| match &term.source {
             Source::Chart(at) => {
-                let chart = &scene.pack.charts[*at];
-                Some(format!("{} by {}", chart.named.label, scene.spell_chart(chart)))
+                let chart = &context.pack.charts[*at];
+                Some(format!("{} by {}", chart.named.label, context.spell_chart(chart)))
             }
             _ => None,
         })
         .collect();
     let text = charts.join("; ");
     let what = if what == "add" { format!("{number:+}") } else { format!("{what} {number}") };
-    log.from(spot, base(name, text, format!("{what}: {}", scene.spell(sum))));
+    log.from(spot, base(name, text, format!("{what}: {}", context.spell(sum))));
 }
 
 fn words(reroll: PenetrateReroll) -> &'static str {
@@ -138,8 +140,8 @@ fn words(reroll: PenetrateReroll) -> &'static str {
     }
 }
 
-fn chart_of(scene: &Scene<'_>, at: usize, plus: i32) -> Chart {
-    let plan = &scene.pack.breaches[at];
+fn chart_of(context: &RuleContext<'_>, at: usize, plus: i32) -> Chart {
+    let plan = &context.pack.breaches[at];
     let row = |row: &super::super::model::attack::BreachRow| ChartRow {
         at_least: i64::from(row.at_least),
         structure: amount(row.structure),
@@ -147,6 +149,6 @@ fn chart_of(scene: &Scene<'_>, at: usize, plus: i32) -> Chart {
         wrecked: row.wrecked,
         repeated: row.repeated.map(|(structure, wrecked)| Repeated { structure: amount(structure), wrecked }),
     };
-    let modifier = scene.number(&plan.modifier).saturating_add(plus);
+    let modifier = context.number(&plan.modifier).saturating_add(plus);
     Chart { dice: plan.dice, modifier, rows: plan.rows.iter().map(row).collect() }
 }

@@ -3,13 +3,13 @@ use super::super::model::change::{Effects, RollId};
 use super::super::model::roll::{AimPlan, BackfirePlan, Choice, CriticalPlan, RollPlan};
 use super::super::model::sum::NeedsFrom;
 use super::super::reason::Spot;
-use super::acting::Acting;
+use super::active_changes::ActiveChange;
 use super::base;
+use super::context::RuleContext;
 use super::log::Log;
-use super::scene::Scene;
+use super::roll_words::{aim_words, keep_words, reroll_words, told};
 use crate::odds::dice::{Amount, Dice};
-use crate::odds::roll::{Aim, CriticalFace, Keep, Needs, Pool, Reroll, Roll, Versus};
-use crate::report::saying::needed;
+use crate::odds::roll::{Aim, CriticalFace, Needs, Pool, Reroll, Roll, Versus};
 
 /// A compiled roll, and what its faces give, still as the pack says it.
 pub(crate) struct Rolled {
@@ -27,24 +27,27 @@ pub(crate) struct Place<'a> {
 }
 
 /// The effects that act on a roll, in order.
-pub(super) fn on<'a>(acting: &'a [Acting<'a>], id: RollId) -> impl Iterator<Item = (&'a Acting<'a>, &'a Effects)> {
-    acting.iter().filter(move |one| one.change.rolls.contains(&id)).map(|one| (one, &one.change.effects))
+pub(super) fn on<'a>(
+    changes: &'a [ActiveChange<'a>],
+    id: RollId,
+) -> impl Iterator<Item = (&'a ActiveChange<'a>, &'a Effects)> {
+    changes.iter().filter(move |one| one.change.rolls.contains(&id)).map(|one| (one, &one.change.effects))
 }
 
 /// Compiles a roll.
 pub(crate) fn compile_roll(
-    scene: &Scene<'_>,
+    context: &RuleContext<'_>,
     plan: &RollPlan,
     place: Place<'_>,
-    acting: &[Acting<'_>],
+    changes: &[ActiveChange<'_>],
     log: &mut Log,
 ) -> Rolled {
-    let (aim, own) = aim(scene, plan, place, acting, log);
+    let (aim, own) = aim(context, plan, place, changes, log);
     let mut roll = Roll {
         pool: Pool::Dice { dice: plan.dice, keep: plan.keep },
         aim,
         harder: 0,
-        modifier: scene.number(&plan.modifier).saturating_add(own),
+        modifier: context.number(&plan.modifier).saturating_add(own),
         reroll: plan.reroll,
         low_fails: plan.low_fails,
         high_succeeds: plan.high_succeeds,
@@ -53,21 +56,21 @@ pub(crate) fn compile_roll(
         margins: plan.margins.iter().map(|(at_least, _)| *at_least).collect(),
     };
     // What adds nothing needs no reason.
-    let own = scene.number(&plan.modifier);
+    let own = context.number(&plan.modifier);
     if own != 0 && plan.modifier.as_number().is_none() {
-        log.from(place.spot, base(place.name, "", format!("{own:+}: {}", scene.spell(&plan.modifier))));
+        log.from(place.spot, base(place.name, "", format!("{own:+}: {}", context.spell(&plan.modifier))));
     }
     let mut critical = plan.critical.clone();
     let mut backfire = plan.backfire.clone();
-    for (by, effects) in on(acting, place.id) {
-        set(scene, effects, &mut roll, place, by, log);
+    for (by, effects) in on(changes, place.id) {
+        set(context, effects, &mut roll, place, by, log);
         if let Some(more) = &effects.critical {
             let was = critical.as_ref().and_then(|critical| critical.on);
             let merged = merge(critical.take(), more);
             let effect = match (was, merged.on) {
                 (Some(was), Some(on)) if was != on => format!("critical {was} → {on}"),
-                (_, Some(on)) => format!("critical on a {on}{}", gains(scene, &merged)),
-                (_, None) => format!("critical{}", gains(scene, &merged)),
+                (_, Some(on)) => format!("critical on a {on}{}", gains(context, &merged)),
+                (_, None) => format!("critical{}", gains(context, &merged)),
             };
             log.changed(place.spot, by, place.name, effect);
             critical = Some(merged);
@@ -77,11 +80,11 @@ pub(crate) fn compile_roll(
             backfire = Some(other.clone());
         }
     }
-    for (by, effects) in on(acting, place.id) {
-        add(scene, effects, &mut roll, place, by, log);
+    for (by, effects) in on(changes, place.id) {
+        add(context, effects, &mut roll, place, by, log);
     }
     limit(plan, &mut roll, place, log);
-    for (by, effects) in on(acting, place.id).filter(|(_, effects)| effects.deny) {
+    for (by, effects) in on(changes, place.id).filter(|(_, effects)| effects.deny) {
         let _ = effects;
         if roll.aim != Aim::Needs(Needs::Never) {
             log.changed(place.spot, by, place.name, format!("{} → no roll", aim_words(&roll)));
@@ -101,18 +104,24 @@ pub(crate) fn compile_roll(
 }
 
 /// What decides the roll before rules change it, and the modifier of the choice taken.
-fn aim(scene: &Scene<'_>, plan: &RollPlan, place: Place<'_>, acting: &[Acting<'_>], log: &mut Log) -> (Aim, i32) {
+fn aim(
+    context: &RuleContext<'_>,
+    plan: &RollPlan,
+    place: Place<'_>,
+    changes: &[ActiveChange<'_>],
+    log: &mut Log,
+) -> (Aim, i32) {
     match &plan.aim {
         AimPlan::Needs(from) => {
-            let needs = scene.needs(from);
-            explain_needs(scene, from, needs, place, log);
+            let needs = context.needs(from);
+            explain_needs(context, from, needs, place, log);
             (Aim::Needs(needs), 0)
         }
-        AimPlan::Choose(choices) => choose(scene, choices, place, acting, log),
+        AimPlan::Choose(choices) => choose(context, choices, place, changes, log),
         AimPlan::Versus(versus) => {
-            let modifier = scene.number(&versus.modifier);
+            let modifier = context.number(&versus.modifier);
             if modifier != 0 && versus.modifier.as_number().is_none() {
-                let effect = format!("the other side adds {modifier:+}: {}", scene.spell(&versus.modifier));
+                let effect = format!("the other side adds {modifier:+}: {}", context.spell(&versus.modifier));
                 log.from(place.spot, base(place.name, "", effect));
             }
             let pool = Pool::Dice { dice: versus.dice, keep: versus.keep };
@@ -121,31 +130,37 @@ fn aim(scene: &Scene<'_>, plan: &RollPlan, place: Place<'_>, acting: &[Acting<'_
     }
 }
 
-fn explain_needs(scene: &Scene<'_>, from: &NeedsFrom, needs: Needs, place: Place<'_>, log: &mut Log) {
+fn explain_needs(context: &RuleContext<'_>, from: &NeedsFrom, needs: Needs, place: Place<'_>, log: &mut Log) {
     match from {
         NeedsFrom::Chart(at) => {
-            let chart = &scene.pack.charts[*at];
-            let effect = format!("{}: {}", told(needs), scene.spell_chart(chart));
+            let chart = &context.pack.charts[*at];
+            let effect = format!("{}: {}", told(needs), context.spell_chart(chart));
             log.from(place.spot, base(&chart.named.id, chart.named.text.clone(), effect));
         }
         NeedsFrom::AtLeast(sum) | NeedsFrom::AtMost(sum) if sum.as_number().is_none() => {
-            log.from(place.spot, base(place.name, "", format!("{}: {}", told(needs), scene.spell(sum))));
+            log.from(place.spot, base(place.name, "", format!("{}: {}", told(needs), context.spell(sum))));
         }
         NeedsFrom::Fixed(_) | NeedsFrom::Stat(..) | NeedsFrom::AtLeast(_) | NeedsFrom::AtMost(_) => {}
     }
 }
 
 /// The best of several, each with what rules do to it alone.
-fn choose(scene: &Scene<'_>, choices: &[Choice], place: Place<'_>, acting: &[Acting<'_>], log: &mut Log) -> (Aim, i32) {
+fn choose(
+    context: &RuleContext<'_>,
+    choices: &[Choice],
+    place: Place<'_>,
+    changes: &[ActiveChange<'_>],
+    log: &mut Log,
+) -> (Aim, i32) {
     let RollId::Step(step) = place.id else { return (Aim::Needs(Needs::Never), 0) };
     let mut best: Option<(usize, Needs, i32)> = None;
     let mut lines = Vec::new();
     for (index, choice) in choices.iter().enumerate() {
-        let mut needs = scene.needs(&choice.needs);
-        let mut modifier = scene.number(&choice.modifier);
+        let mut needs = context.needs(&choice.needs);
+        let mut modifier = context.number(&choice.modifier);
         let id = RollId::Choice(step, index);
         let said = format!("{} {}", place.name, choice.named.label);
-        let changed = |log: &mut Log, by: &Acting<'_>, before: Needs, after: Needs| {
+        let changed = |log: &mut Log, by: &ActiveChange<'_>, before: Needs, after: Needs| {
             if before != after {
                 let effect = match after {
                     Needs::Never => format!("no {}", choice.named.label),
@@ -154,22 +169,22 @@ fn choose(scene: &Scene<'_>, choices: &[Choice], place: Place<'_>, acting: &[Act
                 log.changed(place.spot, by, &said, effect);
             }
         };
-        for (by, effects) in on(acting, id) {
+        for (by, effects) in on(changes, id) {
             if let Some(from) = &effects.needs {
-                let before = std::mem::replace(&mut needs, scene.needs(from));
+                let before = std::mem::replace(&mut needs, context.needs(from));
                 changed(log, by, before, needs);
             }
         }
-        for (by, effects) in on(acting, id) {
+        for (by, effects) in on(changes, id) {
             let before = needs;
-            needs = effects.harder.as_ref().map_or(needs, |sum| harder(needs, scene.number(sum)));
+            needs = effects.harder.as_ref().map_or(needs, |sum| harder(needs, context.number(sum)));
             if effects.deny {
                 needs = Needs::Never;
             }
             changed(log, by, before, needs);
             if let Some(sum) = &effects.modifier {
                 let before = modifier;
-                modifier += scene.number(sum);
+                modifier += context.number(sum);
                 log.changed(
                     place.spot,
                     by,
@@ -220,35 +235,26 @@ pub(super) fn harder(needs: Needs, by: i32) -> Needs {
     }
 }
 
-/// What a roll needs, as people say it.
-fn told(needs: Needs) -> String {
-    match needs {
-        Needs::Never => "no roll".to_owned(),
-        Needs::Auto => "no roll needed".to_owned(),
-        needs => format!("needs {}", needed(&needs.to_string())),
-    }
-}
-
 /// What a critical gives: `: 1 more`, `: +2 damage and -2 to ward`.
-fn gains(scene: &Scene<'_>, plan: &CriticalPlan) -> String {
+fn gains(context: &RuleContext<'_>, plan: &CriticalPlan) -> String {
     let mut words = Vec::new();
-    words.extend(plan.gain.extra.as_ref().map(|more| format!("{} more", scene.dice(more))));
-    words.extend(plan.gain.damage.as_ref().map(|more| format!("+{} damage", scene.dice(more))));
+    words.extend(plan.gain.extra.as_ref().map(|more| format!("{} more", context.dice(more))));
+    words.extend(plan.gain.damage.as_ref().map(|more| format!("+{} damage", context.dice(more))));
     if words.is_empty() { String::new() } else { format!(": {}", words.join(" and ")) }
 }
 
-fn aim_words(roll: &Roll) -> String {
-    match &roll.aim {
-        Aim::Needs(needs) => format!("needs {needs}"),
-        Aim::Versus(_) => "opposed".to_owned(),
-    }
-}
-
 /// What is set.
-fn set(scene: &Scene<'_>, effects: &Effects, roll: &mut Roll, place: Place<'_>, by: &Acting<'_>, log: &mut Log) {
+fn set(
+    context: &RuleContext<'_>,
+    effects: &Effects,
+    roll: &mut Roll,
+    place: Place<'_>,
+    by: &ActiveChange<'_>,
+    log: &mut Log,
+) {
     if let Some(from) = &effects.needs {
         let before = aim_words(roll);
-        let needs = scene.needs(from);
+        let needs = context.needs(from);
         if roll.aim != Aim::Needs(needs) {
             roll.aim = Aim::Needs(needs);
             log.changed(place.spot, by, place.name, format!("{before} → {needs}"));
@@ -287,10 +293,17 @@ fn set(scene: &Scene<'_>, effects: &Effects, roll: &mut Roll, place: Place<'_>, 
 }
 
 /// What is added.
-fn add(scene: &Scene<'_>, effects: &Effects, roll: &mut Roll, place: Place<'_>, by: &Acting<'_>, log: &mut Log) {
-    let mut more = effects.modifier.as_ref().map_or(0, |sum| scene.number(sum));
+fn add(
+    context: &RuleContext<'_>,
+    effects: &Effects,
+    roll: &mut Roll,
+    place: Place<'_>,
+    by: &ActiveChange<'_>,
+    log: &mut Log,
+) {
+    let mut more = effects.modifier.as_ref().map_or(0, |sum| context.number(sum));
     if let Some(sum) = &effects.harder {
-        let amount = scene.number(sum);
+        let amount = context.number(sum);
         match &mut roll.aim {
             Aim::Needs(needs) => {
                 let after = harder(*needs, amount);
@@ -355,29 +368,6 @@ fn rank(reroll: Reroll) -> u8 {
         Reroll::Failures => 3,
         Reroll::NotCritical => 4,
         Reroll::Successes => 5,
-    }
-}
-
-/// What is rolled again; `low` says that the roll wants little.
-fn reroll_words(reroll: Reroll, low: bool) -> &'static str {
-    match reroll {
-        Reroll::None => "none",
-        Reroll::Worst if low => "the highest face",
-        Reroll::Worst => "1s",
-        Reroll::NaturalFailures => "natural failures",
-        Reroll::Failures => "failures",
-        Reroll::NotCritical => "all but criticals",
-        Reroll::Successes => "successes",
-    }
-}
-
-fn keep_words(keep: Keep) -> String {
-    match keep {
-        Keep::All => "all".to_owned(),
-        Keep::Highest(1) => "the highest".to_owned(),
-        Keep::Lowest(1) => "the lowest".to_owned(),
-        Keep::Highest(n) => format!("the highest {n}"),
-        Keep::Lowest(n) => format!("the lowest {n}"),
     }
 }
 

@@ -1,9 +1,9 @@
 //! A unit with its options worked in.
-use super::super::matchup::{Fielded, Neighbour};
+use super::super::matchup::{Neighbour, UnitInstance};
 use super::super::model::Pack;
 use super::super::model::condition::Trait;
 use super::super::model::stat::Profile;
-use super::super::model::unit::{Carried, Per, Unit, Unlike};
+use super::super::model::unit::{ModelGroup, Per, Unit, WeaponCount};
 use std::borrow::Cow;
 
 /// Models of a unit that are alike.
@@ -11,7 +11,7 @@ use std::borrow::Cow;
 pub(crate) struct Part<'a> {
     pub(crate) models: u32,
     /// What sets them apart; nothing for the unit's plain models.
-    pub(crate) group: Option<&'a Unlike>,
+    pub(crate) group: Option<&'a ModelGroup>,
     /// The whole unit with the numbers of these.
     pub(crate) loadout: Loadout<'a>,
 }
@@ -32,17 +32,17 @@ pub(crate) struct Loadout<'a> {
     pub(crate) hurt: u32,
     pub(crate) statuses: &'a [String],
     /// Models unlike the others, and how many there are, in the order in which they are lost.
-    unlike: Vec<(u32, &'a Unlike)>,
+    model_groups: Vec<(u32, &'a ModelGroup)>,
 }
 
 impl<'a> Loadout<'a> {
-    pub(crate) fn new(pack: &'a Pack, fielded: &'a Fielded) -> Self {
-        let unit = &pack.units[fielded.unit];
-        let models = fielded.models;
+    pub(crate) fn new(pack: &'a Pack, instance: &'a UnitInstance) -> Self {
+        let unit = &pack.units[instance.unit];
+        let models = instance.models;
         let units = unit.units_of(models);
         let mut profile = Cow::Borrowed(&unit.profile);
         let mut rules = Cow::Borrowed(unit.rules.as_slice());
-        for (option, _) in &fielded.options {
+        for (option, _) in &instance.options {
             let option = &unit.options[*option];
             for (stat, value) in &option.sets {
                 profile.to_mut()[*stat] = Some(value.clone());
@@ -53,21 +53,22 @@ impl<'a> Loadout<'a> {
                 }
             }
         }
-        let weapons = weapons(unit, fielded, models, units);
-        let taken = fielded.options.iter().flat_map(|(option, _)| &unit.options[*option].groups);
-        let unlike = unit.groups.iter().chain(taken).map(|group| (group.models.saturating_mul(units), group)).collect();
+        let weapons = weapons(unit, instance, models, units);
+        let taken = instance.options.iter().flat_map(|(option, _)| &unit.options[*option].groups);
+        let model_groups =
+            unit.groups.iter().chain(taken).map(|group| (group.models.saturating_mul(units), group)).collect();
         Self {
             pack,
             unit,
-            at: fielded.unit,
+            at: instance.unit,
             models,
             profile,
             rules,
             weapons,
-            near: &fielded.near,
-            hurt: fielded.hurt,
-            statuses: &fielded.statuses,
-            unlike,
+            near: &instance.near,
+            hurt: instance.hurt,
+            statuses: &instance.statuses,
+            model_groups,
         }
     }
 
@@ -75,8 +76,8 @@ impl<'a> Loadout<'a> {
     /// numbers. There is at least one; where fewer stand than the unlike ones are, those that are lost first are gone.
     pub(crate) fn parts(self) -> Vec<Part<'a>> {
         let mut left = self.models;
-        let mut parts = Vec::with_capacity(self.unlike.len() + 1);
-        for (models, group) in self.unlike.iter().rev() {
+        let mut parts = Vec::with_capacity(self.model_groups.len() + 1);
+        for (models, group) in self.model_groups.iter().rev() {
             let models = left.min(*models);
             left -= models;
             if models > 0 {
@@ -121,9 +122,9 @@ impl<'a> Loadout<'a> {
 }
 
 /// All weapons after replacements, in the unit's order, then in that of the options.
-fn weapons(unit: &Unit, fielded: &Fielded, models: u32, units: u32) -> Vec<(usize, u32)> {
+fn weapons(unit: &Unit, instance: &UnitInstance, models: u32, units: u32) -> Vec<(usize, u32)> {
     let mut weapons: Vec<(usize, u32)> = Vec::with_capacity(unit.weapons.len());
-    let add = |weapons: &mut Vec<(usize, u32)>, carried: &Carried, times: u32| {
+    let add = |weapons: &mut Vec<(usize, u32)>, carried: &WeaponCount, times: u32| {
         let count = (carried.per_model * models + carried.per_unit * units) * times;
         match weapons.iter_mut().find(|(weapon, _)| *weapon == carried.weapon) {
             Some((_, sum)) => *sum += count,
@@ -131,7 +132,7 @@ fn weapons(unit: &Unit, fielded: &Fielded, models: u32, units: u32) -> Vec<(usiz
         }
     };
     unit.weapons.iter().for_each(|carried| add(&mut weapons, carried, 1));
-    for (option, times) in &fielded.options {
+    for (option, times) in &instance.options {
         let option = &unit.options[*option];
         for (weapon, count) in &mut weapons {
             if option.replaces.contains(weapon) {

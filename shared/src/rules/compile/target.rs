@@ -3,13 +3,13 @@ use super::super::model::attack::Body;
 use super::super::model::change::RollId;
 use super::super::model::roll::Counts;
 use super::super::reason::Spot;
-use super::acting::acting;
+use super::active_changes::active_changes;
+use super::context::RuleContext;
 use super::log::Log;
 use super::roll::{Place, compile_roll};
-use super::scene::Scene;
 use super::side::Part;
 use super::volley::Draft;
-use super::{CompileError, base, unlike};
+use super::{CompileError, base, model_groups};
 use crate::odds::chain::{
     Aftermath, Armoured, Backfire, By, Gain, Ignore, Kind, RollStep, Soldiers, Step, Target, When,
 };
@@ -19,22 +19,22 @@ use crate::odds::roll::{Needs, Reroll};
 /// Compiles the target. Where weapons meet its last roll differently, that roll moves into their volleys.
 ///
 /// # Errors
-/// [`CompileError::Unlike`] where its models differ in more than a chain can say.
+/// [`CompileError::ModelGroup`] where its models differ in more than a chain can say.
 pub(super) fn compile(
-    scene: &Scene<'_>,
+    context: &RuleContext<'_>,
     parts: &[Part<'_>],
     drafts: &mut [Draft],
     log: &mut Log,
 ) -> Result<Target, CompileError> {
-    let target = scene.target;
-    Ok(match &scene.pack.kinds[target.unit.kind].body {
+    let target = context.target;
+    Ok(match &context.pack.kinds[target.unit.kind].body {
         Body::Soldiers { spill, .. } => {
-            let groups = unlike::groups(scene, parts, drafts, log)?;
+            let groups = model_groups::groups(context, parts, drafts, log)?;
             let first = groups.first().map_or(1, |group| group.health);
             Target::Soldiers(Soldiers { groups, spill: *spill, hurt: target.hurt.min(first - 1) })
         }
         Body::Armoured { structure, overflow_wasted } => {
-            let structure = scene.number(structure).clamp(1, 1_000).unsigned_abs();
+            let structure = context.number(structure).clamp(1, 1_000).unsigned_abs();
             Target::Armoured(Armoured {
                 structure,
                 units: target.models,
@@ -62,9 +62,9 @@ pub(super) fn spill_together(target: &mut Target, drafts: &mut [Draft]) {
 }
 
 /// Health of each model, of soldiers.
-pub(super) fn health(scene: &Scene<'_>) -> u32 {
-    match &scene.pack.kinds[scene.target.unit.kind].body {
-        Body::Soldiers { health, .. } => scene.number(health).clamp(1, 1_000).unsigned_abs(),
+pub(super) fn health(context: &RuleContext<'_>) -> u32 {
+    match &context.pack.kinds[context.target.unit.kind].body {
+        Body::Soldiers { health, .. } => context.number(health).clamp(1, 1_000).unsigned_abs(),
         Body::Armoured { .. } => 1,
     }
 }
@@ -151,12 +151,12 @@ fn thin(draft: &mut Draft, ignore: &Ignore) -> Result<(), CompileError> {
 }
 
 /// The rolls afterwards that this matchup has.
-pub(super) fn aftermath(scene: &Scene<'_>, drafts: &[Draft], log: &mut Log) -> Vec<Aftermath> {
-    let plans = &scene.pack.aftermath;
-    let armoured = scene.pack.kinds[scene.target.unit.kind].body.is_armoured();
+pub(super) fn aftermath(context: &RuleContext<'_>, drafts: &[Draft], log: &mut Log) -> Vec<Aftermath> {
+    let plans = &context.pack.aftermath;
+    let armoured = context.pack.kinds[context.target.unit.kind].body.is_armoured();
     let mut found = Vec::new();
     for (at, plan) in plans.iter().enumerate() {
-        if !scene.holds(&plan.when) {
+        if !context.holds(&plan.when) {
             continue;
         }
         let when = match plan.counts {
@@ -166,18 +166,18 @@ pub(super) fn aftermath(scene: &Scene<'_>, drafts: &[Draft], log: &mut Log) -> V
             Counts::Models => When::Models,
             Counts::HealthLost => When::HealthLost,
             Counts::Passed(step) => match drafts.iter().any(|draft| draft.steps.contains(&step)) {
-                true => When::Passed(scene.pack.steps[step].named.label.clone()),
+                true => When::Passed(context.pack.steps[step].named.label.clone()),
                 false => continue,
             },
         };
-        let acting: Vec<_> = acting(scene, true, log)
+        let active_changes: Vec<_> = active_changes(context, true, log)
             .into_iter()
             .filter(|one| one.change.rolls.contains(&RollId::Aftermath(at)))
             .collect();
         let place = Place { id: RollId::Aftermath(at), name: &plan.named.label, spot: Spot::Target };
-        let mut roll = compile_roll(scene, &plan.roll, place, &acting, log).roll;
+        let mut roll = compile_roll(context, &plan.roll, place, &active_changes, log).roll;
         roll.reroll = Reroll::None;
-        let at_least = scene.number(&plan.at_least).clamp(1, 10_000).unsigned_abs();
+        let at_least = context.number(&plan.at_least).clamp(1, 10_000).unsigned_abs();
         found.push(Aftermath {
             attack: None,
             when,

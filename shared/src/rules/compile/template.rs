@@ -2,8 +2,8 @@
 use super::super::model::attack::Body;
 use super::super::model::unit::{Catch, ScatterPlan, TemplatePlan};
 use super::base;
+use super::context::RuleContext;
 use super::log::Log;
-use super::scene::Scene;
 use crate::odds::blast::{AimAt, Base, Blast, Counts, Point};
 use crate::odds::blast::{Hull, Scatter, Under};
 use crate::odds::chain::Attacks;
@@ -17,11 +17,11 @@ const MOST_BASES: u32 = 400;
 ///
 /// # Errors
 /// Why the template is not laid.
-pub(super) fn caught(scene: &Scene<'_>, plan: &TemplatePlan, log: &mut Log) -> Result<Attacks, String> {
-    let formation = &scene.target.unit.formation;
-    let (under, stands) = match &scene.pack.kinds[scene.target.unit.kind].body {
+pub(super) fn caught(context: &RuleContext<'_>, plan: &TemplatePlan, log: &mut Log) -> Result<Attacks, String> {
+    let formation = &context.target.unit.formation;
+    let (under, stands) = match &context.pack.kinds[context.target.unit.kind].body {
         Body::Soldiers { .. } => {
-            let models = scene.target.models.max(1);
+            let models = context.target.models.max(1);
             if models > MOST_BASES {
                 return Err(format!("a template is laid on {MOST_BASES} bases at most, these are {models}"));
             }
@@ -44,24 +44,24 @@ pub(super) fn caught(scene: &Scene<'_>, plan: &TemplatePlan, log: &mut Log) -> R
             (Under::Hull(Hull { length: f64::from(length), width: f64::from(width) }), stands)
         }
     };
-    let scatter = plan.scatter.as_ref().map(|plan| scatter(scene, plan));
+    let scatter = plan.scatter.as_ref().map(|plan| scatter(context, plan));
     let drift = scatter.as_ref().map_or_else(String::new, |scatter| match (&scatter.dice, scatter.reduce) {
         (crate::odds::dice::Amount::Dice(dice), 0) => format!(", drifting {dice}"),
         (crate::odds::dice::Amount::Dice(dice), less) => format!(", drifting {dice} less {less}"),
         _ => String::new(),
     });
     let effect = format!("attacks: a template of {} mm on {stands}{drift}", plan.diameter_mm);
-    let weapon = scene.weapon.map_or("weapon", |weapon| weapon.named.id.as_str());
+    let weapon = context.weapon.map_or("weapon", |weapon| weapon.named.id.as_str());
     log.from(Spot::Volley(log.volley), base(weapon, "It lays a template: one attack for each that is caught.", effect));
     let radius = f64::from(plan.diameter_mm) / 2.0;
     Ok(Attacks::Blast(Box::new(Blast { radius, under, aim: AimAt::Best, scatter })))
 }
 
-fn scatter(scene: &Scene<'_>, plan: &ScatterPlan) -> Scatter {
+fn scatter(context: &RuleContext<'_>, plan: &ScatterPlan) -> Scatter {
     let (part, whole) = plan.on_target;
     Scatter {
         dice: plan.dice.into(),
-        reduce: scene.number(&plan.reduce).clamp(0, 10_000).unsigned_abs(),
+        reduce: context.number(&plan.reduce).clamp(0, 10_000).unsigned_abs(),
         unit: f64::from(plan.unit_tenths_mm) / 10.0,
         on_target: Exact::ratio(u64::from(part), u64::from(whole.max(1))),
     }

@@ -5,11 +5,11 @@ use super::super::model::change::RollId;
 use super::super::model::condition::Condition;
 use super::super::model::roll::GainPlan;
 use super::super::reason::Spot;
-use super::acting::{Acting, acting};
+use super::active_changes::{ActiveChange, active_changes};
+use super::context::{self, RuleContext};
 use super::gain::gain;
 use super::log::Log;
 use super::roll::{Place, Rolled, amount, compile_roll, on};
-use super::scene::{self, Scene};
 use super::{base, penetrate, template};
 use crate::odds::chain::{Backfire, By, Gain, Ignore, Kind, Penetrate, PenetrateReroll, RollStep, Step, Volley};
 use crate::odds::dice::{Amount, Dice};
@@ -39,39 +39,42 @@ impl Draft {
     }
 }
 
-/// Compiles the attacks of the scene's weapon.
+/// Compiles the attacks of the context's weapon.
 ///
 /// # Errors
 /// Why the weapon is not used.
-pub(super) fn compile(scene: &Scene<'_>, count: u32, log: &mut Log) -> Result<Draft, String> {
-    reach(scene)?;
-    let procedure = procedure(scene)?;
-    let acting = acting(scene, true, log);
-    if let Some((by, _)) = on(&acting, RollId::Attack).find(|(_, effects)| effects.deny) {
-        let weapon = scene.weapon.map_or("weapon", |weapon| weapon.named.label.as_str());
+pub(super) fn compile(context: &RuleContext<'_>, count: u32, log: &mut Log) -> Result<Draft, String> {
+    reach(context)?;
+    let procedure = procedure(context)?;
+    let active_changes = active_changes(context, true, log);
+    if let Some((by, _)) = on(&active_changes, RollId::Attack).find(|(_, effects)| effects.deny) {
+        let weapon = context.weapon.map_or("weapon", |weapon| weapon.named.label.as_str());
         log.did(by.rule, format!("the {weapon} is not used"));
-        let only = elsewhere(scene, by).map_or_else(String::new, |only| format!("{only}: "));
+        let only = elsewhere(context, by).map_or_else(String::new, |only| format!("{only}: "));
         return Err(format!("{only}{}: {}", by.plan.named.label, by.plan.named.text));
     }
     let spot = Spot::Volley(log.volley);
-    let mut attacks = scene.dice(&procedure.attacks);
-    let mut damage = scene.dice(&procedure.damage);
+    let mut attacks = context.dice(&procedure.attacks);
+    let mut damage = context.dice(&procedure.damage);
     let mut spill = false;
-    let template = scene.weapon.and_then(|weapon| weapon.template.as_ref());
+    let template = context.weapon.and_then(|weapon| weapon.template.as_ref());
     if template.is_none() {
-        explain(scene, procedure, attacks, spot, log);
+        explain(context, procedure, attacks, spot, log);
     }
-    for (by, effects) in on(&acting, RollId::Attack) {
+    for (by, effects) in on(&active_changes, RollId::Attack) {
         let (before, damage_before) = (attacks, damage);
         // A template has no number of shots that a rule could change: it catches what it catches.
         if let Some(more) = effects.attacks.as_ref().filter(|_| template.is_none()) {
-            let more = scene.dice(more);
-            attacks =
-                if attacks.count() == 0 { scene::add(more, attacks.plus()) } else { scene::add(attacks, more.plus()) };
+            let more = context.dice(more);
+            attacks = if attacks.count() == 0 {
+                context::add(more, attacks.plus())
+            } else {
+                context::add(attacks, more.plus())
+            };
         }
-        attacks = effects.times.filter(|_| template.is_none()).map_or(attacks, |times| scene::times(attacks, times));
-        damage = effects.set_damage.as_ref().map_or(damage, |sum| scene.dice(sum));
-        damage = effects.damage.as_ref().map_or(damage, |sum| scene::add(damage, scene.number(sum)));
+        attacks = effects.times.filter(|_| template.is_none()).map_or(attacks, |times| context::times(attacks, times));
+        damage = effects.set_damage.as_ref().map_or(damage, |sum| context.dice(sum));
+        damage = effects.damage.as_ref().map_or(damage, |sum| context::add(damage, context.number(sum)));
         if before != attacks {
             log.changed(spot, by, "attacks", format!("{before} → {attacks}"));
         }
@@ -83,14 +86,14 @@ pub(super) fn compile(scene: &Scene<'_>, count: u32, log: &mut Log) -> Result<Dr
             log.changed(spot, by, "damage", "goes on to the next model".to_owned());
         }
     }
-    let steps = steps(scene, procedure, &acting, log);
-    let ignore = ignore(scene, &acting, log);
-    note_idle(scene, procedure, &acting, log);
-    let armoured = scene.pack.kinds[scene.target.unit.kind].body.is_armoured();
+    let steps = steps(context, procedure, &active_changes, log);
+    let ignore = ignore(context, &active_changes, log);
+    note_idle(context, procedure, &active_changes, log);
+    let armoured = context.pack.kinds[context.target.unit.kind].body.is_armoured();
     let (ids, steps) = steps.into_iter().unzip();
     let damage = if armoured { Amount::fixed(1) } else { amount(damage) };
     let attacks = match template {
-        Some(plan) => template::caught(scene, plan, log)?,
+        Some(plan) => template::caught(context, plan, log)?,
         None => amount(attacks).into(),
     };
     let volley = Volley { attackers: count, attacks, gate: None, steps, damage, spill: None, ignore: None };
@@ -98,8 +101,8 @@ pub(super) fn compile(scene: &Scene<'_>, count: u32, log: &mut Log) -> Result<Dr
 }
 
 /// Where the weapon can be used that a rule forbids here: `contact only`. Nothing where it is not the range that decides.
-fn elsewhere(scene: &Scene<'_>, by: &Acting<'_>) -> Option<String> {
-    let ranges = &scene.pack.situations.ranges;
+fn elsewhere(context: &RuleContext<'_>, by: &ActiveChange<'_>) -> Option<String> {
+    let ranges = &context.pack.situations.ranges;
     let forbidden = [&by.plan.when, &by.change.when].into_iter().find_map(|when| bands(when, ranges.len()))?;
     let allowed = ranges.iter().enumerate().filter(|(at, _)| !forbidden.contains(at));
     let allowed: Vec<String> = allowed.map(|(_, band)| band.word.named.label.clone()).collect();
@@ -124,12 +127,12 @@ fn bands(condition: &Condition, all: usize) -> Option<Vec<usize>> {
     }
 }
 
-fn reach(scene: &Scene<'_>) -> Result<(), String> {
-    let Some(weapon) = scene.weapon else { return Ok(()) };
-    let words = &scene.pack.situations;
+fn reach(context: &RuleContext<'_>) -> Result<(), String> {
+    let Some(weapon) = context.weapon else { return Ok(()) };
+    let words = &context.pack.situations;
     let (least, most) = weapon.reach;
-    let band = scene.situation.range;
-    let (nearest, farthest) = match scene.situation.distance {
+    let band = context.situation.range;
+    let (nearest, farthest) = match context.situation.distance {
         Some(distance) => (distance, Some(distance)),
         None => (words.from(band), words.ranges[band].to),
     };
@@ -143,17 +146,17 @@ fn reach(scene: &Scene<'_>) -> Result<(), String> {
     }
 }
 
-fn procedure<'a>(scene: &Scene<'a>) -> Result<&'a Procedure, String> {
-    let target = scene.target.unit;
-    let armoured = scene.pack.kinds[target.kind].body.is_armoured();
-    let mut fitting = scene.pack.procedures.iter().filter(|procedure| procedure.armoured == armoured);
-    let found = fitting.find(|procedure| scene.holds(&procedure.when));
+fn procedure<'a>(context: &RuleContext<'a>) -> Result<&'a Procedure, String> {
+    let target = context.target.unit;
+    let armoured = context.pack.kinds[target.kind].body.is_armoured();
+    let mut fitting = context.pack.procedures.iter().filter(|procedure| procedure.armoured == armoured);
+    let found = fitting.find(|procedure| context.holds(&procedure.when));
     found.ok_or_else(|| format!("the pack has no attack with it on {}", target.named.label))
 }
 
-fn explain(scene: &Scene<'_>, procedure: &Procedure, attacks: Dice, spot: Spot, log: &mut Log) {
+fn explain(context: &RuleContext<'_>, procedure: &Procedure, attacks: Dice, spot: Spot, log: &mut Log) {
     if procedure.attacks.0.len() > 1 {
-        let effect = format!("attacks {attacks}: {}", scene.spell(&procedure.attacks));
+        let effect = format!("attacks {attacks}: {}", context.spell(&procedure.attacks));
         log.from(spot, base(&procedure.named.id, procedure.named.text.clone(), effect));
     }
 }
@@ -165,26 +168,31 @@ struct Gains {
     margins: Vec<GainPlan>,
 }
 
-fn steps(scene: &Scene<'_>, procedure: &Procedure, acting: &[Acting<'_>], log: &mut Log) -> Vec<(usize, Step)> {
+fn steps(
+    context: &RuleContext<'_>,
+    procedure: &Procedure,
+    active_changes: &[ActiveChange<'_>],
+    log: &mut Log,
+) -> Vec<(usize, Step)> {
     let mut steps: Vec<(usize, Step)> = Vec::with_capacity(procedure.steps.len());
     let mut gains: Vec<Gains> = Vec::with_capacity(procedure.steps.len());
     for (index, at) in procedure.steps.iter().enumerate() {
-        let plan = &scene.pack.steps[*at];
+        let plan = &context.pack.steps[*at];
         let name = plan.named.label.as_str();
         let place = Place { id: RollId::Step(*at), name, spot: Spot::Step(log.volley, index) };
         let (kind, gain) = match &plan.form {
             Form::Penetrate(plan) => {
-                (Kind::Penetrate(penetrate::compile(scene, plan, place, acting, log)), Gains::default())
+                (Kind::Penetrate(penetrate::compile(context, plan, place, active_changes, log)), Gains::default())
             }
             Form::Roll(plan) => {
-                let Rolled { roll, critical, backfire } = compile_roll(scene, plan, place, acting, log);
+                let Rolled { roll, critical, backfire } = compile_roll(context, plan, place, active_changes, log);
                 let die = Dice::one(plan.dice.sides()).unwrap_or(plan.dice);
                 let backfire = backfire.map_or_else(
                     || Backfire { needs: Needs::Never, die, harm: Amount::fixed(0) },
                     |backfire| Backfire {
-                        needs: scene.needs(&backfire.needs),
+                        needs: context.needs(&backfire.needs),
                         die,
-                        harm: amount(scene.dice(&backfire.harm)),
+                        harm: amount(context.dice(&backfire.harm)),
                     },
                 );
                 let critical = critical.filter(|critical| critical.on.is_some()).map(|critical| critical.gain);
@@ -198,8 +206,8 @@ fn steps(scene: &Scene<'_>, procedure: &Procedure, acting: &[Acting<'_>], log: &
         gains.push(gain);
     }
     for (index, plan) in gains.iter().enumerate() {
-        let critical = plan.critical.as_ref().map(|plan| gain(scene, plan, &steps, index + 1));
-        let margins: Vec<Gain> = plan.margins.iter().map(|plan| gain(scene, plan, &steps, index + 1)).collect();
+        let critical = plan.critical.as_ref().map(|plan| gain(context, plan, &steps, index + 1));
+        let margins: Vec<Gain> = plan.margins.iter().map(|plan| gain(context, plan, &steps, index + 1)).collect();
         if let Kind::Roll(step) = &mut steps[index].1.kind {
             step.critical = critical.unwrap_or_else(Gain::none);
             step.margins = margins;
@@ -213,20 +221,21 @@ fn steps(scene: &Scene<'_>, procedure: &Procedure, acting: &[Acting<'_>], log: &
 }
 
 /// The target's last roll, as this weapon meets it.
-pub(super) fn ignore(scene: &Scene<'_>, acting: &[Acting<'_>], log: &mut Log) -> Option<Ignore> {
-    let Body::Soldiers { ignore: Some(plan), per_packet, .. } = &scene.pack.kinds[scene.target.unit.kind].body else {
+pub(super) fn ignore(context: &RuleContext<'_>, active_changes: &[ActiveChange<'_>], log: &mut Log) -> Option<Ignore> {
+    let Body::Soldiers { ignore: Some(plan), per_packet, .. } = &context.pack.kinds[context.target.unit.kind].body
+    else {
         return None;
     };
     let place = Place { id: RollId::Ignore, name: "ignore", spot: Spot::Ignore(0) };
-    let Rolled { mut roll, .. } = compile_roll(scene, plan, place, acting, log);
+    let Rolled { mut roll, .. } = compile_roll(context, plan, place, active_changes, log);
     // A side roll has neither of these.
     (roll.low_fails, roll.high_succeeds) = (false, false);
     (roll.aim != Aim::Needs(Needs::Never)).then_some(Ignore { roll, per_packet: *per_packet })
 }
 
 /// Rules that could act and changed nothing say why.
-fn note_idle(scene: &Scene<'_>, procedure: &Procedure, acting: &[Acting<'_>], log: &mut Log) {
-    for one in acting.iter().filter(|one| one.plan.side != super::super::model::change::Seat::Table) {
+fn note_idle(context: &RuleContext<'_>, procedure: &Procedure, active_changes: &[ActiveChange<'_>], log: &mut Log) {
+    for one in active_changes.iter().filter(|one| one.plan.side != super::super::model::change::RuleScope::Table) {
         let rolled = |roll: &RollId| match roll {
             RollId::Step(step) | RollId::Choice(step, _) => procedure.steps.contains(step),
             _ => true,
@@ -236,20 +245,20 @@ fn note_idle(scene: &Scene<'_>, procedure: &Procedure, acting: &[Acting<'_>], lo
         } else {
             let names: Vec<&str> = (one.change.rolls.iter())
                 .filter_map(|roll| match roll {
-                    RollId::Step(step) | RollId::Choice(step, _) => Some(scene.pack.steps[*step].named.id.as_str()),
+                    RollId::Step(step) | RollId::Choice(step, _) => Some(context.pack.steps[*step].named.id.as_str()),
                     _ => None,
                 })
                 .collect();
-            why_no_roll(scene, one).unwrap_or_else(|| format!("there is no {} roll here", names.join(" or ")))
+            why_no_roll(context, one).unwrap_or_else(|| format!("there is no {} roll here", names.join(" or ")))
         };
         log.idle(one.rule, || why);
     }
 }
 
 /// Why an attack comes without the rolls that a rule changes: they belong to attacks of another sort.
-fn why_no_roll(scene: &Scene<'_>, one: &Acting<'_>) -> Option<String> {
-    let pack = scene.pack;
-    let armoured = pack.kinds[scene.target.unit.kind].body.is_armoured();
+fn why_no_roll(context: &RuleContext<'_>, one: &ActiveChange<'_>) -> Option<String> {
+    let pack = context.pack;
+    let armoured = pack.kinds[context.target.unit.kind].body.is_armoured();
     let rolled = |procedure: &&Procedure| {
         one.change.rolls.iter().any(|roll| match roll {
             RollId::Step(step) | RollId::Choice(step, _) => procedure.steps.contains(step),
@@ -267,7 +276,7 @@ fn why_no_roll(scene: &Scene<'_>, one: &Acting<'_>) -> Option<String> {
     let same: Vec<&Procedure> = same.collect();
     let bands = same.iter().map(|procedure| bands(&procedure.when, ranges.len())).collect::<Option<Vec<_>>>();
     let Some(bands) = bands else {
-        return same.first().and_then(|procedure| scene.why_not(&procedure.when));
+        return same.first().and_then(|procedure| context.why_not(&procedure.when));
     };
     let mut wanted: Vec<usize> = bands.concat();
     wanted.sort_unstable();
@@ -277,8 +286,8 @@ fn why_no_roll(scene: &Scene<'_>, one: &Acting<'_>) -> Option<String> {
 }
 
 /// The volley of an attacker that has nothing to use: nobody attacks.
-pub(super) fn nothing(scene: &Scene<'_>) -> Draft {
-    let armoured = scene.pack.kinds[scene.target.unit.kind].body.is_armoured();
+pub(super) fn nothing(context: &RuleContext<'_>) -> Draft {
+    let armoured = context.pack.kinds[context.target.unit.kind].body.is_armoured();
     let steps = if armoured {
         let none = || Amount::fixed(0);
         let dice = Dice::one(6).unwrap_or(super::super::model::stat::nothing());

@@ -2,10 +2,10 @@
 use super::super::conditions::{self, PartialSituation, Ternary};
 use super::super::model::condition::{Condition, Than, Trait, Whom};
 use super::super::model::sum::{Source, Sum, Term};
-use super::scene::Scene;
+use super::context::RuleContext;
 use crate::report::saying::{place, plural};
 
-impl PartialSituation for Scene<'_> {
+impl PartialSituation for RuleContext<'_> {
     fn arc(&self, wanted: &[usize]) -> Ternary {
         wanted.contains(&self.situation.arc).into()
     }
@@ -43,7 +43,7 @@ impl PartialSituation for Scene<'_> {
     }
 }
 
-impl Scene<'_> {
+impl RuleContext<'_> {
     /// Whether it holds: all of the table is known, so it does or it does not.
     pub(crate) fn holds(&self, condition: &Condition) -> bool {
         conditions::holds(condition, self) == Ternary::Yes

@@ -24,14 +24,14 @@ pub struct Rule {
     /// How it mends its unit.
     pub repair: Option<RepairPlan>,
     /// Who gains by `repair`.
-    pub side: Seat,
+    pub side: RuleScope,
 }
 
 /// One change of one or more rolls.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Change {
     /// Where the rule must sit for this change.
-    pub side: Seat,
+    pub side: RuleScope,
     /// When it acts, beyond the rule's own condition.
     pub when: Condition,
     /// Which rolls.
@@ -42,7 +42,7 @@ pub struct Change {
 
 /// Where a rule sits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Seat {
+pub enum RuleScope {
     /// On the attacking unit (or the unit that checks or mends).
     Attacker,
     /// On the weapon in use, or on the unit for all its weapons.

@@ -99,11 +99,11 @@ pub struct Unit {
     /// Units that a list may not hold beside it, by index.
     pub bars_unit: Vec<usize>,
     /// Its weapons.
-    pub weapons: Vec<Carried>,
+    pub weapons: Vec<WeaponCount>,
     /// Its options; those within others come after them.
     pub options: Vec<UnitOption>,
     /// Models unlike the others, in the order in which they are lost: after all others.
-    pub groups: Vec<Unlike>,
+    pub groups: Vec<ModelGroup>,
     /// Its own way of standing.
     pub formation: Formation,
     /// How options are found.
@@ -112,7 +112,7 @@ pub struct Unit {
 
 /// Models of a unit that are unlike the others: they have numbers of their own, and are lost last.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Unlike {
+pub struct ModelGroup {
     /// What they are called.
     pub named: Named,
     /// How many there are in each unit.
@@ -123,7 +123,7 @@ pub struct Unlike {
 
 /// A weapon that a unit carries.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Carried {
+pub struct WeaponCount {
     /// Which, by index.
     pub weapon: usize,
     /// How many each model has.
@@ -146,7 +146,7 @@ pub struct UnitOption {
     /// How often it may be taken.
     pub most: Most,
     /// Weapons it brings.
-    pub weapons: Vec<Carried>,
+    pub weapons: Vec<WeaponCount>,
     /// Weapons that go for it, by index.
     pub replaces: Vec<usize>,
     /// Rules it brings, by index.
@@ -154,7 +154,7 @@ pub struct UnitOption {
     /// Stats it sets: by the stat's index.
     pub sets: Vec<(usize, super::stat::StatValue)>,
     /// Models unlike the others that it brings, of those that there are.
-    pub groups: Vec<Unlike>,
+    pub groups: Vec<ModelGroup>,
     /// Options of the same unit that must be taken too, by index.
     pub requires: Vec<usize>,
     /// Options of the same unit that may not be taken too, by index.

@@ -1,12 +1,12 @@
 //! `Can I use a bank pistol in contact?`: whether anything forbids an attack, or a weapon does not reach.
 use super::super::conditions::{Ternary, holds};
 use super::super::model::Pack;
-use super::super::model::change::Seat;
+use super::super::model::change::RuleScope;
 use super::form::Form;
+use super::possibilities::denials;
 use super::said::Reading;
-use super::sides::{plain, world};
+use super::sides::{plain, possibilities};
 use super::which::Asks;
-use super::world::denials;
 
 /// Whether weapons may be used as the question says, by the rule that decides.
 #[derive(Clone, Debug)]
@@ -59,9 +59,9 @@ pub(super) fn allowed(pack: &Pack, reading: &Reading, form: &Form) -> Option<All
     let by = decided.and_then(|(_, _, rule, _)| *rule).filter(speaks);
     // What would forbid it, were it otherwise: of those on the weapon first.
     let would = || {
-        let mut rules: Vec<(usize, Seat)> = denials(pack).map(|(rule, change)| (rule, change.side)).collect();
+        let mut rules: Vec<(usize, RuleScope)> = denials(pack).map(|(rule, change)| (rule, change.side)).collect();
         rules.retain(|(rule, side)| {
-            *side != Seat::Weapon || said.weapons.iter().any(|at| pack.weapons[*at].rules.contains(rule))
+            *side != RuleScope::Weapon || said.weapons.iter().any(|at| pack.weapons[*at].rules.contains(rule))
         });
         rules.into_iter().map(|(rule, _)| rule).find(speaks)
     };
@@ -80,11 +80,11 @@ fn of_weapon(pack: &Pack, reading: &Reading, weapon: usize) -> (usize, Ternary, 
     let mut by = None;
     for (rule, change) in denials(pack) {
         let seated = match change.side {
-            Seat::Table => true,
-            Seat::Weapon | Seat::Attacker => pack.weapons[weapon].rules.contains(&rule),
+            RuleScope::Table => true,
+            RuleScope::Weapon | RuleScope::Attacker => pack.weapons[weapon].rules.contains(&rule),
             _ => false,
         };
-        let table = world(pack, rule, Some(change), &reading.said, &[weapon]);
+        let table = possibilities(pack, rule, Some(change), &reading.said, &[weapon]);
         if seated {
             let may = !holds(&pack.rules[rule].when, &table).min(holds(&change.when, &table));
             if may < truth {

@@ -1,5 +1,5 @@
 //! What the words of a question say of the table: an arc, a range, a weapon …, each by the pack's own names.
-use super::super::matchup::Fielded;
+use super::super::matchup::UnitInstance;
 use super::super::model::attack::Body;
 use super::super::model::change::RollId;
 use super::super::model::{Named, Pack};
@@ -48,7 +48,7 @@ pub struct Said {
     /// Whether the roll that is asked about failed: `on a miss`.
     pub missed: bool,
     /// Both sides as they stand, where all of the table is known.
-    pub cast: Option<Box<(Fielded, Fielded)>>,
+    pub cast: Option<Box<(UnitInstance, UnitInstance)>>,
     /// What was understood, in the pack's own words.
     pub understood: Vec<String>,
     /// Which axes were spoken of.

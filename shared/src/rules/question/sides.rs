@@ -1,9 +1,9 @@
 //! Who can be on each side of a question about a rule: who carries it, who was named, and as whom.
-use super::super::matchup::Fielded;
+use super::super::matchup::UnitInstance;
 use super::super::model::Pack;
-use super::super::model::change::{Change, RollId, Seat};
+use super::super::model::change::{Change, RollId, RuleScope};
+use super::possibilities::{Party, Possibilities};
 use super::said::{Mention, Said};
-use super::world::{Party, World};
 use crate::odds::chain::By;
 
 /// Whether a unit carries a rule by itself, by its weapons, or by an option.
@@ -19,17 +19,18 @@ pub(super) fn may_carry(pack: &Pack, unit: usize, rule: usize) -> bool {
 }
 
 /// All that can be, where a rule sits where this change of it works.
-pub(super) fn world<'a>(
+pub(super) fn possibilities<'a>(
     pack: &'a Pack,
     rule: usize,
     change: Option<&Change>,
     said: &'a Said,
     weapons: &[usize],
-) -> World<'a> {
-    let seat = change.map_or(pack.rules[rule].side, |change| change.side);
+) -> Possibilities<'a> {
+    let scope = change.map_or(pack.rules[rule].side, |change| change.side);
     if let Some(cast) = &said.cast {
-        let party = |fielded: &'a Fielded| Party { units: vec![fielded.unit], fielded: Some(fielded), named: true };
-        return World {
+        let party =
+            |instance: &'a UnitInstance| Party { units: vec![instance.unit], instance: Some(instance), named: true };
+        return Possibilities {
             pack,
             said,
             weapons: weapons.to_vec(),
@@ -39,23 +40,23 @@ pub(super) fn world<'a>(
             rule,
         };
     }
-    let (attackers, targets) = parties(pack, rule, seat, change, said);
+    let (attackers, targets) = parties(pack, rule, scope, change, said);
     let armed = !weapons.is_empty();
-    let carried = armed_with(pack, rule, seat, &attackers);
+    let carried = armed_with(pack, rule, scope, &attackers);
     let weapons = if armed { weapons.to_vec() } else { carried };
-    World { pack, said, weapons, armed, attackers, targets, rule }
+    Possibilities { pack, said, weapons, armed, attackers, targets, rule }
 }
 
 /// All that can be where no rule is asked about: whoever is named is the side that rolls, unless named as the other one.
-pub(super) fn plain<'a>(pack: &'a Pack, said: &'a Said, defends: bool) -> World<'a> {
+pub(super) fn plain<'a>(pack: &'a Pack, said: &'a Said, defends: bool) -> Possibilities<'a> {
     let (attackers, targets) = open(pack, said, defends);
     let armed = !said.weapons.is_empty();
     let weapons = if armed { said.weapons.clone() } else { (0..pack.weapons.len()).collect() };
-    World { pack, said, weapons, armed, attackers, targets, rule: usize::MAX }
+    Possibilities { pack, said, weapons, armed, attackers, targets, rule: usize::MAX }
 }
 
 /// The weapons that can be in use: those with the rule where it sits on weapons, else all that the attackers may carry.
-fn armed_with(pack: &Pack, rule: usize, seat: Seat, attackers: &Party<'_>) -> Vec<usize> {
+fn armed_with(pack: &Pack, rule: usize, scope: RuleScope, attackers: &Party<'_>) -> Vec<usize> {
     let mut carried: Vec<usize> = Vec::new();
     for unit in attackers.units.iter().map(|at| &pack.units[*at]) {
         let all = unit.weapons.iter().chain(unit.options.iter().flat_map(|option| &option.weapons));
@@ -65,18 +66,24 @@ fn armed_with(pack: &Pack, rule: usize, seat: Seat, attackers: &Party<'_>) -> Ve
     carried.dedup();
     let by_unit = attackers.units.iter().any(|at| pack.units[*at].rules.contains(&rule));
     let armed: Vec<usize> = carried.iter().copied().filter(|at| pack.weapons[*at].rules.contains(&rule)).collect();
-    if seat == Seat::Weapon && !armed.is_empty() && !by_unit { armed } else { carried }
+    if scope == RuleScope::Weapon && !armed.is_empty() && !by_unit { armed } else { carried }
 }
 
 /// Who attacks and who is attacked.
-fn parties<'a>(pack: &Pack, rule: usize, seat: Seat, change: Option<&Change>, said: &Said) -> (Party<'a>, Party<'a>) {
+fn parties<'a>(
+    pack: &Pack,
+    rule: usize,
+    scope: RuleScope,
+    change: Option<&Change>,
+    said: &Said,
+) -> (Party<'a>, Party<'a>) {
     let all: Vec<usize> = (0..pack.units.len()).collect();
     let carriers: Vec<usize> = all.iter().copied().filter(|unit| may_carry(pack, *unit, rule)).collect();
     let carries = |mention: &&&Mention| mention.units.iter().any(|unit| carriers.contains(unit));
     let mentions: Vec<&Mention> = said.mentions.iter().collect();
     let stood: Vec<&Mention> = mentions.iter().copied().filter(|mention| !mention.near).collect();
     // The first mention of a carrier is the carrier; whoever else is named is the other side.
-    let attacks = matches!(seat, Seat::Attacker | Seat::Weapon);
+    let attacks = matches!(scope, RuleScope::Attacker | RuleScope::Weapon);
     let many = |mention: &Mention| mention.units.len() > 1 && mention.on_whom && attacks;
     let own_at = stood.iter().position(|mention| !mention.opposed && carries(&mention) && !many(mention));
     let one = |mention: &Mention| mention.units.len() == 1;
@@ -87,20 +94,20 @@ fn parties<'a>(pack: &Pack, rule: usize, seat: Seat, change: Option<&Change>, sa
     let others: Vec<&Mention> =
         stood.iter().enumerate().filter(|(at, _)| Some(*at) != own_at).map(|(_, m)| *m).collect();
     let everyone = if carriers.is_empty() { &all } else { &carriers };
-    match seat {
-        Seat::Attacker | Seat::Weapon => (party(own, everyone), party(units(others.iter().copied()), &all)),
-        Seat::Target => (party(units(others.iter().copied()), &all), party(own, everyone)),
+    match scope {
+        RuleScope::Attacker | RuleScope::Weapon => (party(own, everyone), party(units(others.iter().copied()), &all)),
+        RuleScope::Target => (party(units(others.iter().copied()), &all), party(own, everyone)),
         // Whoever gains stands near the one that carries it.
-        Seat::NearAttacker | Seat::NearTarget => {
+        RuleScope::NearAttacker | RuleScope::NearTarget => {
             // Near is near from both ends: `a herb wife among the bows`.
             let gain: Vec<&Mention> = mentions.iter().copied().filter(|m| !m.opposed && !carries(&m)).collect();
             let gain = if gain.is_empty() { stood.iter().copied().filter(|m| m.on_whom).collect() } else { gain };
             let against: Vec<&Mention> = mentions.iter().copied().filter(|mention| mention.opposed).collect();
             let (gain, against) =
                 (party(units(gain.iter().copied()), &all), party(units(against.iter().copied()), &all));
-            if seat == Seat::NearAttacker { (gain, against) } else { (against, gain) }
+            if scope == RuleScope::NearAttacker { (gain, against) } else { (against, gain) }
         }
-        Seat::Table => {
+        RuleScope::Table => {
             open(pack, said, change.is_some_and(|change| change.rolls.iter().all(|roll| is_defenders(pack, *roll))))
         }
     }
@@ -121,8 +128,8 @@ fn open<'a>(pack: &Pack, said: &Said, defends: bool) -> (Party<'a>, Party<'a>) {
 /// These units; all of `or` where none is named.
 fn party<'a>(units: Vec<usize>, or: &[usize]) -> Party<'a> {
     match units.is_empty() {
-        true => Party { units: or.to_vec(), fielded: None, named: false },
-        false => Party { units, fielded: None, named: true },
+        true => Party { units: or.to_vec(), instance: None, named: false },
+        false => Party { units, instance: None, named: true },
     }
 }
 

@@ -1,16 +1,16 @@
 //! Whether a rule acts as far as was said: its real conditions, held against all that can still be.
 use super::super::conditions::{Ternary, holds};
 use super::super::model::Pack;
-use super::super::model::change::{Change, Effects, RollId, Rule, Seat};
+use super::super::model::change::{Change, Effects, RollId, Rule, RuleScope};
 use super::super::model::condition::Condition;
 use super::super::model::roll::AimPlan;
 use super::super::model::stat::Value;
 use super::super::model::sum::NeedsFrom;
 use super::form::Form;
+use super::possibilities::{Possibilities, best_face};
 use super::said::Said;
-use super::sides::{may_carry, world};
+use super::sides::{may_carry, possibilities};
 use super::topics::{choices, meets, touched};
-use super::world::{World, best_face};
 use crate::odds::roll::Needs;
 
 /// One thing that must be so for a change to act.
@@ -97,7 +97,7 @@ fn of_change(pack: &Pack, rule: usize, at: Option<usize>, said: &Said, form: &Fo
     let plan = &pack.rules[rule];
     let change = at.map(|at| &plan.changes[at]);
     let mut parts: Vec<(Part, Ternary)> = Vec::new();
-    let mut table = world(pack, rule, change, said, weapons);
+    let mut table = possibilities(pack, rule, change, said, weapons);
     let of_attack = change.is_some_and(|change| change.rolls.iter().any(|roll| roll.is_of_attack()));
     let denies = change.is_some_and(|change| change.effects.deny && change.rolls.contains(&RollId::Attack));
     if of_attack && !denies {
@@ -124,12 +124,12 @@ fn of_change(pack: &Pack, rule: usize, at: Option<usize>, said: &Said, form: &Fo
 
 /// Whether whoever was named as the one with the rule has it.
 fn carried(pack: &Pack, rule: usize, change: Option<&Change>, said: &Said) -> Option<(Part, Ternary)> {
-    let seat = change.map_or(pack.rules[rule].side, |change| change.side);
-    if said.cast.is_some() || matches!(seat, Seat::Table | Seat::NearAttacker | Seat::NearTarget) {
+    let scope = change.map_or(pack.rules[rule].side, |change| change.side);
+    if said.cast.is_some() || matches!(scope, RuleScope::Table | RuleScope::NearAttacker | RuleScope::NearTarget) {
         return None;
     }
     let on_weapons = pack.weapons.iter().any(|weapon| weapon.rules.contains(&rule));
-    if seat == Seat::Weapon && on_weapons && !said.weapons.is_empty() {
+    if scope == RuleScope::Weapon && on_weapons && !said.weapons.is_empty() {
         let without: Vec<usize> =
             said.weapons.iter().copied().filter(|at| !pack.weapons[*at].rules.contains(&rule)).collect();
         if without.len() == said.weapons.len() {
@@ -145,7 +145,7 @@ fn carried(pack: &Pack, rule: usize, change: Option<&Change>, said: &Said) -> Op
 
 /// Whether the rolls of a change are made by those who can be there. What is only perhaps made is taken as made, but for
 /// questions that want it always.
-fn made(change: &Change, table: &World<'_>, said: &Said, form: &Form) -> Option<(Part, Ternary)> {
+fn made(change: &Change, table: &Possibilities<'_>, said: &Said, form: &Form) -> Option<(Part, Ternary)> {
     let spoken: Vec<RollId> = said.topics.iter().flat_map(|(_, rolls)| rolls.iter().copied()).collect();
     let rolls =
         change.rolls.iter().filter(|roll| spoken.is_empty() || spoken.iter().any(|other| meets(**roll, *other)));
@@ -170,7 +170,7 @@ fn made(change: &Change, table: &World<'_>, said: &Said, form: &Form) -> Option<
 }
 
 /// Whether any of the later rolls is made that a change is about, where it is about nothing else; and the first of them.
-fn later(change: &Change, table: &World<'_>) -> Option<(usize, Ternary)> {
+fn later(change: &Change, table: &Possibilities<'_>) -> Option<(usize, Ternary)> {
     let critical = change.effects.critical.as_ref()?;
     let only = Effects { critical: Some(critical.clone()), ..Effects::default() };
     let (gain, first) = (&critical.gain, critical.gain.then.first()?.0);
@@ -181,7 +181,7 @@ fn later(change: &Change, table: &World<'_>) -> Option<(usize, Ternary)> {
 }
 
 /// What a roll needs with the rule, against what the question claims: `a 4+ in a hedge`. Nothing where it is not known.
-fn need(pack: &Pack, change: &Change, table: &World<'_>, said: &Said) -> Option<(Part, Ternary)> {
+fn need(pack: &Pack, change: &Change, table: &Possibilities<'_>, said: &Said) -> Option<(Part, Ternary)> {
     let claimed = *said.needs.first()?;
     let harder = change.effects.harder.as_ref()?.as_number()?;
     let from = match change.rolls.first()? {

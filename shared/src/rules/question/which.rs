@@ -1,7 +1,7 @@
 //! Which rule a question is about: by its name, or by what it speaks of.
 use super::super::conditions::Ternary;
 use super::super::model::Pack;
-use super::super::model::change::{Change, RollId, Rule, Seat};
+use super::super::model::change::{Change, RollId, Rule, RuleScope};
 use super::super::model::condition::{Condition, Trait};
 use super::super::names::plain;
 use super::super::search::same;
@@ -122,7 +122,7 @@ fn score(pack: &Pack, at: usize, reading: &Reading, form: &Form, texts: &[Vec<St
     score += effects(pack, at, reading, form);
     score += weight::TEXT * overlap(at, reading, texts);
     // A rule that sits on weapons is not that of a weapon without it.
-    let on_weapons = rule.changes.iter().any(|change| change.side == Seat::Weapon);
+    let on_weapons = rule.changes.iter().any(|change| change.side == RuleScope::Weapon);
     if on_weapons
         && !said.weapons.is_empty()
         && !said.weapons.iter().any(|weapon| pack.weapons[*weapon].rules.contains(&at))
@@ -221,7 +221,7 @@ fn effects(pack: &Pack, at: usize, reading: &Reading, form: &Form) -> f64 {
         whole.flags.iter().any(flag) || (whole.moved && said.moved.is_some()) || (whole.cover && said.spoken.cover);
     score += if hangs { weight::WHOLE } else { 0.0 };
     // Whoever stands near brings what works near by.
-    let near = |seat: Seat| matches!(seat, Seat::NearAttacker | Seat::NearTarget);
+    let near = |scope: RuleScope| matches!(scope, RuleScope::NearAttacker | RuleScope::NearTarget);
     let brought =
         near(rule.side) && said.mentions.iter().any(|mention| mention.near && mention.units.iter().any(carries));
     score += if brought { weight::UNIT } else { 0.0 };

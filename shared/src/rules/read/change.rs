@@ -1,6 +1,6 @@
 //! Rules and the changes that they make.
 use super::super::model::attack::{Form, StepPlan};
-use super::super::model::change::{Change, Effects, RollId, Rule, Seat};
+use super::super::model::change::{Change, Effects, RollId, Rule, RuleScope};
 use super::super::model::roll::{RepairPlan, Rolls as HowOften};
 use super::super::model::sum::Sum;
 use super::attack::{Attacks, read_penetrate_reroll};
@@ -19,13 +19,13 @@ pub(super) struct Changes<'a> {
     pub(super) steps: &'a [Option<StepPlan>],
 }
 
-const SEATS: [(&str, Seat); 6] = [
-    ("attacker", Seat::Attacker),
-    ("weapon", Seat::Weapon),
-    ("target", Seat::Target),
-    ("near_attacker", Seat::NearAttacker),
-    ("near_target", Seat::NearTarget),
-    ("table", Seat::Table),
+const SEATS: [(&str, RuleScope); 6] = [
+    ("attacker", RuleScope::Attacker),
+    ("weapon", RuleScope::Weapon),
+    ("target", RuleScope::Target),
+    ("near_attacker", RuleScope::NearAttacker),
+    ("near_target", RuleScope::NearTarget),
+    ("table", RuleScope::Table),
 ];
 
 /// Which keys change which rolls.
@@ -54,7 +54,7 @@ impl Changes<'_> {
     pub(super) fn rule(&self, fields: &Fields<'_>) -> Rule {
         let named = named(fields);
         let when = self.attacks.words.when(fields);
-        let side = self.seat(fields).unwrap_or(Seat::Attacker);
+        let side = self.scope(fields).unwrap_or(RuleScope::Attacker);
         let replaces = self.rules.find_all(fields.get("replaces"), "rule");
         let changes = fields.list("change", 50).into_iter().filter_map(|node| self.change(node, side)).collect();
         let repair = fields.get("repair").and_then(|node| self.repair(node));
@@ -72,14 +72,14 @@ impl Changes<'_> {
         Rule { named, when, replaces, changes, repair, side }
     }
 
-    fn seat(&self, fields: &Fields<'_>) -> Option<Seat> {
+    fn scope(&self, fields: &Fields<'_>) -> Option<RuleScope> {
         let words: Vec<&str> = SEATS.iter().map(|(word, _)| *word).collect();
         fields.get("side").and_then(|node| node.word_of(&words)).map(|index| SEATS[index].1)
     }
 
-    fn change(&self, node: Node<'_>, side: Seat) -> Option<Change> {
+    fn change(&self, node: Node<'_>, side: RuleScope) -> Option<Change> {
         let fields = node.fields()?;
-        let side = self.seat(&fields).unwrap_or(side);
+        let side = self.scope(&fields).unwrap_or(side);
         let when = self.attacks.words.when(&fields);
         let rolls: Vec<(Node<'_>, RollId)> = fields
             .need("step")

@@ -2,7 +2,7 @@
 use super::super::model::attack::{Body, Kind};
 use super::super::model::situation::Situations;
 use super::super::model::stat::{StatValue, Stats};
-use super::super::model::unit::{Formation, Most, Per, Unit, UnitOption, Unlike};
+use super::super::model::unit::{Formation, ModelGroup, Most, Per, Unit, UnitOption};
 use super::super::names::Names;
 use super::ids::{Index, Section, named};
 use super::node::{Fields, Node};
@@ -124,12 +124,12 @@ impl Books<'_> {
     }
 
     /// Models unlike the others: `group = [{ id = "…", models = 1, sets = { … } }]`.
-    fn groups(&self, fields: &Fields<'_>) -> Vec<Unlike> {
+    fn groups(&self, fields: &Fields<'_>) -> Vec<ModelGroup> {
         let read = |node: Node<'_>| {
             let fields = node.fields()?;
             fields.need("id");
             let models = fields.count("models", 1..=1_000).unwrap_or(1);
-            let group = Unlike { named: named(&fields), models, sets: self.sets(&fields) };
+            let group = ModelGroup { named: named(&fields), models, sets: self.sets(&fields) };
             if group.sets.is_empty() && !fields.has("sets") {
                 node.wrong("say in what these models are unlike the others: sets = { … }");
             }

@@ -1,7 +1,7 @@
 //! Weapons and their templates.
 use super::super::model::situation::Situations;
 use super::super::model::stat::Stats;
-use super::super::model::unit::{Carried, Catch, ScatterPlan, TemplatePlan, Weapon};
+use super::super::model::unit::{Catch, ScatterPlan, TemplatePlan, Weapon, WeaponCount};
 use super::ids::{Index, named};
 use super::node::{Fields, Node};
 use super::stat::{read_dice, read_profile};
@@ -76,11 +76,11 @@ fn read_scatter(node: Node<'_>, terms: &Terms<'_>) -> Option<ScatterPlan> {
 /// The weapons of a unit or an option: names, or `{ weapon = "…", per_model = 2 }`.
 ///
 /// `per_unit`: one named plainly is the unit's own instead of each model's.
-pub(super) fn read_carried(node: Option<Node<'_>>, weapons: &Index, per_unit: bool) -> Vec<Carried> {
+pub(super) fn read_carried(node: Option<Node<'_>>, weapons: &Index, per_unit: bool) -> Vec<WeaponCount> {
     let one = |node: Node<'_>| {
         if !node.is_table() {
             let weapon = weapons.find(node, "weapon")?;
-            return Some(Carried { weapon, per_model: u32::from(!per_unit), per_unit: u32::from(per_unit) });
+            return Some(WeaponCount { weapon, per_model: u32::from(!per_unit), per_unit: u32::from(per_unit) });
         }
         let fields = node.fields()?;
         let weapon = fields.need("weapon").and_then(|node| weapons.find(node, "weapon"));
@@ -92,7 +92,7 @@ pub(super) fn read_carried(node: Option<Node<'_>>, weapons: &Index, per_unit: bo
         if model + unit == 0 {
             node.wrong("none of this weapon: say per_model or per_unit");
         }
-        Some(Carried { weapon: weapon?, per_model: model, per_unit: unit })
+        Some(WeaponCount { weapon: weapon?, per_model: model, per_unit: unit })
     };
     node.map_or_else(Vec::new, |node| node.many().into_iter().filter_map(one).collect())
 }

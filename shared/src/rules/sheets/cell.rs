@@ -69,7 +69,7 @@ impl Context<'_> {
         }
         let said = content.said();
         let said = said.trim();
-        let is_list = matches!(kind, Kind::Many(_) | Kind::Carried | Kind::Texts);
+        let is_list = matches!(kind, Kind::Many(_) | Kind::WeaponCounts | Kind::Texts);
         let blank = matches!(kind, Kind::Stat(..) | Kind::Number) || is_list;
         if said.is_empty() || blank && ["-", "–", "—"].contains(&said) {
             return Ok(None);
@@ -101,7 +101,7 @@ impl Context<'_> {
             Kind::Texts => plainly(Value::Array(parts(said, |_| false).into_iter().map(Value::from).collect())),
             Kind::Range => range(content).map(|value| Some((value, None))),
             Kind::Most => most(content).map(|value| Some((value, None))),
-            Kind::Carried => {
+            Kind::WeaponCounts => {
                 let whole = |text: &str| self.weapons.find(text).is_some();
                 let carried = parts(said, whole).into_iter().map(|part| self.carried(part));
                 plainly(Value::Array(carried.collect::<Result<_, _>>()?))
@@ -163,7 +163,7 @@ impl Context<'_> {
             Kind::One(of) => Some(Content::Text(self.label(of, value.as_str()?).to_owned())),
             Kind::Many(of) => list(&|one| Some(self.label(of, one.as_str()?).to_owned())),
             Kind::Texts => list(&|one| one.as_str().map(str::to_owned)),
-            Kind::Carried => list(&|one| match one {
+            Kind::WeaponCounts => list(&|one| match one {
                 Value::String(id) => Some(self.label(Of::Weapons, id).to_owned()),
                 one => {
                     let id = one.get("weapon")?.as_str()?;

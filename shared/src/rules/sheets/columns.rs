@@ -69,7 +69,7 @@ pub(super) enum Kind {
     /// `2`, or `1 per 5 models`.
     Most,
     /// Weapons with how many there are of each.
-    Carried,
+    WeaponCounts,
     /// A table, written as in a unit book.
     Table,
     /// Further keys, written as in a unit book.
@@ -97,7 +97,7 @@ const UNITS: Fixed = &[
     ("points", "Points", Kind::Number),
     ("each_more", "Each more", Kind::Number),
     ("rules", "Rules", Kind::Many(Of::Rules)),
-    ("weapons", "Weapons", Kind::Carried),
+    ("weapons", "Weapons", Kind::WeaponCounts),
     ("unique", "Unique", Kind::Yes),
     ("most", "Most", Kind::Number),
     ("per_slot", "Per slot", Kind::Number),
@@ -132,7 +132,7 @@ const OPTIONS: Fixed = &[
     ("points", "Points", Kind::Number),
     ("per", "Per", Kind::Word(&["unit", "model", "weapon"])),
     ("most", "Most", Kind::Most),
-    ("weapons", "Weapons", Kind::Carried),
+    ("weapons", "Weapons", Kind::WeaponCounts),
     ("replaces", "Replaces", Kind::Many(Of::Weapons)),
     ("rules", "Rules", Kind::Many(Of::Rules)),
     ("requires", "Requires", Kind::Many(Of::Options)),

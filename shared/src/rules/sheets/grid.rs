@@ -12,7 +12,7 @@ pub enum Content {
     /// A number.
     Number(f64),
     /// True or false.
-    Truth(bool),
+    Bool(bool),
     /// A date or a time, as it is shown.
     Date(String),
     /// What a formula that fails leaves, such as `#REF!`.
@@ -25,7 +25,7 @@ impl Content {
         match self {
             Self::Text(text) | Self::Date(text) | Self::Error(text) => text.clone(),
             Self::Number(number) => number.to_string(),
-            Self::Truth(truth) => if *truth { "yes" } else { "no" }.to_owned(),
+            Self::Bool(truth) => if *truth { "yes" } else { "no" }.to_owned(),
         }
     }
 }

@@ -40,7 +40,7 @@ pub(super) fn content(value: &Data) -> Option<Content> {
         Data::Int(number) => Content::Number(*number as f64),
         Data::Float(number) => Content::Number(*number),
         Data::String(text) => Content::Text(text.clone()),
-        Data::Bool(truth) => Content::Truth(*truth),
+        Data::Bool(truth) => Content::Bool(*truth),
         Data::DateTime(date) => Content::Date(date.to_string()),
         Data::DateTimeIso(text) | Data::DurationIso(text) => Content::Date(text.clone()),
         Data::Error(error) => Content::Error(error.to_string()),

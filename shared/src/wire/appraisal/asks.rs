@@ -6,11 +6,11 @@ use super::super::list_points::{LineForm, LineParts, ListRequest};
 use super::super::matchup::{MatchupRequest, RangeForm, SideForm, SituationForm};
 use super::super::question::Question;
 use super::super::repair::RepairRequest;
-use super::AppraisalReady;
+use super::PreparedAppraisal;
 use crate::odds::check::Check;
 use crate::odds::duel::Duel;
 use crate::odds::repair::Repair;
-use crate::rules::matchup::{Fielded, Matchup};
+use crate::rules::matchup::{Matchup, UnitInstance};
 use crate::rules::model::Pack;
 use serde::Serialize;
 
@@ -19,8 +19,8 @@ fn question<Q: Question + Serialize>(request: &Q) -> Option<BatchQuestion> {
 }
 
 /// A unit as a request names it.
-fn side(pack: &Pack, fielded: &Fielded) -> SideForm {
-    let unit = &pack.units[fielded.unit];
+fn side(pack: &Pack, instance: &UnitInstance) -> SideForm {
+    let unit = &pack.units[instance.unit];
     let list = |all: Vec<String>| (!all.is_empty()).then_some(all);
     let option = |(option, times): &(usize, u32)| {
         let id = &unit.options[*option].named.id;
@@ -28,16 +28,16 @@ fn side(pack: &Pack, fielded: &Fielded) -> SideForm {
     };
     SideForm {
         unit: unit.named.id.clone(),
-        models: Some(fielded.models),
-        weapons: list(fielded.weapons.iter().map(|at| pack.weapons[*at].named.id.clone()).collect()),
-        options: list(fielded.options.iter().map(option).collect()),
-        near: list(fielded.near.iter().map(|near| near.id(pack)).collect()),
+        models: Some(instance.models),
+        weapons: list(instance.weapons.iter().map(|at| pack.weapons[*at].named.id.clone()).collect()),
+        options: list(instance.options.iter().map(option).collect()),
+        near: list(instance.near.iter().map(|near| near.id(pack)).collect()),
         ..SideForm::default()
     }
 }
 
 /// The question of one attack; nothing where the pack came with the request.
-pub(super) fn matchup(of: &AppraisalReady, matchup: &Matchup) -> Option<BatchQuestion> {
+pub(super) fn matchup(of: &PreparedAppraisal, matchup: &Matchup) -> Option<BatchQuestion> {
     let pack = &of.pack;
     let words = &pack.situations;
     let situation = &matchup.situation;
@@ -71,7 +71,7 @@ pub(super) fn repair(repair: &Repair) -> Option<BatchQuestion> {
 }
 
 /// The question of a unit's points.
-pub(super) fn points(of: &AppraisalReady) -> Option<BatchQuestion> {
+pub(super) fn points(of: &PreparedAppraisal) -> Option<BatchQuestion> {
     let SideForm { unit, models, options, .. } = side(&of.pack, &of.subject.unit);
     let line = LineForm::Apart(LineParts { unit, models, count: None, options });
     let pack = Some(of.named.clone()?);

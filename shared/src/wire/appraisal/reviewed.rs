@@ -7,7 +7,7 @@ use super::{asks, rows};
 use crate::analysis::appraisal::{self, Measured, Mending, Test};
 use crate::odds::duel::Duel;
 use crate::rules::arcs::Ring;
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::limits::Place;
 use crate::rules::model::stat::{Axis, StatValue};
 use crate::rules::standing;
@@ -59,12 +59,12 @@ impl Rows<'_> {
         let unit = &pack.units[subject.unit.unit];
         let option = &unit.options[row.option];
         let names = |all: &[usize]| all.iter().map(|at| unit.options[*at].named.label.clone()).collect();
-        let whom = |all: &[Fielded], with: &[Option<f64>], without: &[Option<f64>]| {
+        let whom = |all: &[UnitInstance], with: &[Option<f64>], without: &[Option<f64>]| {
             let pairs = all.iter().zip(with.iter().zip(without));
-            let told = pairs.map(|(fielded, (with, without))| (fielded, with.unwrap_or(0.0), without.unwrap_or(0.0)));
+            let told = pairs.map(|(instance, (with, without))| (instance, with.unwrap_or(0.0), without.unwrap_or(0.0)));
             let best = told.max_by(|a, b| (a.1 - a.2).total_cmp(&(b.1 - b.2)));
             let best = best.filter(|(_, with, without)| with - without > 1e-9);
-            best.map(|(fielded, with, without)| ForWhat { whom: self.counted(fielded), without, with })
+            best.map(|(instance, with, without)| ForWhat { whom: self.counted(instance), without, with })
         };
         let turns = f64::from(self.of.turns);
         // Whoever can't attack lets it survive the whole game.
@@ -133,9 +133,9 @@ impl Rows<'_> {
 
     /// Its numbers by side: of a hull whose sides differ.
     pub(super) fn hull(&self) -> Vec<HullSide> {
-        let (pack, fielded) = (&self.of.pack, &self.of.subject.unit);
-        let (profile, _) = standing::profile(pack, fielded);
-        let (length, width) = pack.units[fielded.unit].formation.hull_mm;
+        let (pack, instance) = (&self.of.pack, &self.of.subject.unit);
+        let (profile, _) = standing::profile(pack, instance);
+        let (length, width) = pack.units[instance.unit].formation.hull_mm;
         let stats = pack.stats.unit.iter().zip(&profile);
         let by_arc: Vec<_> = stats
             .filter_map(|(stat, value)| match value {

@@ -2,17 +2,17 @@
 use super::super::packs;
 use super::answer::*;
 use super::verdict::verdict;
-use super::{AppraisalReady, advice::advice, asks, reviewed};
+use super::{PreparedAppraisal, advice::advice, asks, reviewed};
 use crate::analysis::appraisal::{self, Appraisal, Change, METHOD};
-use crate::points::fielded_cost;
+use crate::points::instance_cost;
 use crate::report::saying::{listed, place, plural};
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::stat::{Holds, Stat};
 use crate::rules::model::unit::UnitOption;
 use crate::rules::standing::{self, carried};
 
 /// The answer of an appraisal.
-pub(super) fn answer(of: &AppraisalReady, found: &Appraisal) -> AppraisalAnswer {
+pub(super) fn answer(of: &PreparedAppraisal, found: &Appraisal) -> AppraisalAnswer {
     let rows = Rows { of };
     let unit = &of.pack.units[of.subject.unit.unit];
     let (profile, rules) = standing::profile(&of.pack, &of.subject.unit);
@@ -64,15 +64,15 @@ pub(in super::super) fn worth(worth: &appraisal::Worth) -> Worth {
 
 /// What names the rows of an appraisal.
 pub(super) struct Rows<'a> {
-    pub(super) of: &'a AppraisalReady,
+    pub(super) of: &'a PreparedAppraisal,
 }
 
 impl Rows<'_> {
-    pub(super) fn unit(&self, unit: &Fielded) -> String {
+    pub(super) fn unit(&self, unit: &UnitInstance) -> String {
         self.of.pack.units[unit.unit].named.label.clone()
     }
 
-    pub(super) fn counted(&self, unit: &Fielded) -> String {
+    pub(super) fn counted(&self, unit: &UnitInstance) -> String {
         self.of.pack.units[unit.unit].counting(&self.of.pack).named(unit.models)
     }
 
@@ -138,7 +138,7 @@ impl Rows<'_> {
             range: self.range(game.range),
             left: game.left,
             destroyed: game.destroyed,
-            target_points: fielded_cost(&self.of.pack, target),
+            target_points: instance_cost(&self.of.pack, target),
             points: game.points,
             per_point: game.per_point,
             ask: asks::duel(&game.game),

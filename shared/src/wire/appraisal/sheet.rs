@@ -1,7 +1,7 @@
 //! The appraisal as a sheet, from which its page, its Markdown and its CSV are made.
 use super::advice::{at_range, slots};
 use super::answer::{AppraisalAnswer, AttackRow};
-use super::{company, lives, profile};
+use super::{company, profile, survival};
 use crate::report::curves::{Curve, Curves};
 use crate::report::heat::{Heat, HeatCell, HeatRow};
 use crate::report::saying::{count, mean, mean_of, percent, share};
@@ -17,13 +17,13 @@ pub fn sheet(of: &AppraisalAnswer) -> Sheet {
     let parts = [
         profile::part(of),
         attacks(of),
-        lives::part(of),
+        survival::part(of),
         tests(of),
         company::options(of),
         company::together(of),
         company::comparators(of),
         when(of),
-        drives(of),
+        sensitivities(of),
     ];
     Sheet {
         title: of.name.clone(),
@@ -255,7 +255,7 @@ fn tests(of: &AppraisalAnswer) -> Option<Part> {
     (!tables.is_empty()).then(|| Part { heading, pictures, tables, ..Part::default() })
 }
 
-fn drives(of: &AppraisalAnswer) -> Option<Part> {
+fn sensitivities(of: &AppraisalAnswer) -> Option<Part> {
     if of.sensitivities.is_empty() {
         return None;
     }

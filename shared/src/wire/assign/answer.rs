@@ -2,13 +2,13 @@
 use super::super::summary::{Chance, Summary};
 use super::sentence::Words;
 use super::{
-    AloneCell, AssignAnswer, AssignObjective, AssignReady, IdleRow, OtherPlan, OtherRow, PlanRow, TargetPoints,
+    AloneCell, AssignAnswer, AssignObjective, IdleRow, OtherPlan, OtherRow, PlanRow, PreparedAssign, TargetPoints,
     TargetRow,
 };
 use crate::analysis::assign::{Assignment, Fate, Objective};
 use crate::odds::distribution::Distribution;
 
-pub(super) fn answer(of: &AssignReady, found: &Assignment) -> AssignAnswer {
+pub(super) fn answer(of: &PreparedAssign, found: &Assignment) -> AssignAnswer {
     let battle = &of.battle;
     let words = Words::new(battle, found);
     let plan = found.plan.iter().zip(&found.adds).enumerate().map(|(attacker, (target, adds))| PlanRow {
@@ -48,7 +48,7 @@ pub(super) fn answer(of: &AssignReady, found: &Assignment) -> AssignAnswer {
     }
 }
 
-fn row(of: &AssignReady, words: &Words<'_>, target: usize, fate: &Fate) -> TargetRow {
+fn row(of: &PreparedAssign, words: &Words<'_>, target: usize, fate: &Fate) -> TargetRow {
     let battle = &of.battle;
     let kind = battle.pack.units[battle.targets[target].unit].kind;
     let armoured = battle.pack.kinds[kind].body.is_armoured();

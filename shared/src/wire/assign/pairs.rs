@@ -1,5 +1,5 @@
 //! The situation of every pair: the request's, with what a pair says of itself laid over it.
-use super::super::matchup::{SituationForm, Stated, settle_situation, settle_table};
+use super::super::matchup::{SituationForm, Stated, resolve_situation, resolve_table};
 use super::super::mistake::{Mistake, Mistakes};
 use super::{AssignPair, AssignRequest};
 use crate::rules::compile::CompileError;
@@ -13,7 +13,7 @@ pub(super) fn situations(
     defaults: &mut Vec<Stated>,
     mistakes: &mut Mistakes,
 ) -> Option<Vec<Vec<Option<Situation>>>> {
-    let usual = settle_table(request.situation.as_ref(), pack, defaults, mistakes);
+    let usual = resolve_table(request.situation.as_ref(), pack, defaults, mistakes);
     let (attackers, targets) = (request.attackers.len(), request.targets.len());
     let mut all = vec![vec![usual.clone(); targets]; attackers];
     let mut said = vec![vec![false; targets]; attackers];
@@ -27,7 +27,7 @@ pub(super) fn situations(
         if found.0.is_empty() && std::mem::replace(&mut said[pair.attacker][pair.target], true) {
             found.push(Mistake::value("", "this pair was said before: say all of it in one place"));
         }
-        let cell = settle(request, pair, pack, &mut found);
+        let cell = resolve(request, pair, pack, &mut found);
         if found.0.is_empty()
             && let Some(cell) = cell
         {
@@ -48,7 +48,7 @@ pub(super) fn no_such(name: &str, place: usize, count: usize) -> String {
 }
 
 /// What one pair comes to.
-fn settle(
+fn resolve(
     request: &AssignRequest,
     pair: &AssignPair,
     pack: &Pack,
@@ -64,9 +64,9 @@ fn settle(
         (false, None) => None,
         (false, Some(own)) => {
             // Mistakes of the request's own situation are told with that.
-            settle_situation(own, pack, mistakes)?;
+            resolve_situation(own, pack, mistakes)?;
             let whole = laid_over(request.situation.as_ref(), own);
-            Some(Some(settle_situation(&whole, pack, &mut Mistakes::default())?))
+            Some(Some(resolve_situation(&whole, pack, &mut Mistakes::default())?))
         }
     }
 }

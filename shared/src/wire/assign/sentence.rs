@@ -1,7 +1,7 @@
 //! Why each attacker goes where it goes, in a sentence.
 use crate::analysis::assign::{Assignment, Battle, Idle, Objective};
 use crate::report::saying::{count, listed, mean, percent, sentence};
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 
 /// Everything that is spoken of, with its name.
@@ -13,7 +13,7 @@ pub(super) struct Words<'a> {
 }
 
 /// Each unit as people count it; several that are called the same have numbers.
-fn names(pack: &Pack, units: &[Fielded]) -> Vec<String> {
+fn names(pack: &Pack, units: &[UnitInstance]) -> Vec<String> {
     let plain: Vec<String> =
         units.iter().map(|unit| pack.units[unit.unit].counting(pack).named(unit.whole.max(unit.models))).collect();
     let number = |at: usize| plain[..=at].iter().filter(|other| **other == plain[at]).count();
@@ -133,7 +133,7 @@ impl<'a> Words<'a> {
         match why {
             Idle::Cannot => "it was said that it can attack none of these targets".to_owned(),
             Idle::Unarmed => "it has no weapon".to_owned(),
-            Idle::Silent(weapon, why) => {
+            Idle::Unused(weapon, why) => {
                 let weapon = &self.battle.pack.weapons[*weapon].named.label;
                 format!("none of its weapons can be used here ({weapon}: {why})")
             }

@@ -1,6 +1,6 @@
 //! Plans as their answer, each with what it is good at in a sentence.
 use super::super::list_points::{ListProblem, line_sum};
-use super::{BuildAnswer, BuildObjective, BuildPlan, BuildReady, BuildTarget, BuildValue};
+use super::{BuildAnswer, BuildObjective, BuildPlan, BuildTarget, BuildValue, PreparedBuild};
 use crate::analysis::build::{Built, Clash, Objective, Plan, Value, groups};
 use crate::points::text::written;
 use crate::points::{Line, List, problems};
@@ -11,7 +11,7 @@ const METHOD: &str = "A unit is worth the points that it takes in a turn where t
 that it survives under the same targets, at most those of a game: the value of a league. Units are offered at up to four \
 sizes with up to two options. Units do not help each other here, and nobody moves.";
 
-pub(super) fn answer(of: &BuildReady, found: &Built) -> BuildAnswer {
+pub(super) fn answer(of: &PreparedBuild, found: &Built) -> BuildAnswer {
     let (pack, order) = (&*of.pack, &of.order);
     let there = groups(&of.targets);
     let plans = found.plans.iter().map(|plan| {
@@ -60,7 +60,7 @@ fn value(of: &Value, (soldiers, armour): (bool, bool)) -> BuildValue {
 }
 
 /// What a plan is good at, where it is weak, and what is left.
-fn said(of: &BuildReady, plan: &Plan, there: (bool, bool)) -> String {
+fn said(of: &PreparedBuild, plan: &Plan, there: (bool, bool)) -> String {
     let left = u64::from(of.order.limit).saturating_sub(plan.total);
     let mut text = match there {
         (true, true) => {
@@ -109,7 +109,7 @@ fn points_are(number: u64) -> String {
 }
 
 /// Why there is no list.
-fn why(of: &BuildReady, clash: &[Clash]) -> Vec<ListProblem> {
+fn why(of: &PreparedBuild, clash: &[Clash]) -> Vec<ListProblem> {
     let (pack, order) = (&*of.pack, &of.order);
     // What is wrong with the lines that are kept is said as list-points says it.
     let kept = List { limit: order.limit, lines: order.keep.clone() };
@@ -156,7 +156,7 @@ fn code(of: Clash) -> &'static str {
 }
 
 /// A limit in words.
-fn limit_text(of: &BuildReady, limit: Clash) -> String {
+fn limit_text(of: &PreparedBuild, limit: Clash) -> String {
     let pack = &*of.pack;
     let unit = |at: usize| pack.units[at].named.label.as_str();
     let role = |at: usize| (&pack.roles[at], pack.roles[at].named.label.as_str());

@@ -5,7 +5,7 @@ use super::super::mistake::{Mistake, Mistakes};
 use super::super::worth::LeftOut;
 use super::variant::{Variant, VariantMatchup};
 use super::{BoardTarget, Pair, pair};
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -33,12 +33,12 @@ impl EveryUnit {
     pub(super) fn pairs(
         &self,
         board: &[BoardTarget],
-        books: &Books,
+        catalog: &PackCatalog,
         mistakes: &mut Mistakes,
         (pairs, left_out): (&mut Vec<Pair>, &mut Vec<LeftOut>),
     ) {
         let mut found = Mistakes::default();
-        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut found);
+        let pack = lookup::pack(catalog, self.pack.as_deref(), self.book.as_deref(), &mut found);
         found.0.into_iter().for_each(|mistake| mistakes.push(mistake.below("/every")));
         let Some(pack) = pack else { return };
         if board.is_empty() {
@@ -51,7 +51,7 @@ impl EveryUnit {
             return;
         }
         // Read once, however many units there are.
-        let own = Books::of(vec![pack.clone()]);
+        let own = PackCatalog::of(vec![pack.clone()]);
         for (index, unit) in pack.units.iter().enumerate() {
             let attacker = SideForm { unit: unit.named.id.clone(), ..SideForm::default() };
             let matchup = VariantMatchup { attacker, situation: self.situation.clone(), ..VariantMatchup::default() };

@@ -1,14 +1,14 @@
 //! How many attack: as many as were said, as many as the points buy, or as many as a wanted chance takes.
-use super::super::matchup::MatchupReady;
+use super::super::matchup::PreparedMatchup;
 use super::super::mistake::{Mistake, Mistakes};
 use super::super::needed::{Goals, Sought, Want};
-use super::super::subject::Fight;
+use super::super::subject::AttackQuery;
 use super::{CompareRequest, Pair};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Chain, Goal};
 use crate::odds::price::{self, Work};
-use crate::points::fielded_cost;
-use crate::rules::matchup::{Fielded, Matchup};
+use crate::points::instance_cost;
+use crate::rules::matchup::{Matchup, UnitInstance};
 
 /// The largest number that is looked at where nothing is said.
 const LOOKED_AT: u32 = 60;
@@ -67,35 +67,35 @@ impl Rule {
                 points.map(Self::Points)
             }
             (None, Some(want)) => {
-                want.settle(mistakes).map(|want| Self::Wanted(want, request.most.unwrap_or(LOOKED_AT)))
+                want.resolve(mistakes).map(|want| Self::Wanted(want, request.most.unwrap_or(LOOKED_AT)))
             }
         }
     }
 
     /// Settles how many of this one.
-    pub(super) fn settle(&self, pair: &mut Pair, mistakes: &mut Mistakes) {
+    pub(super) fn resolve(&self, pair: &mut Pair, mistakes: &mut Mistakes) {
         match *self {
-            Self::Points(points) => match &pair.fight {
-                Fight::Plain(_) => {
+            Self::Points(points) => match &pair.query {
+                AttackQuery::Plain(_) => {
                     let detail =
                         "equal points are for units of a book: of plain numbers nobody knows what one more costs";
                     mistakes.push(Mistake::value("/points", detail));
                 }
-                Fight::Units(ready) => match bought(ready, points) {
+                AttackQuery::Units(prepared) => match bought(prepared, points) {
                     0 => pair.count = Number::Bought(0, 0),
                     models => {
-                        let ready = fielding(ready, models);
+                        let prepared = fielding(prepared, models);
                         // So many were compiled with their fewest; more of the same compile too.
-                        if let Some(ready) = ready {
-                            pair.count = Number::Bought(models, ready.cost());
-                            pair.fight = Fight::Units(Box::new(ready));
+                        if let Some(prepared) = prepared {
+                            pair.count = Number::Bought(models, prepared.cost());
+                            pair.query = AttackQuery::Units(Box::new(prepared));
                         }
                     }
                 },
             },
             Self::Wanted(want, most) => {
-                let Some(goal) = want.goal(pair.fight.chain(), mistakes) else { return };
-                let of = Sought::Attackers(pair.fight.clone(), goal);
+                let Some(goal) = want.goal(pair.query.chain(), mistakes) else { return };
+                let of = Sought::Attackers(pair.query.clone(), goal);
                 if let Some(most) = mistakes.keep(of.fits(Some(most))) {
                     pair.count = Number::Wanted { of: Box::new(of), goal, chance: want.chance, most };
                 }
@@ -105,10 +105,10 @@ impl Rule {
 }
 
 /// As many models as the points buy; none where they do not buy one unit.
-fn bought(ready: &MatchupReady, points: u64) -> u32 {
-    let matchup = ready.matchup();
+fn bought(prepared: &PreparedMatchup, points: u64) -> u32 {
+    let matchup = prepared.matchup();
     let least = matchup.pack.units[matchup.attacker.unit].models.0.max(1);
-    let cost = |models: u32| fielded_cost(&matchup.pack, &Fielded { models, ..matchup.attacker.clone() });
+    let cost = |models: u32| instance_cost(&matchup.pack, &UnitInstance { models, ..matchup.attacker.clone() });
     if cost(least) > points {
         return 0;
     }
@@ -120,22 +120,22 @@ fn bought(ready: &MatchupReady, points: u64) -> u32 {
     enough
 }
 
-fn fielding(ready: &MatchupReady, models: u32) -> Option<MatchupReady> {
-    let matchup = ready.matchup();
-    let attacker = Fielded { models, ..matchup.attacker.clone() };
-    MatchupReady::of(Matchup { attacker, ..matchup.clone() }).ok().map(|fielded| fielded.with_defaults_of(ready))
+fn fielding(prepared: &PreparedMatchup, models: u32) -> Option<PreparedMatchup> {
+    let matchup = prepared.matchup();
+    let attacker = UnitInstance { models, ..matchup.attacker.clone() };
+    PreparedMatchup::of(Matchup { attacker, ..matchup.clone() }).ok().map(|other| other.with_defaults_of(prepared))
 }
 
 impl Number {
     /// How many, and their attack.
-    pub(super) fn find(&self, fight: &Fight, token: &CancellationToken) -> Result<Found, Cancelled> {
+    pub(super) fn find(&self, query: &AttackQuery, token: &CancellationToken) -> Result<Found, Cancelled> {
         Ok(match self {
-            Self::Said => Found { chain: Some(fight.chain().clone()), ..Found::default() },
+            Self::Said => Found { chain: Some(query.chain().clone()), ..Found::default() },
             Self::Bought(0, _) => Found { attackers: Some(Some(0)), points: Some(0), ..Found::default() },
             Self::Bought(models, points) => Found {
                 attackers: Some(Some(*models)),
                 points: Some(*points),
-                chain: Some(fight.chain().clone()),
+                chain: Some(query.chain().clone()),
                 ..Found::default()
             },
             Self::Wanted { of, chance, most, .. } => {
@@ -151,8 +151,8 @@ impl Number {
         })
     }
 
-    pub(super) fn price(&self, fight: &Fight, exact: bool) -> Work {
-        let chain = price::chain(fight.chain(), exact, false);
+    pub(super) fn price(&self, query: &AttackQuery, exact: bool) -> Work {
+        let chain = price::chain(query.chain(), exact, false);
         match self {
             Self::Said | Self::Bought(..) => chain,
             Self::Wanted { of, most, .. } => {

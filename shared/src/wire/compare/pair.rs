@@ -1,15 +1,15 @@
 //! One variant brought together with one target.
 use super::super::mistake::{Mistake, Mistakes};
-use super::super::subject::{Fight, one_of};
+use super::super::subject::{AttackQuery, one_of};
 use super::{BoardTarget, Count, Pair, Variant};
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 
 /// The pair, with every mistake at the place where the request has the part.
 pub(super) fn pair(
     variant: &Variant,
     index: usize,
     target: Option<(usize, &BoardTarget)>,
-    books: &Books,
+    catalog: &PackCatalog,
     mistakes: &mut Mistakes,
 ) -> Option<Pair> {
     let at = format!("/variants/{index}");
@@ -19,10 +19,10 @@ pub(super) fn pair(
         found.0.drain(..).for_each(|mistake| mistakes.push(mistake.below(&at)));
         return None;
     }
-    let fight = match (&variant.chain, &variant.matchup) {
+    let query = match (&variant.chain, &variant.matchup) {
         (Some(chain), _) => {
             let on = plain_target(chain.target.as_ref(), target, &at, mistakes)?;
-            Fight::plain(chain.on(on), "/chain", &mut found)
+            AttackQuery::plain(chain.on(on), "/chain", &mut found)
         }
         (None, Some(matchup)) => {
             if variant.points.is_some() {
@@ -30,18 +30,18 @@ pub(super) fn pair(
             }
             let on = unit_target(matchup.target.as_ref(), target, &at, mistakes)?;
             let situation = target.and_then(|(_, target)| target.situation.clone());
-            Fight::units(matchup.on(on, situation), books, "/matchup", &mut found)
+            AttackQuery::units(matchup.on(on, situation), catalog, "/matchup", &mut found)
         }
         (None, None) => None,
     };
     found.0.into_iter().for_each(|mistake| mistakes.push(placed(mistake, &at, target)));
-    let fight = fight?;
-    let (attacker, attacked, cost) = match &fight {
-        Fight::Plain(_) => (None, None, variant.points),
-        Fight::Units(ready) => {
-            let matchup = ready.matchup();
+    let query = query?;
+    let (attacker, attacked, cost) = match &query {
+        AttackQuery::Plain(_) => (None, None, variant.points),
+        AttackQuery::Units(prepared) => {
+            let matchup = prepared.matchup();
             let label = |unit: usize| Some(matchup.pack.units[unit].named.label.clone());
-            (label(matchup.attacker.unit), label(matchup.target.unit), Some(ready.cost()))
+            (label(matchup.attacker.unit), label(matchup.target.unit), Some(prepared.cost()))
         }
     };
     let place = target.map_or(index, |(place, _)| place);
@@ -49,7 +49,7 @@ pub(super) fn pair(
     Some(Pair {
         variant: variant.label.clone().or(attacker).unwrap_or_else(|| format!("variant {}", index + 1)),
         target: given.or(attacked).unwrap_or_else(|| format!("target {}", place + 1)),
-        fight,
+        query,
         points: cost,
         count: Count::Said,
     })

@@ -1,5 +1,5 @@
 //! Two lists against each other, as their answer.
-use super::{CompareListsAnswer, CompareListsReady, List, ListRow, ListShowing, NoAnswer};
+use super::{CompareListsAnswer, List, ListRow, ListShowing, NoAnswer, PreparedCompareLists};
 use crate::analysis::lists::{Row, Showing};
 use crate::points::Line;
 use crate::points::text::written;
@@ -15,7 +15,7 @@ Units do not help each other here, and nobody moves; so this shows how well two 
 /// Chances and means below this are none.
 const NONE: f64 = 1e-9;
 
-pub(super) fn answer(of: &CompareListsReady, found: &[Showing; 2], turns: u32) -> CompareListsAnswer {
+pub(super) fn answer(of: &PreparedCompareLists, found: &[Showing; 2], turns: u32) -> CompareListsAnswer {
     let pack = &*of.pack;
     let [first, second] = &of.lists;
     let a = showing(pack, first, second, &found[0], turns);

@@ -75,7 +75,7 @@ pub struct UnitOutcome {
     /// What became of the rules while it attacked.
     pub rules: RuleNotes,
     /// Weapons that are not used, in which turns, and why.
-    pub silent: Vec<SilentTurns>,
+    pub unused_weapons: Vec<UnusedTurns>,
     /// How it mends, if it does: the rule, and why its numbers are what they are.
     pub mends: Vec<Because>,
     /// Cost and effect in points.
@@ -84,7 +84,7 @@ pub struct UnitOutcome {
 
 /// A weapon that is not used in some turns.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
-pub struct SilentTurns {
+pub struct UnusedTurns {
     /// Its name.
     pub weapon: String,
     /// The first and the last of these turns.

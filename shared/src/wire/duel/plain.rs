@@ -5,7 +5,7 @@ use super::super::chain::{VolleyForm, chain_mistake};
 use super::super::gate::GateForm;
 use super::super::mistake::{Mistake, Mistakes, pointer};
 use super::super::notes::{Label, Notes};
-use super::super::repair::{RollsForm, mend_parts, settle_mend, settle_rolls};
+use super::super::repair::{RollsForm, mend_parts, resolve_mend, resolve_rolls};
 use super::super::roll::RerollForm;
 use super::super::step::StepForm;
 use super::super::target::TargetForm;
@@ -92,7 +92,7 @@ pub(super) fn mistake(error: &DuelError, several: [bool; 2], grouped: [bool; 2])
     match &error.fault {
         DuelFault::Turns => Mistake::value("/turns", error.to_string()),
         DuelFault::Window(volley) => in_volley(*volley, "turns"),
-        DuelFault::Served(volley) => in_volley(*volley, "served"),
+        DuelFault::AttackersBySurvivors(volley) => in_volley(*volley, "served"),
         DuelFault::NoBases(volley) => in_volley(*volley, "thinned"),
         DuelFault::AfterWindow(index) => {
             Mistake::value(format!("{own}/attack/aftermath/{index}/turns"), error.to_string())
@@ -111,9 +111,9 @@ impl DuelSide {
     }
 
     /// A side in plain numbers.
-    pub(super) fn settle(self, at: &str, mistakes: &mut Mistakes) -> Option<Side> {
+    pub(super) fn resolve(self, at: &str, mistakes: &mut Mistakes) -> Option<Side> {
         let target = match self.target {
-            Some(target) => target.settle(&pointer(at, "target"), mistakes),
+            Some(target) => target.resolve(&pointer(at, "target"), mistakes),
             None => {
                 let what = "say what the side is: a target of plain numbers with an attack, or a unit of a book";
                 mistakes.push(Mistake::missing(pointer(at, "target"), what));
@@ -122,15 +122,15 @@ impl DuelSide {
         };
         let (attack, aftermath) = match self.attack {
             None => (Some(Vec::new()), Some(Vec::new())),
-            Some(attack) => attack.settle(&pointer(at, "attack"), mistakes),
+            Some(attack) => attack.resolve(&pointer(at, "attack"), mistakes),
         };
         let repair = match self.repair {
             None => None,
             Some(form) => {
                 let at = pointer(at, "repair");
-                let rolls = settle_rolls(form.rolls);
+                let rolls = resolve_rolls(form.rolls);
                 let MendForm { needs, die, modifier, reroll, restores, .. } = form;
-                Some(settle_mend(needs, die, modifier, reroll, rolls, restores, &at, mistakes)?)
+                Some(resolve_mend(needs, die, modifier, reroll, rolls, restores, &at, mistakes)?)
             }
         };
         Some(Side { target: target?, attack: attack?, aftermath: aftermath?, repair })
@@ -184,19 +184,19 @@ fn window(turns: Option<(u32, u32)>) -> Option<[u32; 2]> {
 fn volley_form(timed: &TimedVolley) -> VolleyForm {
     let form = VolleyForm {
         turns: window(timed.turns),
-        thinned: timed.thinned.then_some(true),
+        thinned: timed.bases_follow_survivors.then_some(true),
         ..VolleyForm::from(&timed.volley)
     };
-    match timed.served.as_slice() {
+    match timed.attackers_by_survivors.as_slice() {
         [] => form,
         served => VolleyForm { attackers: None, served: Some(served.to_vec()), ..form },
     }
 }
 
-type Settled = (Option<Vec<TimedVolley>>, Option<Vec<TimedAftermath>>);
+type ResolvedAttack = (Option<Vec<TimedVolley>>, Option<Vec<TimedAftermath>>);
 
 impl AttackForm {
-    fn settle(self, at: &str, mistakes: &mut Mistakes) -> Settled {
+    fn resolve(self, at: &str, mistakes: &mut Mistakes) -> ResolvedAttack {
         let flat = VolleyForm {
             attackers: self.attackers,
             attacks: self.attacks,
@@ -228,9 +228,15 @@ impl AttackForm {
                 }
                 _ => {}
             }
-            match form.settle(&at, mistakes) {
+            match form.resolve(&at, mistakes) {
                 Some(volley) => {
-                    volleys.push(TimedVolley { volley, turns, served: served.unwrap_or_default(), thinned });
+                    let attackers_by_survivors = served.unwrap_or_default();
+                    volleys.push(TimedVolley {
+                        volley,
+                        turns,
+                        attackers_by_survivors,
+                        bases_follow_survivors: thinned,
+                    });
                 }
                 None => whole = false,
             }
@@ -238,7 +244,7 @@ impl AttackForm {
         let mut aftermath = Vec::new();
         for (index, mut after) in self.aftermath.into_iter().flatten().enumerate() {
             let turns = after.turns.take().map(|[first, last]| (first, last));
-            match after.settle(&format!("{at}/aftermath/{index}"), mistakes) {
+            match after.resolve(&format!("{at}/aftermath/{index}"), mistakes) {
                 Some(roll) => aftermath.push(TimedAftermath { aftermath: roll, turns }),
                 None => whole = false,
             }

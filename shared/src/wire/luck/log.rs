@@ -15,7 +15,7 @@ use crate::odds::distribution::Distribution;
 use crate::odds::luck::Luck;
 use crate::odds::number::Number;
 use crate::odds::price::{self, Work};
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -106,7 +106,7 @@ pub(super) struct Entry {
 
 /// A log ready to be worked out.
 #[derive(Clone, Debug)]
-pub(super) struct LogReady(Vec<Entry>);
+pub(super) struct PreparedLog(Vec<Entry>);
 
 /// One result with every mistake below `at`, and whether fractions are asked for.
 pub(super) fn entry(
@@ -114,12 +114,12 @@ pub(super) fn entry(
     result: Option<ResultForm>,
     side: Option<SideForm>,
     exact: bool,
-    books: &Books,
+    catalog: &PackCatalog,
     at: &str,
     mistakes: &mut Mistakes,
 ) -> Option<(Entry, bool)> {
-    let happened = result.unwrap_or_default().settle(at, mistakes);
-    let of = of.settle(books, at, mistakes);
+    let happened = result.unwrap_or_default().resolve(at, mistakes);
+    let of = of.resolve(catalog, at, mistakes);
     let ((of, own), happened) = of.zip(happened)?;
     let exact = exact || own;
     of.has_fractions(exact, mistakes);
@@ -133,12 +133,12 @@ pub(super) fn entry(
 }
 
 /// All entries, and whether fractions are asked for.
-pub(super) fn settle(
+pub(super) fn resolve(
     entries: Vec<LuckEntry>,
     exact: bool,
-    books: &Books,
+    catalog: &PackCatalog,
     mistakes: &mut Mistakes,
-) -> Option<(LogReady, bool)> {
+) -> Option<(PreparedLog, bool)> {
     if !(1..=MOST).contains(&entries.len()) {
         let detail = match entries.len() {
             0 => "a log has at least one entry".to_owned(),
@@ -147,7 +147,7 @@ pub(super) fn settle(
         mistakes.push(Mistake::value("/log", detail));
         return None;
     }
-    let books = books.for_many_parts();
+    let catalog = catalog.for_many_parts();
     let (mut all, mut exact) = (Vec::with_capacity(entries.len()), exact);
     for (index, form) in entries.into_iter().enumerate() {
         let of = SubjectForm {
@@ -158,7 +158,7 @@ pub(super) fn settle(
             duel: form.duel,
         };
         let at = format!("/log/{index}");
-        if let Some((entry, asks)) = entry(of, Some(form.result), form.side, exact, &books, &at, mistakes) {
+        if let Some((entry, asks)) = entry(of, Some(form.result), form.side, exact, &catalog, &at, mistakes) {
             exact |= asks;
             all.push(entry);
         }
@@ -169,7 +169,7 @@ pub(super) fn settle(
     if mistakes.0.is_empty() {
         found.0.into_iter().take(1).for_each(|mistake| mistakes.push(mistake));
     }
-    Some((LogReady(all), exact))
+    Some((PreparedLog(all), exact))
 }
 
 impl Entry {
@@ -183,7 +183,7 @@ impl Entry {
     }
 }
 
-impl LogReady {
+impl PreparedLog {
     pub(super) fn canonical(&self) -> serde_json::Value {
         self.0.iter().map(|entry| serde_json::json!([entry.canonical(), entry.side])).collect()
     }

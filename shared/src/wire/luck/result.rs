@@ -122,7 +122,7 @@ impl Counted {
 }
 
 impl ResultForm {
-    pub(super) fn settle(&self, at: &str, mistakes: &mut Mistakes) -> Option<Happened> {
+    pub(super) fn resolve(&self, at: &str, mistakes: &mut Mistakes) -> Option<Happened> {
         let all = [
             (Counted::Models, self.models),
             (Counted::HealthLost, self.health_lost),

@@ -2,12 +2,12 @@
 use super::super::bytes;
 use super::super::chain::ChainForm;
 use super::super::check::CheckRequest;
-use super::super::duel::{DuelReady, DuelRequest};
+use super::super::duel::{DuelRequest, PreparedDuel};
 use super::super::matchup::{MatchupRequest, Stated};
 use super::super::mistake::{Mistake, Mistakes};
-use super::super::question::{Question, Ready};
+use super::super::question::{PreparedQuery, Question};
 use super::super::repair::RepairRequest;
-use super::super::subject::{Fight, one_of};
+use super::super::subject::{AttackQuery, one_of};
 use super::Counted;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::chain::{Lost, Target};
@@ -16,7 +16,7 @@ use crate::odds::distribution::Distribution;
 use crate::odds::number::Number;
 use crate::odds::price::{self, Work};
 use crate::odds::repair::Repair;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 
 /// What a request says of it: one of these.
 #[derive(Debug, Default)]
@@ -31,10 +31,10 @@ pub(super) struct SubjectForm {
 /// What a result came of.
 #[derive(Clone, Debug)]
 pub(super) enum Subject {
-    Fight(Fight),
+    AttackQuery(AttackQuery),
     Check(Box<Check>),
     Repair(Box<Repair>),
-    Duel(Box<DuelReady>),
+    Duel(Box<PreparedDuel>),
 }
 
 impl SubjectForm {
@@ -54,19 +54,19 @@ impl SubjectForm {
     }
 
     /// The one that is there, with every mistake below `at`; and whether it asks for fractions itself.
-    pub(super) fn settle(self, books: &Books, at: &str, mistakes: &mut Mistakes) -> Option<(Subject, bool)> {
+    pub(super) fn resolve(self, catalog: &PackCatalog, at: &str, mistakes: &mut Mistakes) -> Option<(Subject, bool)> {
         let mut found = Mistakes::default();
         if !one_of(&self.all(), &mut found) {
             found.0.into_iter().for_each(|mistake| mistakes.push(mistake.below(at)));
             return None;
         }
         if let Some(chain) = self.chain {
-            return Some((Subject::Fight(Fight::plain(chain, &format!("{at}/chain"), mistakes)?), false));
+            return Some((Subject::AttackQuery(AttackQuery::plain(chain, &format!("{at}/chain"), mistakes)?), false));
         }
         if let Some(matchup) = self.matchup {
             let exact = matchup.exact == Some(true);
-            let fight = Fight::units(matchup, books, &format!("{at}/matchup"), mistakes)?;
-            return Some((Subject::Fight(fight), exact));
+            let query = AttackQuery::units(matchup, catalog, &format!("{at}/matchup"), mistakes)?;
+            return Some((Subject::AttackQuery(query), exact));
         }
         if let Some(check) = self.check {
             let exact = check.exact == Some(true);
@@ -83,9 +83,9 @@ impl SubjectForm {
         let duel = self.duel?;
         let exact = duel.exact == Some(true);
         let below = format!("{at}/duel");
-        let settled = duel.settle(books);
-        let settled = settled.map_err(|found| found.into_iter().map(|mistake| mistake.below(&below)).collect());
-        mistakes.keep_all(settled).map(|ready| (Subject::Duel(Box::new(ready)), exact))
+        let resolved = duel.resolve(catalog);
+        let resolved = resolved.map_err(|found| found.into_iter().map(|mistake| mistake.below(&below)).collect());
+        mistakes.keep_all(resolved).map(|prepared| (Subject::Duel(Box::new(prepared)), exact))
     }
 }
 
@@ -100,7 +100,7 @@ impl Subject {
             Self::Check(_) => &[Passes, Total],
             Self::Repair(_) => &[Restored, Missing],
             Self::Duel(_) => &[ALeft, BLeft],
-            Self::Fight(fight) => match fight.chain().target() {
+            Self::AttackQuery(query) => match query.chain().target() {
                 Target::Soldiers(_) => &[Models, HealthLost, Attacks, Through, Backfires],
                 Target::Armoured(_) => &[Structure, Wrecked, Attacks, Through, Backfires],
             },
@@ -110,7 +110,7 @@ impl Subject {
     /// Fractions are refused where something comes of a template.
     pub(super) fn has_fractions(&self, exact: bool, mistakes: &mut Mistakes) {
         match self {
-            Self::Fight(fight) => fight.has_fractions(exact, mistakes),
+            Self::AttackQuery(query) => query.has_fractions(exact, mistakes),
             Self::Duel(duel) if exact && duel.has_blast() => {
                 mistakes.push(Mistake::value("/exact", "blasts have no fractions: directions are real numbers"));
             }
@@ -121,7 +121,7 @@ impl Subject {
     /// What a matchup left open.
     pub(super) fn defaults(&self) -> Option<Vec<Stated>> {
         match self {
-            Self::Fight(fight) => fight.defaults(),
+            Self::AttackQuery(query) => query.defaults(),
             Self::Check(_) | Self::Repair(_) | Self::Duel(_) => None,
         }
     }
@@ -147,8 +147,8 @@ impl Subject {
                 let answer = duel.duel().evaluate(token)?;
                 if counted == Counted::ALeft { answer.a_left } else { answer.b_left }
             }
-            Self::Fight(fight) => {
-                let answer = fight.chain().evaluate(false, token)?;
+            Self::AttackQuery(query) => {
+                let answer = query.chain().evaluate(false, token)?;
                 match (counted, answer.lost) {
                     (Counted::Attacks, _) => answer.attacks,
                     (Counted::Through, _) => answer.through,
@@ -165,16 +165,16 @@ impl Subject {
     /// The form for the cache's key.
     pub(super) fn canonical(&self) -> serde_json::Value {
         match self {
-            Self::Fight(fight) => fight.canonical(),
+            Self::AttackQuery(query) => query.canonical(),
             Self::Check(check) => serde_json::json!({ "check": CheckRequest::of(check, false) }),
             Self::Repair(repair) => serde_json::json!({ "repair": RepairRequest::of(repair) }),
-            Self::Duel(duel) => serde_json::json!(Ready::canonical(&**duel)),
+            Self::Duel(duel) => serde_json::json!(PreparedQuery::canonical(&**duel)),
         }
     }
 
     pub(super) fn price(&self, exact: bool) -> Work {
         match self {
-            Self::Fight(fight) => price::chain(fight.chain(), exact, false) + 2_000,
+            Self::AttackQuery(query) => price::chain(query.chain(), exact, false) + 2_000,
             Self::Check(check) => price::check(check, exact),
             Self::Repair(repair) => price::repair(repair, exact),
             Self::Duel(duel) => price::duel(duel.duel(), exact) + 5_000,
@@ -190,14 +190,14 @@ impl Subject {
                 let (a, b) = (duel.duel().a(), duel.duel().b());
                 Work::from(a.target.count()) + Work::from(b.target.count()) + 2
             }
-            Self::Fight(fight) => price::values(fight.chain(), matches!(counted, Counted::Backfires)),
+            Self::AttackQuery(query) => price::values(query.chain(), matches!(counted, Counted::Backfires)),
         }
     }
 
     /// How long the denominators of its chances are.
     pub(super) fn bits(&self) -> Work {
         match self {
-            Self::Fight(fight) => price::chain_bits(fight.chain()),
+            Self::AttackQuery(query) => price::chain_bits(query.chain()),
             Self::Check(check) => price::check_bits(check),
             Self::Repair(repair) => price::repair_bits(repair) * Work::from(repair.turns),
             Self::Duel(duel) => price::duel_bits(duel.duel()),

@@ -1,9 +1,9 @@
 //! What stands beside the odds of a matchup: reasons, rules, points, defaults.
 use super::super::odds::OddsAnswer;
 use super::super::packs::{OriginForm, origin};
-use crate::points::fielded_cost;
+use crate::points::instance_cost;
 use crate::rules::compile::{Compiled, RuleNote};
-use crate::rules::matchup::{Fielded, Matchup};
+use crate::rules::matchup::{Matchup, UnitInstance};
 use crate::rules::model::Pack;
 use crate::rules::reason::{Reasons, Spot};
 use crate::rules::standing::capacity;
@@ -55,7 +55,7 @@ pub struct RuleNoteForm {
 
 /// A weapon that is not used.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
-pub struct SilentWeapon {
+pub struct UnusedWeapon {
     /// Its name.
     pub weapon: String,
     /// Why.
@@ -129,24 +129,24 @@ impl RuleNotes {
     }
 }
 
-pub(super) fn silent(pack: &Pack, compiled: &Compiled) -> Vec<SilentWeapon> {
-    let silent = compiled.silent.iter();
-    silent
-        .map(|(weapon, why)| SilentWeapon { weapon: pack.weapons[*weapon].named.label.clone(), why: why.clone() })
+pub(super) fn unused_weapons(pack: &Pack, compiled: &Compiled) -> Vec<UnusedWeapon> {
+    let unused_weapons = compiled.unused_weapons.iter();
+    unused_weapons
+        .map(|(weapon, why)| UnusedWeapon { weapon: pack.weapons[*weapon].named.label.clone(), why: why.clone() })
         .collect()
 }
 
 pub(super) fn points(matchup: &Matchup, odds: &OddsAnswer) -> MatchupPoints {
     let pack = &matchup.pack;
-    let cost = fielded_cost(pack, &matchup.attacker);
+    let cost = instance_cost(pack, &matchup.attacker);
     let stands = f64::from(matchup.target.models);
-    let whole = Fielded { models: matchup.target.whole.max(matchup.target.models), ..matchup.target.clone() };
-    let (whole_cost, models) = (fielded_cost(pack, &whole) as f64, f64::from(whole.models));
+    let whole = UnitInstance { models: matchup.target.whole.max(matchup.target.models), ..matchup.target.clone() };
+    let (whole_cost, models) = (instance_cost(pack, &whole) as f64, f64::from(whole.models));
     // What was lost before does not change the price of the rest.
     let (standing, share) = match (&odds.models, &odds.structure) {
         (Some(removed), _) => (stands / models, removed.expected / models),
         (None, Some(lost)) => {
-            let one = Fielded { models: 1, ..matchup.target.clone() };
+            let one = UnitInstance { models: 1, ..matchup.target.clone() };
             let structure = f64::from(capacity(pack, &one)) * models;
             ((structure - f64::from(matchup.target.hurt)) / structure, lost.expected / structure)
         }

@@ -2,7 +2,7 @@
 use super::super::lookup;
 use super::super::mistake::{Mistake, Mistakes, pointer};
 use super::{SideForm, Stated, side_pointer};
-use crate::rules::matchup::Fielded;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 use crate::rules::names::{Names, NotFound, plain};
 use crate::rules::standing::{carried, first_capacity};
@@ -20,14 +20,14 @@ pub(super) enum Part {
     Both,
 }
 
-pub(super) fn settle(
+pub(super) fn resolve(
     form: &SideForm,
     pack: &Pack,
     side: &str,
     part: Part,
     stated: &mut Vec<Stated>,
     mistakes: &mut Mistakes,
-) -> Option<Fielded> {
+) -> Option<UnitInstance> {
     let at = |field: &str| side_pointer(side, field);
     let unit = mistakes.keep(lookup::unit(pack, &form.unit, format_args!("/{side}/unit")))?;
     let book = &pack.units[unit];
@@ -39,10 +39,10 @@ pub(super) fn settle(
         mistakes.push(Mistake::value(at("models"), "1 to 1000 models, please"));
         return None;
     }
-    let mut fielded = Fielded { unit, models, options, near, ..Fielded::default() };
+    let mut instance = UnitInstance { unit, models, options, near, ..UnitInstance::default() };
     if part != Part::Attacks {
-        fielded.statuses = statuses(form, pack, format_args!("/{side}/statuses"), mistakes);
-        worn(form, pack, armoured, &mut fielded, &at, mistakes);
+        instance.statuses = statuses(form, pack, format_args!("/{side}/statuses"), mistakes);
+        stated_losses(form, pack, armoured, &mut instance, &at, mistakes);
     } else {
         for (field, there) in [("hurt", form.hurt.is_some()), ("left", form.left.is_some())] {
             if there {
@@ -53,46 +53,46 @@ pub(super) fn settle(
         }
     }
     if part != Part::IsAttacked {
-        fielded.weapons = weapons(form, pack, &fielded, format_args!("/{side}/weapons"), mistakes);
+        instance.weapons = weapons(form, pack, &instance, format_args!("/{side}/weapons"), mistakes);
     }
     let of_several = form.left.is_some() && !armoured && book.models.1 > 1;
     if form.models.is_none() && !of_several {
-        let text = format!("{side}: {}", book.counting(pack).digits(fielded.models));
-        stated.push(Stated::new(&at("models"), fielded.models, &text));
+        let text = format!("{side}: {}", book.counting(pack).digits(instance.models));
+        stated.push(Stated::new(&at("models"), instance.models, &text));
     }
-    Some(fielded)
+    Some(instance)
 }
 
 /// A unit for whoever asks about it outside a matchup, its mistakes below `at`.
-pub(in super::super) fn fielded(form: &SideForm, pack: &Pack, at: &str) -> Result<Fielded, Vec<Mistake>> {
+pub(in super::super) fn unit_instance(form: &SideForm, pack: &Pack, at: &str) -> Result<UnitInstance, Vec<Mistake>> {
     let mut found = Mistakes::default();
-    let fielded = settle(form, pack, "attacker", Part::Attacks, &mut Vec::new(), &mut found);
+    let instance = resolve(form, pack, "attacker", Part::Attacks, &mut Vec::new(), &mut found);
     for mistake in &mut found.0 {
         if let Some(rest) = mistake.pointer.strip_prefix("/attacker") {
             mistake.pointer = format!("{at}{rest}");
         }
     }
-    found.or(fielded)
+    found.or(instance)
 }
 
 /// `hurt`, or `left`: of several soldiers their number, else the points of the first.
-fn worn(
+fn stated_losses(
     form: &SideForm,
     pack: &Pack,
     armoured: bool,
-    fielded: &mut Fielded,
+    instance: &mut UnitInstance,
     at: &dyn Fn(&str) -> String,
     mistakes: &mut Mistakes,
 ) {
-    let book = &pack.units[fielded.unit];
-    let points = first_capacity(pack, fielded);
+    let book = &pack.units[instance.unit];
+    let points = first_capacity(pack, instance);
     let what = if armoured { "structure" } else { "health" };
     // Of several soldiers so many may be left, and the first of them be hurt.
-    let several = !armoured && (book.models.1 > 1 || fielded.models > 1);
+    let several = !armoured && (book.models.1 > 1 || instance.models > 1);
     match (form.hurt, form.left) {
         (Some(hurt), Some(left)) if several && hurt < points && (1..=1_000).contains(&left) => {
-            stands(form, book.models.0, left, fielded);
-            fielded.hurt = hurt;
+            stands(form, book.models.0, left, instance);
+            instance.hurt = hurt;
         }
         (Some(_), Some(_)) if !several => {
             mistakes.push(Mistake::value(at("left"), "say either what is left or what is hurt"));
@@ -101,10 +101,10 @@ fn worn(
             let detail = format!("{} has {points} points of {what}: at least one must be left", book.named.label);
             mistakes.push(Mistake::value(at("hurt"), detail));
         }
-        (Some(hurt), None) => fielded.hurt = hurt,
+        (Some(hurt), None) => instance.hurt = hurt,
         (_, Some(left)) if several => {
             if (1..=1_000).contains(&left) {
-                stands(form, book.models.0, left, fielded);
+                stands(form, book.models.0, left, instance);
             } else {
                 mistakes.push(Mistake::value(at("left"), "1 to 1000 models may be left"));
             }
@@ -113,15 +113,15 @@ fn worn(
             let detail = format!("{} has {points} points of {what}: 1 to {points} may be left", book.named.label);
             mistakes.push(Mistake::value(at("left"), detail));
         }
-        (_, Some(left)) => fielded.hurt = points - left,
+        (_, Some(left)) => instance.hurt = points - left,
         (None, None) => {}
     }
 }
 
 /// So many of a unit stand. Where its models are not said it had its fewest, or as many as stand.
-fn stands(form: &SideForm, least: u32, left: u32, fielded: &mut Fielded) {
+fn stands(form: &SideForm, least: u32, left: u32, instance: &mut UnitInstance) {
     let whole = form.models.unwrap_or(least).max(left);
-    (fielded.models, fielded.whole) = (left, if whole > left { whole } else { 0 });
+    (instance.models, instance.whole) = (left, if whole > left { whole } else { 0 });
 }
 
 /// Marks are those that the pack's charts give.
@@ -147,10 +147,16 @@ fn statuses(form: &SideForm, pack: &Pack, at: impl Display, mistakes: &mut Mista
 }
 
 /// The weapons named, of those that the unit carries.
-fn weapons(form: &SideForm, pack: &Pack, fielded: &Fielded, at: impl Display, mistakes: &mut Mistakes) -> Vec<usize> {
+fn weapons(
+    form: &SideForm,
+    pack: &Pack,
+    instance: &UnitInstance,
+    at: impl Display,
+    mistakes: &mut Mistakes,
+) -> Vec<usize> {
     let Some(_) = form.weapons else { return Vec::new() };
     let wanted = lookup::few(form.weapons.as_deref(), &at, mistakes);
-    let carried = carried(pack, fielded);
+    let carried = carried(pack, instance);
     let mut names = Names::default();
     for (weapon, _) in &carried {
         let named = &pack.weapons[*weapon].named;
@@ -159,7 +165,7 @@ fn weapons(form: &SideForm, pack: &Pack, fielded: &Fielded, at: impl Display, mi
     }
     let mut found = Vec::new();
     for (index, name) in wanted.iter().enumerate() {
-        let label = &pack.units[fielded.unit].named.label;
+        let label = &pack.units[instance.unit].named.label;
         let weapon = names.find(name).map_err(|error| {
             let all = || carried.iter().map(|(weapon, _)| pack.weapons[*weapon].named.label.clone()).collect();
             let closest = if error.closest.is_empty() { all() } else { error.closest };
@@ -174,8 +180,8 @@ fn weapons(form: &SideForm, pack: &Pack, fielded: &Fielded, at: impl Display, mi
     found
 }
 
-/// The form that settles to this side.
-pub(super) fn form(pack: &Pack, side: &Fielded) -> SideForm {
+/// The form that resolves to this side.
+pub(super) fn form(pack: &Pack, side: &UnitInstance) -> SideForm {
     let unit = &pack.units[side.unit];
     let some = |list: Vec<String>| (!list.is_empty()).then_some(list);
     let option = |(at, times): &(usize, u32)| match (&unit.options[*at].named.id, times) {
@@ -198,8 +204,8 @@ pub(super) fn form(pack: &Pack, side: &Fielded) -> SideForm {
 }
 
 /// A side for the cache's key.
-pub(in super::super) fn side_value<'a>(pack: &'a Pack, side: &'a Fielded) -> impl Serialize + 'a {
-    let Fielded { unit, models, whole, options, weapons, near, hurt, statuses } = side;
+pub(in super::super) fn side_value<'a>(pack: &'a Pack, side: &'a UnitInstance) -> impl Serialize + 'a {
+    let UnitInstance { unit, models, whole, options, weapons, near, hurt, statuses } = side;
     let near: Vec<String> = near.iter().map(|near| near.id(pack)).collect();
     (&pack.units[*unit].named.id, models, whole, options, weapons, near, hurt, statuses)
 }

@@ -5,7 +5,7 @@ use super::{RangeForm, SituationForm, Stated};
 use crate::rules::matchup::Situation;
 use crate::rules::model::Pack;
 
-pub(super) fn settle(
+pub(super) fn resolve(
     form: Option<&SituationForm>,
     pack: &Pack,
     stated: &mut Vec<Stated>,
@@ -104,7 +104,7 @@ fn flags(form: &SituationForm, pack: &Pack, situation: &mut Situation, mistakes:
     }
 }
 
-/// The form that settles to this situation; nothing where all of it is usual.
+/// The form that resolves to this situation; nothing where all of it is usual.
 pub(super) fn form(pack: &Pack, situation: &Situation) -> Option<SituationForm> {
     let (words, usual) = (&pack.situations, Situation::usual(pack));
     if *situation == usual {

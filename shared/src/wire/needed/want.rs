@@ -49,7 +49,7 @@ pub(in crate::wire) struct Want {
 
 impl WantForm {
     /// What is wanted; mistakes are named where the request has them.
-    pub(in crate::wire) fn settle(self, mistakes: &mut Mistakes) -> Option<Want> {
+    pub(in crate::wire) fn resolve(self, mistakes: &mut Mistakes) -> Option<Want> {
         let numbers = [
             ("models", self.models),
             ("health_lost", self.health_lost),

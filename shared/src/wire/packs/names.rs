@@ -2,11 +2,11 @@
 use super::super::bytes;
 use super::super::lookup;
 use super::super::mistake::{Mistake, Mistakes};
-use super::super::question::{Question, Ready};
+use super::super::question::{PreparedQuery, Question};
 use super::{PackAnswer, pack};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use crate::rules::model::Pack;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -27,20 +27,20 @@ pub struct NamesRequest {
 
 /// A pack that was read.
 #[derive(Clone, Debug)]
-pub struct NamesReady(Arc<Pack>);
+pub struct PreparedNames(Arc<Pack>);
 
 impl Question for NamesRequest {
     const PATH: &'static str = "packs/names";
-    type Ready = NamesReady;
+    type Prepared = PreparedNames;
 
-    fn settle(self, books: &Books) -> Result<NamesReady, Vec<Mistake>> {
+    fn resolve(self, catalog: &PackCatalog) -> Result<PreparedNames, Vec<Mistake>> {
         let mut mistakes = Mistakes::default();
-        let pack = lookup::pack(books, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
-        mistakes.or(pack.map(NamesReady))
+        let pack = lookup::pack(catalog, self.pack.as_deref(), self.book.as_deref(), &mut mistakes);
+        mistakes.or(pack.map(PreparedNames))
     }
 }
 
-impl Ready for NamesReady {
+impl PreparedQuery for PreparedNames {
     type Answer = PackAnswer;
 
     fn canonical(&self) -> impl Serialize {

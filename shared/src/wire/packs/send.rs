@@ -4,7 +4,7 @@ use super::super::mistake::{Mistake, MistakeKind, Mistakes};
 use super::super::pack_check::{PackFile, sources, work};
 use super::PackHead;
 use crate::odds::price::Work;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use crate::rules::address::of_content;
 use crate::rules::fault::{Fault, Source};
 use crate::rules::model::Pack;
@@ -13,7 +13,7 @@ use std::sync::Arc;
 use utoipa::ToSchema;
 
 /// How many times the work of a usual question reading a pack may be, and how many times as long it may take.
-pub const PATIENCE: u64 = 10;
+pub const BUDGET_FACTOR: u64 = 10;
 
 /// A pack: its files, or what any other request can bring in `pack` and `book`.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
@@ -69,8 +69,8 @@ impl SendRequest {
     ///
     /// # Errors
     /// [`PackRefused`] with everything that is wrong.
-    pub fn read(self, books: &Books, budget: u64) -> Result<Arc<Pack>, PackRefused> {
-        if !self.price().is_within(budget.saturating_mul(PATIENCE)) {
+    pub fn read(self, catalog: &PackCatalog, budget: u64) -> Result<Arc<Pack>, PackRefused> {
+        if !self.price().is_within(budget.saturating_mul(BUDGET_FACTOR)) {
             let detail = "This pack is more text than one request may bring. Send fewer units at once.";
             let mistake = Mistake { kind: MistakeKind::TooMuchWork, ..Mistake::value("", detail) };
             return Err(PackRefused::Mistakes(vec![mistake]));
@@ -78,23 +78,23 @@ impl SendRequest {
         let mut mistakes = Mistakes::default();
         let read = match (self.files, self.pack, self.book) {
             (Some(files), pack, None) if pack.as_ref().is_none_or(|pack| !pack.contains('\n')) => {
-                let base = pack.and_then(|pack| lookup::pack(books, Some(&pack), None, &mut mistakes));
-                let found = sources(&files, books, base.as_deref(), &mut mistakes);
+                let base = pack.and_then(|pack| lookup::pack(catalog, Some(&pack), None, &mut mistakes));
+                let found = sources(&files, catalog, base.as_deref(), &mut mistakes);
                 mistakes.or(Some(found)).map(|found| {
                     let files = found?;
                     match base {
-                        Some(base) => books.read_with(&base, files),
-                        None => books.check(files),
+                        Some(base) => catalog.read_with(&base, files),
+                        None => catalog.check(files),
                     }
                 })
             }
-            (None, Some(pack), None) if pack.contains('\n') => Ok(books.check(vec![Source::new("pack", pack)])),
+            (None, Some(pack), None) if pack.contains('\n') => Ok(catalog.check(vec![Source::new("pack", pack)])),
             (None, Some(pack), Some(book)) if pack.contains('\n') => {
-                Ok(books.check(vec![Source::new("pack", pack), Source::new("book", book)]))
+                Ok(catalog.check(vec![Source::new("pack", pack), Source::new("book", book)]))
             }
             (None, pack, Some(book)) => {
-                let base = lookup::pack(books, pack.as_deref(), None, &mut mistakes);
-                mistakes.or(base).map(|base| books.read_with(&base, vec![Source::new("book", book)]))
+                let base = lookup::pack(catalog, pack.as_deref(), None, &mut mistakes);
+                mistakes.or(base).map(|base| catalog.read_with(&base, vec![Source::new("book", book)]))
             }
             (None, Some(_), None) => {
                 Err(vec![Mistake::value("/pack", "this is a name: send the text of the pack, or its files")])

@@ -10,12 +10,12 @@ use super::unit_head;
 use crate::odds::check::Check;
 use crate::odds::repair::Rolls;
 use crate::odds::roll::{Aim, Needs, Pool};
-use crate::points::fielded_cost;
-use crate::rules::matchup::Fielded;
+use crate::points::instance_cost;
+use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 use crate::rules::model::attack::Body;
 use crate::rules::model::stat::{Axis, Profile, Stat, StatValue};
-use crate::rules::model::unit::{Carried, Most, Per, Unlike};
+use crate::rules::model::unit::{ModelGroup, Most, Per, WeaponCount};
 use crate::rules::standing;
 
 pub use super::unit_form::*;
@@ -31,7 +31,7 @@ pub fn units(pack: &Pack, text: &str) -> UnitsAnswer {
 /// Every name that is not known, with the closest ones.
 pub fn unit(pack: &Pack, name: &str, query: &UnitQuery) -> Result<UnitAnswer, Vec<Mistake>> {
     let mut mistakes = Mistakes::default();
-    let fielded = mistakes.keep(lookup::unit(pack, name, "")).and_then(|at| {
+    let instance = mistakes.keep(lookup::unit(pack, name, "")).and_then(|at| {
         let list = |text: &Option<String>, signs: &[char]| -> Option<Vec<String>> {
             let parts = text.as_ref()?.split(signs).map(str::trim).filter(|part| !part.is_empty());
             Some(parts.map(str::to_owned).collect())
@@ -50,14 +50,14 @@ pub fn unit(pack: &Pack, name: &str, query: &UnitQuery) -> Result<UnitAnswer, Ve
             lookup::options(book, list(&query.options, &[',', '+', ';']).as_deref(), "/options", &mut mistakes);
         // `wharf captain + signal mast` is one unit with what it has.
         let near = lookup::near(pack, list(&query.near, &[',', ';']).as_deref(), "/near", &mut mistakes);
-        Some(Fielded { unit: at, models, options, near, ..Fielded::default() })
+        Some(UnitInstance { unit: at, models, options, near, ..UnitInstance::default() })
     });
-    mistakes.or(fielded.map(|fielded| answer(pack, &fielded, query.asked)))
+    mistakes.or(instance.map(|instance| answer(pack, &instance, query.asked)))
 }
 
-fn answer(pack: &Pack, fielded: &Fielded, asked: Option<i32>) -> UnitAnswer {
-    let unit = &pack.units[fielded.unit];
-    let (profile, rules) = standing::profile(pack, fielded);
+fn answer(pack: &Pack, instance: &UnitInstance, asked: Option<i32>) -> UnitAnswer {
+    let unit = &pack.units[instance.unit];
+    let (profile, rules) = standing::profile(pack, instance);
     UnitAnswer {
         id: unit.named.id.clone(),
         name: unit.named.label.clone(),
@@ -65,20 +65,20 @@ fn answer(pack: &Pack, fielded: &Fielded, asked: Option<i32>) -> UnitAnswer {
         role: pack.roles[unit.role].named.label.clone(),
         kind: pack.kinds[unit.kind].named.label.clone(),
         armoured: matches!(pack.kinds[unit.kind].body, Body::Armoured { .. }),
-        points: fielded_cost(pack, fielded),
+        points: instance_cost(pack, instance),
         each_more: unit.each_more,
-        models: ModelsForm { least: unit.models.0, most: unit.models.1, now: fielded.models },
+        models: ModelsForm { least: unit.models.0, most: unit.models.1, now: instance.models },
         per_slot: unit.per_slot,
         most: unit.most.or(pack.limits.most_alike),
-        capacity: standing::capacity(pack, fielded),
+        capacity: standing::capacity(pack, instance),
         profile: stats(pack, &pack.stats.unit, &profile),
-        weapons: standing::carried(pack, fielded).iter().map(|(at, count)| weapon(pack, *at, *count)).collect(),
+        weapons: standing::carried(pack, instance).iter().map(|(at, count)| weapon(pack, *at, *count)).collect(),
         rules: rules.iter().map(|at| rule_head(pack, *at)).collect(),
-        options: unit.options.iter().map(|option| option_form(pack, fielded, option)).collect(),
-        groups: groups(pack, fielded),
-        repair: standing::repair(pack, fielded, &[], &[]).map(|repair| repair_form(pack, &repair)),
+        options: unit.options.iter().map(|option| option_form(pack, instance, option)).collect(),
+        groups: groups(pack, instance),
+        repair: standing::repair(pack, instance, &[], &[]).map(|repair| repair_form(pack, &repair)),
         checks: (0..pack.checks.len())
-            .filter_map(|at| standing::check(pack, fielded, at, asked, &[], &[]))
+            .filter_map(|at| standing::check(pack, instance, at, asked, &[], &[]))
             .filter_map(|check| check_form(pack, check))
             .collect(),
         hash: pack.hash.clone(),
@@ -130,20 +130,20 @@ pub(in super::super) fn weapon(pack: &Pack, at: usize, count: u32) -> WeaponForm
 }
 
 /// Models unlike the others, with what is their own.
-fn groups(pack: &Pack, fielded: &Fielded) -> Vec<UnlikeForm> {
-    let form = |(models, group): (u32, &Unlike)| {
+fn groups(pack: &Pack, instance: &UnitInstance) -> Vec<ModelGroupForm> {
+    let form = |(models, group): (u32, &ModelGroup)| {
         let mut profile: Profile = vec![None; pack.stats.unit.len()];
         for (stat, value) in &group.sets {
             profile[*stat] = Some(value.clone());
         }
         let (id, name) = (group.named.id.clone(), group.named.label.clone());
-        UnlikeForm { id, name, models, profile: stats(pack, &pack.stats.unit, &profile) }
+        ModelGroupForm { id, name, models, profile: stats(pack, &pack.stats.unit, &profile) }
     };
-    standing::unlike(pack, fielded).into_iter().map(form).collect()
+    standing::model_groups(pack, instance).into_iter().map(form).collect()
 }
 
-fn option_form(pack: &Pack, fielded: &Fielded, option: &crate::rules::model::unit::UnitOption) -> OptionForm {
-    let unit = &pack.units[fielded.unit];
+fn option_form(pack: &Pack, instance: &UnitInstance, option: &crate::rules::model::unit::UnitOption) -> OptionForm {
+    let unit = &pack.units[instance.unit];
     let options = |list: &[usize]| list.iter().map(|at| unit.options[*at].named.label.clone()).collect();
     let weapon = |at: usize| pack.weapons[at].named.label.clone();
     OptionForm {
@@ -158,10 +158,10 @@ fn option_form(pack: &Pack, fielded: &Fielded, option: &crate::rules::model::uni
         .to_owned(),
         most: match option.most {
             Most::Times(times) => times,
-            Most::PerModels(_) => option.most.of(fielded.models),
+            Most::PerModels(_) => option.most.of(instance.models),
         },
         inside: option.inside.map(|at| unit.options[at].named.label.clone()),
-        weapons: option.weapons.iter().map(|carried: &Carried| weapon(carried.weapon)).collect(),
+        weapons: option.weapons.iter().map(|carried: &WeaponCount| weapon(carried.weapon)).collect(),
         replaces: option.replaces.iter().map(|at| weapon(*at)).collect(),
         rules: option.rules.iter().map(|at| pack.rules[*at].named.label.clone()).collect(),
         requires: options(&option.requires),
@@ -214,7 +214,7 @@ fn check_form(pack: &Pack, check: standing::UnitCheck) -> Option<CheckForm> {
 /// The request of one check of a unit, with the reasons of its numbers.
 pub(in super::super) fn check_request(
     pack: &Pack,
-    unit: &Fielded,
+    unit: &UnitInstance,
     check: usize,
     without: &[usize],
 ) -> Option<(serde_json::Value, Vec<String>)> {
@@ -225,7 +225,7 @@ pub(in super::super) fn check_request(
 /// The request of a unit's repair, with the reasons of its numbers.
 pub(in super::super) fn repair_request(
     pack: &Pack,
-    unit: &Fielded,
+    unit: &UnitInstance,
     without: &[usize],
 ) -> Option<(serde_json::Value, Vec<String>)> {
     let form = repair_form(pack, &standing::repair(pack, unit, &[], without)?);

@@ -69,7 +69,7 @@ pub struct UnitAnswer {
     pub profile: Vec<StatForm>,
     /// Models unlike the others, in the order in which they are lost: after all others.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub groups: Vec<UnlikeForm>,
+    pub groups: Vec<ModelGroupForm>,
     /// Its weapons, options worked in.
     pub weapons: Vec<WeaponForm>,
     /// Its rules, options worked in.
@@ -146,7 +146,7 @@ pub struct RuleHead {
 
 /// Models of a unit that are unlike the others.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
-pub struct UnlikeForm {
+pub struct ModelGroupForm {
     /// Their id.
     pub id: String,
     /// Their name.

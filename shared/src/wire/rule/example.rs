@@ -1,18 +1,18 @@
 //! A rule's example: the pair of the pack that tells most, with the rule and without it.
 use super::super::check::CheckRequest;
 use super::super::matchup::MatchupRequest;
-use super::super::odds::{OddsAnswer, OddsReady};
+use super::super::odds::{OddsAnswer, PreparedOdds};
 use super::super::packs::{check_request, repair_request};
-use super::super::question::{Question, Ready};
+use super::super::question::{PreparedQuery, Question};
 use super::super::repair::RepairRequest;
 use super::super::summary::Chance;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
 use crate::report::saying::place;
-use crate::rules::Books;
+use crate::rules::PackCatalog;
 use crate::rules::compile::compile;
 use crate::rules::example::Example;
-use crate::rules::matchup::{Fielded, Matchup};
+use crate::rules::matchup::{Matchup, UnitInstance};
 use crate::rules::model::Pack;
 use crate::rules::standing::capacity;
 use serde::Serialize;
@@ -78,8 +78,8 @@ pub(super) enum Pending {
 #[derive(Clone, Debug)]
 pub(super) struct Attack {
     matchup: Matchup,
-    with: OddsReady,
-    without: OddsReady,
+    with: PreparedOdds,
+    without: PreparedOdds,
     because: Vec<String>,
 }
 
@@ -150,8 +150,8 @@ impl Attack {
         let named: Vec<String> =
             acted.map(|note| note.why.split("; ").map(str::to_owned).collect()).unwrap_or_default();
         Some(Self {
-            with: OddsReady::new(first.chain, false, false),
-            without: OddsReady::new(second.chain, false, false),
+            with: PreparedOdds::new(first.chain, false, false),
+            without: PreparedOdds::new(second.chain, false, false),
             because: named,
             matchup: with,
         })
@@ -165,7 +165,7 @@ impl Attack {
     fn answer(&self, rule: usize, token: &CancellationToken) -> Result<(f64, RuleExample), Cancelled> {
         let pack = &self.matchup.pack;
         let (with, without) = (numbers(&self.with.answer(token)?), numbers(&self.without.answer(token)?));
-        let one = Fielded { models: 1, ..self.matchup.target.clone() };
+        let one = UnitInstance { models: 1, ..self.matchup.target.clone() };
         let points = f64::from(capacity(pack, &one)) * f64::from(self.matchup.target.models);
         let gap = |a: Option<f64>, b: Option<f64>, whole: f64| (a.unwrap_or(0.0) - b.unwrap_or(0.0)).abs() / whole;
         let chance = |numbers: &RuleNumbers| numbers.destroyed.as_ref().map(|destroyed| destroyed.chance);
@@ -195,17 +195,17 @@ impl Attack {
 impl Roll {
     fn answer(&self, token: &CancellationToken) -> Result<Option<RuleExample>, Cancelled> {
         let chance = |request: &Value| -> Result<Option<Chance>, Cancelled> {
-            let books = Books::default();
+            let catalog = PackCatalog::default();
             let request = request.clone();
             Ok(if self.path == CheckRequest::PATH {
-                let ready =
-                    serde_json::from_value::<CheckRequest>(request).ok().and_then(|one| one.settle(&books).ok());
-                let answer = ready.map(|ready| ready.answer(token)).transpose()?;
+                let prepared =
+                    serde_json::from_value::<CheckRequest>(request).ok().and_then(|one| one.resolve(&catalog).ok());
+                let answer = prepared.map(|prepared| prepared.answer(token)).transpose()?;
                 answer.map(|answer| Chance { chance: answer.chance, fraction: Some(answer.fraction) })
             } else {
-                let ready =
-                    serde_json::from_value::<RepairRequest>(request).ok().and_then(|one| one.settle(&books).ok());
-                let answer = ready.map(|ready| ready.answer(token)).transpose()?;
+                let prepared =
+                    serde_json::from_value::<RepairRequest>(request).ok().and_then(|one| one.resolve(&catalog).ok());
+                let answer = prepared.map(|prepared| prepared.answer(token)).transpose()?;
                 answer.map(|answer| Chance { chance: answer.chance, fraction: Some(answer.fraction) })
             })
         };
@@ -241,7 +241,7 @@ fn numbers(odds: &OddsAnswer) -> RuleNumbers {
 }
 
 /// `5 Quay Rifles near the Wharf Captain`.
-fn who(pack: &Pack, side: &Fielded) -> String {
+fn who(pack: &Pack, side: &UnitInstance) -> String {
     let mut words = pack.units[side.unit].counting(pack).named(side.models);
     for (option, _) in &side.options {
         words += &format!(" + {}", pack.units[side.unit].options[*option].named.label);

@@ -1,11 +1,11 @@
 //! The league as its answer.
-use super::{LeftOut, Verdict, WorthAnswer, WorthReady, WorthRow};
+use super::{LeftOut, PreparedWorth, Verdict, WorthAnswer, WorthRow};
 use crate::analysis::league::{self, League, METHOD, Row};
-use crate::points::fielded_cost;
+use crate::points::instance_cost;
 use crate::rules::model::Named;
 
 /// The answer of a league.
-pub(super) fn answer(of: &WorthReady, league: League) -> WorthAnswer {
+pub(super) fn answer(of: &PreparedWorth, league: League) -> WorthAnswer {
     let pack = &of.pack;
     let named = |unit: usize| &pack.units[of.units[unit].unit].named;
     let rows = league.rows.iter().map(|row| {
@@ -20,7 +20,7 @@ pub(super) fn answer(of: &WorthReady, league: League) -> WorthAnswer {
     let last = league.rows.len() as u32 + 1;
     let not_compared = league.left_out.iter().map(|(at, _)| {
         let (unit, given) = (&of.units[*at], league.given[*at]);
-        let points = fielded_cost(pack, unit);
+        let points = instance_cost(pack, unit);
         WorthRow {
             rank: last,
             index: *at,

@@ -1,17 +1,17 @@
 //! What is asked of the compiler for a duel: two units that attack each other over several turns.
-use super::matchup::{Fielded, Situation};
+use super::matchup::{Situation, UnitInstance};
 use super::model::Pack;
 use std::sync::Arc;
 
 /// Two units, and how each attacks in which turns.
 #[derive(Clone, Debug)]
-pub struct Faceoff {
+pub struct DuelMatchup {
     /// The pack that both are of.
     pub pack: Arc<Pack>,
     /// The two sides.
-    pub sides: [Fielded; 2],
+    pub sides: [UnitInstance; 2],
     /// For each side, the situations of its attacks, each with its first and its last turn, in order.
-    pub stages: [Vec<Stage>; 2],
+    pub turn_ranges: [Vec<TurnRange>; 2],
     /// Rules, by index, that act as if they were carried.
     pub with: Vec<usize>,
     /// Rules, by index, that do not act.
@@ -20,7 +20,7 @@ pub struct Faceoff {
 
 /// Turns that are alike for an attack.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Stage {
+pub struct TurnRange {
     /// What the table adds.
     pub situation: Situation,
     /// The first and the last turn, from 1.

@@ -1,6 +1,6 @@
 //! Units whose last models are unlike the others.
 use pipwright_shared::rules::fault::Source;
-use pipwright_shared::rules::{Books, read};
+use pipwright_shared::rules::{PackCatalog, read};
 use pipwright_shared::wire::packs::{UnitQuery, unit};
 use pipwright_tests::ask::ask;
 use serde_json::{Value, json};
@@ -63,7 +63,7 @@ fn weapons_that_meet_it_differently_have_steps_of_their_own() {
 
 #[test]
 fn a_unit_tells_of_it() {
-    let pack = Books::demo().pack(Some("sedge-moot")).unwrap();
+    let pack = PackCatalog::demo().pack(Some("sedge-moot")).unwrap();
     let cutters = serde_json::to_value(unit(&pack, "peat cutters", &UnitQuery::default()).unwrap()).unwrap();
     assert_eq!(cutters["groups"][0]["name"], "ganger");
     // Four of one breath, one of two.
@@ -100,16 +100,16 @@ fn a_hook_takes_as_much_off_a_ward_of_another_sort() {
     use pipwright_shared::odds::chain::{Kind, Target};
     use pipwright_shared::odds::roll::Needs;
     use pipwright_shared::rules::compile::compile;
-    use pipwright_shared::rules::matchup::{Fielded, Matchup, Situation};
+    use pipwright_shared::rules::matchup::{Matchup, Situation, UnitInstance};
     let files = changed("sedge-moot", "sets = { breath = 2, hide = \"5+\" }", "sets = { duck = \"4+\" }");
     let pack = std::sync::Arc::new(read::read(&files).expect("a good pack"));
     let field = |name: &str, models: u32| {
         let unit = pack.find.units.find(name).expect("a unit");
-        Fielded { unit, models, ..Fielded::default() }
+        UnitInstance { unit, models, ..UnitInstance::default() }
     };
     let spear = pack.find.weapons.find("eel spear").expect("a weapon");
     let matchup = Matchup {
-        attacker: Fielded { weapons: vec![spear], ..field("eel spears", 5) },
+        attacker: UnitInstance { weapons: vec![spear], ..field("eel spears", 5) },
         target: field("peat cutters", 5),
         situation: Situation { range: 0, ..Situation::usual(&pack) },
         with: Vec::new(),

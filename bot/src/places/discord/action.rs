@@ -13,7 +13,7 @@ use serenity::model::channel::{Message, MessageFlags};
 
 /// Something that a person did.
 #[derive(Clone, Debug)]
-pub struct Heard {
+pub struct PersonAction {
     /// Its number, for the answer.
     pub id: u64,
     /// Its key, for the answer.
@@ -23,12 +23,12 @@ pub struct Heard {
     /// Where: a chat that plays by one pack.
     pub chat: u64,
     /// What.
-    pub what: What,
+    pub what: ActionKind,
 }
 
 /// What a person did.
 #[derive(Clone, Debug)]
-pub enum What {
+pub enum ActionKind {
     /// Nobody did anything: the platform asks whether the bot is there.
     Ping,
     /// Used a command.
@@ -82,7 +82,7 @@ pub struct File {
     pub size: u64,
 }
 
-impl Heard {
+impl PersonAction {
     /// Reads what the platform tells.
     pub fn of(interaction: &Interaction) -> Self {
         match interaction {
@@ -93,7 +93,7 @@ impl Heard {
                 token: press.token.clone(),
                 person: press.user.id.get(),
                 chat: press.channel_id.get(),
-                what: What::Press {
+                what: ActionKind::Press {
                     id: press.data.custom_id.clone(),
                     link: link_in(&press.message),
                     private: is_private(&press.message),
@@ -104,20 +104,20 @@ impl Heard {
                 token: form.token.clone(),
                 person: form.user.id.get(),
                 chat: form.channel_id.get(),
-                what: What::Form {
+                what: ActionKind::Form {
                     id: form.data.custom_id.clone(),
                     words: entered(form),
                     private: form.message.as_deref().is_some_and(is_private),
                 },
             },
             Interaction::Ping(ping) => {
-                Self { id: ping.id.get(), token: ping.token.clone(), person: 0, chat: 0, what: What::Ping }
+                Self { id: ping.id.get(), token: ping.token.clone(), person: 0, chat: 0, what: ActionKind::Ping }
             }
-            _ => Self { id: 0, token: String::new(), person: 0, chat: 0, what: What::Unknown },
+            _ => Self { id: 0, token: String::new(), person: 0, chat: 0, what: ActionKind::Unknown },
         }
     }
 
-    fn with(command: &CommandInteraction, what: What) -> Self {
+    fn with(command: &CommandInteraction, what: ActionKind) -> Self {
         Self {
             id: command.id.get(),
             token: command.token.clone(),
@@ -150,7 +150,7 @@ fn is_private(message: &Message) -> bool {
     message.flags.is_some_and(|flags| flags.contains(MessageFlags::EPHEMERAL))
 }
 
-fn command_used(command: &CommandInteraction) -> What {
+fn command_used(command: &CommandInteraction) -> ActionKind {
     let (mut given, mut file, mut private) = (Vec::new(), None, false);
     for option in command.data.options() {
         let value = match option.value {
@@ -169,16 +169,16 @@ fn command_used(command: &CommandInteraction) -> What {
         };
         given.push((option.name.to_owned(), value));
     }
-    What::Command { name: command.data.name.clone(), given, file, private }
+    ActionKind::Command { name: command.data.name.clone(), given, file, private }
 }
 
-fn typing(command: &CommandInteraction) -> What {
+fn typing(command: &CommandInteraction) -> ActionKind {
     let focused = command.data.options.iter().find_map(|option| match &option.value {
         CommandDataOptionValue::Autocomplete { value, .. } => Some((option.name.clone(), value.clone())),
         _ => None,
     });
     let (field, typed) = focused.unwrap_or_default();
-    What::Typing { command: command.data.name.clone(), field, typed }
+    ActionKind::Typing { command: command.data.name.clone(), field, typed }
 }
 
 fn entered(form: &ModalInteraction) -> String {

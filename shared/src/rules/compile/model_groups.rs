@@ -5,8 +5,8 @@
 //! a group replaces, their steps get names of their own.
 use super::super::model::roll::Counts;
 use super::super::reason::{Reason, Spot};
+use super::context::RuleContext;
 use super::log::Log;
-use super::scene::Scene;
 use super::side::Part;
 use super::volley::{self, Draft};
 use super::{CompileError, target};
@@ -19,22 +19,23 @@ type Replaced = Vec<Vec<Option<Change>>>;
 /// The groups of soldiers. The drafts are those of the first part.
 ///
 /// # Errors
-/// [`CompileError::Unlike`] where no group of a chain can say how these models differ.
+/// [`CompileError::ModelGroup`] where no group of a chain can say how these models differ.
 pub(super) fn groups(
-    scene: &Scene<'_>,
+    context: &RuleContext<'_>,
     parts: &[Part<'_>],
     drafts: &mut [Draft],
     log: &mut Log,
 ) -> Result<Vec<Group>, CompileError> {
-    let others: Vec<Vec<Draft>> = parts[1..].iter().map(|part| again(scene, part, drafts)).collect::<Result<_, _>>()?;
+    let others: Vec<Vec<Draft>> =
+        parts[1..].iter().map(|part| again(context, part, drafts)).collect::<Result<_, _>>()?;
     let replaced: Vec<Replaced> =
-        others.iter().map(|other| compare(drafts, other).ok_or_else(|| refused(scene))).collect::<Result<_, _>>()?;
-    let ignores = target::ignores(drafts, &others, log)?.ok_or_else(|| refused(scene))?;
-    separate(scene, drafts, &replaced)?;
+        others.iter().map(|other| compare(drafts, other).ok_or_else(|| refused(context))).collect::<Result<_, _>>()?;
+    let ignores = target::ignores(drafts, &others, log)?.ok_or_else(|| refused(context))?;
+    separate(context, drafts, &replaced)?;
     let mut groups = Vec::with_capacity(parts.len());
     for (at, (part, ignore)) in parts.iter().zip(ignores).enumerate() {
-        let scene = Scene { target: &part.loadout, ..*scene };
-        let health = target::health(&scene);
+        let context = RuleContext { target: &part.loadout, ..*context };
+        let health = target::health(&context);
         let then = at.checked_sub(1).map_or_else(Vec::new, |other| then(drafts, &replaced[other]));
         if let Some(group) = part.group.filter(|_| parts.len() > 1) {
             let changes = then.iter().map(|change| format!(", {} {}", change.step, words(change)));
@@ -47,19 +48,19 @@ pub(super) fn groups(
     Ok(groups)
 }
 
-fn refused(scene: &Scene<'_>) -> CompileError {
-    CompileError::Unlike(scene.target.unit.named.label.clone())
+fn refused(context: &RuleContext<'_>) -> CompileError {
+    CompileError::ModelGroups(context.target.unit.named.label.clone())
 }
 
 /// The volleys as they meet other models. What is said about them is said once, of the first.
-fn again(scene: &Scene<'_>, part: &Part<'_>, drafts: &[Draft]) -> Result<Vec<Draft>, CompileError> {
-    let scene = Scene { target: &part.loadout, ..*scene };
+fn again(context: &RuleContext<'_>, part: &Part<'_>, drafts: &[Draft]) -> Result<Vec<Draft>, CompileError> {
+    let context = RuleContext { target: &part.loadout, ..*context };
     let once = |draft: &Draft| match draft.weapon {
-        None => Ok(volley::nothing(&scene)),
+        None => Ok(volley::nothing(&context)),
         Some(weapon) => {
-            let situation = draft.situation.as_ref().unwrap_or(scene.situation);
-            let scene = Scene { situation, ..scene.with_weapon(&scene.pack.weapons[weapon]) };
-            volley::compile(&scene, draft.volley.attackers, &mut Log::default()).map_err(|_| refused(&scene))
+            let situation = draft.situation.as_ref().unwrap_or(context.situation);
+            let context = RuleContext { situation, ..context.with_weapon(&context.pack.weapons[weapon]) };
+            volley::compile(&context, draft.volley.attackers, &mut Log::default()).map_err(|_| refused(&context))
         }
     };
     drafts.iter().map(once).collect()
@@ -167,18 +168,18 @@ fn then(drafts: &[Draft], replaced: &Replaced) -> Vec<Change> {
 }
 
 /// Gives steps names of their own where weapons differ in what a group replaces.
-fn separate(scene: &Scene<'_>, drafts: &mut [Draft], replaced: &[Replaced]) -> Result<(), CompileError> {
+fn separate(context: &RuleContext<'_>, drafts: &mut [Draft], replaced: &[Replaced]) -> Result<(), CompileError> {
     for name in differing(drafts, replaced) {
-        let plans = scene.pack.aftermath.iter().filter(|plan| scene.holds(&plan.when));
+        let plans = context.pack.aftermath.iter().filter(|plan| context.holds(&plan.when));
         let counted = plans.filter_map(|plan| match plan.counts {
-            Counts::Passed(step) => Some(scene.pack.steps[step].named.label.as_str()),
+            Counts::Passed(step) => Some(context.pack.steps[step].named.label.as_str()),
             Counts::Models | Counts::HealthLost | Counts::Wrecked => None,
         });
         if counted.into_iter().any(|counted| counted == name) {
-            return Err(refused(scene));
+            return Err(refused(context));
         }
         for (at, draft) in drafts.iter_mut().enumerate() {
-            let weapon = draft.weapon.map(|weapon| scene.pack.weapons[weapon].named.label.as_str());
+            let weapon = draft.weapon.map(|weapon| context.pack.weapons[weapon].named.label.as_str());
             let own = weapon.map(|weapon| format!("{name} from {weapon}")).filter(|own| own.chars().count() <= 64);
             rename(&mut draft.volley.steps, &name, &own.unwrap_or_else(|| format!("{name} {}", at + 1)));
         }

@@ -1,6 +1,6 @@
 //! What a question leaves possible, as a partial situation that conditions are held against.
 use super::super::conditions::{PartialSituation, Ternary, holds};
-use super::super::matchup::{Fielded, Neighbour};
+use super::super::matchup::{Neighbour, UnitInstance};
 use super::super::model::Pack;
 use super::super::model::attack::{Body, Form};
 use super::super::model::change::RollId;
@@ -19,14 +19,14 @@ pub(super) struct Party<'a> {
     /// Which, by index.
     pub units: Vec<usize>,
     /// The unit as it stands, where all of it is known.
-    pub fielded: Option<&'a Fielded>,
+    pub instance: Option<&'a UnitInstance>,
     /// Whether the question named them, and not only left them open.
     pub named: bool,
 }
 
 /// All that can be: each axis with what is possible on it.
 #[derive(Clone, Debug)]
-pub(super) struct World<'a> {
+pub(super) struct Possibilities<'a> {
     /// The pack.
     pub pack: &'a Pack,
     /// What was said.
@@ -43,7 +43,7 @@ pub(super) struct World<'a> {
     pub rule: usize,
 }
 
-impl PartialSituation for World<'_> {
+impl PartialSituation for Possibilities<'_> {
     fn arc(&self, wanted: &[usize]) -> Ternary {
         among(&self.said.arcs, wanted)
     }
@@ -89,7 +89,7 @@ impl PartialSituation for World<'_> {
     }
 
     fn status(&self, names: &[String]) -> Ternary {
-        match self.targets.fielded {
+        match self.targets.instance {
             Some(target) => names.iter().any(|name| target.statuses.contains(name)).into(),
             None if names.iter().any(|name| self.said.statuses.contains(name)) => Ternary::Yes,
             None => Ternary::Open,
@@ -104,7 +104,7 @@ fn among(can: &[usize], wanted: &[usize]) -> Ternary {
 /// More values of a sum than this are not told apart.
 const MOST_VALUES: usize = 200;
 
-impl World<'_> {
+impl Possibilities<'_> {
     fn weapon(&self, at: usize, word: Trait) -> Ternary {
         match word {
             // A rule that was named with no weapon is one of the weapon that is meant.
@@ -119,7 +119,7 @@ impl World<'_> {
     fn unit(&self, party: &Party<'_>, at: usize, word: Trait) -> Ternary {
         let unit: &Unit = &self.pack.units[at];
         let taken =
-            |option: usize| party.fielded.map(|fielded| fielded.options.iter().any(|(taken, _)| *taken == option));
+            |option: usize| party.instance.map(|instance| instance.options.iter().any(|(taken, _)| *taken == option));
         match word {
             Trait::Role(role) => (unit.role == role).into(),
             Trait::Kind(kind) => (unit.kind == kind).into(),
@@ -128,7 +128,7 @@ impl World<'_> {
                 let may: Vec<usize> =
                     (0..unit.options.len()).filter(|option| unit.options[*option].rules.contains(&rule)).collect();
                 let named = self.said.rules.contains(&rule) && (!may.is_empty() || !party.named);
-                match party.fielded {
+                match party.instance {
                     _ if unit.rules.contains(&rule) => Ternary::Yes,
                     Some(_) => may.iter().any(|option| taken(*option) == Some(true)).into(),
                     None if named || (rule == self.rule && !may.is_empty()) => Ternary::Yes,
@@ -138,10 +138,11 @@ impl World<'_> {
                 }
             }
             // Options may bring a weapon and take one away.
-            Trait::Weapon(weapon) => match party.fielded {
-                Some(fielded) => {
-                    super::super::standing::carried(self.pack, fielded).iter().any(|(other, _)| *other == weapon).into()
-                }
+            Trait::Weapon(weapon) => match party.instance {
+                Some(instance) => super::super::standing::carried(self.pack, instance)
+                    .iter()
+                    .any(|(other, _)| *other == weapon)
+                    .into(),
                 None => {
                     let carries = unit.weapons.iter().any(|carried| carried.weapon == weapon);
                     let optional = unit.options.iter().any(|option| {
@@ -155,7 +156,7 @@ impl World<'_> {
     }
 
     fn near(&self, party: &Party<'_>, word: Trait) -> Ternary {
-        let Some(fielded) = party.fielded else { return Ternary::Open };
+        let Some(instance) = party.instance else { return Ternary::Open };
         let goes_by = |near: &Neighbour| {
             let unit = &self.pack.units[near.unit];
             match word {
@@ -166,7 +167,7 @@ impl World<'_> {
                 Trait::Weapon(weapon) => unit.weapons.iter().any(|carried| carried.weapon == weapon),
             }
         };
-        fielded.near.iter().any(goes_by).into()
+        instance.near.iter().any(goes_by).into()
     }
 
     /// All values that a sum can have; nothing where that is not known.
@@ -182,13 +183,13 @@ impl World<'_> {
                         super::super::model::sum::Side::Target => &self.targets,
                     };
                     let said = self.said.counts.first().or(self.said.numbers.first());
-                    let known = party.fielded.map(|fielded| fielded.models).or(said.copied());
+                    let known = party.instance.map(|instance| instance.models).or(said.copied());
                     match known {
                         Some(models) => vec![i32::try_from(models).ok()?],
                         None => return None,
                     }
                 }
-                Source::Hurt => vec![i32::try_from(self.targets.fielded?.hurt).ok()?],
+                Source::Hurt => vec![i32::try_from(self.targets.instance?.hurt).ok()?],
                 Source::Dice(_) | Source::Chart(_) | Source::Asked => return None,
             };
             let signed = |value: &i32| if term.minus { value.saturating_neg() } else { *value };
@@ -237,8 +238,8 @@ impl World<'_> {
         match scope {
             Scope::Unit | Scope::Target => {
                 let party = if scope == Scope::Unit { &self.attackers } else { &self.targets };
-                if let Some(fielded) = party.fielded {
-                    let (profile, _) = super::super::standing::profile(self.pack, fielded);
+                if let Some(instance) = party.instance {
+                    let (profile, _) = super::super::standing::profile(self.pack, instance);
                     add(of(&profile).as_ref());
                     return found;
                 }
@@ -283,7 +284,7 @@ impl World<'_> {
                 let Body::Soldiers { ignore: Some(plan), .. } = &self.pack.kinds[self.pack.units[*at].kind].body else {
                     return Ternary::No;
                 };
-                let one = World { targets: Party { units: vec![*at], ..self.targets.clone() }, ..self.clone() };
+                let one = Possibilities { targets: Party { units: vec![*at], ..self.targets.clone() }, ..self.clone() };
                 match &plan.aim {
                     AimPlan::Needs(from) => one.can_pass(from),
                     _ => Ternary::Yes,
@@ -307,12 +308,12 @@ impl World<'_> {
 
     /// Whether a weapon may be used here: nothing forbids it, and it reaches.
     pub(super) fn usable(&self, weapon: usize) -> Ternary {
-        let alone = World { weapons: vec![weapon], armed: true, ..self.clone() };
+        let alone = Possibilities { weapons: vec![weapon], armed: true, ..self.clone() };
         let denied = Ternary::any(denials(self.pack).filter(|(rule, _)| *rule != self.rule).map(|(rule, change)| {
             let plan = &self.pack.rules[rule];
             let seated = match change.side {
-                super::super::model::change::Seat::Table => true,
-                super::super::model::change::Seat::Weapon => self.pack.weapons[weapon].rules.contains(&rule),
+                super::super::model::change::RuleScope::Table => true,
+                super::super::model::change::RuleScope::Weapon => self.pack.weapons[weapon].rules.contains(&rule),
                 _ => false,
             };
             if seated { holds(&plan.when, &alone).min(holds(&change.when, &alone)) } else { Ternary::No }

@@ -1,21 +1,21 @@
-//! The pieces that a message is cut into.
+//! The tokens that a message is cut into.
 use std::ops::Range;
 
 /// Bytes of the message.
 pub type Span = Range<usize>;
 
-/// One piece of a message and where it stands.
+/// One token of a message and where it stands.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Piece {
+pub struct Token {
     /// What it is.
-    pub what: What,
+    pub kind: TokenKind,
     /// Where it stands.
     pub span: Span,
 }
 
-/// What a piece is.
+/// What a token is.
 #[derive(Clone, Debug, PartialEq)]
-pub enum What {
+pub enum TokenKind {
     /// A word, in lower case without accents.
     Word(String),
     /// A number on its own.
@@ -78,23 +78,23 @@ pub enum What {
     Line,
 }
 
-impl Piece {
+impl Token {
     /// The word, if it is one.
     pub fn word(&self) -> Option<&str> {
-        if let What::Word(word) = &self.what { Some(word) } else { None }
+        if let TokenKind::Word(word) = &self.kind { Some(word) } else { None }
     }
 
     /// The number, if it is a whole one on its own.
     pub fn whole(&self) -> Option<u64> {
-        match self.what {
-            What::Number(number) => whole(number),
+        match self.kind {
+            TokenKind::Number(number) => whole(number),
             _ => None,
         }
     }
 
     /// Whether it only parts others.
     pub fn is_mark(&self) -> bool {
-        matches!(self.what, What::Break | What::Line | What::Colon | What::Plus)
+        matches!(self.kind, TokenKind::Break | TokenKind::Line | TokenKind::Colon | TokenKind::Plus)
     }
 }
 

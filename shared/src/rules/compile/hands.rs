@@ -2,9 +2,9 @@
 //!
 //! A book says how many of each weapon a unit has, not who carries them. They are handed out so that whoever carries what
 //! only some carry falls last: such weapons go to the last models, one each, from the back.
-use super::super::matchup::Fielded;
+use super::super::matchup::UnitInstance;
 use super::super::model::Pack;
-use super::super::model::unit::{Carried, Per};
+use super::super::model::unit::{Per, WeaponCount};
 
 /// The weapons of each model, first to fall first.
 pub(super) struct Hands {
@@ -15,12 +15,12 @@ pub(super) struct Hands {
 
 impl Hands {
     /// Hands out all weapons of a unit with its options.
-    pub(super) fn of(pack: &Pack, fielded: &Fielded) -> Self {
-        let unit = &pack.units[fielded.unit];
-        let units = unit.units_of(fielded.models);
-        let mut hands = Self { models: vec![Vec::new(); fielded.models.max(1) as usize], given: 0 };
+    pub(super) fn of(pack: &Pack, instance: &UnitInstance) -> Self {
+        let unit = &pack.units[instance.unit];
+        let units = unit.units_of(instance.models);
+        let mut hands = Self { models: vec![Vec::new(); instance.models.max(1) as usize], given: 0 };
         unit.weapons.iter().for_each(|carried| hands.hand_out(carried, units, &[]));
-        for (option, times) in &fielded.options {
+        for (option, times) in &instance.options {
             let option = &unit.options[*option];
             let of_weapons = option.per == Per::Weapon;
             let mut takers = Vec::new();
@@ -41,7 +41,7 @@ impl Hands {
     }
 
     /// Each model's own, then those of the unit: to `takers` where there are any, else from the back.
-    fn hand_out(&mut self, carried: &Carried, units: u32, takers: &[usize]) {
+    fn hand_out(&mut self, carried: &WeaponCount, units: u32, takers: &[usize]) {
         for model in &mut self.models {
             model.extend(std::iter::repeat_n(carried.weapon, carried.per_model as usize));
         }
@@ -71,7 +71,7 @@ impl Hands {
 
     /// How many of a weapon each model that stands uses; where that is not the same for all, how many are used while 1,
     /// 2, … stand instead, the last number going on.
-    pub(super) fn served(&self, weapon: usize) -> (u32, Vec<u32>) {
+    pub(super) fn attackers_by_survivors(&self, weapon: usize) -> (u32, Vec<u32>) {
         let of = |model: &Vec<usize>| model.iter().filter(|other| **other == weapon).count() as u32;
         let each: Vec<u32> = self.models.iter().map(of).collect();
         if each.windows(2).all(|pair| pair[0] == pair[1]) {

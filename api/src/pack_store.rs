@@ -1,6 +1,6 @@
 //! The packs as they were last read, and reading them again when they change.
 use crate::state::App;
-use pipwright_shared::rules::{Books, fault::Fault, model::Pack};
+use pipwright_shared::rules::{PackCatalog, fault::Fault, model::Pack};
 use std::{
     fs,
     path::{Path, PathBuf},
@@ -13,9 +13,9 @@ use tokio::{task::spawn_blocking, time::interval};
 const LOOK: Duration = Duration::from_secs(1);
 
 /// The books and how many times they were read: a spelling means something only with the books it was read with.
-pub struct Shelf {
+pub struct PackStore {
     /// The packs.
-    pub books: Books,
+    pub catalog: PackCatalog,
     /// Counts up with every reading.
     pub generation: u64,
     /// What was wrong in the folder when it was last read.
@@ -24,23 +24,23 @@ pub struct Shelf {
     marks: Vec<Mark>,
 }
 
-impl Shelf {
+impl PackStore {
     /// The packs that the program brings, and those of the folder.
     pub fn new(folder: Option<&Path>) -> Self {
-        let books = Books::demo();
+        let catalog = PackCatalog::demo();
         match folder {
-            Some(folder) => Self::read(folder, &books, 1),
-            None => Self { books, generation: 1, faults: Vec::new(), marks: Vec::new() },
+            Some(folder) => Self::read(folder, &catalog, 1),
+            None => Self { catalog, generation: 1, faults: Vec::new(), marks: Vec::new() },
         }
     }
 
     /// A bad file is reported, and what it should replace stays.
-    fn read(folder: &Path, before: &Books, generation: u64) -> Self {
+    fn read(folder: &Path, before: &PackCatalog, generation: u64) -> Self {
         let marks = marks(folder, 2);
-        let (books, faults) = Books::load(folder, before);
+        let (catalog, faults) = PackCatalog::load(folder, before);
         faults.iter().for_each(|fault: &Fault| tracing::warn!("pack file: {fault}"));
-        tracing::info!(packs = books.packs().len(), faults = faults.len(), "packs read");
-        Self { books, generation, faults, marks }
+        tracing::info!(packs = catalog.packs().len(), faults = faults.len(), "packs read");
+        Self { catalog, generation, faults, marks }
     }
 }
 
@@ -48,22 +48,24 @@ impl Shelf {
 pub async fn reread(app: &App) {
     let Some(folder) = app.config.packs.clone() else { return };
     let _alone = app.reading.lock().await;
-    let before = app.shelf.load_full();
+    let before = app.pack_store.load_full();
     // The task fails only where reading panics; then, too, the old packs stay.
-    if let Ok(shelf) = spawn_blocking(move || Shelf::read(&folder, &before.books, before.generation + 1)).await {
-        app.metrics.books(shelf.generation);
+    if let Ok(pack_store) =
+        spawn_blocking(move || PackStore::read(&folder, &before.catalog, before.generation + 1)).await
+    {
+        app.metrics.catalog(pack_store.generation);
         // Whoever has pinned what a pack was goes on playing by it.
-        let is_new = |pack: &&Arc<Pack>| !shelf.books.packs().iter().any(|other| other.hash == pack.hash);
-        for old in app.shelf.load().books.packs().iter().filter(is_new) {
+        let is_new = |pack: &&Arc<Pack>| !pack_store.catalog.packs().iter().any(|other| other.hash == pack.hash);
+        for old in app.pack_store.load().catalog.packs().iter().filter(is_new) {
             app.kept.keep_on(app, old);
         }
-        app.shelf.store(Arc::new(shelf));
+        app.pack_store.store(Arc::new(pack_store));
     }
 }
 
 /// Reads the packs again whenever the folder has changed and then been still for a moment.
 pub async fn watch(app: App) {
-    app.metrics.books(app.shelf.load().generation);
+    app.metrics.catalog(app.pack_store.load().generation);
     let Some(folder) = app.config.packs.clone() else { return };
     let look = || {
         let folder = folder.clone();
@@ -74,7 +76,7 @@ pub async fn watch(app: App) {
     loop {
         ticks.tick().await;
         let now = look().await;
-        if now != app.shelf.load().marks && now == last {
+        if now != app.pack_store.load().marks && now == last {
             reread(&app).await;
         }
         last = now;

@@ -11,8 +11,8 @@ use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
 /// The packs that names are looked up in. Cheap to clone.
 #[derive(Clone, Debug, Default)]
-pub struct Books {
-    shelf: Arc<Shelf>,
+pub struct PackCatalog {
+    set: Arc<PackSet>,
     token: Option<CancellationToken>,
     /// What was read for a question that has several parts.
     known: Option<Known>,
@@ -21,7 +21,7 @@ pub struct Books {
 }
 
 /// Packs that are kept by their content, so far as they are at hand: nobody waits for an answer.
-pub trait PackStore: std::fmt::Debug + Send + Sync {
+pub trait ContentStore: std::fmt::Debug + Send + Sync {
     /// All packs whose hash begins so.
     fn find(&self, beginning: &str) -> Vec<Arc<Pack>>;
 }
@@ -30,7 +30,7 @@ pub trait PackStore: std::fmt::Debug + Send + Sync {
 #[derive(Clone, Debug)]
 pub struct ByContent {
     /// Where they are kept.
-    pub store: Arc<dyn PackStore>,
+    pub store: Arc<dyn ContentStore>,
     /// What was asked for.
     pub noted: Arc<Mutex<Noted>>,
 }
@@ -79,17 +79,17 @@ pub enum PackError {
 type Known = Arc<Mutex<Vec<(Vec<Source>, Result<Arc<Pack>, Vec<Fault>>)>>>;
 
 #[derive(Debug, Default)]
-struct Shelf {
+struct PackSet {
     packs: Vec<Arc<Pack>>,
     names: Names,
 }
 
-static DEMO: LazyLock<Books> = LazyLock::new(|| {
+static DEMO: LazyLock<PackCatalog> = LazyLock::new(|| {
     // The demo packs are checked by the tests; one that could not be read would be missing here.
-    Books::of(crate::packs::demo().iter().filter_map(|files| read::read(files).ok()).map(Arc::new).collect())
+    PackCatalog::of(crate::packs::demo().iter().filter_map(|files| read::read(files).ok()).map(Arc::new).collect())
 });
 
-impl Books {
+impl PackCatalog {
     /// These packs, the default one first.
     pub fn of(packs: Vec<Arc<Pack>>) -> Self {
         let mut names = Names::default();
@@ -97,7 +97,7 @@ impl Books {
             let all = [pack.named.id.as_str(), pack.named.label.as_str()];
             names.add(at, &pack.named.id, all.into_iter().chain(pack.named.also.iter().map(String::as_str)));
         }
-        Self { shelf: Arc::new(Shelf { packs, names }), token: None, known: None, by_content: None }
+        Self { set: Arc::new(PackSet { packs, names }), token: None, known: None, by_content: None }
     }
 
     /// The same, for a question that somebody waits for: what it brings is read only until the token is cancelled.
@@ -217,7 +217,7 @@ impl Books {
 
     /// All packs, the default one first.
     pub fn packs(&self) -> &[Arc<Pack>] {
-        &self.shelf.packs
+        &self.set.packs
     }
 
     /// The same, for a question that may name packs by their content.
@@ -233,13 +233,13 @@ impl Books {
     /// [`PackError`]: what hinders it, with the closest names where nothing is called so.
     pub fn pack(&self, name: Option<&str>) -> Result<Arc<Pack>, PackError> {
         let none = NotFound { ambiguous: false, closest: Vec::new() };
-        let Some(name) = name else { return self.shelf.packs.first().cloned().ok_or(PackError::Unknown(none)) };
-        if let Some(pack) = self.shelf.names.exact(name).and_then(|at| self.shelf.packs.get(at)) {
+        let Some(name) = name else { return self.set.packs.first().cloned().ok_or(PackError::Unknown(none)) };
+        if let Some(pack) = self.set.names.exact(name).and_then(|at| self.set.packs.get(at)) {
             return Ok(Arc::clone(pack));
         }
         match Address::read(name) {
             Some(address) => self.content(&address.map_err(PackError::Address)?),
-            None => Err(PackError::Unknown(self.shelf.names.find_exact(name).err().unwrap_or(none))),
+            None => Err(PackError::Unknown(self.set.names.find_exact(name).err().unwrap_or(none))),
         }
     }
 
@@ -272,8 +272,8 @@ impl Books {
                 if too_many {
                     return Err(PackError::TooMany);
                 }
-                let now = address.name.as_deref().and_then(|name| self.shelf.names.exact(name));
-                Err(PackError::Gone { now: now.map(|at| self.shelf.packs[at].hash.clone()) })
+                let now = address.name.as_deref().and_then(|name| self.set.names.exact(name));
+                Err(PackError::Gone { now: now.map(|at| self.set.packs[at].hash.clone()) })
             }
             _ => Err(PackError::Ambiguous),
         }
@@ -305,9 +305,9 @@ impl Books {
             let lacks = files::lacks(&files, old.map_or(&[], |old| &old.files), &unread);
             // What it is built on is what that is now, read before it.
             let built = files.iter().any(|file| files::extends(file).is_some());
-            let books =
+            let catalog =
                 if built { &Self { by_content: before.by_content.clone(), ..Self::of(packs.clone()) } } else { before };
-            let pack = match read_for(books, known.map(|at| &*packs[at]), files) {
+            let pack = match read_for(catalog, known.map(|at| &*packs[at]), files) {
                 Ok(pack) if !lacks => Some(pack),
                 Ok(_) => old.cloned(),
                 Err(found) => {
@@ -324,7 +324,7 @@ impl Books {
         (Self::of(packs), faults)
     }
 
-    /// Reads files of one pack, as [`Books::load`] would read them, and keeps nothing.
+    /// Reads files of one pack, as [`PackCatalog::load`] would read them, and keeps nothing.
     ///
     /// # Errors
     /// Every mistake of the files.
@@ -336,11 +336,11 @@ impl Books {
 }
 
 /// Files without a `kind` are unit books for the pack that is there already; others make a pack.
-fn read_for(books: &Books, known: Option<&Pack>, files: Vec<Source>) -> Result<Arc<Pack>, Vec<Fault>> {
+fn read_for(catalog: &PackCatalog, known: Option<&Pack>, files: Vec<Source>) -> Result<Arc<Pack>, Vec<Fault>> {
     match known {
-        Some(pack) if !files.iter().any(files::has_rules) => books.read_with(pack, files),
-        Some(_) => books.read(files),
-        None => match books.read(files.clone()) {
+        Some(pack) if !files.iter().any(files::has_rules) => catalog.read_with(pack, files),
+        Some(_) => catalog.read(files),
+        None => match catalog.read(files.clone()) {
             Ok(pack) if !pack.kinds.is_empty() => Ok(pack),
             _ if files.iter().all(files::is_book) => Err(files.iter().map(files::no_rules).collect()),
             read => read,

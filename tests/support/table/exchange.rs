@@ -2,7 +2,7 @@
 use super::Company;
 use pipwright_shared::odds::roll::Needs;
 use pipwright_shared::rules::model::Pack;
-use pipwright_shared::rules::model::change::{Change, Rule, Seat};
+use pipwright_shared::rules::model::change::{Change, Rule, RuleScope};
 use pipwright_shared::rules::model::chart::{Lookup, Rows};
 use pipwright_shared::rules::model::condition::{Condition, Than, Trait, Whom};
 use pipwright_shared::rules::model::stat::{Axis, Scope, StatValue, Value};
@@ -32,7 +32,7 @@ impl Setting {
 }
 
 #[derive(Clone, Copy)]
-pub struct Scene<'a> {
+pub struct Exchange<'a> {
     pub pack: &'a Pack,
     pub attacker: &'a Company<'a>,
     pub target: &'a Company<'a>,
@@ -48,7 +48,7 @@ pub struct Throw {
     pub plus: i64,
 }
 
-impl<'a> Scene<'a> {
+impl<'a> Exchange<'a> {
     fn axis(&self, axis: Axis) -> usize {
         match axis {
             Axis::Arc => self.setting.arc,
@@ -199,19 +199,19 @@ impl<'a> Scene<'a> {
 
     /// The rules that somebody here carries, and where: the table's, those near the attacker, the attacker's, the
     /// weapon's, those near the target, the target's.
-    fn carried(&self) -> Vec<(usize, &'static [Seat])> {
+    fn carried(&self) -> Vec<(usize, &'static [RuleScope])> {
         let near = |company: &Company<'_>| -> Vec<usize> {
             company.said.near.iter().flat_map(|near| near.rules(self.pack)).collect()
         };
-        let own: &[Seat] = &[Seat::Attacker, Seat::Weapon];
-        let mut all: Vec<(usize, &[Seat])> = Vec::new();
-        all.extend((0..self.pack.rules.len()).map(|rule| (rule, &[Seat::Table][..])));
-        all.extend(near(self.attacker).into_iter().map(|rule| (rule, &[Seat::NearAttacker][..])));
+        let own: &[RuleScope] = &[RuleScope::Attacker, RuleScope::Weapon];
+        let mut all: Vec<(usize, &[RuleScope])> = Vec::new();
+        all.extend((0..self.pack.rules.len()).map(|rule| (rule, &[RuleScope::Table][..])));
+        all.extend(near(self.attacker).into_iter().map(|rule| (rule, &[RuleScope::NearAttacker][..])));
         all.extend(self.attacker.rules.iter().map(|rule| (*rule, own)));
         let weapon = self.weapon.map(|weapon| self.pack.weapons[weapon].rules.as_slice()).unwrap_or_default();
         all.extend(weapon.iter().map(|rule| (*rule, own)));
-        all.extend(near(self.target).into_iter().map(|rule| (rule, &[Seat::NearTarget][..])));
-        all.extend(self.target.rules.iter().map(|rule| (*rule, &[Seat::Target][..])));
+        all.extend(near(self.target).into_iter().map(|rule| (rule, &[RuleScope::NearTarget][..])));
+        all.extend(self.target.rules.iter().map(|rule| (*rule, &[RuleScope::Target][..])));
         all.retain(|(rule, _)| !self.setting.without.contains(rule));
         all
     }
@@ -219,9 +219,9 @@ impl<'a> Scene<'a> {
     /// Rules in whose place another one acts.
     fn displaced(&self) -> Vec<usize> {
         let mut displaced = Vec::new();
-        for (at, seats) in self.carried() {
+        for (at, scopes) in self.carried() {
             let rule = &self.pack.rules[at];
-            let works = seats.contains(&rule.side) || rule.changes.iter().any(|change| seats.contains(&change.side));
+            let works = scopes.contains(&rule.side) || rule.changes.iter().any(|change| scopes.contains(&change.side));
             if works && self.holds(&rule.when) {
                 displaced.extend(&rule.replaces);
             }
@@ -234,15 +234,15 @@ impl<'a> Scene<'a> {
         let displaced = self.displaced();
         let mut seen: Vec<(*const Change, bool)> = Vec::new();
         let mut acting: Vec<&'a Change> = Vec::new();
-        for (at, seats) in self.carried() {
+        for (at, scopes) in self.carried() {
             let rule: &'a Rule = &self.pack.rules[at];
             if displaced.contains(&at) || !self.holds(&rule.when) {
                 continue;
             }
             for change in &rule.changes {
-                let of_target = matches!(change.side, Seat::Target | Seat::NearTarget);
+                let of_target = matches!(change.side, RuleScope::Target | RuleScope::NearTarget);
                 let key = (std::ptr::from_ref(change), of_target);
-                if seats.contains(&change.side) && self.holds(&change.when) && !seen.contains(&key) {
+                if scopes.contains(&change.side) && self.holds(&change.when) && !seen.contains(&key) {
                     seen.push(key);
                     acting.push(change);
                 }
@@ -251,12 +251,12 @@ impl<'a> Scene<'a> {
         acting
     }
 
-    /// The rule by which the scene's unit mends itself.
+    /// The rule by which the exchange's unit mends itself.
     pub fn repair(&self) -> Option<&'a Rule> {
         let displaced = self.displaced();
-        let fits = |(at, seats): &(usize, &[Seat])| {
+        let fits = |(at, scopes): &(usize, &[RuleScope])| {
             let rule = &self.pack.rules[*at];
-            rule.repair.is_some() && seats.contains(&rule.side) && !displaced.contains(at) && self.holds(&rule.when)
+            rule.repair.is_some() && scopes.contains(&rule.side) && !displaced.contains(at) && self.holds(&rule.when)
         };
         self.carried().into_iter().find(fits).map(|(at, _)| &self.pack.rules[at])
     }

@@ -8,14 +8,14 @@ const POLICY: HeaderName = HeaderName::from_static("ratelimit-policy");
 
 /// A caller's rate and what is left of it.
 #[derive(Clone, Copy, Debug)]
-pub struct Told {
+pub struct RateHeaders {
     /// The rate.
     pub rate: Rate,
     /// What is left.
     pub left: Left,
 }
 
-impl Told {
+impl RateHeaders {
     /// Says it: `r` requests may come at once, and in `t` seconds it is as many as the policy's `q` again.
     pub fn write(&self, headers: &mut HeaderMap) {
         let Rate { per_second, burst } = self.rate;
@@ -43,7 +43,7 @@ mod tests {
         let rate = Rate { per_second: 50, burst: 200 };
         let left = Left { remaining: 130, full_in: Duration::from_millis(1_400) };
         let mut headers = HeaderMap::new();
-        Told { rate, left }.write(&mut headers);
+        RateHeaders { rate, left }.write(&mut headers);
         assert_eq!(headers[LIMIT], "\"rate\";r=130;t=2");
         assert_eq!(headers[POLICY], "\"rate\";q=200;w=4");
     }

@@ -25,8 +25,8 @@ pub async fn share(rates: &Rates, redis: &Redis) {
     let mut rounds = interval(ROUND);
     loop {
         rounds.tick().await;
-        let told = stream::iter(rates.untold()).map(|(who, rate, taken)| tell(rates, redis, who, rate, taken));
-        told.buffer_unordered(AT_ONCE).collect::<()>().await;
+        let reports = stream::iter(rates.unreported()).map(|(who, rate, taken)| tell(rates, redis, who, rate, taken));
+        reports.buffer_unordered(AT_ONCE).collect::<()>().await;
     }
 }
 
@@ -37,7 +37,7 @@ async fn tell(rates: &Rates, redis: &Redis, who: Who, rate: Rate, taken: u32) {
     command.arg(SPEND).arg(1).arg(name(who)).arg(cost).arg(size);
     match redis.ask::<u64>("rate", &command).await {
         Some(full_in) => rates.learn(who, Instant::now() + Duration::from_micros(full_in)),
-        None => rates.not_told(who, taken),
+        None => rates.report_failed(who, taken),
     }
 }
 

@@ -2,7 +2,7 @@
 
 /// A line through logarithms: `ln price = a + sum of b_k * ln measure_k`.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Parity {
+pub struct FairPrice {
     /// `a`, then each `b`.
     weights: Vec<f64>,
     /// The middle distance of a price from the line, as a deviation: 0.1 is about a tenth of the price.
@@ -11,7 +11,7 @@ pub struct Parity {
 
 const ROUNDS: usize = 200;
 
-impl Parity {
+impl FairPrice {
     /// The line with the least sum of absolute distances, so that some wrong prices do not bend it.
     ///
     /// # Formula

@@ -5,14 +5,14 @@ use super::numbers;
 use super::spell::{Spelt, spelt};
 use crate::client::index::PackIndex;
 use crate::typing::fillers::singular;
-use crate::typing::piece::{Span, What};
 use crate::typing::scan::scan;
+use crate::typing::token::{Span, TokenKind};
 
 /// One word, number or mark.
 #[derive(Clone, Debug)]
-pub struct Token {
+pub struct ParsedToken {
     /// What it is.
-    pub what: What,
+    pub kind: TokenKind,
     /// The word as it is read; empty for what is none.
     pub word: String,
     /// Where it stands.
@@ -44,13 +44,13 @@ pub struct Mention {
 
 /// A message with all that its words may mean.
 #[derive(Debug)]
-pub struct Scene<'a> {
+pub struct ParsedMessage<'a> {
     /// The message.
     pub text: &'a str,
     /// The names of the pack.
     pub index: &'a PackIndex,
     /// Its words.
-    pub tokens: Vec<Token>,
+    pub tokens: Vec<ParsedToken>,
     /// The names in it.
     pub mentions: Vec<Mention>,
     /// Words as written and as read.
@@ -60,11 +60,11 @@ pub struct Scene<'a> {
     spans: Vec<(Class, usize, usize)>,
 }
 
-impl<'a> Scene<'a> {
+impl<'a> ParsedMessage<'a> {
     /// Cuts a message.
     pub fn of(text: &'a str, index: &'a PackIndex) -> Self {
         let names = index.sayings();
-        let mut scene = Self {
+        let mut message = Self {
             text,
             index,
             tokens: Vec::new(),
@@ -73,27 +73,27 @@ impl<'a> Scene<'a> {
             unclear: None,
             spans: Vec::new(),
         };
-        scene.cut(names);
-        scene.classify();
-        scene.name(names);
-        scene
+        message.cut(names);
+        message.classify();
+        message.name(names);
+        message
     }
 
     fn cut(&mut self, names: &Names) {
         let mut sentence = 0;
-        for piece in scan(self.text) {
-            let said = &self.text[piece.span.clone()];
-            let mut token = Token {
+        for raw in scan(self.text) {
+            let said = &self.text[raw.span.clone()];
+            let mut token = ParsedToken {
                 word: String::new(),
                 owns: said.ends_with("'s") || said.ends_with("\u{2019}s"),
-                what: piece.what,
-                span: piece.span.clone(),
+                kind: raw.kind,
+                span: raw.span.clone(),
                 classes: Classes::default(),
                 sentence,
                 unknown: false,
             };
-            match &token.what {
-                What::Word(word) => {
+            match &token.kind {
+                TokenKind::Word(word) => {
                     let mut word = super::spell::in_full(word).map_or_else(|| word.clone(), str::to_owned);
                     match spelt(&word, names) {
                         Spelt::Known => {}
@@ -111,7 +111,7 @@ impl<'a> Scene<'a> {
                     }
                     token.word = word;
                 }
-                What::Break | What::Line if !said.starts_with(',') => {
+                TokenKind::Break | TokenKind::Line if !said.starts_with(',') => {
                     sentence += 1;
                 }
                 _ => {}
@@ -130,7 +130,7 @@ impl<'a> Scene<'a> {
                     self.tokens.get(at + more).is_some_and(|token| {
                         token.word == *word
                             || token.word.is_empty()
-                                && matches!(token.what, What::Number(number) if number.to_string() == *word)
+                                && matches!(token.kind, TokenKind::Number(number) if number.to_string() == *word)
                     })
                 });
                 if fits {
@@ -253,15 +253,17 @@ impl<'a> Scene<'a> {
 
     /// The whole number at a place.
     pub fn number(&self, at: usize) -> Option<u64> {
-        match self.tokens.get(at)?.what {
-            What::Number(number) => crate::typing::piece::whole(number),
+        match self.tokens.get(at)?.kind {
+            TokenKind::Number(number) => crate::typing::token::whole(number),
             _ => None,
         }
     }
 
     /// Whether a mark stands at a place, or nothing.
     pub fn is_end(&self, at: usize) -> bool {
-        self.tokens.get(at).is_none_or(|token| matches!(token.what, What::Break | What::Line | What::Colon))
+        self.tokens
+            .get(at)
+            .is_none_or(|token| matches!(token.kind, TokenKind::Break | TokenKind::Line | TokenKind::Colon))
     }
 
     /// The mentions of a sort.

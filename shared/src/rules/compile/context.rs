@@ -11,7 +11,7 @@ use crate::odds::roll::Needs;
 
 /// One weapon of one unit against another.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Scene<'a> {
+pub(crate) struct RuleContext<'a> {
     pub(crate) pack: &'a Pack,
     pub(crate) attacker: &'a Loadout<'a>,
     pub(crate) target: &'a Loadout<'a>,
@@ -24,7 +24,7 @@ pub(crate) struct Scene<'a> {
     pub(crate) raised: Option<(usize, i32)>,
 }
 
-impl<'a> Scene<'a> {
+impl<'a> RuleContext<'a> {
     pub(crate) fn with_weapon(self, weapon: &'a Weapon) -> Self {
         Self { weapon: Some(weapon), ..self }
     }

@@ -39,7 +39,7 @@ const ALWAYS_OPEN: [&str; 3] = ["/livez", "/readyz", "/metrics"];
 static NO_ROUTE: LazyLock<Arc<str>> = LazyLock::new(|| "none".into());
 
 /// The layer.
-pub async fn conduct(State(app): State<App>, mut request: Request, next: Next) -> Response {
+pub async fn every_request(State(app): State<App>, mut request: Request, next: Next) -> Response {
     let started = Instant::now();
     let _in_flight = app.metrics.in_flight();
     let route = route(&request);
@@ -56,18 +56,18 @@ pub async fn conduct(State(app): State<App>, mut request: Request, next: Next) -
         Some(gzip) => drop(request.headers_mut().insert(header::ACCEPT_ENCODING, gzip)),
         None => drop(request.headers_mut().remove(header::ACCEPT_ENCODING)),
     }
-    let (told, mut response) = match admit(&app, &route, &request, started) {
-        Err(Refusal { problem, told }) => (told, problem.into_response()),
+    let (rate_headers, mut response) = match admit(&app, &route, &request, started) {
+        Err(Refusal { problem, rate_headers }) => (rate_headers, problem.into_response()),
         Ok(caller) => {
             caller.iter().for_each(|caller| drop(request.extensions_mut().insert(caller.clone())));
             let response = traced.during(run(&app, request, next)).instrument(span.clone()).await;
-            (caller.and_then(|caller| caller.told()), response)
+            (caller.and_then(|caller| caller.rate_headers()), response)
         }
     };
     let status = response.status();
     let headers = response.headers_mut();
     retag(headers);
-    told.iter().for_each(|told| told.write(headers));
+    rate_headers.iter().for_each(|rate_headers| rate_headers.write(headers));
     retired::announce(retired::RETIRED, &route, headers);
     if app.is_draining() {
         // The client's next request should find another copy, and not a connection that is just being closed.
