@@ -66,7 +66,7 @@ pub fn amounts(message: &ParsedMessage<'_>, sides: &[Side], used: &[bool]) -> Ve
             },
             TokenKind::Share { part, whole, .. } => (part, Some(whole)),
             _ => {
-                if let Some((from, to)) = last_point(message, at) {
+                if let Some((from, to)) = last_point(message, at).or_else(|| single_point(message, at)) {
                     found.push(Amount {
                         value: 1,
                         of: None,
@@ -219,6 +219,12 @@ fn last_point(message: &ParsedMessage<'_>, at: usize) -> Option<(usize, usize)> 
         .find(|at| message.any(*at, &["out"]) && message.any(*at + 1, &["of"]) && message.number(*at + 2).is_some());
     to = out.map_or(to, |out| out + 3);
     is_structure(message, at + len).then_some((at, to))
+}
+
+/// `has a single frame left`.
+fn single_point(message: &ParsedMessage<'_>, at: usize) -> Option<(usize, usize)> {
+    let to = at + 2 + message.begins(Class::Left, at + 2)?;
+    (message.any(at, &["single"]) && is_structure(message, at + 1)).then_some((at, to))
 }
 
 /// The side that stands before, or else the one behind.

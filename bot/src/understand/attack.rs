@@ -149,12 +149,15 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
             || sided.is_some() && message.any(at, &["dice", "die"]);
     }
     for at in 0..used.len() {
-        if message.any(at, &["no"]) && message.any(at + 1, &["save", "saves", "armour", "armor"]) {
+        if message.any(at, NONE) && message.any(at + 1, &["save", "saves", "armour", "armor"]) {
             mark(&mut used, at, at + 2);
         }
     }
     Some(Reading::asks(&ODDS, json!({"attacks": attacks, "steps": steps}), score, used, ROLLED))
 }
+
+/// What says that there is no save: `no save`, `nothing saves it`.
+const NONE: &[&str] = &["no", "without", "nothing", "nobody", "none"];
 
 /// What a step needs.
 struct Need {
@@ -167,7 +170,7 @@ struct Need {
 /// The needs of an attack, each with the step beside it.
 fn needs(message: &ParsedMessage<'_>, used: &[bool]) -> Vec<Need> {
     let step = |at: usize| match message.word(at) {
-        _ if at > 0 && message.any(at - 1, &["no", "without"]) => None,
+        _ if at > 0 && message.any(at - 1, NONE) => None,
         "hit" | "hits" | "hitting" | "hittin" => Some("hit"),
         "wound" | "wounds" | "wounding" | "hurt" => Some("wound"),
         "save" | "saves" | "saving" | "saved" | "armour" | "armor" => Some("save"),

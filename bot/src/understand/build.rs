@@ -18,7 +18,7 @@ pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
     let word = |at: usize, words: &[&str]| message.any(at, words);
     let all = || 0..message.tokens.len();
     let listed = all().any(|at| word(at, &["list", "army", "lists"]))
-        && all().any(|at| word(at, &["best", "build", "make", "write", "strongest", "suggest"]))
+        && all().any(|at| word(at, &["best", "build", "make", "write", "strongest", "suggest", "draw", "draft"]))
         && !message.text.contains([';', '\n']);
     let taken = all().any(|at| word(at, &["what"]) && word(at + 1, &["should", "shall", "do", "would", "can"]))
         && all().any(|at| word(at, &["take", "bring", "field", "build"]));
@@ -84,6 +84,14 @@ pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
         "please",
         "at",
         "lists",
+        "draw",
+        "draft",
+        "up",
+        "out",
+        "if",
+        "which",
+        "holds",
+        "contains",
     ];
     for at in all() {
         used[at] |= word(at, &words);

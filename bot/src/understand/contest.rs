@@ -40,8 +40,16 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
             && (at + 2..message.tokens.len())
                 .any(|at| message.any(at, &["most", "best", "hardest", "more", "least", "fastest"]))
     });
-    let cue = cue || most;
-    let weak = message.has(Class::Compare) || most;
+    // `which should I bring to shoot a hauler`
+    let chosen = (0..message.tokens.len()).any(|at| {
+        message.any(at, &["which", "who", "whom", "what"])
+            && (at + 1..at + 5).any(|at| {
+                message.any(at, &["should", "shall", "would", "do", "to"])
+                    && (at + 1..at + 4).any(|at| message.any(at, &["bring", "take", "field", "pick", "choose", "send"]))
+            })
+    });
+    let cue = cue || most || chosen;
+    let weak = message.has(Class::Compare) || most || chosen;
     let all: Vec<&Side> = battle.fighters().collect();
     let joined = all.windows(2).any(|two| (two[0].end()..two[1].start).any(|at| message.any(at, &["or"])));
     let mut used = battle.used.clone();
@@ -97,7 +105,14 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
     if all.len() < 2 || !(weak || joined || points.is_some()) {
         return None;
     }
-    let (attackers, targets) = seats(told, &all);
+    let (mut attackers, mut targets) = seats(told, &all);
+    // `rack crew vs pivot crew, which should I bring to shoot a hauler`: the two are held against each other.
+    if let ([first, second, target], true) = (all.as_slice(), chosen)
+        && (first.end()..second.start).any(|at| message.is(at, Class::Vs))
+        && (second.end()..target.start).any(|at| message.is(at, Class::Attack) || message.is(at, Class::Vs))
+    {
+        (attackers, targets) = (vec![*first, *second], vec![*target]);
+    }
     let score = 1.6
         + 1.8 * f64::from(u8::from(cue))
         + 0.8 * f64::from(u8::from(weak))

@@ -76,6 +76,8 @@ pub fn left(message: &ParsedMessage<'_>, reading: &Reading) -> Left {
             Sort::Option | Sort::Weapon => one.fit != Fit::Part,
             Sort::Rule => one.fit == Fit::Whole && (one.len > 1 || !pipwright_shared::english::is_word(&token.word)),
             Sort::Flag | Sort::Status => true,
+            // `how much frame will it lose`: of what is lost, the answer tells anyway.
+            Sort::Stat if message.any(one.at.wrapping_sub(1), &["much", "many"]) && message.has(Class::Suffer) => false,
             Sort::Stat => !token.classes.has(Class::Small) && !is_label(message, at),
             Sort::Cover => one.len > 1 || !pipwright_shared::english::is_word(&token.word),
             Sort::Check | Sort::Arc | Sort::Range | Sort::Role | Sort::Term => false,

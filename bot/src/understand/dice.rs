@@ -126,7 +126,9 @@ pub fn roll(told: &Told<'_>, used: &mut [bool]) -> Option<Roll> {
             roll.needs.push("2+".to_owned());
         }
     }
-    let each = (0..message.tokens.len()).any(|at| message.any(at, &["each", "apiece"]));
+    // `three d10, all three of them failed`: each is a roll of its own.
+    let all = |at: usize| message.any(at, &["all"]) && message.number(at + 1).is_some() && tried;
+    let each = (0..message.tokens.len()).any(|at| message.any(at, &["each", "apiece"]) || all(at));
     if each && roll.keep.is_none() && roll.versus.is_none() && !roll.needs.is_empty() {
         roll.part_dice();
     }
@@ -261,6 +263,25 @@ fn counted(
     // `5 or 6 is good`
     if message.any(next, &["or"]) && number + 1 == u64::from(die) && message.number(next + 1) == Some(u64::from(die)) {
         roll.needs.push(format!("{number}+"));
+        return 3;
+    }
+    // `three d10`: so many dice, which the dice themselves say.
+    if matches!(message.tokens.get(next).map(|token| &token.kind), Some(TokenKind::Dice(dice)) if dice.starts_with('d')) {
+        return 1;
+    }
+    // `two 5+ out of six dice`
+    if let Some(TokenKind::Needs(needs)) = message.tokens.get(next).map(|token| &token.kind)
+        && message.any(next + 1, &["of", "out", "from", "in", "on", "with"])
+        && let Some(place) = (next + 2..next + 4).find(|at| message.number(*at).is_some())
+        && message.any(place + 1, &["dice", "rolls", "tries"])
+    {
+        roll.needs.push(needs.clone());
+        (roll.passes, roll.tries) = (Some(number), message.number(place));
+        return place + 2 - at;
+    }
+    // `needing 5s, and seven came up`
+    if message.any(next, &["came"]) && message.any(next + 1, &["up", "off", "good", "through"]) {
+        roll.passes = Some(number);
         return 3;
     }
     if message.any(next, &["good", "successes"]) && !roll.needs.is_empty() {

@@ -53,6 +53,8 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     for at in 0..used.len() {
         let on = at > 0 && message.any(at - 1, &["on", "needs", "needing"]);
         match &message.tokens[at].kind {
+            // `at least one is mended` is wished, and no roll that cannot fail.
+            TokenKind::Needs(text) if text == "1+" => used[at] = true,
             TokenKind::Needs(text) => needs.push((at, text.clone())),
             TokenKind::Faces(face) => needs.push((at, format!("{face}+"))),
             TokenKind::Number(_) if on && !used[at] && !message.is(at + 1, Class::Turn) && told.fighters() == 0 => {
@@ -81,6 +83,14 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
         missing = Some(0);
         for at in 0..used.len() {
             used[at] |= message.any(at, &["fresh", "undamaged", "unhurt", "intact", "untouched"]);
+        }
+    }
+    // `wants three ribs`
+    for at in 0..used.len() {
+        let wants = message.any(at, &["wants", "want", "lacks", "needs"]) && super::amounts::is_structure(message, at + 2);
+        if let Some(points) = message.number(at + 1).filter(|_| wants && missing.is_none() && !used[at + 1]) {
+            mark(&mut used, at, at + 3);
+            missing = Some(points);
         }
     }
     let incoming = (0..used.len()).find_map(|at| {

@@ -94,6 +94,9 @@ fn is_participle(message: &ParsedMessage<'_>, at: usize) -> bool {
 /// Whether the second of two units attacks the first, and whether something says who does.
 fn turned(message: &ParsedMessage<'_>, first: &Side, second: &Side, used: &mut [bool]) -> (bool, bool) {
     let between = first.end()..second.start;
+    if let Some(turned) = by_pronoun(message, first, second) {
+        return (turned, true);
+    }
     // `down to its last wound` is no attack.
     let point = |at: usize| {
         message.is(at, Class::Structure)
@@ -212,6 +215,30 @@ fn turned(message: &ParsedMessage<'_>, first: &Side, second: &Side, used: &mut [
         return (true, false);
     }
     (false, verb_between || verb_before)
+}
+
+/// `his sledge faces my crew. I shoot it`: where one side is mine, who does something to the other is said by the pronoun.
+fn by_pronoun(message: &ParsedMessage<'_>, first: &Side, second: &Side) -> Option<bool> {
+    let mine = |side: &Side| side.whose == Some(Whose::Mine);
+    if mine(first) == mine(second) {
+        return None;
+    }
+    let acts = |subject: &[&str], object: &[&str]| {
+        (second.end()..message.tokens.len()).any(|at| {
+            message.any(at, subject)
+                && (at + 1..at + 3).any(|verb| {
+                    message.is(verb, Class::Attack)
+                        && !message.is(verb, Class::Suffer)
+                        && (verb + 1..verb + 3).any(|at| message.any(at, object))
+                })
+        })
+    };
+    let (ours, theirs) = (acts(&["i", "we"], &["it", "him", "them", "her", "em"]), acts(&["he", "she", "they"], &["me", "us"]));
+    match (ours, theirs) {
+        (true, false) => Some(mine(second)),
+        (false, true) => Some(mine(first)),
+        _ => None,
+    }
 }
 
 /// `what's left of my sappers if a crew lands one on them`: the first is only told of, the condition says who acts.

@@ -76,6 +76,16 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
     }
     let fighters: Vec<&Side> = battle.fighters().collect();
     let check = told.index().checks.iter().find(|check| check.id == id)?;
+    // `I am late, begin without me`: an ordinary word, and nothing of the game beside it.
+    let ordinary = len == 1 && pipwright_shared::english::is_word(message.word(at));
+    let about = told.asks()
+        || message.has(Class::Check)
+        || !fighters.is_empty()
+        || !battle.table.is_empty()
+        || (0..used.len()).any(|at| !matches!(message.tokens[at].kind, TokenKind::Word(_)) && !message.is_end(at));
+    if ordinary && !about && message.tokens.len() > 3 {
+        return None;
+    }
     if super::ruled::may_be(told) && (mention.is_none() || super::ruled::must(told)) {
         return None;
     }

@@ -55,7 +55,11 @@ pub fn matchup(told: &Told<'_>) -> Option<Reading> {
     let table = f64::from(u8::from(!battle.table.is_empty()));
     let fighters = told.fighters();
     let mut used = battle.used.clone();
-    if fighters >= 2 {
+    // `how many would the mortar's template catch`: bases under a template, and no attack by whoever stands there.
+    let caught = told.has(Class::Blast) > 0.0
+        && (0..used.len()).any(|at| told.message.any(at, &["template", "templates", "plate", "marker"]))
+        && (0..used.len()).any(|at| told.message.any(at, &["catch", "catches", "caught", "under", "cover", "covers"]));
+    if fighters >= 2 && !caught {
         // Two names beside each other say nothing of an attack.
         let all: Vec<&Side> = battle.fighters().collect();
         let and =

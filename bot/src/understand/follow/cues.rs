@@ -8,7 +8,7 @@ pub fn cued(message: &ParsedMessage<'_>) -> bool {
         .find(|at| {
             !message.is_end(*at)
                 && !message
-                    .any(*at, &["ok", "okay", "right", "so", "oh", "ah", "hmm", "well", "no", "yes", "yeah", "lol"])
+                    .any(*at, &["ok", "okay", "right", "so", "oh", "ah", "hmm", "well", "no", "yes", "yeah", "yeh", "yea", "yh", "lol"])
         })
         .unwrap_or(0);
     let refused = (0..start).any(|at| message.any(at, &["no", "nah", "nope"]));
@@ -30,6 +30,17 @@ pub fn cued(message: &ParsedMessage<'_>) -> bool {
         || message.has(Class::Why)
 }
 
+/// Words of an arc or a range: `bow, not flank`.
+const PLACES: [Class; 7] = [
+    Class::ArcFront,
+    Class::ArcSide,
+    Class::ArcRear,
+    Class::NearBand,
+    Class::MidBand,
+    Class::FarBand,
+    Class::ContactBand,
+];
+
 /// `its 3 oxen not 2`, `they were moving, not still`: a short statement that takes something back.
 fn corrects(message: &ParsedMessage<'_>, start: usize) -> bool {
     let words = message.tokens.iter().filter(|token| !token.word.is_empty()).count();
@@ -40,7 +51,8 @@ fn corrects(message: &ParsedMessage<'_>, start: usize) -> bool {
                 || message
                     .mentions
                     .iter()
-                    .any(|one| one.at == at + 1 || one.at == at + 2 && message.any(at + 1, &["the", "a"])))
+                    .any(|one| one.at == at + 1 || one.at == at + 2 && message.any(at + 1, &["the", "a"]))
+                || PLACES.iter().any(|class| message.is(at + 1, *class)))
     });
     told && !message.asks() && words <= 12 && denied
 }
