@@ -3,6 +3,8 @@
 import re
 import sys
 
+from .words import sentence
+
 
 def stop(what):
     sys.exit(f"make: {what}")
@@ -129,7 +131,7 @@ def read_operation(path, method, said, types):
     """What both languages need of an operation."""
     operation = {"id": said["operationId"], "method": method.upper(), "path": path}
     operation |= {"query": None, "body": None, "answer": None}
-    operation["docs"] = [said.get("summary", ""), said.get("description", "")]
+    operation["docs"] = [sentence(said.get("summary")), said.get("description")]
     read_parameters(operation, said, types)
     if "requestBody" in said:
         content = said["requestBody"]["content"]["application/json"]

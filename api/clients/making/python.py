@@ -75,7 +75,7 @@ def fields(name, schema):
     kinds = {key: kind(of) if key in wanted else f"NotRequired[{kind(of)}]" for key, of in properties.items()}
     docs = value_docs(schema, WIDTH - 4)
     if all(key.isidentifier() and not keyword.iskeyword(key) for key in kinds):
-        out = [f"class {name}({', '.join([*schema.get('extends', []), 'TypedDict'])}):", *docstring(docs, "    "), ""]
+        out = [f"class {name}({', '.join([*schema.get('extends', []), 'TypedDict'])}):", *docstring(docs, "    "), *[""] * bool(docs)]
         for key, of in kinds.items():
             out += [f"    {key}: {of}", *docstring(value_docs(properties[key], WIDTH - 4), "    ")]
         return [*out, "", ""]

@@ -23,26 +23,26 @@ export type * from "./types.js";
 /** The service, one method for each operation of its contract. */
 export declare class Pipwright extends Core {
   /**
-   * Whether the process lives
+   * Whether the process lives.
    *
    * Checks nothing: a process that answers is alive.
    */
   livez(options?: CallOptions): Promise<string>;
   /**
-   * Metrics in Prometheus's text format
+   * Metrics in Prometheus's text format.
    *
    * Where the service gives them on a listener of their own (`metrics_listen`), they are not here.
    */
   metrics(options?: CallOptions): Promise<string>;
   /**
-   * The JSON Schema of pack files
+   * The JSON Schema of pack files.
    *
    * Draft 2020-12, of rules and unit books alike. An editor that knows TOML completes and checks by it where a file's
    * first line is `#:schema http://…/packs.schema.json`.
    */
   packsSchemaJsonLink(options?: CallOptions): Promise<unknown>;
   /**
-   * Whether to send it requests
+   * Whether to send it requests.
    *
    * Not while it is stopping. Redis has no say: without it the service computes. Nor have bad pack files: the packs
    * stay as they were, and the lines behind the first say what is wrong, and where.
@@ -50,7 +50,7 @@ export declare class Pipwright extends Core {
   readyz(options?: CallOptions): Promise<string>;
   /**
    * What a unit is worth: its cost, what it does to a board of targets, how long it lives, and what drives that (short
-   * form)
+   * form).
    *
    * The same as the `POST`, as a link.
    */
@@ -79,7 +79,7 @@ export declare class Pipwright extends Core {
    */
   appraisalPicturesPicture(picture: string, query: AppraisalPicturesPictureQuery, options?: CallOptions): Promise<Uint8Array>;
   /**
-   * Which side of a hull is hit, from a bearing or from where both stand (short form)
+   * Which side of a hull is hit, from a bearing or from where both stand (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -91,7 +91,7 @@ export declare class Pipwright extends Core {
    */
   arc(request: ArcRequest, options?: CallOptions): Promise<ArcAnswer>;
   /**
-   * Who attacks whom, so that most is destroyed (short form)
+   * Who attacks whom, so that most is destroyed (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -107,7 +107,7 @@ export declare class Pipwright extends Core {
    */
   assign(request: AssignRequest, options?: CallOptions): Promise<AssignAnswer>;
   /**
-   * Up to 100 questions in one request (short form)
+   * Up to 100 questions in one request (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -119,7 +119,7 @@ export declare class Pipwright extends Core {
    */
   batch(request: BatchRequest, options?: CallOptions): Promise<BatchAnswer>;
   /**
-   * How many bases a round template catches (short form)
+   * How many bases a round template catches (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -131,7 +131,7 @@ export declare class Pipwright extends Core {
    */
   blast(request: BlastRequest, options?: CallOptions): Promise<BlastOutcome>;
   /**
-   * The best legal lists for so many points, against the pack's board or another list (short form)
+   * The best legal lists for so many points, against the pack's board or another list (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -146,7 +146,7 @@ export declare class Pipwright extends Core {
    */
   build(request: BuildRequest, options?: CallOptions): Promise<BuildAnswer>;
   /**
-   * One roll, or several: how many pass, and which is the first to pass (short form)
+   * One roll, or several: how many pass, and which is the first to pass (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -158,7 +158,7 @@ export declare class Pipwright extends Core {
    */
   check(request: CheckRequest, options?: CallOptions): Promise<CheckOutcome>;
   /**
-   * Several attacks against several targets in one table (short form)
+   * Several attacks against several targets in one table (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -167,7 +167,7 @@ export declare class Pipwright extends Core {
   compare(request: CompareRequest, options?: CallOptions): Promise<CompareAnswer>;
   /**
    * Two lists against each other: the points that each takes in a game, row by row, and what each has no answer to
-   * (short form)
+   * (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -181,7 +181,7 @@ export declare class Pipwright extends Core {
    */
   compareLists(request: CompareListsRequest, options?: CallOptions): Promise<CompareListsAnswer>;
   /**
-   * Tokens or cards drawn without replacement (short form)
+   * Tokens or cards drawn without replacement (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -193,7 +193,7 @@ export declare class Pipwright extends Core {
    */
   draw(request: DrawRequest, options?: CallOptions): Promise<DrawOutcome>;
   /**
-   * Two sides fight turn by turn: who is left, and when (short form)
+   * Two sides fight turn by turn: who is left, and when (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -205,7 +205,7 @@ export declare class Pipwright extends Core {
    */
   duel(request: DuelRequest, options?: CallOptions): Promise<DuelOutcome>;
   /**
-   * Is this die fair? How often each face came up, held against how often it should (short form)
+   * Is this die fair? How often each face came up, held against how often it should (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -217,7 +217,7 @@ export declare class Pipwright extends Core {
    */
   fair(request: FairRequest, options?: CallOptions): Promise<FairOutcome>;
   /**
-   * What a list costs, every limit that it breaks, and what the points left could buy (short form)
+   * What a list costs, every limit that it breaks, and what the points left could buy (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -229,7 +229,7 @@ export declare class Pipwright extends Core {
    */
   listPoints(request: ListRequest, options?: CallOptions): Promise<ListAnswer>;
   /**
-   * A result that happened, or a whole evening of them: how unusual was it? (short form)
+   * A result that happened, or a whole evening of them: how unusual was it? (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -241,7 +241,7 @@ export declare class Pipwright extends Core {
    */
   luck(request: LuckRequest, options?: CallOptions): Promise<LuckAnswer>;
   /**
-   * One unit attacks another: what happens, and why (short form)
+   * One unit attacks another: what happens, and why (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -253,7 +253,7 @@ export declare class Pipwright extends Core {
    */
   matchup(request: MatchupRequest, options?: CallOptions): Promise<MatchupAnswer>;
   /**
-   * How many attackers, or tries, for a wanted chance (short form)
+   * How many attackers, or tries, for a wanted chance (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -265,14 +265,14 @@ export declare class Pipwright extends Core {
    */
   needed(request: NeededRequest, options?: CallOptions): Promise<NeededAnswer>;
   /**
-   * What an attack does to a target, from plain numbers (short form)
+   * What an attack does to a target, from plain numbers (short form).
    *
    * The same as the `POST`, as a link.
    */
   oddsLink(query: OddsLinkQuery, options?: CallOptions): Promise<OddsAnswer>;
   /** What an attack does to a target, from plain numbers. */
   odds(request: OddsRequest, options?: CallOptions): Promise<OddsAnswer>;
-  /** All packs */
+  /** All packs. */
   packs(options?: CallOptions): Promise<PacksAnswer>;
   /**
    * Takes a pack, checks it and keeps it under its content.
@@ -286,7 +286,7 @@ export declare class Pipwright extends Core {
    */
   sendPack(request: SendRequest, options?: CallOptions): Promise<PackSent>;
   /**
-   * What is wrong in a pack or unit-book file, each mistake with line and column (short form)
+   * What is wrong in a pack or unit-book file, each mistake with line and column (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -298,7 +298,7 @@ export declare class Pipwright extends Core {
    */
   packsCheck(request: PackCheckRequest, options?: CallOptions): Promise<PackCheckAnswer>;
   /**
-   * All names of a pack, also of one that comes with the request (short form)
+   * All names of a pack, also of one that comes with the request (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -310,12 +310,12 @@ export declare class Pipwright extends Core {
    */
   packsNames(request: NamesRequest, options?: CallOptions): Promise<PackAnswer>;
   /**
-   * All names of a pack
+   * All names of a pack.
    * @param pack The pack
    */
   packsPack(pack: string, options?: CallOptions): Promise<PackAnswer>;
   /**
-   * The files of a pack, as they were written
+   * The files of a pack, as they were written.
    *
    * To begin a pack of one's own with: the page `/workshop` does. Comments are in them, so what nobody should read
    * does not belong into the files of a pack that a service has.
@@ -323,29 +323,29 @@ export declare class Pipwright extends Core {
    */
   packsPackFiles(pack: string, options?: CallOptions): Promise<PackFilesAnswer>;
   /**
-   * Rules of a pack
+   * Rules of a pack.
    * @param pack The pack
    */
   packsPackRules(pack: string, query?: PacksPackRulesQuery, options?: CallOptions): Promise<RulesAnswer>;
   /**
-   * A rule, with an example in numbers
+   * A rule, with an example in numbers.
    * @param pack The pack
    * @param rule The rule
    */
   packsPackRulesRule(pack: string, rule: string, options?: CallOptions): Promise<RuleAnswer>;
   /**
-   * Units of a pack
+   * Units of a pack.
    * @param pack The pack
    */
   packsPackUnits(pack: string, query?: PacksPackUnitsQuery, options?: CallOptions): Promise<UnitsAnswer>;
   /**
-   * A unit
+   * A unit.
    * @param pack The pack
    * @param unit The unit
    */
   packsPackUnitsUnit(pack: string, unit: string, query?: PacksPackUnitsUnitQuery, options?: CallOptions): Promise<UnitAnswer>;
   /**
-   * What is repaired turn by turn, and whether the unit survives that long (short form)
+   * What is repaired turn by turn, and whether the unit survives that long (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -358,7 +358,7 @@ export declare class Pipwright extends Core {
   repair(request: RepairRequest, options?: CallOptions): Promise<RepairOutcome>;
   /**
    * What a rule says and changes, and yes or no to a question about it; what another word of the pack means (short
-   * form)
+   * form).
    *
    * The same as the `POST`, as a link.
    */
@@ -370,7 +370,7 @@ export declare class Pipwright extends Core {
    */
   rule(request: RuleRequest, options?: CallOptions): Promise<RuleAnswer>;
   /**
-   * Two to four units or loadouts side by side, measured against the same board (short form)
+   * Two to four units or loadouts side by side, measured against the same board (short form).
    *
    * The same as the `POST`, as a link.
    */
@@ -389,7 +389,7 @@ export declare class Pipwright extends Core {
   sideBySideMdLink(query: SideBySideMdLinkQuery, options?: CallOptions): Promise<string>;
   /**
    * A whole unit book ranked by what its units give for their points, all against all, with the prices that are off
-   * (short form)
+   * (short form).
    *
    * The same as the `POST`, as a link.
    */

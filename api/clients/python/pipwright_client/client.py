@@ -26,21 +26,21 @@ class Pipwright(Core):
     """The service, one method for each operation of its contract."""
 
     def livez(self) -> str:
-        """Whether the process lives
+        """Whether the process lives.
 
         Checks nothing: a process that answers is alive.
         """
         return self._text("GET", "/livez", accept="text/plain")
 
     def metrics(self) -> str:
-        """Metrics in Prometheus's text format
+        """Metrics in Prometheus's text format.
 
         Where the service gives them on a listener of their own (`metrics_listen`), they are not here.
         """
         return self._text("GET", "/metrics", accept="text/plain")
 
     def packs_schema_json_link(self) -> Any:
-        """The JSON Schema of pack files
+        """The JSON Schema of pack files.
 
         Draft 2020-12, of rules and unit books alike. An editor that knows TOML completes and checks by it where a
         file's first line is `#:schema http://…/packs.schema.json`.
@@ -48,7 +48,7 @@ class Pipwright(Core):
         return self._json("GET", "/packs.schema.json", accept="application/schema+json")
 
     def readyz(self) -> str:
-        """Whether to send it requests
+        """Whether to send it requests.
 
         Not while it is stopping. Redis has no say: without it the service computes. Nor have bad pack files: the
         packs stay as they were, and the lines behind the first say what is wrong, and where.
@@ -57,7 +57,7 @@ class Pipwright(Core):
 
     def appraisal_link(self, query: AppraisalLinkQuery) -> AppraisalAnswer:
         """What a unit is worth: its cost, what it does to a board of targets, how long it lives, and what drives that
-        (short form)
+        (short form).
 
         The same as the `POST`, as a link.
         """
@@ -97,7 +97,7 @@ class Pipwright(Core):
         return self._bytes("GET", f"/v1/appraisal/pictures/{part(picture)}", query=query, accept="image/png, image/svg+xml")
 
     def arc_link(self, query: ArcLinkQuery | None = None) -> ArcAnswer:
-        """Which side of a hull is hit, from a bearing or from where both stand (short form)
+        """Which side of a hull is hit, from a bearing or from where both stand (short form).
 
         The same as the `POST`, as a link.
         """
@@ -112,7 +112,7 @@ class Pipwright(Core):
         return cast(ArcAnswer, self._json("POST", "/v1/arc", body=request))
 
     def assign_link(self, query: AssignLinkQuery) -> AssignAnswer:
-        """Who attacks whom, so that most is destroyed (short form)
+        """Who attacks whom, so that most is destroyed (short form).
 
         The same as the `POST`, as a link.
         """
@@ -131,7 +131,7 @@ class Pipwright(Core):
         return cast(AssignAnswer, self._json("POST", "/v1/assign", body=request))
 
     def batch_link(self, query: BatchLinkQuery) -> BatchAnswer:
-        """Up to 100 questions in one request (short form)
+        """Up to 100 questions in one request (short form).
 
         The same as the `POST`, as a link.
         """
@@ -146,7 +146,7 @@ class Pipwright(Core):
         return cast(BatchAnswer, self._json("POST", "/v1/batch", body=request))
 
     def blast_link(self, query: BlastLinkQuery) -> BlastOutcome:
-        """How many bases a round template catches (short form)
+        """How many bases a round template catches (short form).
 
         The same as the `POST`, as a link.
         """
@@ -161,7 +161,7 @@ class Pipwright(Core):
         return cast(BlastOutcome, self._json("POST", "/v1/blast", body=request))
 
     def build_link(self, query: BuildLinkQuery | None = None) -> BuildAnswer:
-        """The best legal lists for so many points, against the pack's board or another list (short form)
+        """The best legal lists for so many points, against the pack's board or another list (short form).
 
         The same as the `POST`, as a link.
         """
@@ -179,7 +179,7 @@ class Pipwright(Core):
         return cast(BuildAnswer, self._json("POST", "/v1/build", body=request))
 
     def check_link(self, query: CheckLinkQuery) -> CheckOutcome:
-        """One roll, or several: how many pass, and which is the first to pass (short form)
+        """One roll, or several: how many pass, and which is the first to pass (short form).
 
         The same as the `POST`, as a link.
         """
@@ -194,7 +194,7 @@ class Pipwright(Core):
         return cast(CheckOutcome, self._json("POST", "/v1/check", body=request))
 
     def compare_link(self, query: CompareLinkQuery | None = None) -> CompareAnswer:
-        """Several attacks against several targets in one table (short form)
+        """Several attacks against several targets in one table (short form).
 
         The same as the `POST`, as a link.
         """
@@ -206,7 +206,7 @@ class Pipwright(Core):
 
     def compare_lists_link(self, query: CompareListsLinkQuery) -> CompareListsAnswer:
         """Two lists against each other: the points that each takes in a game, row by row, and what each has no answer
-        to (short form)
+        to (short form).
 
         The same as the `POST`, as a link.
         """
@@ -224,7 +224,7 @@ class Pipwright(Core):
         return cast(CompareListsAnswer, self._json("POST", "/v1/compare-lists", body=request))
 
     def draw_link(self, query: DrawLinkQuery) -> DrawOutcome:
-        """Tokens or cards drawn without replacement (short form)
+        """Tokens or cards drawn without replacement (short form).
 
         The same as the `POST`, as a link.
         """
@@ -239,7 +239,7 @@ class Pipwright(Core):
         return cast(DrawOutcome, self._json("POST", "/v1/draw", body=request))
 
     def duel_link(self, query: DuelLinkQuery) -> DuelOutcome:
-        """Two sides fight turn by turn: who is left, and when (short form)
+        """Two sides fight turn by turn: who is left, and when (short form).
 
         The same as the `POST`, as a link.
         """
@@ -254,7 +254,7 @@ class Pipwright(Core):
         return cast(DuelOutcome, self._json("POST", "/v1/duel", body=request))
 
     def fair_link(self, query: FairLinkQuery) -> FairOutcome:
-        """Is this die fair? How often each face came up, held against how often it should (short form)
+        """Is this die fair? How often each face came up, held against how often it should (short form).
 
         The same as the `POST`, as a link.
         """
@@ -269,7 +269,7 @@ class Pipwright(Core):
         return cast(FairOutcome, self._json("POST", "/v1/fair", body=request))
 
     def list_points_link(self, query: ListPointsLinkQuery | None = None) -> ListAnswer:
-        """What a list costs, every limit that it breaks, and what the points left could buy (short form)
+        """What a list costs, every limit that it breaks, and what the points left could buy (short form).
 
         The same as the `POST`, as a link.
         """
@@ -284,7 +284,7 @@ class Pipwright(Core):
         return cast(ListAnswer, self._json("POST", "/v1/list-points", body=request))
 
     def luck_link(self, query: LuckLinkQuery | None = None) -> LuckAnswer:
-        """A result that happened, or a whole evening of them: how unusual was it? (short form)
+        """A result that happened, or a whole evening of them: how unusual was it? (short form).
 
         The same as the `POST`, as a link.
         """
@@ -299,7 +299,7 @@ class Pipwright(Core):
         return cast(LuckAnswer, self._json("POST", "/v1/luck", body=request))
 
     def matchup_link(self, query: MatchupLinkQuery) -> MatchupAnswer:
-        """One unit attacks another: what happens, and why (short form)
+        """One unit attacks another: what happens, and why (short form).
 
         The same as the `POST`, as a link.
         """
@@ -314,7 +314,7 @@ class Pipwright(Core):
         return cast(MatchupAnswer, self._json("POST", "/v1/matchup", body=request))
 
     def needed_link(self, query: NeededLinkQuery) -> NeededAnswer:
-        """How many attackers, or tries, for a wanted chance (short form)
+        """How many attackers, or tries, for a wanted chance (short form).
 
         The same as the `POST`, as a link.
         """
@@ -329,7 +329,7 @@ class Pipwright(Core):
         return cast(NeededAnswer, self._json("POST", "/v1/needed", body=request))
 
     def odds_link(self, query: OddsLinkQuery) -> OddsAnswer:
-        """What an attack does to a target, from plain numbers (short form)
+        """What an attack does to a target, from plain numbers (short form).
 
         The same as the `POST`, as a link.
         """
@@ -340,7 +340,7 @@ class Pipwright(Core):
         return cast(OddsAnswer, self._json("POST", "/v1/odds", body=request))
 
     def packs(self) -> PacksAnswer:
-        """All packs"""
+        """All packs."""
         return cast(PacksAnswer, self._json("GET", "/v1/packs"))
 
     def send_pack(self, request: SendRequest) -> PackSent:
@@ -357,7 +357,7 @@ class Pipwright(Core):
         return cast(PackSent, self._json("POST", "/v1/packs", body=request))
 
     def packs_check_link(self, query: PacksCheckLinkQuery) -> PackCheckAnswer:
-        """What is wrong in a pack or unit-book file, each mistake with line and column (short form)
+        """What is wrong in a pack or unit-book file, each mistake with line and column (short form).
 
         The same as the `POST`, as a link.
         """
@@ -372,7 +372,7 @@ class Pipwright(Core):
         return cast(PackCheckAnswer, self._json("POST", "/v1/packs/check", body=request))
 
     def packs_names_link(self, query: PacksNamesLinkQuery | None = None) -> PackAnswer:
-        """All names of a pack, also of one that comes with the request (short form)
+        """All names of a pack, also of one that comes with the request (short form).
 
         The same as the `POST`, as a link.
         """
@@ -387,14 +387,14 @@ class Pipwright(Core):
         return cast(PackAnswer, self._json("POST", "/v1/packs/names", body=request))
 
     def packs_pack(self, pack: str) -> PackAnswer:
-        """All names of a pack
+        """All names of a pack.
 
         pack: The pack
         """
         return cast(PackAnswer, self._json("GET", f"/v1/packs/{part(pack)}"))
 
     def packs_pack_files(self, pack: str) -> PackFilesAnswer:
-        """The files of a pack, as they were written
+        """The files of a pack, as they were written.
 
         To begin a pack of one's own with: the page `/workshop` does. Comments are in them, so what nobody should
         read does not belong into the files of a pack that a service has.
@@ -404,14 +404,14 @@ class Pipwright(Core):
         return cast(PackFilesAnswer, self._json("GET", f"/v1/packs/{part(pack)}/files"))
 
     def packs_pack_rules(self, pack: str, query: PacksPackRulesQuery | None = None) -> RulesAnswer:
-        """Rules of a pack
+        """Rules of a pack.
 
         pack: The pack
         """
         return cast(RulesAnswer, self._json("GET", f"/v1/packs/{part(pack)}/rules", query=query))
 
     def packs_pack_rules_rule(self, pack: str, rule: str) -> RuleAnswer:
-        """A rule, with an example in numbers
+        """A rule, with an example in numbers.
 
         pack: The pack
         rule: The rule
@@ -419,14 +419,14 @@ class Pipwright(Core):
         return cast(RuleAnswer, self._json("GET", f"/v1/packs/{part(pack)}/rules/{part(rule)}"))
 
     def packs_pack_units(self, pack: str, query: PacksPackUnitsQuery | None = None) -> UnitsAnswer:
-        """Units of a pack
+        """Units of a pack.
 
         pack: The pack
         """
         return cast(UnitsAnswer, self._json("GET", f"/v1/packs/{part(pack)}/units", query=query))
 
     def packs_pack_units_unit(self, pack: str, unit: str, query: PacksPackUnitsUnitQuery | None = None) -> UnitAnswer:
-        """A unit
+        """A unit.
 
         pack: The pack
         unit: The unit
@@ -434,7 +434,7 @@ class Pipwright(Core):
         return cast(UnitAnswer, self._json("GET", f"/v1/packs/{part(pack)}/units/{part(unit)}", query=query))
 
     def repair_link(self, query: RepairLinkQuery) -> RepairOutcome:
-        """What is repaired turn by turn, and whether the unit survives that long (short form)
+        """What is repaired turn by turn, and whether the unit survives that long (short form).
 
         The same as the `POST`, as a link.
         """
@@ -450,7 +450,7 @@ class Pipwright(Core):
 
     def rule_link(self, query: RuleLinkQuery | None = None) -> RuleAnswer:
         """What a rule says and changes, and yes or no to a question about it; what another word of the pack means
-        (short form)
+        (short form).
 
         The same as the `POST`, as a link.
         """
@@ -465,7 +465,7 @@ class Pipwright(Core):
         return cast(RuleAnswer, self._json("POST", "/v1/rule", body=request))
 
     def side_by_side_link(self, query: SideBySideLinkQuery) -> SideBySideAnswer:
-        """Two to four units or loadouts side by side, measured against the same board (short form)
+        """Two to four units or loadouts side by side, measured against the same board (short form).
 
         The same as the `POST`, as a link.
         """
@@ -491,7 +491,7 @@ class Pipwright(Core):
 
     def worth_link(self, query: WorthLinkQuery | None = None) -> WorthAnswer:
         """A whole unit book ranked by what its units give for their points, all against all, with the prices that are
-        off (short form)
+        off (short form).
 
         The same as the `POST`, as a link.
         """

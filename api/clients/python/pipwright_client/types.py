@@ -537,7 +537,6 @@ AttacksForm: TypeAlias = "int | str | AttacksFormDistribution | AttacksFormBlast
 
 
 class AttacksFormBlast(TypedDict):
-
     blast: BlastRequest
 
 
@@ -1884,7 +1883,6 @@ GatePer: TypeAlias = Literal["attacker", "volley"]
 
 
 class GivenRow(TypedDict):
-
     at_least: NotRequired[float | None]
     """Not read."""
     chance: NotRequired[float | None]
