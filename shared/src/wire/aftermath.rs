@@ -47,10 +47,10 @@ pub struct AftermathForm {
     /// In a duel: the first and the last turn in which it is rolled; default every turn.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub turns: Option<[u32; 2]>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }

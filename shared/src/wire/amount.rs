@@ -33,7 +33,7 @@ pub(super) struct GivenForm {
     /// Not read: so that an answer can be put back.
     #[serde(default, rename = "expected")]
     _expected: Option<f64>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(default, rename = "deviation")]
     _deviation: Option<f64>,
 }
@@ -49,7 +49,7 @@ struct GivenRow {
     /// The exact chance; wins over `chance`.
     #[schema(example = "1/6")]
     fraction: Option<String>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(default, rename = "at_least")]
     _at_least: Option<f64>,
 }

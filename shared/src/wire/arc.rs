@@ -50,6 +50,7 @@ pub struct ArcRequest {
 /// A place on the table, in any unit of length: x to the right, y up the table.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
+#[schema(as = TablePlace)]
 pub struct Place {
     /// To the right.
     #[schema(minimum = -100000, maximum = 100000)]

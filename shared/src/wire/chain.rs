@@ -45,10 +45,10 @@ pub struct ChainForm {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 10)]
     pub aftermath: Option<Vec<AftermathForm>>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }
@@ -90,10 +90,10 @@ pub struct VolleyForm {
     /// In a duel: a blast is laid on as many of its bases, the first ones, as the other side has standing; default false.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub thinned: Option<bool>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }

@@ -26,10 +26,10 @@ pub struct ChangeForm {
     /// Penetrate: in place of the armour, or added to it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub against: Option<ChangedNumber>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }

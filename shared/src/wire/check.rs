@@ -57,10 +57,10 @@ pub struct CheckRequest {
     /// Show fractions in every row.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub exact: Option<bool>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<super::notes::Label>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<super::notes::Notes>,
 }

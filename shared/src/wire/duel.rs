@@ -59,10 +59,10 @@ pub struct DuelRequest {
     /// Show fractions.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub exact: Option<bool>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<super::notes::Label>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<super::notes::Notes>,
 }
@@ -130,10 +130,10 @@ pub struct DuelSide {
     /// Plain: what mends its hurt model or unit at the start of its turn.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub repair: Option<MendForm>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<super::notes::Label>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<super::notes::Notes>,
 }

@@ -48,10 +48,10 @@ pub struct GateForm {
     /// Rolled by each `attacker` (default) or once for the whole `volley`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub per: Option<GatePer>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }

@@ -53,10 +53,10 @@ pub struct OddsRequest {
     /// Show how many came past each step.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub passed: Option<bool>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<super::notes::Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<super::notes::Label>,
 }

@@ -27,10 +27,10 @@ pub struct GrazeForm {
     /// Structure lost; default 0.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub structure: Option<AmountForm>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }
@@ -45,10 +45,10 @@ pub struct BreachForm {
     /// One roll on a table of effects.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub chart: Option<ChartForm>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }
@@ -66,10 +66,10 @@ pub struct ChartForm {
     /// Ascending.
     #[schema(min_items = 1, max_items = 100)]
     pub rows: Vec<ChartRowForm>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }
@@ -94,10 +94,10 @@ pub struct ChartRowForm {
     /// In place of all this, where the unit has the status already.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub repeated: Option<RepeatedForm>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }
@@ -112,10 +112,10 @@ pub struct RepeatedForm {
     /// The unit is wrecked.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub wrecked: Option<bool>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }

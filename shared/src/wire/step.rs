@@ -124,10 +124,10 @@ pub struct StepForm {
     /// Penetrate: what a total above the armour does.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub breach: Option<BreachForm>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }
@@ -154,10 +154,10 @@ pub struct CriticalForm {
     /// Penetrate: added to the total, once.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub add: Option<AmountForm>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }
@@ -178,10 +178,10 @@ pub struct MarginForm {
     /// Added to the damage of this success.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub damage: Option<AmountForm>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }
@@ -200,10 +200,10 @@ pub struct BackfireForm {
     /// Damage to the attacker's own side; read in duels.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub harm: Option<AmountForm>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }

@@ -31,10 +31,10 @@ pub struct TableRowForm {
     /// The attack ends here; default false.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ends: Option<bool>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }

@@ -51,10 +51,10 @@ pub struct TargetForm {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 20)]
     pub statuses: Option<Vec<String>>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }
@@ -86,10 +86,10 @@ pub struct IgnoreForm {
     /// Once for each `point` (default) or once for the whole `packet`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub per: Option<Per>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }
@@ -121,10 +121,10 @@ pub struct GroupForm {
     /// Replaced numbers of the steps while this group is hit.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub then: Option<BTreeMap<String, ChangeForm>>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }

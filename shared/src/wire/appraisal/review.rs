@@ -80,6 +80,7 @@ pub struct HullSide {
     /// Where it ends; beyond 180 where it goes round the back.
     pub to: f64,
     /// The stats that differ by side: name and value.
+    #[schema(value_type = Vec<Vec<String>>)]
     pub values: Vec<(String, String)>,
 }
 

@@ -32,10 +32,10 @@ pub struct BlastRequest {
     /// is caught.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub counts: Option<CountsForm>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
 }

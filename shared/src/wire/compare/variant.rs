@@ -61,10 +61,10 @@ pub struct VariantChain {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 10)]
     pub aftermath: Option<Vec<AftermathForm>>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
 }

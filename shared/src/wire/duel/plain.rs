@@ -43,10 +43,10 @@ pub struct AttackForm {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 10)]
     pub aftermath: Option<Vec<AftermathForm>>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
 }
@@ -74,10 +74,10 @@ pub struct MendForm {
     /// What a success restores.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub restores: Option<AmountForm>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<Label>,
-    /// Not read.
+    /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
 }
