@@ -1,6 +1,6 @@
 //! A message becomes a card. The same for every place.
 use crate::card::{Card, Sort, Unfinished};
-use crate::client::index::{PackIndex, UnitName};
+use crate::client::index::PackIndex;
 use crate::client::{Api, Trouble};
 use crate::commands::{self, Asked, Command, Halt, Kind};
 use crate::inline::Inline;
@@ -339,8 +339,7 @@ fn refused(halt: Halt, understood: Option<String>, command: &'static Command, te
 fn exampled(question: String, index: Option<&PackIndex>) -> String {
     const PLAIN: &str = "Say it like 3 and the unit's name.";
     let Some(index) = index.filter(|_| question.contains(PLAIN)) else { return question };
-    let several = |unit: &&UnitName| unit.most <= 1 && unit.list_most != Some(1);
-    let example = index.units.iter().find(several).map(|unit| unit.counting(index).digits(3));
+    let example = index.units.iter().find(|unit| unit.most > 1).map(|unit| unit.counting(index).digits(u32::try_from(unit.least.max(2)).unwrap_or(2)));
     example.map_or(question.clone(), |example| question.replace(PLAIN, &format!("For example: {example}.")))
 }
 

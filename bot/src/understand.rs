@@ -85,12 +85,17 @@ pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Under
     if let Some(done) = control(&message, index, before) {
         return done;
     }
-    let said = |outcome, corrected, again| Understood::Said { outcome, corrected, again };
+    let said = |outcome: Outcome, mut corrected: Vec<(String, String)>, again| {
+        if let Outcome::Answer(best) = &outcome {
+            told_spellings(&message, best, &mut corrected);
+        }
+        Understood::Said { outcome, corrected, again }
+    };
     if let Some(reading) = before.and_then(|before| wholes::added(&message, before)) {
         let battle = battle::Battle::of(&message);
         return said(
             Outcome::Answer(Box::new(choose::rank(&message, &battle, reading, true))),
-            message.corrected,
+            message.corrected.clone(),
             true,
         );
     }
@@ -119,21 +124,25 @@ pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Under
         let most = if cued { 0.8 } else { 0.45 };
         if !stands && follow.is_clear() && follow.left.soft > most && (!clear(&ranked) || cued && ruled) {
             let offers = vec![follow.reading.clone()];
-            return said(choose::unsure(&message, &follow, offers), message.corrected, true);
+            return said(choose::unsure(&message, &follow, offers), message.corrected.clone(), true);
         }
         if !stands && follow.is_clear() && follow.left.soft <= most {
-            return said(Outcome::Answer(Box::new(follow)), message.corrected, true);
+            return said(Outcome::Answer(Box::new(follow)), message.corrected.clone(), true);
         }
         if !stands && cued && !clear(&ranked) {
-            return said(choose(&message, &[follow]), message.corrected, true);
+            return said(choose(&message, &[follow]), message.corrected.clone(), true);
         }
     }
     if let Some(outcome) = two_questions(&message) {
-        return said(outcome, message.corrected, false);
+        return said(outcome, message.corrected.clone(), false);
     }
     if let Some((alone, alone_ranked)) = sole_question(&message, index) {
         let outcome = choose(&alone, &alone_ranked);
-        return said(outcome, alone.corrected, false);
+        let mut corrected = alone.corrected.clone();
+        if let Outcome::Answer(best) = &outcome {
+            told_spellings(&alone, best, &mut corrected);
+        }
+        return Understood::Said { outcome, corrected, again: false };
     }
     let outcome = choose(&message, &ranked);
     // A change of nothing: there is no question before.
@@ -147,11 +156,24 @@ pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Under
         let command = &crate::commands::matchup::MATCHUP;
         return said(
             Outcome::Ask { question, command, option: None, offers: Vec::new(), choices: Vec::new() },
-            message.corrected,
+            message.corrected.clone(),
             false,
         );
     }
-    said(outcome, message.corrected, false)
+    said(outcome, message.corrected.clone(), false)
+}
+
+/// Which spellings are told: those of words that the reading rests on, each once. Names of packs are read as they stand.
+fn told_spellings(message: &ParsedMessage<'_>, best: &Ranked, corrected: &mut Vec<(String, String)>) {
+    let mut seen = std::collections::BTreeSet::new();
+    let plain = ["pack", "help"].contains(&best.reading.command.name);
+    let rests = |said: &str| {
+        message.tokens.iter().enumerate().any(|(at, token)| {
+            message.text.get(token.span.clone()).is_some_and(|text| text.eq_ignore_ascii_case(said))
+                && best.reading.used.get(at).copied().unwrap_or(false)
+        })
+    };
+    corrected.retain(|pair| !plain && rests(&pair.0) && seen.insert(pair.clone()));
 }
 
 /// Whether a message asks for the reasons of an answer.

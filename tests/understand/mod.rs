@@ -32,6 +32,7 @@ const FILES: &[(&str, &str)] = &[
     ("voice N", include_str!("voiceN.jsonl")),
     ("voice O", include_str!("voiceO.jsonl")),
     ("voice P", include_str!("voiceP.jsonl")),
+    ("voice Q", include_str!("voiceQ.jsonl")),
 ];
 
 fn all() -> Vec<Case> {

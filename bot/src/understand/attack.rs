@@ -132,6 +132,16 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
         steps.push(step);
         mark(&mut used, need.from, need.to);
     }
+    // `and then there is some save that I can't find`: a save that nobody knows is asked for.
+    let unknown = (1..used.len()).any(|at| {
+        message.any(at, &["save", "saves", "armour", "armor"])
+            && !used[at]
+            && (at.saturating_sub(2)..at).any(|at| message.any(at, &["some", "a", "his", "their", "the", "any"]))
+    });
+    if unknown && !steps.iter().any(|step| step["name"] == "save") {
+        let question = "What is the save? Say it like save 5+, or no save.";
+        return Some(Reading::lacks(&ODDS, Some("save"), question, score, used, ROLLED));
+    }
     steps.sort_by_key(|step| ORDER.iter().position(|name| step["name"] == *name));
     let mut beside = Roll::default();
     rerolls(message, &mut used, &mut beside);

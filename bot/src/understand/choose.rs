@@ -158,6 +158,10 @@ const MARGIN: f64 = 0.3;
 /// Chooses among the readings of a message.
 pub fn choose(message: &ParsedMessage<'_>, ranked: &[Ranked]) -> Outcome {
     let Some(best) = ranked.first() else { return Outcome::Nothing };
+    // What belongs to no game on a table is not asked about either.
+    if message.has(Class::Outside) && !best.reading.is_whole() {
+        return Outcome::Nothing;
+    }
     let about = is_about(message);
     let least = match (best.reading.is_whole(), about) {
         (true, _) => LEAST,
@@ -196,7 +200,7 @@ pub fn choose(message: &ParsedMessage<'_>, ranked: &[Ranked]) -> Outcome {
             .map(|(_, one)| one.reading.clone())
             .collect()
     };
-    if let Some((word, known)) = &message.unclear {
+    if let Some((word, known)) = message.unclear.as_ref().filter(|_| best.reading.command.name != "pack") {
         let question = format!("What is meant by \u{201c}{word}\u{201d}: {}?", known.join(" or "));
         return Outcome::Ask {
             question,

@@ -37,6 +37,12 @@ pub fn left(message: &ParsedMessage<'_>, reading: &Reading) -> Left {
             TokenKind::Number(number) if token.word == "one" && (*number - 1.0).abs() < 0.1 => continue,
             // `took seven off. seven.`
             TokenKind::Number(_) if is_said_again(message, &reading.used, at) => continue,
+            // `table 5 wants to know`, `after ten minutes`: no number of the game.
+            TokenKind::Number(_) if is_beside_the_game(message, at) => {
+                left.soft += 0.1;
+                left.words.push(at);
+                continue;
+            }
             // `which of the two`, `swap the two sides`: both that were named.
             TokenKind::Number(_) if is_both(message, at) => continue,
             // `as I have told him twice`
@@ -106,7 +112,7 @@ pub fn left(message: &ParsedMessage<'_>, reading: &Reading) -> Left {
         // Who goes first changes a fight.
         if reading.command.name == "duel"
             && reading.is_whole()
-            && message.any(at, &["first", "second", "starts", "begins"])
+            && message.any(at, &["first", "second", "starts", "begins", "opens"])
             && !message.any(at.wrapping_sub(1), &["goes", "who", "at", "dies", "drops", "falls", "the"])
         {
             left.soft += 1.3;
@@ -253,6 +259,25 @@ fn left_near(message: &ParsedMessage<'_>, reading: &Reading, at: usize) -> bool 
 fn is_said_again(message: &ParsedMessage<'_>, used: &[bool], at: usize) -> bool {
     let alone = (at == 0 || message.is_end(at - 1)) && message.is_end(at + 1);
     alone && (0..at).any(|before| used[before] && message.number(before) == message.number(at))
+}
+
+/// `table 5`, `for round 3:`, `ten minutes`, `he is 9`: a number of the evening, and none of the game.
+fn is_beside_the_game(message: &ParsedMessage<'_>, at: usize) -> bool {
+    const TIMES: &[&str] = &[
+        "minute", "minutes", "min", "mins", "hour", "hours", "week", "weeks", "month", "months", "year", "years",
+        "quid", "pounds", "euros", "bucks", "seconds", "oclock", "pm", "am", "beers", "pints",
+    ];
+    let ends = message.is_end(at + 1);
+    let place = at > 0
+        && (message.any(at - 1, &["table", "board", "pitch", "court"])
+            || message.any(at - 1, &["round", "game", "match"])
+                && ends
+                && (at == 1 || message.any(at - 2, &["for", "of", "from"])));
+    let age = ends
+        && at > 1
+        && (message.any(at - 1, &["hes", "shes"])
+            || message.any(at - 1, &["is", "turned"]) && message.any(at - 2, &["he", "she"]));
+    place || age || message.any(at + 1, TIMES)
 }
 
 /// `the two`, `the two sides`, `these two`: no number of anything.

@@ -104,6 +104,11 @@ pub fn roll(told: &Told<'_>, used: &mut [bool]) -> Option<Roll> {
     while at < message.tokens.len() {
         let taken = if used[at] { 0 } else { fact(message, die, at, used, &mut roll) };
         mark(used, at, at + taken);
+        // `three d10`: so many of them.
+        let dice = matches!(&message.tokens[at].kind, TokenKind::Dice(dice) if dice.starts_with('d'));
+        if let Some(before) = at.checked_sub(1).filter(|before| dice && taken > 0 && message.number(*before).is_some()) {
+            mark(used, before, at);
+        }
         at += taken.max(1);
     }
     rerolls(message, used, &mut roll);
@@ -264,10 +269,6 @@ fn counted(
     if message.any(next, &["or"]) && number + 1 == u64::from(die) && message.number(next + 1) == Some(u64::from(die)) {
         roll.needs.push(format!("{number}+"));
         return 3;
-    }
-    // `three d10`: so many dice, which the dice themselves say.
-    if matches!(message.tokens.get(next).map(|token| &token.kind), Some(TokenKind::Dice(dice)) if dice.starts_with('d')) {
-        return 1;
     }
     // `two 5+ out of six dice`
     if let Some(TokenKind::Needs(needs)) = message.tokens.get(next).map(|token| &token.kind)

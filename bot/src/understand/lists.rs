@@ -25,8 +25,8 @@ pub fn points(told: &Told<'_>) -> Option<Reading> {
             message.any(
                 at,
                 &[
-                    "cost", "costs", "total", "price", "legal", "allowed", "pts", "points", "add", "tot", "sum",
-                    "afford",
+                    "cost", "costs", "total", "price", "legal", "legality", "allowed", "pts", "points", "add", "tot",
+                    "sum", "afford", "limit", "fits",
                 ],
             )
         });
@@ -36,19 +36,27 @@ pub fn points(told: &Told<'_>) -> Option<Reading> {
             .then(|| Reading::lacks(&POINTS, Some("list"), "Which list? Paste it, a unit a line.", 1.8, used, COSTED));
     }
     let legal =
-        (0..used.len()).any(|at| message.any(at, &["legal", "allowed", "limit", "fit", "over", "under", "within"]));
+        (0..used.len()).any(|at| message.any(at, &["legal", "legality", "allowed", "limit", "fit", "fits", "over", "under", "within"]));
     let attack = message.spans(Class::Attack).any(|(at, _)| !told.battle.used[at]) || message.has(Class::Vs);
     if attack || !how {
         return None;
     }
     let limit = (0..used.len()).find_map(|at| {
-        let number =
-            message.number(at).filter(|_| !used[at] && message.any(at + 1, &["points", "pts", "point", "pt"]))?;
+        let limit = message.any(at + 1, &["points", "pts", "point", "pt", "limit"])
+            || message.any(at.wrapping_sub(1), &["limit", "cap"])
+            || message.any(at.wrapping_sub(1), &["in", "under", "into"])
+                && message.any(at.wrapping_sub(2), &["fit", "fits", "fitting"]);
+        let number = message.number(at).filter(|number| !used[at] && limit && *number >= 20)?;
         Some((at, number))
     });
     let mut args = Vec::new();
     if let Some((at, limit)) = limit {
-        mark(&mut used, at, at + 2);
+        mark(&mut used, at, at + 1);
+        for beside in [at.wrapping_sub(1), at + 1] {
+            if message.any(beside, &["points", "pts", "point", "pt", "limit", "cap"]) {
+                mark(&mut used, beside, beside + 1);
+            }
+        }
         args.push(arg("limit", Value::Number(limit)));
     }
     let lines: Vec<String> = fighters.iter().map(|side| line(told, side)).collect();

@@ -356,14 +356,34 @@ pub fn pack(told: &Told<'_>) -> Option<Reading> {
     let phrase = told.message.spans(Class::Pack).any(|(_, len)| len > 2);
     let short = phrase || told.message.spans(Class::Pack).any(|(_, len)| len == 2) && told.message.tokens.len() <= 6;
     (short && told.fighters() == 0).then(|| {
+        let name = switched_to(told.message).map(|name| arg("name", Value::Text(name)));
         Reading::args(
             &PACK,
-            Vec::new(),
+            name.into_iter().collect(),
             2.4 + 0.6 * f64::from(u8::from(phrase)),
             vec![true; told.message.tokens.len()],
             &[],
         )
     })
+}
+
+/// `can we switch to sedge moot`, `put me on the marsh rules`: the pack's name, as it was written.
+fn switched_to(message: &super::message::ParsedMessage<'_>) -> Option<String> {
+    let all = || 0..message.tokens.len();
+    let verb = all().find(|at| message.any(*at, &["switch", "swap", "change", "put", "move", "go", "do"]))?;
+    let to = all().find(|at| *at > verb && message.any(*at, &["to", "on", "onto"]))?;
+    let ends = |at: &usize| {
+        message.is_end(*at) || message.any(*at, &["for", "please", "pls", "tonight", "now", "instead", "again", "and"])
+    };
+    let idle = |at: &usize| {
+        message.any(*at, &["the", "a", "rule", "rules", "one", "ones", "pack", "book", "game", "over", "to", "house"])
+    };
+    let words: Vec<&str> = (to + 1..message.tokens.len())
+        .take_while(|at| !ends(at))
+        .filter(|at| !idle(at))
+        .filter_map(|at| message.text.get(message.tokens[at].span.clone()))
+        .collect();
+    (!words.is_empty()).then(|| words.join(" "))
 }
 
 /// What can be asked.

@@ -75,6 +75,13 @@ pub fn luck(told: &Told<'_>) -> Option<Reading> {
                 if let Some((from, to)) = no_hits.filter(|_| roll.passes.is_none()) {
                     mark(&mut rolled, from, to);
                     roll.passes = Some(0);
+                    // `none of 3`
+                    if message.any(to, &["of"])
+                        && let Some(tries) = message.number(to + 1)
+                    {
+                        mark(&mut rolled, to, to + 2);
+                        roll.tries = roll.tries.or(Some(tries));
+                    }
                 }
                 // `three 6s in a row`: as many were rolled.
                 let row = (0..rolled.len()).find(|at| in_a_row(message, *at));
@@ -136,7 +143,9 @@ fn none_passed(message: &super::message::ParsedMessage<'_>) -> Option<(usize, us
                 && message.any(at + 1, &["none", "nothing", "nobody"])
         {
             at + 2
-        } else if message.any(at, &["none", "nothing"]) && message.is_end(at + 1) {
+        } else if message.any(at, &["none", "nothing"])
+            && (message.is_end(at + 1) || message.any(at + 1, &["of"]) && message.number(at + 2).is_some())
+        {
             at + 1
         } else {
             return None;
@@ -265,6 +274,7 @@ fn result(told: &Told<'_>, target: &super::sides::Side, used: &mut [bool]) -> Op
         message.any(*at, &["all", "lot"])
             || message.any(*at, &["wiped", "wiping"])
             || message.any(*at, &["whole"]) && message.any(*at + 1, &["unit", "lot"])
+            || message.any(*at, &["every"]) && message.any(*at + 1, &["one", "single", "last", "man"])
     });
     if let Some(at) = all
         && let Some(count) = target.count.filter(|_| !armoured)

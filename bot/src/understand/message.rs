@@ -159,7 +159,9 @@ impl<'a> ParsedMessage<'a> {
                 let verb = said.fit != Fit::Whole
                     && said.words.len() == 1
                     && self.begins(Class::Attack, at).is_some_and(|len| len > 1);
-                if verb || !fits || (said.fit == Fit::Part && said.words.len() == 1 && self.is_trade(at)) {
+                // `skiff opens`: it begins, and stands in no open.
+                let begins = said.sort == Sort::Cover && matches!(self.tokens[at].word.as_str(), "opens" | "opened");
+                if verb || begins || !fits || (said.fit == Fit::Part && said.words.len() == 1 && self.is_trade(at)) {
                     continue;
                 }
                 let (len, id) = (said.words.len(), (said.id.clone(), said.owner.clone()));

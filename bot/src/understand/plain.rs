@@ -56,9 +56,11 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
         )
     };
     use super::names::Sort;
-    let sorts = [Sort::Unit, Sort::Weapon, Sort::Option, Sort::Rule];
+    let sorts = [Sort::Unit, Sort::Weapon, Sort::Option, Sort::Rule, Sort::Cover];
     let named = |at: usize| {
-        message.mentions.iter().any(|one| sorts.contains(&one.sort) && one.at <= at && at < one.at + one.len)
+        message.mentions.iter().any(|one| {
+            sorts.contains(&one.sort) && one.at <= at && at < one.at + one.len && (one.sort != Sort::Cover || one.len > 1)
+        })
     };
     if !(0..message.tokens.len()).any(|at| strong(at) && !named(at)) {
         return None;
@@ -81,6 +83,8 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
         } else if behind(&["base", "bases"], 2) || before(&["base", "bases"], 2) {
             base = Some(mm);
         } else if question.get("template").is_none() {
+            // A radius is half of what is laid.
+            let mm = if before(&["radius"], 2) { mm * 2.0 } else { mm };
             question["template"] = json!({"diameter_mm": super::battle::number((mm * 10.0).round() / 10.0)});
         } else {
             at += len;
@@ -102,6 +106,17 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
     if let Some((from, to, _)) = files {
         mark(&mut used, from.min(to), from.max(to) + 1);
     }
+    // `four to a rank`
+    let files = files.or_else(|| {
+        let at = (0..used.len()).find(|at| {
+            message.number(*at).is_some()
+                && message.any(at + 1, &["to", "in"])
+                && message.any(at + 2, &["a", "each", "the"])
+                && message.any(at + 3, &["rank", "row", "line"])
+        })?;
+        mark(&mut used, at, at + 4);
+        Some((at, at, message.number(at)?))
+    });
     let side = told.battle.fighters().find_map(|side| Some((side, side.count?)));
     let models = side.map(|(side, count)| {
         mark(&mut used, side.start, side.end());
@@ -243,6 +258,7 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
             )
         });
         let counted = message.any(at + 1, &["draws", "draw", "pulls", "drawn"])
+            || message.any(at + 1, &["come", "comes"]) && message.any(at + 2, &["out"])
             || message.any(at + 1, &["of"]) && message.any(at + 2, &["them"]);
         let things = ["chip", "token", "bead", "card", "counter", "marble", "tile", "pebble", "stone"];
         let of_things = things.contains(&singular(message.word(at + 1)));

@@ -112,6 +112,16 @@ fn turned(message: &ParsedMessage<'_>, first: &Side, second: &Side, used: &mut [
     if led_first.is_some_and(|at| message.is(at, Class::Vs)) && !between.clone().any(|at| message.is(at, Class::Vs)) {
         return (true, true);
     }
+    // `wardens in contact with the rear of a walker`
+    let into_side = led.is_some_and(|at| {
+        [Class::ArcFront, Class::ArcSide, Class::ArcRear].iter().any(|arc| message.is(at, *arc))
+            && message.any(at + 1, &["of"])
+            && message.any(at.wrapping_sub(1), &["the", "his", "its", "their", "my"])
+            && message.any(at.wrapping_sub(2), &["with", "into", "at", "to", "on", "in", "against"])
+    });
+    if into_side {
+        return (false, true);
+    }
     if let Some(at) = between.clone().find(|at| message.any(*at, &["by"]) && !used[*at]) {
         used[at] = true;
         return (true, true);
@@ -210,7 +220,13 @@ fn turned(message: &ParsedMessage<'_>, first: &Side, second: &Side, used: &mut [
         }
     }
     // `bittern. my barges, two. stern shot`: without a verb, who speaks attacks.
-    let verbless = !verb_before && !verb_between && verb_behind.is_none() && parted;
+    // `stern shot.`: a noun.
+    let noun = |at: usize| {
+        message.any(at, &["shot", "attack", "charge", "hit"])
+            && message.is_end(at + 1)
+            && [Class::ArcFront, Class::ArcSide, Class::ArcRear].iter().any(|arc| message.is(at - 1, *arc))
+    };
+    let verbless = !verb_before && !verb_between && verb_behind.is_none_or(noun) && parted;
     if verbless && second.whose == Some(Whose::Mine) && first.whose != Some(Whose::Mine) {
         return (true, false);
     }

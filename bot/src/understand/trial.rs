@@ -78,12 +78,19 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
     let check = told.index().checks.iter().find(|check| check.id == id)?;
     // `I am late, begin without me`: an ordinary word, and nothing of the game beside it.
     let ordinary = len == 1 && pipwright_shared::english::is_word(message.word(at));
-    let about = told.asks()
-        || message.has(Class::Check)
+    let rolled = |at: usize| {
+        matches!(
+            message.tokens[at].kind,
+            TokenKind::Dice(_) | TokenKind::Needs(_) | TokenKind::Faces(_) | TokenKind::Share { .. } | TokenKind::Times(_)
+        )
+    };
+    let about = message.has(Class::Check)
         || !fighters.is_empty()
         || !battle.table.is_empty()
-        || (0..used.len()).any(|at| !matches!(message.tokens[at].kind, TokenKind::Word(_)) && !message.is_end(at));
-    if ordinary && !about && message.tokens.len() > 3 {
+        || told.turns().is_some()
+        || message.has(Class::Wh)
+        || (0..used.len()).any(rolled);
+    if ordinary && !about && message.tokens.len() > 5 {
         return None;
     }
     if super::ruled::may_be(told) && (mention.is_none() || super::ruled::must(told)) {

@@ -317,6 +317,7 @@ pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Opti
                 "go",
                 "goes",
                 "going",
+                "opens",
                 "begins",
                 "starts",
                 "shoots",
@@ -345,6 +346,7 @@ pub fn who_first(told: &Told<'_>, a: &Side, b: &Side, used: &mut [bool]) -> Opti
             ],
         ) && (message.any(at + 1, &["first", "second"])
             || message.any(at, &["begins", "starts"])
+            || message.any(at, &["opens"]) && message.is_end(at + 1)
             || message.any(at, &["beginning", "starting", "start", "begin"]) && message.is_end(at + 1))
             || message.any(at, &["won", "wins", "win"])
                 && (at + 1..at + 4).any(|at| message.any(at, &["roll", "toss"]))

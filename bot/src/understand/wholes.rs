@@ -28,9 +28,11 @@ pub fn who_whom(message: &ParsedMessage<'_>) -> Option<(usize, usize)> {
         let mut at = start;
         message.any(at, &["who", "which"]).then_some(())?;
         at += 1;
-        at += usize::from(message.any(at, &["should", "best", "of"]));
+        at += usize::from(message.any(at, &["should", "best", "of", "ought"]));
         at += usize::from(message.any(at, &["us", "mine", "ours"]));
-        message.any(at, ATTACKS).then_some(())?;
+        at += usize::from(message.any(at, &["to"]));
+        let goes = message.any(at, &["go"]) && message.any(at + 1, &["for", "after", "at"]);
+        (goes || message.any(at, ATTACKS)).then_some(())?;
         at += 1;
         at += usize::from(message.any(at, &["at", "on", "for", "after"]));
         message.any(at, &["what", "whom", "who", "which"]).then_some((start, at + 1 - start))
@@ -49,7 +51,20 @@ pub fn assign(told: &Told<'_>) -> Option<Reading> {
             message.any(at, &["his", "her", "their", "theirs", "my", "our", "i", "have", "got", "he", "has", "the"]);
     }
     let all: Vec<&Side> = told.battle.fighters().collect();
-    let (attackers, targets) = parted(told, &all);
+    let (attackers, mut targets) = parted(told, &all);
+    // `… and the punt has to go`: who is named again must be destroyed.
+    let mut must: Vec<Json> = Vec::new();
+    for at in (1..targets.len()).rev() {
+        let again = targets[at];
+        let known = targets[..at].iter().position(|side| side.unit() == again.unit());
+        let doomed = (message.any(again.end(), &["has", "must", "needs", "got"]))
+            && (again.end()..again.end() + 4).any(|at| message.any(at, &["go", "die", "fall", "sink", "goes"]));
+        if let Some(known) = known.filter(|_| again.count.is_none() && doomed) {
+            mark(&mut used, again.end(), again.end() + 3);
+            targets.remove(at);
+            must.push(json!({"target": known}));
+        }
+    }
     if attackers.is_empty() || targets.is_empty() {
         let question = "Who attacks, and against whom? Name your units, then v, then theirs.";
         return Some(Reading::lacks(&ASSIGN, Some("units"), question, 3.0, used, AGAINST));
@@ -62,12 +77,26 @@ pub fn assign(told: &Told<'_>) -> Option<Reading> {
     if let Some(situation) = super::battle::situation(&told.battle.table) {
         question["situation"] = situation;
     }
+    if !must.is_empty() {
+        question["must"] = Json::Array(must);
+    }
     Some(Reading::asks(&ASSIGN, question, 5.0, used, AGAINST))
 }
 
 /// Those before the word that parts two lists, and those behind it.
 fn parted<'a>(told: &Told<'_>, all: &[&'a Side]) -> (Vec<&'a Side>, Vec<&'a Side>) {
-    let Some((at, _)) = told.message.spans(Class::Vs).next() else { return seats(told, all) };
+    let message = told.message;
+    // `his side: …`, `and he has …`, `he's got …`: theirs begin there.
+    let theirs = || {
+        (0..message.tokens.len()).find(|at| {
+            message.any(*at, &["he", "she", "they", "opponent"]) && message.any(*at + 1, &["has", "have", "got", "brings"])
+                || message.any(*at, &["hes", "shes", "theyve"]) && message.any(*at + 1, &["got"])
+                || message.any(*at, &["his", "her", "their", "theirs"])
+                    && (message.is_end(*at + 1)
+                        || message.any(*at + 1, &["side", "list", "army", "lot", "ones"]) && message.is_end(*at + 2))
+        })
+    };
+    let Some(at) = message.spans(Class::Vs).map(|(at, _)| at).next().or_else(theirs) else { return seats(told, all) };
     let before = |side: &&&Side| side.start < at;
     (all.iter().filter(before).copied().collect(), all.iter().filter(|side| !before(side)).copied().collect())
 }

@@ -64,7 +64,10 @@ pub(super) fn count_behind(message: &ParsedMessage<'_>, used: &mut [bool], at: u
     }
     // `dyke hands, 5 men`
     let strong = [at, at + 1].into_iter().find(|place| {
-        message.any(place + 1, &["strong", "men", "models", "man"]) && (*place == at || message.is_end(at))
+        message.any(
+            place + 1,
+            &["strong", "men", "models", "man", "persons", "people", "guys", "blokes", "lads", "bodies"],
+        ) && (*place == at || message.is_end(at))
     });
     if let Some(place) = strong.filter(|place| !used.get(*place).copied().unwrap_or(true))
         && let Some(number) = message.number(place)
@@ -88,6 +91,14 @@ pub(super) fn count_behind(message: &ParsedMessage<'_>, used: &mut [bool], at: u
     {
         used[at..at + 2].fill(true);
         return Some(number);
+    }
+    // `attack the skate runners, runners are five`
+    if message.any(at, &["are", "number"]) && message.is_end(at + 2) && at + 1 < next_unit {
+        let few = message.number(at + 1).filter(|number| (2..=most.min(60)).contains(number) && !used[at + 1]);
+        if few.is_some() {
+            used[at..at + 2].fill(true);
+            return few;
+        }
     }
     // A number in brackets, or one on its own before the other side.
     let bracket =

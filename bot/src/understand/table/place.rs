@@ -51,7 +51,14 @@ impl Reader<'_, '_> {
                 && self.message.any(at, &["sides", "sided"])
                 && self.message.number(at - 1).is_some()
                 && (0..self.message.tokens.len()).any(|at| self.message.any(at, &["dice", "die", "dices"]));
-            if of_dice || swapped || !self.is_free(at, len) || !self.is_arc(at, len) || self.is_name(at, len) {
+            // `my side: a crew and a barge`: who plays there.
+            let players = len == 1
+                && self.message.any(at, &["side", "sides"])
+                && self.message.any(at.wrapping_sub(1), &["my", "his", "her", "our", "their", "your"])
+                && (self.message.is_end(at + 1) && at <= 2
+                    || self.message.is_end(at + 1) && self.message.is_end(at.wrapping_sub(2))
+                    || self.message.any(at + 1, &["of"]) && self.message.any(at + 2, &["the"]) && at <= 2);
+            if of_dice || swapped || players || !self.is_free(at, len) || !self.is_arc(at, len) || self.is_name(at, len) {
                 continue;
             }
             let lead = self.before(at).filter(|&before| self.message.any(before, PREPOSITIONS) && !self.used[before]);
