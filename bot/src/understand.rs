@@ -81,6 +81,8 @@ pub enum Understood {
 
 /// Reads a message.
 pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Understood {
+    let text = spell::without_figures(text);
+    let text = text.as_ref();
     let message = ParsedMessage::of(text, index);
     if let Some(done) = control(&message, index, before) {
         return done;

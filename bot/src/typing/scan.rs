@@ -162,6 +162,7 @@ impl Scanner {
             Some('s') if self.is_end(length + 1) => (1, TokenKind::Faces(value)),
             Some('\'') if self.is(length + 1, |c| c == 's') => (2, TokenKind::Faces(value)),
             Some('%') => (1, TokenKind::Percent(precise(value))),
+            Some(' ') if self.is(length + 1, |c| c == '%') => (2, TokenKind::Percent(precise(value))),
             Some('"') => (1, TokenKind::Inches(value)),
             Some('\'') if self.is(length + 1, |c| c == '\'') => (2, TokenKind::Inches(value)),
             Some('i') if self.is(length + 1, |c| c == 'n') && self.is_end(length + 2) => (2, TokenKind::Inches(value)),

@@ -43,6 +43,11 @@ pub fn left(message: &ParsedMessage<'_>, reading: &Reading) -> Left {
                 left.words.push(at);
                 continue;
             }
+            // `which ones count as beasts`
+            TokenKind::Faces(1) if message.any(at.wrapping_sub(1), &["which", "what", "those", "these", "the", "other"]) => {
+                left.soft += 0.1;
+                continue;
+            }
             // `which of the two`, `swap the two sides`: both that were named.
             TokenKind::Number(_) if is_both(message, at) => continue,
             // `as I have told him twice`

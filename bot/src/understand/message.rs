@@ -95,6 +95,18 @@ impl<'a> ParsedMessage<'a> {
             match &token.kind {
                 TokenKind::Word(word) => {
                     let mut word = super::spell::in_full(word).map_or_else(|| word.clone(), str::to_owned);
+                    if let Some((first, second)) = names.parted(&word) {
+                        self.tokens.push(ParsedToken {
+                            word: first.clone(),
+                            owns: false,
+                            kind: TokenKind::Word(first.clone()),
+                            span: raw.span.clone(),
+                            classes: Classes::default(),
+                            sentence,
+                            unknown: false,
+                        });
+                        word.clone_from(second);
+                    }
                     match spelt(&word, names) {
                         Spelt::Known => {}
                         Spelt::Unknown => token.unknown = true,

@@ -68,6 +68,8 @@ pub struct Names {
     /// Each word once, with the letters in it.
     words: Vec<(u32, String)>,
     known: BTreeSet<String>,
+    /// Names of two words written as one: `steampipe`.
+    joined: HashMap<String, (String, String)>,
 }
 
 impl Names {
@@ -120,6 +122,12 @@ impl Names {
         for status in &index.statuses {
             names.all(Sort::Status, status, None, status, &[]);
         }
+        for said in &names.said {
+            if let [first, second] = said.words.as_slice() {
+                let pair = (first.clone(), second.clone());
+                names.joined.entry(format!("{first}{second}")).or_insert(pair);
+            }
+        }
         let known = std::mem::take(&mut names.known);
         names.words = known.iter().map(|word| (letters(word), word.clone())).collect();
         names.known = known;
@@ -129,6 +137,11 @@ impl Names {
     /// The ways to say names that begin with a word in the singular.
     pub fn beginning(&self, word: &str) -> impl Iterator<Item = &Said> {
         self.first.get(word).into_iter().flatten().map(|at| &self.said[*at])
+    }
+
+    /// The two words of a name that are written as one.
+    pub fn parted(&self, word: &str) -> Option<&(String, String)> {
+        self.joined.get(word).or_else(|| self.joined.get(singular(word)))
     }
 
     /// Whether some name has the word.

@@ -287,7 +287,7 @@ fn count_before(
         !word.is_empty() && counted.iter().any(|known| known == singular(word))
     };
     // `ten pete cutters`: one word that nobody knows may stand between.
-    let strange = unit > 1 && message.tokens[unit - 1].unknown && message.number(unit - 2).is_some();
+    let strange = unit > 1 && message.number(unit - 2).is_some() && !used[unit - 1] && is_adjective(message, unit - 1);
     for at in (unit.saturating_sub(4)..unit - usize::from(strange)).rev() {
         // `lost 1, tinkers right next to it`
         let lost = at > 0
@@ -312,6 +312,13 @@ fn count_before(
         start = at;
     }
     (None, start)
+}
+
+/// Whether a word before a name says nothing that anything here knows: `ten fine hands`.
+fn is_adjective(message: &ParsedMessage<'_>, at: usize) -> bool {
+    let token = &message.tokens[at];
+    let named = message.mentions.iter().any(|one| one.at <= at && at < one.at + one.len);
+    token.unknown || !token.word.is_empty() && token.classes.is_empty() && !named && !token.owns
 }
 
 fn number_at(message: &ParsedMessage<'_>, at: usize) -> Option<u64> {

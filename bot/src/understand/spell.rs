@@ -3,6 +3,7 @@ use super::lexicon::Lexicon;
 use super::names::{Names, letters};
 use crate::typing::fillers::{face_word, number_word, times_word};
 use pipwright_shared::english::is_word;
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
@@ -166,4 +167,35 @@ fn slips(word: &str, known: &str) -> usize {
 
 fn alike(one: &str, other: &str) -> bool {
     one.starts_with(other) || other.starts_with(one)
+}
+
+/// A message without words that are written with a figure for a syllable: `in2`, `m8`.
+pub fn without_figures(text: &str) -> Cow<'_, str> {
+    const WORDS: &[(&str, &str)] = &[
+        ("in2", "into"),
+        ("on2", "onto"),
+        ("m8", "mate"),
+        ("w8", "wait"),
+        ("gr8", "great"),
+        ("b4", "before"),
+        ("l8r", "later"),
+        ("2nite", "tonight"),
+        ("2day", "today"),
+        ("some1", "someone"),
+        ("any1", "anyone"),
+        ("every1", "everyone"),
+    ];
+    let is_part = |c: char| c.is_ascii_alphanumeric();
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some(start) = rest.find(is_part) {
+        let end = rest[start..].find(|c| !is_part(c)).map_or(rest.len(), |end| start + end);
+        let word = &rest[start..end];
+        let known = WORDS.iter().find(|(short, _)| word.eq_ignore_ascii_case(short));
+        out.push_str(&rest[..start]);
+        out.push_str(known.map_or(word, |(_, full)| full));
+        rest = &rest[end..];
+    }
+    out.push_str(rest);
+    if out == text { Cow::Borrowed(text) } else { Cow::Owned(out) }
 }
