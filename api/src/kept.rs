@@ -98,7 +98,7 @@ impl Kept {
         }
     }
 
-    /// These books and the packs at hand.
+    /// This catalog and the packs at hand.
     pub fn beside(&self, catalog: &PackCatalog, noted: Arc<Mutex<Noted>>) -> PackCatalog {
         catalog.with(ByContent { store: Arc::clone(&self.memory) as Arc<dyn ContentStore>, noted })
     }

@@ -12,7 +12,7 @@ use tokio::{task::spawn_blocking, time::interval};
 /// How often the folder is looked at.
 const LOOK: Duration = Duration::from_secs(1);
 
-/// The books and how many times they were read: a spelling means something only with the books it was read with.
+/// The catalog and how many times it was read: a spelling means something only with the catalog it was read with.
 pub struct PackStore {
     /// The packs.
     pub catalog: PackCatalog,

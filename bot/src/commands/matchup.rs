@@ -320,7 +320,7 @@ fn notes(card: &mut Card, answer: &OddsAnswer) {
     // A rule that only keeps a weapon from being used is told with the weapon.
     let numbers = answer.chain.to_string();
     let counts = |note: &&RuleNote| {
-        let silences = answer.unused_weapons.iter().any(|unused_weapons| unused_weapons.why.contains(&note.rule));
+        let silences = answer.unused_weapons.iter().any(|unused| unused.why.contains(&note.rule));
         !silences || numbers.contains(&format!("\"rule\":\"{}\"", note.id))
     };
     let acted: Vec<String> = answer.rules.acted.iter().filter(counts).map(|note| note.rule.clone()).collect();
@@ -329,11 +329,8 @@ fn notes(card: &mut Card, answer: &OddsAnswer) {
     }
     if !answer.unused_weapons.is_empty() {
         // What a rule says at length can be asked of the rule.
-        let why = |unused_weapons: &UnusedWeapon| unused_weapons.why.split(": ").next().unwrap_or_default().to_owned();
-        let unused_weapons = answer
-            .unused_weapons
-            .iter()
-            .map(|unused_weapons| format!("{} ({})", unused_weapons.weapon, why(unused_weapons)));
+        let why = |unused: &UnusedWeapon| unused.why.split(": ").next().unwrap_or_default().to_owned();
+        let unused_weapons = answer.unused_weapons.iter().map(|unused| format!("{} ({})", unused.weapon, why(unused)));
         card.notes.push(format!("Not used: {}.", unused_weapons.collect::<Vec<_>>().join(", ")));
     }
     // What works for the other side anyway is no news.

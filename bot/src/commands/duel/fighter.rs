@@ -137,9 +137,8 @@ pub(super) fn headline(a: &Fighter, b: &Fighter, turns: u64, answer: &DuelAnswer
 
 /// Why a side that can't hurt the other does not: what it carries and can't use there.
 fn silenced(side: &DuelSide) -> String {
-    let why = |unused_weapons: &UnusedTurns| {
-        format!("{}: {}", unused_weapons.weapon, unused_weapons.why.split(": ").next().unwrap_or_default())
-    };
+    let why =
+        |unused: &UnusedTurns| format!("{}: {}", unused.weapon, unused.why.split(": ").next().unwrap_or_default());
     match side.unit.unused_weapons.as_slice() {
         [] => String::new(),
         all => format!(" ({})", all.iter().map(why).collect::<Vec<_>>().join("; ")),

@@ -36,15 +36,15 @@ pub(super) fn idle(battle: &Battle, sums: &[Sums], attacker: usize) -> Idle {
     if sums.iter().any(|sums| alone(sums) || beside(sums)) {
         return Idle::Needless;
     }
-    let mut unused_weapons = None;
+    let mut unused = None;
     for (target, situation) in able() {
         match compile(&battle.matchup(attacker, target, situation)) {
             Err(CompileError::NoWeapon(_)) => return Idle::Unarmed,
             Ok(compiled) if compiled.volleys.is_empty() => {
-                unused_weapons = unused_weapons.or_else(|| compiled.unused_weapons.first().cloned());
+                unused = unused.or_else(|| compiled.unused_weapons.first().cloned());
             }
             _ => return Idle::Harmless,
         }
     }
-    unused_weapons.map_or(Idle::Harmless, |(weapon, why)| Idle::Unused(weapon, why))
+    unused.map_or(Idle::Harmless, |(weapon, why)| Idle::Unused(weapon, why))
 }

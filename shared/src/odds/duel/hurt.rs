@@ -9,10 +9,10 @@ use crate::odds::number::Number;
 /// Whether it may: never false where it can, but perhaps true where a mark alone is left.
 pub(super) fn can_hurt(timed: &TimedVolley, target: &Target, turns: u32) -> bool {
     let fired = timed.turns.is_none_or(|(first, _)| first <= turns);
-    fired && timed.can_be_made() && lands(&timed.volley, target)
+    fired && timed.can_be_made() && can_take_effect(&timed.volley, target)
 }
 
-fn lands(volley: &Volley, target: &Target) -> bool {
+fn can_take_effect(volley: &Volley, target: &Target) -> bool {
     let groups = match target {
         Target::Soldiers(soldiers) => soldiers.groups.as_slice(),
         Target::Armoured(_) => &[],

@@ -19,7 +19,7 @@ type Replaced = Vec<Vec<Option<Change>>>;
 /// The groups of soldiers. The drafts are those of the first part.
 ///
 /// # Errors
-/// [`CompileError::ModelGroup`] where no group of a chain can say how these models differ.
+/// [`CompileError::ModelGroups`] where no group of a chain can say how these models differ.
 pub(super) fn groups(
     context: &RuleContext<'_>,
     parts: &[Part<'_>],

@@ -19,7 +19,7 @@ use crate::odds::roll::{Needs, Reroll};
 /// Compiles the target. Where weapons meet its last roll differently, that roll moves into their volleys.
 ///
 /// # Errors
-/// [`CompileError::ModelGroup`] where its models differ in more than a chain can say.
+/// [`CompileError::ModelGroups`] where its models differ in more than a chain can say.
 pub(super) fn compile(
     context: &RuleContext<'_>,
     parts: &[Part<'_>],
