@@ -191,8 +191,8 @@ impl Reader<'_, '_> {
             message.any(
                 before,
                 &[
-                    "at", "from", "range", "within", "but", "about", "if", "now", "a", "on", "in", "distance", "nah",
-                    "and", "it", "not",
+                    "at", "from", "range", "within", "but", "about", "if", "now", "a", "on", "in", "into", "distance",
+                    "nah", "and", "it", "not",
                 ],
             )
         });
