@@ -373,6 +373,7 @@ fn notes(text: &str, read: &Read) -> Vec<String> {
         .filter(|_| !list)
         .map(|(said, known)| format!("Read \u{201c}{said}\u{201d} as {known}."))
         .collect();
+    notes.dedup();
     if !read.unread.is_empty() {
         let words: Vec<String> = read.unread.iter().filter_map(|span| text.get(span.clone())).map(quoted).collect();
         notes.push(format!("{LEFT_OUT} {}.", words.join(", ")));

@@ -57,6 +57,29 @@ fn hoped(question: &Json) -> Option<String> {
     Some(format!("at least {}", listed(&said)))
 }
 
+/// What is hoped for with its verb: `both are white`, `at least two of the 3 are black`, `at least two red come out before
+/// the end`.
+fn comes(question: &Json, hoped: &str, ends: bool) -> String {
+    let draws = question["draws"].as_u64();
+    match (only_wanted(question), draws) {
+        (Some((name, least)), Some(draws)) if !ends && least <= draws => match (least, draws) {
+            (1, 1) => format!("the one drawn is {name}"),
+            (2, 2) => format!("both are {name}"),
+            _ if least == draws => format!("all {draws} are {name}"),
+            _ => format!("at least {} of the {draws} {} {name}", small(least), verb("are", least != 1)),
+        },
+        _ => {
+            let total: u64 = question["wanted"].as_object().into_iter().flatten().filter_map(|(_, n)| n.as_u64()).sum();
+            let within = match draws {
+                Some(draws) => format!(" in {}", count(draws, "draw", "draws")),
+                None if ends => " before the end".to_owned(),
+                None => String::new(),
+            };
+            format!("{hoped} {} out{within}", verb("come", total != 1))
+        }
+    }
+}
+
 /// The one colour that is hoped for, and how many of it.
 fn only_wanted(question: &Json) -> Option<(String, u64)> {
     let wanted = question["wanted"].as_object()?;
@@ -124,15 +147,8 @@ fn card(question: Json, answer: &DrawAnswer) -> Card {
         },
     };
     if let (Some(hoped), Some(wanted)) = (hoped(&question), &answer.wanted) {
-        let draws = question["draws"].as_u64();
-        let within = match (draws, &ends_on) {
-            (Some(draws), _) => format!(" in {}", count(draws, "draw", "draws")),
-            (None, Some(_)) => " before the end".to_owned(),
-            (None, None) => String::new(),
-        };
         let chance = proven(wanted.at_least.chance, wanted.at_least.fraction.as_deref());
-        let total: u64 = question["wanted"].as_object().into_iter().flatten().filter_map(|(_, n)| n.as_u64()).sum();
-        card.headline = format!("{} {}{within} {}.", sentence(&hoped), verb("come", total != 1), often(chance));
+        card.headline = format!("{} {}.", sentence(&comes(&question, &hoped, ends_on.is_some())), often(chance));
     }
     // The token that ends it comes for certain where all is drawn: that is no news.
     let ends_it = |name: &String| ends_on.as_ref() == Some(name) && question.get("draws").is_none();
