@@ -122,6 +122,7 @@ impl Card {
         }
         self.headline = reworded(&self.headline, words, " lost");
         self.headline = reworded(&self.headline, words, " off ");
+        self.headline = reworded(&self.headline, words, " on average");
         for line in &mut self.lines {
             line.label = reworded(&line.label, words, "");
         }

@@ -339,7 +339,11 @@ fn refused(halt: Halt, understood: Option<String>, command: &'static Command, te
 fn exampled(question: String, index: Option<&PackIndex>) -> String {
     const PLAIN: &str = "Say it like 3 and the unit's name.";
     let Some(index) = index.filter(|_| question.contains(PLAIN)) else { return question };
-    let example = index.units.iter().find(|unit| unit.most > 1).map(|unit| unit.counting(index).digits(u32::try_from(unit.least.max(2)).unwrap_or(2)));
+    let example = index
+        .units
+        .iter()
+        .find(|unit| unit.most > 1)
+        .map(|unit| unit.counting(index).digits(u32::try_from(unit.least.max(2)).unwrap_or(2)));
     example.map_or(question.clone(), |example| question.replace(PLAIN, &format!("For example: {example}.")))
 }
 
@@ -372,6 +376,7 @@ fn notes(text: &str, read: &Read) -> Vec<String> {
         .filter(|_| !list)
         .map(|(said, known)| format!("Read \u{201c}{said}\u{201d} as {known}."))
         .collect();
+    notes.dedup();
     if !read.unread.is_empty() {
         let words: Vec<String> = read.unread.iter().filter_map(|span| text.get(span.clone())).map(quoted).collect();
         notes.push(format!("{LEFT_OUT} {}.", words.join(", ")));

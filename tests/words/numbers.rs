@@ -54,6 +54,21 @@ pub fn sure(read: &Read<'_>) -> Vec<String> {
         }
     }
     // A step that is said to be sure, one way or the other, has a fraction of 1 or 0.
+    // Of a duel the fractions of its steps are not answered: what is said is held against the dice that are said.
+    if read.path == "/v1/duel" {
+        for part in read.card.steps.iter().flat_map(|step| step.text.split("; ")) {
+            let says = [": always gets through", ": never gets through"].map(|words| part.ends_with(words));
+            if says.contains(&true) {
+                let totals = totals(part).unwrap_or_else(|| panic!("dice in {part:?}"));
+                let against = part.split(" against ").nth(1).and_then(|rest| rest.split([':', ',']).next());
+                let against: i64 = against.and_then(|number| number.parse().ok()).expect("armour");
+                if says[0] && totals.0 <= against || says[1] && totals.1 >= against {
+                    found.push(format!("not sure: {part}"));
+                }
+            }
+        }
+        return found;
+    }
     for step in &read.card.steps {
         let says = |words: &[&str]| words.iter().any(|word| step.text.contains(word));
         let fractions = || read.answer["steps"].as_array().into_iter().flatten().map(|step| &step["fraction"]);
@@ -73,6 +88,18 @@ pub fn sure(read: &Read<'_>) -> Vec<String> {
         found.push(format!("a bar of several is certain: {}", chart.title));
     }
     found
+}
+
+/// The least and the most that `pierce 2d6+9 against 14` rolls.
+fn totals(part: &str) -> Option<(i64, i64)> {
+    let dice = part.split(" against ").next()?.rsplit(' ').next()?;
+    let (count, rest) = dice.split_once('d')?;
+    let signs = rest.replace('-', " -").replace('+', " +");
+    let mut numbers = signs.split(' ').map(str::parse::<i64>);
+    let faces = numbers.next()?.ok()?;
+    let plus = numbers.sum::<Result<i64, _>>().ok()?;
+    let count: i64 = count.parse().ok()?;
+    Some((count + plus, count * faces + plus))
 }
 
 /// All per cents of a text.
@@ -115,11 +142,17 @@ pub fn alike(read: &Read<'_>) -> Vec<String> {
             }
         }
         "/v1/duel" => {
-            for line in card.lines.iter().filter(|line| line.label.starts_with("by turn ")) {
-                let turn: usize = line.label["by turn ".len()..].parse().expect("a turn");
-                let row = &answer["turns"][turn - 1];
+            let last = answer["turns"].as_array().and_then(|turns| turns.last()).unwrap_or(&Value::Null);
+            let within =
+                card.lines.iter().filter(|line| line.label.starts_with("within ") || line.label == "in one turn");
+            let within = within.map(|line| (last, &line.value));
+            let turns = card.steps.iter().filter_map(|step| {
+                let turn: usize = step.name.strip_prefix("by turn ")?.parse().expect("a turn");
+                Some((&answer["turns"][turn - 1], &step.text))
+            });
+            for (row, said) in within.chain(turns) {
                 let chances = row["b_destroyed"].as_f64().zip(row["a_destroyed"].as_f64());
-                hold(chances, &line.value, &percents(&line.value));
+                hold(chances, said, &percents(said));
             }
         }
         "/v1/repair" => {

@@ -117,9 +117,184 @@ async fn headlines_say_what_is_so() {
     let card = room.hear("canal-guild", "duel bittern v ferry crab, contact").await;
     assert!(card.lines.iter().all(|line| line.label != "points"), "{:?}", card.lines);
     let card = room.hear("canal-guild", "duel heron v dredge walker, 4 turns").await;
-    assert!(card.headline.contains("if its own weapons did it no harm"), "{}", card.headline);
+    assert!(
+        card.headline.contains(" by the Heron Carriage alone, the rest with the help of its own "),
+        "{}",
+        card.headline
+    );
     let card = room.hear("canal-guild", "duel 5 quay rifles v 10 dyke hands").await;
     assert!(card.headline.contains("wipe out or rout"), "{}", card.headline);
+}
+
+/// The likelier end leads, and what both may come to is told where both attack at once.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn duels_say_who_wins() {
+    let room = Room::open().await;
+    let card = room.hear("sedge-moot", "duel 5 eel spears v 2 wallow oxen at grips, oxen first").await;
+    assert!(
+        card.headline.starts_with("Two Wallow Oxen wipe out five Eel Spears within six turns "),
+        "{}",
+        card.headline
+    );
+    assert!(card.headline.contains("; the other way round "), "{}", card.headline);
+    assert!(reading(&card).ends_with("the Wallow Oxen first"), "{}", card.read_as);
+    let card = room.hear("floe-run", "duel whaleback v tread hauler, 8 turns, hail, both at once").await;
+    let link = card.link.clone().expect("a link");
+    let (_, answer) = room.service.ask(&link.path, &link.question).await;
+    let last = answer["turns"].as_array().and_then(|turns| turns.last()).expect("turns");
+    let number = |key: &str| last[key].as_f64().expect("a number");
+    // What is not one side's, not the other's and not open, both have lost.
+    let both = number("a_destroyed") + number("b_destroyed") + number("both_standing") - 1.0;
+    let said: Vec<f64> = card
+        .headline
+        .split([' ', ',', ';', '.'].as_slice())
+        .collect::<Vec<_>>()
+        .join(" ")
+        .split('%')
+        .filter_map(|before| {
+            before.rsplit(' ').take(2).collect::<Vec<_>>().into_iter().rev().collect::<Vec<_>>().join(".").parse().ok()
+        })
+        .collect();
+    assert!(card.headline.starts_with("The Whaleback wins "), "{}", card.headline);
+    assert!(card.headline.contains("; both are wrecked "), "{}", card.headline);
+    assert!(both > 0.001, "{both}");
+    assert_eq!(said.len(), 4, "{}", card.headline);
+    assert!((said.iter().sum::<f64>() - 100.0).abs() < 0.21, "{said:?}");
+}
+
+/// Half a reason is none: each weapon is accounted for, or none is.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_side_without_a_chance_says_why() {
+    let room = Room::open().await;
+    // Driving 11 and Drive 2 on one die come to 19, and the hull is 21.
+    let card = room.hear("canal-guild", "duel bittern v dredge walker at 6 inches, 5 turns, bittern first").await;
+    let why = "the Bittern Carriage can't be wrecked (its dredge claw is for contact only and its steam pipe can't get \
+               through).";
+    assert!(card.headline.ends_with(why), "{}", card.headline);
+    assert!(
+        card.steps.iter().any(|step| step.text.ends_with("1d6+13 against 21: never gets through")),
+        "{:?}",
+        card.steps
+    );
+    assert!(reading(&card).contains("at 6\""), "{}", card.read_as);
+}
+
+/// What was not said of a formation is the pack's, and said to be assumed.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn templates_are_laid_on_the_packs_formation() {
+    let room = Room::open().await;
+    let card = room.hear("floe-run", "/blast 80mm template, 10 models").await;
+    assert_eq!(reading(&card), "template 80 mm, 10 models");
+    let wanted = "30 mm bases, 20 mm apart, ranks of 4, counted where touched, aimed at the middle of the model where it \
+                  catches most";
+    assert_eq!(assumed(&card), wanted);
+    assert!(card.headline.starts_with("Laid on the middle of one model, the template catches "), "{}", card.headline);
+    let card = room.hear("canal-guild", "/blast 80mm template, 10 models, 40mm bases, gap 10mm, 2 files").await;
+    assert_eq!(reading(&card), "template 80 mm, 10 models, 40 mm bases, 10 mm apart, ranks of 2");
+}
+
+/// Plain words change the pack where they ask for that, and only then; a list says which is on.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn packs_are_switched_by_plain_words() {
+    let room = Room::open().await;
+    for text in ["enough ice. put me on the marsh rules", "can we switch to sedge moot, chat wants swamp people"] {
+        let card = room.hear("floe-run", text).await;
+        assert_eq!(card.pack.as_deref(), Some("sedge-moot"), "{text}: {}", card.headline);
+        assert_eq!(card.headline, "This chat now plays by the rules of the Sedge Moot.", "{text}");
+    }
+    let card = room.hear("sedge-moot", "which games does it know then").await;
+    assert_eq!(card.pack, None, "{}", card.headline);
+    let all = "I know three: Canal Guild, Sedge Moot and Floe Run; this chat plays by the rules of the Sedge Moot.";
+    assert_eq!(card.headline, all);
+    assert!(card.lines.iter().any(|line| line.label == "Sedge Moot (on)"), "{:?}", card.lines);
+}
+
+/// Repairs count what the pack counts, and answer how many with a number.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn repairs_are_told_in_the_packs_words() {
+    let room = Room::open().await;
+    // Two tries of 4+ in two turns, of three missing: at least one with 1 - (1/2)^4.
+    let card = room.hear("sedge-moot", "/repair drum ox near herb wife, 3 missing, 2 turns").await;
+    assert!(card.headline.starts_with("The Drum Ox gets at least one breath back within 2 turns"), "{}", card.headline);
+    assert!(card.headline.ends_with("; 1.94 of its 3 missing breath on average."), "{}", card.headline);
+    assert!(reading(&card).contains("two tries a turn"), "{}", card.read_as);
+    let card = room.hear(
+        "floe-run",
+        "The hauler lost four spars, the stove sledge is next to it. How many come back in three turns?",
+    );
+    let card = card.await;
+    let much = "The Tread Hauler gets 3.14 of its 4 missing spars back within 3 turns on average, and all of them 37.8% of \
+                the time.";
+    assert_eq!(card.headline, much);
+    assert!(
+        reading(&card).contains("Thaw gang with Hot irons") && reading(&card).contains("7+ on d10"),
+        "{}",
+        card.read_as
+    );
+    let card = room.hear("canal-guild", "/repair heron carriage").await;
+    assert!(card.headline.contains("gets its missing point of structure back"), "{}", card.headline);
+    assert!(assumed(&card).starts_with("1 of 4 missing"), "{}", card.read_as);
+}
+
+/// The answer leads: who has a rule, how fast something is, what an option is of.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn look_ups_answer_what_was_asked() {
+    let room = Room::open().await;
+    let card = room.hear("floe-run", "Could you tell me which hulls have a thaw gang?").await;
+    assert_eq!(card.headline, "Thaw gang: the Tread Hauler and the Whaleback have it.");
+    let card = room.hear("floe-run", "how fast is a sail sledge").await;
+    assert_eq!(card.headline, "The Sail Sledge has Glide 7: its dash is 1d10+7 inches.");
+    let card = room.hear("sedge-moot", "/rule elder").await;
+    let elder = "No rule is called that: Elder is an option of the Door Bearers, +8 points: one of them has Breath 2, Hide 4+ \
+                 and Salt 5+. Ask /unit Door Bearers.";
+    assert_eq!(card.headline, elder);
+    let card = room.hear("floe-run", "/unit rocket rack").await;
+    assert!(card.headline.starts_with("The rocket rack is a weapon. Which unit: the "), "{}", card.headline);
+}
+
+/// A soldier's numbers go by no side, so none is assumed; those of boards do.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn sides_are_assumed_of_what_has_them() {
+    let room = Room::open().await;
+    for (pack, text, arc) in [
+        ("floe-run", "drift rifles v deck hands", None),
+        ("floe-run", "drift rifles v gun sledge", Some("bow")),
+        ("sedge-moot", "withy bows v door bearers", Some("front")),
+        ("canal-guild", "quay rifles v dyke hands", None),
+    ] {
+        let card = room.hear(pack, text).await;
+        let said = assumed(&card).split(", ").any(|word| ["bow", "front"].contains(&word));
+        assert_eq!(said, arc.is_some(), "{text}: {}", card.read_as);
+    }
+}
+
+/// The chart is of what was asked for, and the bars that answer it are full.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn charts_show_what_was_asked() {
+    let room = Room::open().await;
+    let card = room.hear(
+        "sedge-moot",
+        "there are 5 black stones and 3 white ones in the bag, I pull 2. chance that both are white?",
+    );
+    let chart = card.await.chart.expect("a chart");
+    assert_eq!(chart.title, "white drawn");
+    let full: Vec<&str> = chart.bars.iter().filter(|bar| bar.strong).map(|bar| bar.label.as_str()).collect();
+    assert_eq!(full, ["2"]);
+    // 13 and more of 2d10 are 36 of 100 ways.
+    let chart = room.hear("floe-run", "/check 2d10 needs 13+").await.chart.expect("a chart");
+    let full: f64 = chart.bars.iter().filter(|bar| bar.strong).map(|bar| bar.chance).sum();
+    assert!((full - 0.36).abs() < 1e-12, "{full}");
+    assert!(chart.bars.iter().any(|bar| bar.label == "11-12") && chart.bars.iter().any(|bar| bar.label == "13-14"));
+}
+
+/// Whose luck it is stands beside it.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn luck_names_whose_it_is() {
+    let room = Room::open().await;
+    let card = room.hear("sedge-moot", "/luck 10 withy bows v 12 leech gatherers lost 9").await;
+    assert!(card.headline.starts_with("A little unlucky for the Withy Bows: 9 or fewer "), "{}", card.headline);
+    let card = room.hear("sedge-moot", "/luck 4 fowlers v 10 leech gatherers lost 0").await;
+    assert!(card.headline.contains(" for the Fowlers: "), "{}", card.headline);
 }
 
 /// Most damage per point is the least points for each model, looked up in the answer that the card is made of.

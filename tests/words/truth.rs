@@ -18,6 +18,9 @@ fn chances_are_never_more_certain_than_they_are() {
         (0.354, "35.4%"),
         (1.0 / 28.0, "3.6%"),
         (0.0046, "0.46%"),
+        (0.997_04, "99.7%"),
+        (0.999_61, "99.96%"),
+        (0.999_5, "99.95%"),
         (0.99999, "over 99.99%"),
         (unproven(1.0), "over 99.99%"),
     ] {
@@ -39,8 +42,13 @@ fn fractions_in_words() {
         (0.5, "half the time (50%)"),
         (7.0 / 12.0, "7 times in 12 (58.3%)"),
         (0.997, "99.7% of the time"),
+        (0.9759, "97.6% of the time"),
+        (0.95, "19 times in 20 (95%)"),
+        (1.0 / 128.0, "1 time in 128 (0.78%)"),
+        (1.0 / 158.3, "about 1 time in 160 (0.63%)"),
+        (1.0 / 104.3, "about 1 time in 104 (0.96%)"),
         (0.999_99, "over 99.99% of the time"),
-        (31.0 / 46656.0, "about 1 time in 1,510 (0.07%)"),
+        (31.0 / 46656.0, "about 1 time in 1,500 (0.07%)"),
         (5.0 / 9.0, "5 times in 9 (55.6%)"),
         (4.0 / 7.0, "4 times in 7 (57.1%)"),
         (1.6e-11, "less than 1 time in a billion"),
@@ -82,7 +90,7 @@ fn unlike_numbers_are_told_apart() {
 #[test]
 fn games_places_and_bounds() {
     for (chance, said) in [
-        (0.9948, "in 99.48% of games"),
+        (0.9948, "in 99.5% of games"),
         (0.738, "in 73.8% of games"),
         (0.5, "in half of all games (50%)"),
         (0.25, "in 1 game out of 4 (25%)"),
@@ -103,7 +111,9 @@ fn games_places_and_bounds() {
 
 #[test]
 fn exact_values_beside_per_cents() {
-    assert_eq!(equal_to(Some("5/9")), " = 5/9");
+    assert_eq!((equal_to(Some("5/9")), equal_to(Some("1/36"))), (" = 5/9".to_owned(), " = 1/36".to_owned()));
+    // Nobody pictures these.
+    assert!(["99/250", "36/91", "13629/25000", "1/216"].iter().all(|fraction| equal_to(Some(fraction)).is_empty()));
     // 79% says 79/100 already, and 0% and 100% say what they are.
     assert!(["79/100", "3/10", "909/1000", "1", "0"].iter().all(|fraction| equal_to(Some(fraction)).is_empty()));
     // 7/12 - 1/6 = 5/12: a total of 2d6 of 7 or more, and of just 7.

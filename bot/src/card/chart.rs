@@ -1,5 +1,5 @@
 //! The chart of a card, as data: bars with their labels. Text is drawn by the place, pictures by the one drawing code.
-use crate::client::answers::Summary;
+use crate::client::answers::{Row, Summary};
 use crate::saying::{mean, percent, unproven};
 use pipwright_shared::report::{chart, palette::Theme, picture};
 
@@ -33,35 +33,46 @@ pub struct Bar {
 const MOST: usize = 16;
 /// Ends less likely than this are drawn in one bar.
 const FAINT: f64 = 0.001;
+/// Rows less likely than this read as nothing.
+const NOTHING: f64 = 0.0001;
 
 impl Chart {
     /// The chart of a distribution; `strong` says which values the question is about.
     pub fn of(title: impl Into<String>, summary: &Summary, strong: impl Fn(u64) -> bool) -> Self {
         let rows = &summary.distribution;
         let title = title.into();
-        let width = rows.len().div_ceil(MOST).max(1);
+        // What is next to nothing at an end is one bar: of many rows what is faint together, else rows that read as nothing.
+        let (each, together) = if rows.len() > MOST { (1.0, FAINT) } else { (NOTHING, 1.0) };
+        let faint = |tail: &mut dyn Iterator<Item = &Row>| {
+            let (mut sum, mut first) = (0.0, None);
+            tail.take_while(|row| {
+                sum += row.chance;
+                let alike = *first.get_or_insert_with(|| strong(row.value)) == strong(row.value);
+                row.chance < each && sum < together && alike
+            })
+            .count()
+        };
+        let (mut from, mut to) = (faint(&mut rows.iter()), rows.len() - faint(&mut rows.iter().rev()));
+        // One row is not gathered, and not all of them are.
+        from = if from < 2 || from >= to { 0 } else { from };
+        to = if rows.len() - to < 2 || to <= from { rows.len() } else { to };
         let mut bars: Vec<Bar> = Vec::new();
-        if rows.len() > MOST {
-            let likely = |tail: &mut dyn Iterator<Item = f64>| {
-                let mut sum = 0.0;
-                tail.take_while(|chance| {
-                    sum += chance;
-                    sum < FAINT
-                })
-                .count()
-            };
-            let from = likely(&mut rows.iter().map(|row| row.chance));
-            let to = rows.len() - likely(&mut rows.iter().rev().map(|row| row.chance));
-            let width = (to - from).div_ceil(MOST).max(1);
-            if from > 0 {
-                bars.push(bar(&rows[..from], &strong, Some("to ")));
+        if from > 0 {
+            bars.push(bar(&rows[..from], &strong, Some("to ")));
+        }
+        let width = (to - from).div_ceil(MOST).max(1);
+        // A bar is of those that the question is about, or of the others: it begins or ends where they meet.
+        let runs = rows[from..to].chunk_by(|a, b| strong(a.value) == strong(b.value));
+        for (at, run) in runs.enumerate() {
+            let first = if at == 0 { run.len() % width } else { 0 };
+            let (head, rest) = run.split_at(first);
+            if !head.is_empty() {
+                bars.push(bar(head, &strong, None));
             }
-            bars.extend(rows[from..to].chunks(width).map(|rows| bar(rows, &strong, None)));
-            if to < rows.len() {
-                bars.push(bar(&rows[to..], &strong, Some("from ")));
-            }
-        } else {
-            bars.extend(rows.chunks(width).map(|rows| bar(rows, &strong, None)));
+            bars.extend(rest.chunks(width).map(|rows| bar(rows, &strong, None)));
+        }
+        if to < rows.len() {
+            bars.push(bar(&rows[to..], &strong, Some("from ")));
         }
         // Of several bars none is certain, whatever a sum rounds to.
         if bars.len() > 1 {
@@ -99,7 +110,7 @@ impl Chart {
     }
 }
 
-fn bar(rows: &[crate::client::answers::Row], strong: &impl Fn(u64) -> bool, end: Option<&str>) -> Bar {
+fn bar(rows: &[Row], strong: &impl Fn(u64) -> bool, end: Option<&str>) -> Bar {
     let (first, last) = (rows[0].value, rows[rows.len() - 1].value);
     let label = match end {
         Some("to ") => format!("to {last}"),

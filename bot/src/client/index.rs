@@ -50,6 +50,8 @@ pub struct PackIndex {
     pub stats: Vec<Named>,
     /// Words of the pack that can be asked about.
     pub terms: Vec<Term>,
+    /// How its soldiers stand where their unit does not say otherwise.
+    pub formation: Option<Formation>,
     /// All ways to say its names, made when they are first needed.
     #[serde(skip)]
     sayings: OnceLock<Names>,
@@ -59,6 +61,17 @@ pub struct PackIndex {
     /// The words that are known beside it, made when they are first needed.
     #[serde(skip)]
     vocabulary: OnceLock<Vocabulary>,
+}
+
+/// How models stand side by side.
+#[derive(Clone, Copy, Debug, Deserialize)]
+pub struct Formation {
+    /// The diameter of a base, in millimetres.
+    pub base_mm: u64,
+    /// The gap from edge to edge, in millimetres.
+    pub gap_mm: u64,
+    /// How many stand side by side.
+    pub files: u64,
 }
 
 /// A word of the pack with what it means.
@@ -138,6 +151,11 @@ pub struct UnitName {
 }
 
 impl UnitName {
+    /// Whether its name is that of several: `the Dyke Hands have`, but `the Heron Carriage has`.
+    pub fn counts_as_many(&self) -> bool {
+        self.most > 1 && self.name == self.plural
+    }
+
     /// Whether people count whole units of it that are several models each: two crews, not six people.
     pub fn is_counted_whole(&self) -> bool {
         let fixed = self.least == self.most;

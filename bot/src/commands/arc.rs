@@ -3,9 +3,9 @@ use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
 use crate::client::answers::table::ArcAnswer;
-use crate::client::index::NameKind;
+use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
-use crate::saying::{mean, sentence};
+use crate::saying::{full_stop, mean, sentence};
 use crate::typing::Value;
 use serde_json::{Value as Json, json};
 
@@ -43,7 +43,7 @@ pub const ARC: Command = Command {
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let question = question(&asked)?;
     let answer: ArcAnswer = asked.api.ask("/v1/arc", &question).await?;
-    Ok(card(question, &answer))
+    Ok(card(asked.index, question, &answer))
 }
 
 fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
@@ -102,7 +102,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     Ok(question)
 }
 
-fn card(question: Json, answer: &ArcAnswer) -> Card {
+fn card(names: Option<&PackIndex>, question: Json, answer: &ArcAnswer) -> Card {
     let mut card = Card::default();
     let from = bearing(answer.bearing);
     card.headline = match &answer.border {
@@ -116,28 +116,43 @@ fn card(question: Json, answer: &ArcAnswer) -> Card {
             degrees(border.off_degrees),
             border.other.name
         ),
-        Some(border) => format!(
-            "{}, {}\u{b0} clear of the {}.",
-            sentence(&answer.arc.name),
-            degrees(border.off_degrees),
-            border.other.name
-        ),
+        Some(border) => {
+            // In whole degrees, so that nobody adds up tenths that were rounded.
+            let off = border.off_degrees;
+            let about = if (off - off.round()).abs() < 1e-6 { "" } else { "about " };
+            format!("{}, {about}{off:.0}\u{b0} clear of the {}.", sentence(&answer.arc.name), border.other.name)
+        }
     };
     card.line("bearing", from.clone());
     if let Some(border) = &answer.border {
         card.line("nearest border", format!("{} ({})", bearing(border.bearing), border.other.name));
         if let Some(across) = border.across {
-            card.line("sideways to that border", mean(across));
+            card.line("sideways to that border", format!("{}\"", mean(across)));
         }
     }
     if let Some(distance) = answer.distance {
-        card.line("distance", format!("{} from middle to middle", mean(distance)));
+        card.line("distance", format!("{}\" from middle to middle", mean(distance)));
     }
-    card.notes.push(format!("{}.", sentence(&answer.how)));
-    let unit = question["unit"].as_str().map_or_else(String::new, |unit| format!(", {}", unit.replace('-', " ")));
-    card.read_as = format!("a shot from {from}{unit}");
+    card.notes.push(full_stop(&how(answer)));
+    let unit = question["unit"].as_str().map_or_else(String::new, |id| {
+        let name =
+            names.and_then(|names| names.unit(id)).map_or_else(|| id.replace('-', " "), |unit| unit.name.clone());
+        format!(" at the {name}")
+    });
+    card.read_as = format!("a shot{unit} from {from}");
     card.link = Some(Link::new("/v1/arc", question));
     card
+}
+
+/// How the borders were found, in words that tell where they lie.
+fn how(answer: &ArcAnswer) -> String {
+    match &answer.border {
+        Some(border) if answer.how == "borders at right angles" && (border.bearing.abs() - 90.0).abs() < 1e-6 => {
+            let (here, there) = (sentence(&answer.arc.name), &border.other.name);
+            format!("{here} and {there} meet straight out to the left and right, at 90\u{b0}")
+        }
+        _ => answer.how.clone(),
+    }
 }
 
 /// `40° to the right`, `straight ahead`.

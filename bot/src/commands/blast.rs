@@ -3,6 +3,7 @@ use super::asked::{Asked, Halt, set, unset};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::{Card, Chart, Step};
 use crate::client::answers::{BlastAnswer, Drift, Summary};
+use crate::client::index::Formation;
 use crate::link::Link;
 use crate::saying::{apart, count, length, mean, often, percent};
 use serde_json::{Value as Json, json};
@@ -53,13 +54,34 @@ pub const BLAST: Command = Command {
     answer: |asked| -> Answering<'_> { Box::pin(answer(asked)) },
 };
 
-/// How bases stand where nothing is said of it: their size, their gap and how many to a rank.
-const USUAL: (u64, u64, u64) = (25, 25, 5);
+/// How bases stand where nothing is said of it and no pack says it: their size, their gap and how many to a rank.
+const USUAL: Formation = Formation { base_mm: 25, gap_mm: 25, files: 5 };
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
-    let question = question(&asked)?;
+    let mut question = question(&asked)?;
+    let assumed = assume(&asked, &mut question);
     let answer: BlastAnswer = asked.api.ask("/v1/blast", &question).await?;
-    Ok(card(question, &answer))
+    Ok(card(question, &answer, &assumed))
+}
+
+/// Fills in how the bases stand, as the chat's pack has it: what was not said, by its field.
+fn assume(asked: &Asked<'_>, question: &mut Json) -> Vec<&'static str> {
+    if question.get("hull").is_some() {
+        return Vec::new();
+    }
+    let usual = asked.index.and_then(|index| index.formation).unwrap_or(USUAL);
+    let all = [("base_mm", usual.base_mm), ("gap_mm", usual.gap_mm), ("files", usual.files)];
+    let mut open: Vec<&'static str> = Vec::new();
+    for (field, usual) in all {
+        if question["formation"].get(field).is_none() {
+            set(question, &format!("/formation/{field}"), json!(usual));
+            open.push(field);
+        }
+    }
+    if question.get("counts").is_none() {
+        open.push("counts");
+    }
+    open
 }
 
 fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
@@ -104,18 +126,12 @@ fn formation(asked: &Asked<'_>, question: &mut Json) -> Result<(), Halt> {
     {
         asked.put(question, option, pointer);
     }
-    let (base, gap, files) = USUAL;
-    for (pointer, usual) in [("base_mm", json!(base)), ("gap_mm", json!(gap)), ("files", json!(files))] {
-        if question["formation"].get(pointer).is_none() {
-            set(question, &format!("/formation/{pointer}"), usual);
-        }
-    }
     asked.put(question, "counts", "/counts");
     Ok(())
 }
 
-fn card(question: Json, answer: &BlastAnswer) -> Card {
-    let mut card = Card { read_as: described(&question), ..Card::default() };
+fn card(question: Json, answer: &BlastAnswer, assumed: &[&str]) -> Card {
+    let mut card = Card { read_as: described(&question, assumed), ..Card::default() };
     match &answer.covered {
         Some(covered) => bases(&mut card, &question, covered),
         None => {
@@ -129,7 +145,9 @@ fn card(question: Json, answer: &BlastAnswer) -> Card {
         }
     }
     let hull = answer.covered.is_none();
-    card.steps.extend(answer.distances.iter().map(|row| step(row, hull)));
+    // Where it stays, the headline says all.
+    let drifts = answer.distances.len() > 1 || answer.distances.iter().any(|row| row.distance_mm > 0.0);
+    card.steps.extend(answer.distances.iter().filter(|_| drifts).map(|row| step(row, hull)));
     if question.get("scatter").is_some() {
         card.follow_up("no drift", "what about no scatter");
     }
@@ -148,15 +166,22 @@ fn bases(card: &mut Card, question: &Json, covered: &Summary) {
     let most = covered.distribution.last().map_or(0, |row| row.value);
     let all = count(models, "model", "models");
     if let [only] = covered.distribution.as_slice() {
-        card.headline = format!("The template catches {} of {all}.", only.value);
+        card.headline = if models == 1 && only.value == 1 {
+            "Laid on the middle of the model, the template catches it.".to_owned()
+        } else {
+            format!("Laid on the middle of one model, the template catches {} of {all}.", only.value)
+        };
         return;
     }
     let least = covered.distribution.first().map_or(0, |row| row.value);
     card.headline = if least >= 1 {
-        format!("The template catches {} of {all} on average, and at least {least}.", mean(covered.expected))
+        format!(
+            "Aimed at the middle of one model, the template catches {} of {all} on average, and at least {least}.",
+            mean(covered.expected)
+        )
     } else {
         format!(
-            "The template catches {} of {all} on average; at least one {}.",
+            "Aimed at the middle of one model, the template catches {} of {all} on average; at least one {}.",
             mean(covered.expected),
             often(covered.at_least(1))
         )
@@ -181,7 +206,8 @@ fn step(row: &Drift, hull: bool) -> Step {
 }
 
 /// All that was read, in canonical words.
-fn described(question: &Json) -> String {
+fn described(question: &Json, assumed: &[&str]) -> String {
+    let mut open: Vec<String> = Vec::new();
     let mm = |pointer: &str| question.pointer(pointer).and_then(Json::as_f64).map(length).unwrap_or_default();
     let mut parts = vec![format!("template {}", mm("/template/diameter_mm"))];
     if question.get("hull").is_some() {
@@ -189,16 +215,21 @@ fn described(question: &Json) -> String {
     } else {
         let formation = &question["formation"];
         parts.push(count(formation["models"].as_u64().unwrap_or_default(), "model", "models"));
-        parts.push(format!("{} bases {} apart", mm("/formation/base_mm"), mm("/formation/gap_mm")));
-        parts.push(format!("ranks of {}", formation["files"]));
-        parts.push(format!(
-            "counted where {}",
-            match question["counts"].as_str() {
-                Some("centre") => "the centre is covered",
-                Some("whole") => "wholly covered",
-                _ => "touched",
-            }
-        ));
+        let counted = match question["counts"].as_str() {
+            Some("centre") => "the centre is covered",
+            Some("whole") => "wholly covered",
+            _ => "touched",
+        };
+        let told = [
+            ("base_mm", format!("{} bases", mm("/formation/base_mm"))),
+            ("gap_mm", format!("{} apart", mm("/formation/gap_mm"))),
+            ("files", format!("ranks of {}", formation["files"])),
+            ("counts", format!("counted where {counted}")),
+        ];
+        for (field, words) in told {
+            if assumed.contains(&field) { open.push(words) } else { parts.push(words) }
+        }
+        open.push("aimed at the middle of the model where it catches most".to_owned());
     }
     if let Some(dice) = question.pointer("/scatter/dice") {
         parts.push(format!("drift {}", dice.as_str().map_or_else(|| dice.to_string(), str::to_owned)));
@@ -209,5 +240,6 @@ fn described(question: &Json) -> String {
             parts.push(format!("on target {}", percent(chance)));
         }
     }
-    parts.join(", ")
+    let said = parts.join(", ");
+    if open.is_empty() { said } else { format!("{said} \u{b7} assumed: {}", open.join(", ")) }
 }

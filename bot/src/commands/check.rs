@@ -250,8 +250,8 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
         card.line("passes on average", mean(answer.passes.expected));
     }
     card.steps.push(Step {
-        name: "roll".into(),
-        text: format!("{}: {}{fraction}", described(&question), percent(chance)),
+        name: if tries > 1 { "each roll" } else { "roll" }.into(),
+        text: format!("{}: {}{fraction}", one_roll(&question), percent(chance)),
         ..Step::default()
     });
     let target = target(&question);
@@ -310,7 +310,7 @@ fn words(question: &Json) -> String {
     if let Some(other) = question.get("versus") {
         let more = other["modifier"].as_i64().filter(|more| *more != 0);
         let more = more.map_or_else(String::new, |more| format!("{more:+}"));
-        return format!("{} against {}{more}", dice(question), dice(other));
+        return format!("{}{} against {}{more}", dice(question), plus(question), dice(other));
     }
     let needs = match &question["needs"] {
         Json::Array(several) => listed(&several.iter().filter_map(Json::as_str).map(needed).collect::<Vec<_>>()),
@@ -318,7 +318,13 @@ fn words(question: &Json) -> String {
     };
     let worst = worst_face(question);
     let but = worst.map_or_else(String::new, |face| format!(" (a natural {face} always fails)"));
-    format!("{needs} on {}{but}", dice(question))
+    format!("{needs} on {}{}{but}", dice(question), plus(question))
+}
+
+/// What is added to the dice: `+4`.
+fn plus(question: &Json) -> String {
+    let modifier = question["modifier"].as_i64().filter(|modifier| *modifier != 0);
+    modifier.map_or_else(String::new, |modifier| format!("{modifier:+}"))
 }
 
 /// Of dice of which not all count, what is rolled: `The best of 2d6 is 5+`, `The worst two of 3d6 come to 7 or less`.
@@ -335,11 +341,20 @@ fn kept(question: &Json) -> Option<String> {
 
 /// All that was read, in canonical words.
 pub(super) fn described(question: &Json) -> String {
+    let mut parts = vec![one_roll(question)];
+    if let Some(budget) = question["rerolls"].as_u64() {
+        parts.push(count(budget, "re-roll", "re-rolls"));
+    }
+    if let Some(tries) = question["tries"].as_u64().filter(|tries| *tries > 1) {
+        parts.push(count(tries, "try", "tries"));
+    }
+    parts.join(", ")
+}
+
+/// One of the rolls, in canonical words.
+fn one_roll(question: &Json) -> String {
     let mut parts: Vec<String> = question["label"].as_str().map(str::to_owned).into_iter().collect();
     parts.push(words(question));
-    if let Some(modifier) = question["modifier"].as_i64().filter(|modifier| *modifier != 0) {
-        parts.push(format!("{modifier:+}"));
-    }
     for (end, name) in [("highest", "keeping the highest"), ("lowest", "keeping the lowest")] {
         if let Some(kept) = question["keep"][end].as_u64() {
             parts.push(if kept == 1 { name.to_owned() } else { format!("{name} {kept}") });
@@ -347,12 +362,6 @@ pub(super) fn described(question: &Json) -> String {
     }
     if let Some(what) = question["reroll"].as_str() {
         parts.push(reroll(what, question["needs"].as_str()).to_owned());
-    }
-    if let Some(budget) = question["rerolls"].as_u64() {
-        parts.push(count(budget, "re-roll", "re-rolls"));
-    }
-    if let Some(tries) = question["tries"].as_u64().filter(|tries| *tries > 1) {
-        parts.push(count(tries, "try", "tries"));
     }
     parts.join(", ")
 }

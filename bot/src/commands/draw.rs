@@ -57,6 +57,36 @@ fn hoped(question: &Json) -> Option<String> {
     Some(format!("at least {}", listed(&said)))
 }
 
+/// What is hoped for with its verb: `both are white`, `at least two of the 3 are black`, `at least two red come out before
+/// the end`.
+fn comes(question: &Json, hoped: &str, ends: bool) -> String {
+    let draws = question["draws"].as_u64();
+    match (only_wanted(question), draws) {
+        (Some((name, least)), Some(draws)) if !ends && least <= draws => match (least, draws) {
+            (1, 1) => format!("the one drawn is {name}"),
+            (2, 2) => format!("both are {name}"),
+            _ if least == draws => format!("all {draws} are {name}"),
+            _ => format!("at least {} of the {draws} {} {name}", small(least), verb("are", least != 1)),
+        },
+        _ => {
+            let total: u64 = question["wanted"].as_object().into_iter().flatten().filter_map(|(_, n)| n.as_u64()).sum();
+            let within = match draws {
+                Some(draws) => format!(" in {}", count(draws, "draw", "draws")),
+                None if ends => " before the end".to_owned(),
+                None => String::new(),
+            };
+            format!("{hoped} {} out{within}", verb("come", total != 1))
+        }
+    }
+}
+
+/// The one colour that is hoped for, and how many of it.
+fn only_wanted(question: &Json) -> Option<(String, u64)> {
+    let wanted = question["wanted"].as_object()?;
+    let (name, least) = wanted.iter().next().filter(|_| wanted.len() == 1)?;
+    Some((name.clone(), least.as_u64().unwrap_or(1)))
+}
+
 /// `4 red, blue 3`: each colour with its number; and the colour behind `until` or `ends on`.
 fn contents(text: &str) -> (Map<String, Json>, Option<String>, Option<u64>) {
     let text = folded(text);
@@ -117,33 +147,37 @@ fn card(question: Json, answer: &DrawAnswer) -> Card {
         },
     };
     if let (Some(hoped), Some(wanted)) = (hoped(&question), &answer.wanted) {
-        let draws = question["draws"].as_u64();
-        let within = draws.map_or_else(String::new, |draws| format!(" in {}", count(draws, "draw", "draws")));
         let chance = proven(wanted.at_least.chance, wanted.at_least.fraction.as_deref());
-        let total: u64 = question["wanted"].as_object().into_iter().flatten().filter_map(|(_, n)| n.as_u64()).sum();
-        card.headline = format!("{} {}{within} {}.", sentence(&hoped), verb("come", total != 1), often(chance));
-        card.line("all of that", format!("{}{}", percent(chance), equal_to(wanted.at_least.fraction.as_deref())));
+        card.headline = format!("{} {}.", sentence(&comes(&question, &hoped, ends_on.is_some())), often(chance));
     }
+    // The token that ends it comes for certain where all is drawn: that is no news.
+    let ends_it = |name: &String| ends_on.as_ref() == Some(name) && question.get("draws").is_none();
     for (name, colour) in &answer.colours {
         let fraction = equal_to(colour.first.fraction.as_deref());
-        card.line(
-            name.clone(),
-            format!("{} on average, at least one {}", mean(colour.drawn.expected), percent(colour.drawn.at_least(1))),
-        );
+        if !ends_it(name) {
+            let (drawn, any) = (mean(colour.drawn.expected), percent(colour.drawn.at_least(1)));
+            card.line(name.clone(), format!("{drawn} on average, at least one {any}"));
+        }
         card.steps.push(Step {
             name: name.clone(),
             text: format!("drawn first {}{fraction}", percent(colour.first.chance)),
             ..Step::default()
         });
     }
+    let asked_for = only_wanted(&question).and_then(|(name, least)| Some((answer.colours.get(&name)?, name, least)));
+    let ends_shown = ends_on.is_some() && asked_for.is_none();
+    // The bars say how likely it ends with each draw; what is left to say is how likely it has by then.
     let end = |row: &crate::client::answers::End| Step {
-        name: format!("draw {}", row.draw),
-        text: format!("ends it then {}, by then {}", percent(row.chance), percent(row.by)),
+        name: format!("by draw {}", row.draw),
+        text: format!("ended {}", percent(row.by)),
         ..Step::default()
     };
     card.steps.extend(answer.ends.iter().map(end));
-    card.chart = match (&ends_on, most) {
-        (Some(_), _) => Some(Chart::of("draws until the end", &answer.drawn, |_| true)),
+    card.chart = match (asked_for, most) {
+        (Some((colour, name, least)), _) => {
+            Some(Chart::of(format!("{name} drawn"), &colour.drawn, |drawn| drawn >= least))
+        }
+        _ if ends_shown => Some(Chart::of("draws until the end", &answer.drawn, |_| true)),
         (None, Some((name, colour))) => Some(Chart::of(format!("{name} drawn"), &colour.drawn, |drawn| drawn > 0)),
         _ => None,
     };

@@ -1,7 +1,7 @@
 //! `/duel`: two units fight it out turn by turn.
 use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::matchup::{counted, named, put_side};
+use super::matchup::{counted, named, option_name, put_side, range};
 use super::volley::step_words;
 use super::who::Who;
 use crate::card::{Bar, Card, Chart, Step};
@@ -13,7 +13,7 @@ use crate::typing::Value;
 use serde_json::{Value as Json, json};
 
 mod fighter;
-use fighter::{Fighter, headline};
+use fighter::{Fighter, Reach, both_gone, headline, pierces};
 
 /// The definition.
 pub const DUEL: Command = Command {
@@ -125,20 +125,19 @@ fn card(names: &PackIndex, question: Json, answer: &DuelAnswer, said: bool) -> C
     };
     let (a, b) = (side(a, "a", &answer.a, falls), side(b, "b", &answer.b, wins));
     let mut card = Card { headline: headline(&a, &b, turns, answer), ..Card::default() };
-    let told = told(answer.turns.len());
-    for row in answer.turns.iter().filter(|row| told.contains(&row.turn)) {
-        let gone = apart(&[unproven(row.b_destroyed), unproven(row.a_destroyed)]);
-        card.line(
-            format!("by turn {}", row.turn),
-            format!("{} gone {}, {} gone {}", b.who.name, gone[0], a.who.name, gone[1]),
-        );
+    let rows = rows(&a, &b);
+    let gone = |row: &DuelTurn| rows.iter().map(|row_of| row_of(row)).collect::<Vec<_>>().join(", ");
+    if !rows.is_empty() {
+        let within = if turns == 1 { "in one turn".to_owned() } else { format!("within {turns} turns") };
+        card.line(within, gone(&last));
+    }
+    let both = both_gone(answer);
+    if both > 0.0 {
+        card.line("both gone", percent(unproven(both)));
     }
     card.line("both still on the table", percent(unproven(last.both_standing)));
     for (fighter, side) in [(&a, &answer.a), (&b, &answer.b)] {
-        if fighter.all == 1 {
-            let survives = verb("survive", fighter.who.many);
-            card.line(format!("{} {survives}", fighter.who.name), percent(side.left.at_least(1)));
-        } else {
+        if fighter.all > 1 {
             let left = mean_of(side.left.expected, fighter.all, side.left.is_sure());
             let whose = if a.several == b.several { fighter.who.name.clone() } else { fighter.several.clone() };
             card.line(format!("{whose} left on average"), format!("{left} of {}", fighter.all));
@@ -155,6 +154,12 @@ fn card(names: &PackIndex, question: Json, answer: &DuelAnswer, said: bool) -> C
     if !answer.harmless {
         card.line("points", format!("{} v {}{spent}", costs[0], costs[1]));
     }
+    // The chart shows the side that falls sooner; of the other the turns stand among the steps.
+    if a.falls > 0.0 && b.falls > 0.0 && turns > 1 {
+        let step = |row: &DuelTurn| Step { name: format!("by turn {}", row.turn), text: gone(row), ..Step::default() };
+        card.steps.extend(answer.turns.iter().map(step));
+    }
+    drop(rows);
     let (a, b) = (a.who.name, b.who.name);
     card.chart = chart(&a, &b, answer);
     card.read_as = described(names, &question, said);
@@ -169,10 +174,17 @@ fn card(names: &PackIndex, question: Json, answer: &DuelAnswer, said: bool) -> C
     card
 }
 
-/// The turns that a phone shows: all of a few, else some and the last.
-fn told(turns: usize) -> Vec<u64> {
-    let turns = turns as u64;
-    if turns <= 4 { (1..=turns).collect() } else { vec![1, turns.div_ceil(3), (2 * turns).div_ceil(3), turns] }
+/// How each side that may fall is told to be gone by a turn, so that unlike chances look unlike.
+fn rows<'a>(a: &'a Fighter, b: &'a Fighter) -> Vec<Box<dyn Fn(&DuelTurn) -> String + 'a>> {
+    let said = |row: &DuelTurn| apart(&[unproven(row.b_destroyed), unproven(row.a_destroyed)]);
+    let mut rows: Vec<Box<dyn Fn(&DuelTurn) -> String + 'a>> = Vec::new();
+    if b.falls > 0.0 {
+        rows.push(Box::new(move |row| format!("{} gone {}", b.who.name, said(row)[0])));
+    }
+    if a.falls > 0.0 {
+        rows.push(Box::new(move |row| format!("{} gone {}", a.who.name, said(row)[1])));
+    }
+    rows
 }
 
 /// Turn by turn, how likely the side that falls sooner is gone.
@@ -193,11 +205,25 @@ fn chart(a: &str, b: &str, answer: &DuelAnswer) -> Option<Chart> {
     Some(Chart { title, bars: bars.collect(), alt, whole: true, ..Chart::default() })
 }
 
+/// What the two sides are called without their numbers; where that is the same, which of them.
+fn called(names: &PackIndex, question: &Json) -> [String; 2] {
+    let name = |seat: &str| {
+        let many = Who::of(names, &question[seat]).many;
+        let unit = names.unit(question[seat]["unit"].as_str().unwrap_or_default())?;
+        let counting = unit.counting(names);
+        Some(format!("the {}", if many { counting.plural } else { counting.singular }))
+    };
+    match [name("a"), name("b")] {
+        [Some(a), Some(b)] if a != b => [a, b],
+        _ => ["this side".to_owned(), "the other side".to_owned()],
+    }
+}
+
 fn described(names: &PackIndex, question: &Json, said: bool) -> String {
     let side = |seat: &str| {
         let mut words = counted(names, &question[seat]);
         for option in question[seat]["options"].as_array().into_iter().flatten() {
-            words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
+            words.push_str(&format!(" + {}", option_name(names, &question[seat]["unit"], option)));
         }
         words
     };
@@ -205,16 +231,17 @@ fn described(names: &PackIndex, question: &Json, said: bool) -> String {
     match &question["situation"]["range"] {
         Json::Null => {}
         Json::Array(bands) => {
-            let bands: Vec<String> = bands.iter().map(|band| named(names, NameKind::Range, band)).collect();
+            let bands: Vec<String> = bands.iter().map(|band| range(names, band)).collect();
             parts.push(format!("{} turn by turn", bands.join(" then ")));
         }
-        band => parts.push(named(names, NameKind::Range, band)),
+        band => parts.push(range(names, band)),
     }
+    let [first, other] = called(names, question);
     if let Some(arc) = question["b"]["situation"].get("arc") {
-        parts.push(format!("the {} of the other unit", named(names, NameKind::Arc, arc)));
+        parts.push(format!("the {} of {other}", named(names, NameKind::Arc, arc)));
     }
     if let Some(cover) = question["b"]["situation"].get("cover") {
-        parts.push(format!("the other unit {}", place(&named(names, NameKind::Cover, cover))));
+        parts.push(format!("{other} {}", place(&named(names, NameKind::Cover, cover))));
     }
     for flag in &names.situation {
         if question["situation"][flag.id.as_str()] == json!(true) {
@@ -225,8 +252,8 @@ fn described(names: &PackIndex, question: &Json, said: bool) -> String {
         parts.push(count(turns, "turn", "turns"));
     }
     match question["first"].as_str() {
-        Some("a") => parts.push("this side first".into()),
-        Some("b") => parts.push("the other side first".into()),
+        Some("a") => parts.push(format!("{first} first")),
+        Some("b") => parts.push(format!("{other} first")),
         Some("roll") => parts.push("a roll for first".into()),
         Some("together") => parts.push("both at once".into()),
         _ => {}
@@ -254,7 +281,12 @@ fn steps(who: &str, side: &DuelSide, attack: &Json, names: &PackIndex) -> Vec<St
             _ => String::new(),
         };
         let weapon = volley["label"].as_str().unwrap_or_default();
-        let rolls: Vec<String> = volley["steps"].as_array().into_iter().flatten().map(step_words).collect();
+        let words = |step: &Json| match pierces(step) {
+            Some(Reach::Never) => format!("{}: never gets through", step_words(step)),
+            Some(Reach::Always) => format!("{}: always gets through", step_words(step)),
+            None => step_words(step),
+        };
+        let rolls: Vec<String> = volley["steps"].as_array().into_iter().flatten().map(words).collect();
         let because = side.unit.because.iter().filter(|reason| reason.volley == Some(at));
         let rule = |id: &str| {
             let known = names.rules.iter().find(|rule| rule.id == id);
@@ -277,15 +309,23 @@ fn said(a: &Who, stated: &Stated) -> String {
             Some((_, band)) => format!("{band} every turn"),
             None => stated.text.clone(),
         },
+        // `b: 2 Wallow Oxen`
+        pointer if pointer.ends_with("/models") => {
+            stated.text.split_once(": ").map_or_else(|| stated.text.clone(), |(_, models)| models.to_owned())
+        }
         _ => stated.text.clone(),
     }
 }
 
 fn notes(card: &mut Card, a: &Who, answer: &DuelAnswer, turns_said: bool) {
     // Arcs and covers are told where they were said.
-    let told = |pointer: &str| ["/situation/range", "/first"].contains(&pointer) || pointer.ends_with("/weapons");
-    let mut open: Vec<String> =
-        answer.defaults.iter().filter(|stated| told(&stated.pointer)).map(|stated| said(a, stated)).collect();
+    let told = |stated: &&Stated| {
+        let (pointer, models) = (stated.pointer.as_str(), stated.value.as_u64());
+        ["/situation/range", "/first"].contains(&pointer)
+            || pointer.ends_with("/weapons")
+            || pointer.ends_with("/models") && models.is_some_and(|models| models > 1)
+    };
+    let mut open: Vec<String> = answer.defaults.iter().filter(told).map(|stated| said(a, stated)).collect();
     if !turns_said {
         open.push(count(answer.turns.len() as u64, "turn", "turns"));
     }

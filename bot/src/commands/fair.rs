@@ -57,7 +57,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     }
     asked.need(&question, "counts", "/faces")?;
     let answer: FairAnswer = asked.api.ask("/v1/fair", &question).await?;
-    let mut card = card(question, &answer);
+    let mut card = card(question, &answer, assumed);
     if assumed {
         card.read_as.push_str(&format!(" \u{b7} assumed: a d{}", answer.sides));
     }
@@ -182,38 +182,51 @@ fn called(word: &str) -> Option<u32> {
     by_name.or_else(|| word.strip_suffix('s')?.trim_end_matches('\'').parse().ok())
 }
 
-fn card(question: Json, answer: &FairAnswer) -> Card {
+fn card(question: Json, answer: &FairAnswer, assumed: bool) -> Card {
     let sides = answer.sides;
-    let mut card = Card { read_as: described(&question, sides), ..Card::default() };
+    let read_as = described(&question, sides);
+    // A die that is taken for granted is named there.
+    let plain = read_as.split_once(", ").map_or(read_as.as_str(), |(_, counts)| counts).to_owned();
+    let mut card = Card { read_as: if assumed { plain } else { read_as }, ..Card::default() };
     let end = answer.sentence.find(". ").map_or(answer.sentence.len(), |at| at + 1);
     card.headline = answer.sentence[..end].to_owned();
     if answer.throws > 0 {
         card.line("rolls", grouped(answer.throws as f64));
         let sure = if answer.chance.chance >= 1.0 { 1.0 } else { unproven(answer.chance.chance) };
         card.line(
-            "chance from a fair die",
-            format!("{}{}", percent(sure), equal_to(answer.chance.fraction.as_deref())),
+            match question.get("weights") {
+                Some(_) => "such a die is this odd or odder",
+                None => "a fair die is this odd or odder",
+            },
+            format!("{} of the time{}", percent(sure), equal_to(answer.chance.fraction.as_deref())),
         );
         let face = &answer.face;
-        let expected = mean(face.expected);
-        let alone = percent(if face.chance >= 1.0 { 1.0 } else { unproven(face.chance) });
-        card.line(
-            "most surprising",
-            format!(
-                "face {}: {}, {expected} expected; by itself {alone}",
-                face.face,
-                count(face.seen, "time", "times")
-            ),
-        );
-        card.line("chi-square", format!("{} on {}", mean(answer.chi_square), degrees(answer.degrees)));
-        card.line(
-            "to be sure",
-            match answer.throws_needed {
-                Some(throws) => format!("about {} rolls of a die like this", grouped(throws as f64)),
-                None => "no number of rolls: these counts are what a fair die gives".to_owned(),
-            },
-        );
-        card.notes.push(format!("One of the {} faces always stands out.", small(sides.into())));
+        // Where every face came up as often as it should, none of them stands out.
+        if answer.chi_square > 1e-9 {
+            let expected = mean(face.expected);
+            let alone = percent(if face.chance >= 1.0 { 1.0 } else { unproven(face.chance) });
+            card.line(
+                "most surprising",
+                format!(
+                    "face {}: {}, {expected} expected; by itself {alone}",
+                    face.face,
+                    count(face.seen, "time", "times")
+                ),
+            );
+            let rough = if answer.method == "chi_square" {
+                String::new()
+            } else {
+                format!(" (rough; the {} is exact)", percent(sure))
+            };
+            card.line("chi-square", format!("{} on {}{rough}", mean(answer.chi_square), degrees(answer.degrees)));
+            if let Some(throws) = answer.throws_needed {
+                let needed = grouped(throws as f64);
+                card.line("rolls to be sure that it is loaded", format!("about {needed}, if it goes on like this"));
+            }
+            let sides = small(sides.into());
+            card.notes
+                .push(format!("Some face is always the oddest of the {sides}, so don't judge by that one alone."));
+        }
         if answer.method == "chi_square" {
             card.notes.push("With so many rolls the chances come from the chi-square distribution.".into());
         }

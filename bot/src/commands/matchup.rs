@@ -4,16 +4,19 @@ use super::changed::compared;
 use super::definition::{Answering, Command, Kind, Opt};
 use super::volley::{Attack, attack_card};
 use super::who::Who;
-use crate::card::{Card, Step};
-use crate::client::answers::{OddsAnswer, Points, RuleNote, Stated, UnusedWeapon};
+use crate::card::Card;
+use crate::client::answers::{OddsAnswer, Points};
 use crate::client::index::{NameKind, PackIndex};
 use crate::client::{Problem, Trouble};
 use crate::link::Link;
-use crate::saying::{ELSEWHERE, full_stop, mean, place};
+use crate::saying::{mean, place, plural, sentence};
 use crate::typing::{Side, Value, sides::POINTING};
 use serde_json::{Value as Json, json};
 
+mod notes;
 mod wish;
+pub(super) use notes::assume;
+use notes::{follow_ups, notes, replaced};
 use wish::{tell_wish, wished};
 
 /// The definition.
@@ -81,7 +84,9 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let usual = first?;
     if without_change(&question).is_none() {
         let wish = wished(&asked, &question, &usual)?;
+        let replaced = replaced(&asked, &question["attacker"]).await;
         let mut card = card(names, question, &usual);
+        card.notes.splice(0..0, replaced);
         tell_wish(&mut card, wish, names);
         return Ok(card);
     }
@@ -258,16 +263,37 @@ pub(super) fn named(names: &PackIndex, kind: NameKind, id: &Json) -> String {
     names.names(kind).into_iter().find(|(known, _)| *known == text).map_or(text, |(_, name)| name.to_lowercase())
 }
 
+/// An option of a unit as the book writes it, with its number where it is taken in numbers: `Rocket rack`, `2 Walrus rifles`.
+pub(super) fn option_name(names: &PackIndex, unit: &Json, option: &Json) -> String {
+    let said = option.as_str().unwrap_or_default();
+    let (number, id) = match said.split_once(' ').and_then(|(number, id)| Some((number.parse::<u64>().ok()?, id))) {
+        Some((number, id)) => (Some(number), id),
+        None => (None, said),
+    };
+    let own = names.unit(unit.as_str().unwrap_or_default());
+    let own = own.and_then(|unit| unit.options.iter().find(|option| option.id == id));
+    let name = own.map_or_else(|| sentence(&named(names, NameKind::Extra, &json!(id))), |own| own.name.clone());
+    // What is taken in numbers is one where no number was said.
+    match number.or(own.filter(|own| own.counted).map(|_| 1)) {
+        None => name,
+        Some(1) => format!("1 {name}"),
+        Some(number) => format!("{number} {}", plural(&name)),
+    }
+}
+
+/// A range band by its name, or a distance: `at 30"`.
+pub(super) fn range(names: &PackIndex, band: &Json) -> String {
+    match band.as_u64() {
+        Some(distance) => format!("at {distance}\""),
+        None => named(names, NameKind::Range, band),
+    }
+}
+
 pub(super) fn described(names: &PackIndex, question: &Json) -> String {
     let side = |seat: &str| {
         let mut words = counted(names, &question[seat]);
-        let unit = names.unit(question[seat]["unit"].as_str().unwrap_or_default());
         for option in question[seat]["options"].as_array().into_iter().flatten() {
-            // What is taken in numbers is one where no number was said.
-            let counted =
-                unit.is_some_and(|unit| unit.options.iter().any(|own| own.counted && option == own.id.as_str()));
-            let one = if counted { "1 " } else { "" };
-            words.push_str(&format!(" + {one}{}", named(names, NameKind::Extra, option)));
+            words.push_str(&format!(" + {}", option_name(names, &question[seat]["unit"], option)));
         }
         for near in question[seat]["near"].as_array().into_iter().flatten() {
             words.push_str(&format!(" near the {}", unit_name(names, near)));
@@ -280,12 +306,9 @@ pub(super) fn described(names: &PackIndex, question: &Json) -> String {
     };
     let mut parts = vec![format!("{} v {}", side("attacker"), side("target"))];
     let situation = &question["situation"];
-    for (key, kind) in [("arc", NameKind::Arc), ("range", NameKind::Range), ("cover", NameKind::Cover)] {
-        if let Some(word) = situation.get(key) {
-            let word = named(names, kind, word);
-            parts.push(if key == "cover" { place(&word) } else { word });
-        }
-    }
+    parts.extend(situation.get("arc").map(|arc| named(names, NameKind::Arc, arc)));
+    parts.extend(situation.get("range").map(|band| range(names, band)));
+    parts.extend(situation.get("cover").map(|cover| place(&named(names, NameKind::Cover, cover))));
     match situation["moved"].as_bool() {
         Some(true) => parts.push("moved".into()),
         Some(false) => parts.push("not moved".into()),
@@ -311,87 +334,4 @@ pub(super) fn described(names: &PackIndex, question: &Json) -> String {
 
 fn points(card: &mut Card, points: &Points) {
     card.line("points", format!("{} spent, {} destroyed on average", points.cost, mean(points.removed)));
-}
-
-/// What the card is to say beside the numbers: what was left open, what is not used, which rules did nothing.
-fn notes(card: &mut Card, answer: &OddsAnswer) {
-    assume(card, &answer.defaults);
-    let mut aside: Vec<String> = Vec::new();
-    // A rule that only keeps a weapon from being used is told with the weapon.
-    let numbers = answer.chain.to_string();
-    let counts = |note: &&RuleNote| {
-        let silences = answer.unused_weapons.iter().any(|unused| unused.why.contains(&note.rule));
-        !silences || numbers.contains(&format!("\"rule\":\"{}\"", note.id))
-    };
-    let acted: Vec<String> = answer.rules.acted.iter().filter(counts).map(|note| note.rule.clone()).collect();
-    if !acted.is_empty() {
-        card.notes.push(format!("Rules that apply: {}.", acted.join(", ")));
-    }
-    if !answer.unused_weapons.is_empty() {
-        // What a rule says at length can be asked of the rule.
-        let why = |unused: &UnusedWeapon| unused.why.split(": ").next().unwrap_or_default().to_owned();
-        let unused_weapons = answer.unused_weapons.iter().map(|unused| format!("{} ({})", unused.weapon, why(unused)));
-        card.notes.push(format!("Not used: {}.", unused_weapons.collect::<Vec<_>>().join(", ")));
-    }
-    // What works for the other side anyway is no news.
-    let idle: Vec<&RuleNote> = answer.rules.did_not.iter().filter(|note| !note.why.starts_with(ELSEWHERE)).collect();
-    let said = |note: &&RuleNote| full_stop(&format!("{}: {}", note.rule, note.why));
-    // In one line that says what all of them have in common, so that no reason reads as what the rule does.
-    let brief: Vec<String> = idle.iter().take(NOTED).map(|note| format!("{} ({})", note.rule, note.why)).collect();
-    if !brief.is_empty() {
-        card.notes.push(format!("Rules that don't apply: {}.", brief.join(", ")));
-    }
-    aside.extend(idle.iter().skip(NOTED).map(said));
-    if !aside.is_empty() {
-        card.steps.push(Step { name: "what does not apply".into(), text: String::new(), because: aside });
-    }
-}
-
-/// Says what was taken for granted behind what was read.
-pub(super) fn assume(card: &mut Card, defaults: &[Stated]) {
-    let told = |text: &str| text.replacen(": ", " ", 1);
-    let open: Vec<String> = (defaults.iter())
-        .filter(|stated| stated.pointer != "/pack" && (!stated.text.contains(": 1 ") || stated.text.contains('(')))
-        .map(|stated| assumed(&told(&stated.text), &stated.pointer))
-        .collect();
-    if !open.is_empty() {
-        card.read_as.push_str(&format!(" \u{b7} assumed: {}", open.join(", ")));
-    }
-}
-
-/// What was taken for granted, in a word or two: `near`, `not moved`.
-fn assumed(text: &str, pointer: &str) -> String {
-    match pointer {
-        "/situation/moved" => "not moved".to_owned(),
-        "/situation/range" | "/situation/arc" => text.split_once(' ').map_or(text, |(_, word)| word).to_owned(),
-        "/situation/cover" => text.split_once(' ').map_or_else(|| text.to_owned(), |(_, word)| place(word)),
-        _ => text.to_owned(),
-    }
-}
-
-/// More notes than this are read by nobody; the others stand among the steps.
-const NOTED: usize = 3;
-
-fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json) {
-    let arc = question["situation"]["arc"].as_str().or_else(|| names.arcs.first().map(|arc| arc.id.as_str()));
-    for other in names.arcs.iter().filter(|other| Some(other.id.as_str()) != arc).take(2) {
-        card.follow_up(other.name.to_lowercase(), format!("what about from the {}", other.name.to_lowercase()));
-    }
-    let cover = question["situation"]["cover"].as_str().or_else(|| names.cover.first().map(|cover| cover.id.as_str()));
-    if let Some(other) = names.cover.iter().find(|other| Some(other.id.as_str()) != cover) {
-        card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
-    }
-    let range = question["situation"].get("range").is_some();
-    if let Some(other) = names.ranges.iter().rev().find(|_| !range && names.ranges.len() > 1) {
-        let band = other.name.to_lowercase();
-        card.follow_up(band.clone(), format!("what about {band} range"));
-    }
-    if question["situation"].get("moved").is_none() && names.situation.iter().any(|flag| flag.id == "moved") {
-        card.follow_up("moved", "what if it moved");
-    }
-    card.follow_up("one more attacker", "what about one more");
-    // Of two alike the other way round is the same.
-    if question["attacker"] != question["target"] {
-        card.follow_up("swap sides", "swap sides");
-    }
 }

@@ -256,6 +256,9 @@ fn harder(needs: &Json) -> Option<String> {
 
 pub(super) fn described(who: &str, question: &Json, named: bool) -> String {
     let mut parts = vec![who.to_owned()];
+    let mut dice = question["steps"].as_array().into_iter().flatten().map(|step| step["die"].as_u64().unwrap_or(6));
+    let die = dice.next().filter(|die| *die != 6 && dice.all(|other| other == *die));
+    parts.extend(die.map(|die| format!("d{die}s")));
     parts.extend(question["steps"].as_array().into_iter().flatten().map(step_words));
     let target = &question["target"];
     if let Some(damage) = question.get("damage") {

@@ -3,9 +3,11 @@ use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt, Share};
 use crate::card::{Card, Chart, Step};
 use crate::client::answers::{RepairAnswer, RepairTurn};
-use crate::client::index::NameKind;
+use crate::client::index::{NameKind, UnitName, name_words};
 use crate::link::Link;
-use crate::saying::{apart, count, equal_to, mean, often, percent, proven, reroll, unproven, verb};
+use crate::saying::{
+    apart, count, equal_to, listed, mean, mean_of, often, percent, proven, reroll, small, unproven, verb,
+};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -30,7 +32,7 @@ pub const REPAIR: Command = Command {
     options: &[
         Opt::new("needs", Kind::Needs, "What the repair roll needs, such as 5+; a second one is compared")
             .cues(&["need", "needing"])
-            .required("What does the repair roll need? Say it like 5+.")
+            .required("What is mended? Name a unit, or what the repair roll needs, like 5+.")
             .bare()
             .many(),
         Opt::new("missing", Kind::Number, "How many points are missing")
@@ -82,23 +84,31 @@ pub const REPAIR: Command = Command {
 };
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
-    let (question, mut notes) = question(&asked).await?;
+    let (question, told) = question(&asked).await?;
     let answer: RepairAnswer = asked.api.ask("/v1/repair", &question).await?;
     let before = asked.before.as_ref().map_or(&Json::Null, |before| before);
     let said = asked.read.has("turns") || !before["turns"].is_null();
-    let mut card = card(&asked, question, &answer, said);
-    card.notes.append(&mut notes);
-    Ok(card)
+    Ok(card(&asked, question, &answer, (said, &told)))
+}
+
+/// What is told of a repair beside its numbers.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Told {
+    /// What is missing was not said.
+    assumed: bool,
+    /// Other rules that made the unit's roll what it is.
+    with: Vec<String>,
 }
 
 /// Turns of a repair where nothing is said of them.
 pub(super) const USUAL: u64 = 6;
 
-pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), Halt> {
+pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Told), Halt> {
     let mut question = asked.question();
-    let mut notes = Vec::new();
+    let mut told = Told::default();
     if let Some(unit) = asked.read.name("unit") {
-        question = super::unit::repair_of(asked, &unit.id).await?;
+        (question, told.with) = super::unit::repair_of(asked, &unit.id).await?;
+        told.assumed = !["missing", "left", "want"].iter().any(|option| asked.read.has(option));
     }
     for option in ["capacity", "missing", "turns", "modifier", "reroll", "restores", "rolls", "order"] {
         asked.put(&mut question, option, &format!("/{option}"));
@@ -117,7 +127,7 @@ pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), H
     }
     if let Some(want) = asked.read.number("want").filter(|_| question.get("missing").is_none()) {
         set(&mut question, "/missing", json!(want));
-        notes.push(format!("Assumed: {want} missing."));
+        told.assumed = true;
     }
     asked.need(&question, "missing", "/missing")?;
     if let Some(crate::typing::Value::Dice(points)) = asked.read.get("incoming") {
@@ -134,35 +144,61 @@ pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Vec<String>), H
         let missing = question["missing"].as_u64().unwrap_or(1);
         set(&mut question, "/capacity", json!(missing + 1));
     }
-    Ok((question, notes))
+    Ok((question, told))
 }
 
-fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer, said: bool) -> Card {
+fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer, (said, told): (bool, &Told)) -> Card {
     let want = asked.read.number("want").unwrap_or(1).max(1);
     let turns = answer.turns.len();
     let by = if turns == 1 { "in one turn".to_owned() } else { format!("within {turns} turns") };
     let last = answer.turns.last().cloned().unwrap_or_default();
     let needs = question["needs"].as_str().unwrap_or_default().to_owned();
-    let mut card = Card { read_as: described(&question, said.then_some(turns)), ..Card::default() };
+    let mut card = Card { read_as: reading(&question, said.then_some(turns), told), ..Card::default() };
+    let missing = question["missing"].as_u64().unwrap_or(0);
+    let missing_open = told.assumed.then(|| how_many_missing(&question));
     let turns_open = (!said).then(|| count(turns as u64, "turn", "turns"));
     let order_open = question.get("incoming").is_some() && question.get("order").is_none();
-    let open: Vec<String> =
-        turns_open.into_iter().chain(order_open.then(|| "damage before the repair".to_owned())).collect();
+    let order_open = order_open.then(|| "damage before the repair".to_owned());
+    let open: Vec<String> = missing_open.into_iter().chain(turns_open).chain(order_open).collect();
     if !open.is_empty() {
         card.read_as.push_str(&format!(" \u{b7} assumed: {}", open.join(", ")));
     }
-    let back = if want == 1 { "at least one point".to_owned() } else { format!("at least {want} points") };
+    let whose = Whose::of(asked, &question);
+    let back = match want {
+        _ if missing == 1 && want == 1 => format!("{} missing {}", whose.its, whose.point(1)),
+        1 => format!("at least one {}", whose.point(1)),
+        want => format!("at least {want} {}", whose.point(want)),
+    };
     let compared: Vec<(String, &RepairAnswer)> = compared(&question, answer);
+    let fire = question.get("incoming").is_some();
     card.headline = if compared.is_empty() {
-        let stands = match question.get("incoming") {
-            Some(_) => format!("; it survives that long {} of the time", percent(unproven(last.alive))),
-            None => String::new(),
+        let stands = if fire {
+            format!("; it survives that long {} of the time", percent(unproven(last.alive)))
+        } else {
+            String::new()
         };
-        let who = question["label"].as_str().and_then(|label| label.split(" (").next());
-        let unit = who.and_then(|who| asked.index?.unit_called(who));
-        let many = unit.is_some_and(|unit| unit.most > 1 && unit.name == unit.plural);
-        let who = who.map_or_else(|| "It".to_owned(), |who| format!("The {who}"));
-        format!("{who} {} {back} back {by} {}{stands}.", verb("get", many), often(last.restored.at_least(want)))
+        let get = verb("get", whose.many);
+        // How many come back is asked for by a number, whether any by a chance.
+        let much = asks_how_many(asked.text) && missing > 1 && !fire && !asked.read.has("want");
+        let average = mean_of(last.restored.expected, missing, last.restored.is_sure());
+        let point = whose.point(missing);
+        if much {
+            let all = match last.restored.at_least(missing) {
+                none if none <= 0.0 => "but never all of them".to_owned(),
+                all => format!("and all of them {}", often(all)),
+            };
+            format!(
+                "{} {get} {average} of {} {missing} missing {point} back {by} on average, {all}.",
+                whose.name, whose.its
+            )
+        } else {
+            let most = if missing > 1 && want == 1 && !fire {
+                format!("; {average} of {} {missing} missing {point} on average", whose.its)
+            } else {
+                String::new()
+            };
+            format!("{} {get} {back} back {by} {}{most}{stands}.", whose.name, often(last.restored.at_least(want)))
+        }
     } else {
         let reached = |of: &RepairAnswer| of.turns.last().map_or(0.0, |turn| turn.restored.at_least(want));
         let all: Vec<f64> =
@@ -179,16 +215,15 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer, said: bool) ->
         let chance = proven(one.chance, one.fraction.as_deref());
         card.line(format!("one roll on {name}"), format!("{}{fraction}", percent(chance)));
         let back = one.turns.last().map_or(0.0, |turn| turn.restored.expected);
-        card.line("points back", format!("{} on average", mean(back)));
-        let fire = question.get("incoming").is_some();
+        card.line(format!("{} back", whose.point(2)), format!("{} on average", mean(back)));
         let capacity = question["capacity"].as_u64().unwrap_or(0);
         if fire {
             card.line("still alive", percent(unproven(1.0 - one.destroyed.chance)));
         }
         let several = if compared.is_empty() { "" } else { name.as_str() };
-        card.steps.extend(one.turns.iter().map(|turn| step(several, turn, fire, capacity)));
+        card.steps.extend(one.turns.iter().map(|turn| step(several, turn, (fire, capacity, missing))));
     }
-    card.chart = Some(Chart::of("points back", &last.restored, |points| points >= want));
+    card.chart = Some(Chart::of(format!("{} back", whose.point(2)), &last.restored, |points| points >= want));
     card.follow_up("one more turn", format!("what about {} turns", turns + 1));
     if compared.is_empty() {
         card.follow_up("re-roll failures", "what about rerolling failures");
@@ -203,15 +238,57 @@ fn compared<'a>(question: &Json, answer: &'a RepairAnswer) -> Vec<(String, &'a R
     names.zip(&answer.compared).collect()
 }
 
+/// Who mends, and what comes back, in the words of the pack.
+struct Whose {
+    name: String,
+    its: &'static str,
+    many: bool,
+    words: (String, String),
+}
+
+impl Whose {
+    fn of(asked: &Asked<'_>, question: &Json) -> Self {
+        let label = question["label"].as_str().and_then(|label| label.split(" (").next());
+        let unit = label.and_then(|label| asked.index?.unit_called(label));
+        let many = unit.is_some_and(UnitName::counts_as_many);
+        let name = label.map_or_else(|| "It".to_owned(), |label| format!("The {label}"));
+        let said = |word: &str| asked.index.and_then(|index| index.labels.get(word)).cloned();
+        let words = match unit.map(|unit| if unit.armoured { "structure" } else { "health" }) {
+            None => ("point".to_owned(), "points".to_owned()),
+            Some(word) => match said(word) {
+                // A club that counts its structure has no points of it.
+                Some(own) => (own.strip_suffix('s').unwrap_or(&own).to_owned(), own),
+                None => (format!("point of {word}"), format!("points of {word}")),
+            },
+        };
+        Self { name, its: if many { "their" } else { "its" }, many, words }
+    }
+
+    /// What so many of what is missing are called.
+    fn point(&self, number: u64) -> &str {
+        if number == 1 { &self.words.0 } else { &self.words.1 }
+    }
+}
+
+/// `how many come back`, `how much of it`
+fn asks_how_many(text: &str) -> bool {
+    let words = name_words(text);
+    words.windows(2).any(|pair| pair[0] == "how" && ["many", "much"].contains(&pair[1].as_str()))
+}
+
 /// One turn; `needs` says whose, where several are compared.
-fn step(needs: &str, turn: &RepairTurn, fire: bool, capacity: u64) -> Step {
+fn step(needs: &str, turn: &RepairTurn, (fire, capacity, missing): (bool, u64, u64)) -> Step {
     let whose = if needs.is_empty() { String::new() } else { format!("{needs}, ") };
-    let mut text = format!(
-        "at least one point back by then {}; on average {} back and {} missing",
-        percent(turn.restored.at_least(1)),
-        mean(turn.restored.expected),
-        mean(turn.missing.expected),
-    );
+    let any = percent(turn.restored.at_least(1));
+    let mut text = if missing == 1 && !fire {
+        format!("back by then {any}")
+    } else {
+        format!(
+            "at least one back by then {any}; on average {} back and {} missing",
+            mean(turn.restored.expected),
+            mean(turn.missing.expected),
+        )
+    };
     if fire {
         // Where no more than what is left can be missing, it is alive.
         let safe = turn.missing.distribution.last().is_some_and(|row| row.value < capacity);
@@ -220,20 +297,44 @@ fn step(needs: &str, turn: &RepairTurn, fire: bool, capacity: u64) -> Step {
     Step { name: format!("{whose}turn {}", turn.turn), text, ..Step::default() }
 }
 
+/// `3 of 5 missing`. How many it has when whole may not have been said, and then makes no difference: one more than what is
+/// missing stands for it.
+fn how_many_missing(question: &Json) -> String {
+    let (missing, whole) = (question["missing"].as_u64().unwrap_or(0), question["capacity"].as_u64().unwrap_or(0));
+    let open = whole == missing + 1 && question.get("incoming").is_none() && question.get("label").is_none();
+    if open { format!("{missing} missing") } else { format!("{missing} of {whole} missing") }
+}
+
 /// All that was read, in canonical words; the turns where they were said.
 pub(super) fn described(question: &Json, turns: Option<usize>) -> String {
+    reading(question, turns, &Told::default())
+}
+
+fn reading(question: &Json, turns: Option<usize>, told: &Told) -> String {
     let mut parts = vec![question["needs"].as_str().unwrap_or_default().to_owned()];
     for partial in question["compare"].as_array().into_iter().flatten() {
         parts.push(format!("or {}", partial["needs"].as_str().unwrap_or_default()));
     }
+    let die = question["die"].as_u64().filter(|die| *die != 6).map(|die| format!("on d{die}"));
+    parts.extend(die);
     let mut parts = vec![parts.join(" ")];
     if let Some(whose) = question["label"].as_str() {
-        parts.insert(0, whose.to_owned());
+        // `Tread Hauler (Thaw gang with Hot irons)`
+        let with = if told.with.is_empty() { String::new() } else { format!(" with {}", listed(&told.with)) };
+        parts.insert(
+            0,
+            match whose.strip_suffix(')') {
+                Some(whose) => format!("{whose}{with})"),
+                None => format!("{whose}{with}"),
+            },
+        );
     }
-    // How many it has when whole was not said, and makes no difference: one more than what is missing stands for it.
-    let (missing, whole) = (question["missing"].as_u64().unwrap_or(0), question["capacity"].as_u64().unwrap_or(0));
-    let open = whole == missing + 1 && question.get("incoming").is_none() && question.get("label").is_none();
-    parts.push(if open { format!("{missing} missing") } else { format!("{missing} of {whole} missing") });
+    if let Some(rolls) = question["rolls"].as_u64().filter(|rolls| *rolls > 1) {
+        parts.push(format!("{} tries a turn", small(rolls)));
+    }
+    if !told.assumed {
+        parts.push(how_many_missing(question));
+    }
     parts.extend(turns.map(|turns| count(turns as u64, "turn", "turns")));
     if let Some(modifier) = question["modifier"].as_i64().filter(|modifier| *modifier != 0) {
         parts.push(format!("{modifier:+}"));

@@ -1,13 +1,14 @@
 //! `/rule`: what a rule says, what it changes in numbers, and yes or no to a question about it.
 use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
+use super::unit::{each, text, unit_of};
 use crate::card::{Card, Step};
 use crate::client::Trouble;
 use crate::client::answers::Chance;
 use crate::client::answers::table::{RuleAnswer, RuleNumbers};
-use crate::client::index::NameKind;
+use crate::client::index::{NameKind, Named, OptionName, PackIndex, UnitName, name_words};
 use crate::link::Link;
-use crate::saying::{apart, exact, full_stop, listed, means_apart, proven, sentence, verb};
+use crate::saying::{agreeing, apart, count, full_stop, listed, means_apart, proven, sentence, short, small, verb};
 use serde_json::{Value as Json, json};
 use std::collections::BTreeSet;
 
@@ -43,10 +44,88 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     if let Some(inline) = asked.inline {
         inline.put(&mut question);
     }
-    let answer: RuleAnswer = asked.api.ask(PATH, &question).await.map_err(none)?;
+    let answer: RuleAnswer = match asked.api.ask(PATH, &question).await {
+        Ok(answer) => answer,
+        Err(trouble) => return Err(option_named(&asked, &trouble).await.unwrap_or_else(|| none(trouble))),
+    };
     let mut card = card(&answer, question);
+    if asks_who(asked.text) {
+        lead_with_who(&mut card, names, &answer);
+    }
     card.in_words_of(&names.labels);
     Ok(card)
+}
+
+/// `which hulls have a thaw gang`, `who carries the night bell`
+fn asks_who(text: &str) -> bool {
+    let words = name_words(text);
+    let at = |all: &[&str]| words.iter().position(|word| all.contains(&word.as_str()));
+    let who = at(&["which", "what", "who"]);
+    let has = at(&["have", "has", "got", "carry", "carries", "take"]);
+    who.zip(has).is_some_and(|(who, has)| who < has)
+}
+
+/// Who has the rule comes first, then what it does.
+fn lead_with_who(card: &mut Card, names: &PackIndex, answer: &RuleAnswer) {
+    if answer.asked.is_some() {
+        return;
+    }
+    let listed_the = |list: &[Named]| listed(&list.iter().map(|one| format!("the {}", one.name)).collect::<Vec<_>>());
+    let several = |list: &[Named]| {
+        list.len() > 1 || list.iter().any(|one| names.unit_called(&one.name).is_some_and(UnitName::counts_as_many))
+    };
+    let mut parts: Vec<String> = Vec::new();
+    for (list, verb_of) in [(&answer.units, "have"), (&answer.weapons, "carry"), (&answer.options, "can take")] {
+        if !list.is_empty() {
+            let verb = match verb_of {
+                "carry" if !several(list) => "carries".to_owned(),
+                "have" => verb("have", several(list)),
+                other => other.to_owned(),
+            };
+            parts.push(format!("{} {verb} it", listed_the(list)));
+        }
+    }
+    if parts.is_empty() {
+        return;
+    }
+    card.headline = format!("{}: {}.", sentence(&answer.name), parts.join("; "));
+    if !answer.text.is_empty() {
+        card.text.insert(0, full_stop(&answer.text));
+    }
+    card.notes
+        .retain(|note| !["Units with it", "Weapons with it", "Can take it"].iter().any(|says| note.starts_with(says)));
+}
+
+/// The first unit that may take an option of that name, with the option.
+fn named_option<'a>(names: &'a PackIndex, said: &str) -> Option<(&'a UnitName, &'a OptionName)> {
+    names.units.iter().find_map(|unit| {
+        let option = unit.options.iter().find(|option| option.name.eq_ignore_ascii_case(said))?;
+        Some((unit, option))
+    })
+}
+
+/// Where no rule is called so but an option of a unit is: what that is.
+async fn option_named(asked: &Asked<'_>, trouble: &Trouble) -> Option<Halt> {
+    let Trouble::Refused(problem) = trouble else { return None };
+    let names = asked.names().ok().filter(|_| problem.is_at("/ask"))?;
+    let said = asked.text.trim();
+    let (unit, option) = named_option(names, said)?;
+    let told = unit_of(asked, &unit.id, &[("options", option.id.as_str())]).await.ok()?;
+    let points = each(&told["options"]).find(|one| one["name"] == option.name.as_str())?["points"].as_u64()?;
+    let own = |group: &Json| {
+        let stats: Vec<String> =
+            each(&group["profile"]).map(|stat| format!("{} {}", text(&stat["name"]), text(&stat["value"]))).collect();
+        format!(": {} of them has {}", small(group["models"].as_u64().unwrap_or(1)), listed(&stats))
+    };
+    let group = each(&told["groups"]).find(|group| text(&group["name"]).eq_ignore_ascii_case(said));
+    let group = group.filter(|group| group["models"] == 1).map_or_else(String::new, own);
+    Some(Halt::Say(format!(
+        "No rule is called that: {} is an option of the {}, +{}{group}. Ask /unit {}.",
+        sentence(&option.name),
+        unit.name,
+        count(points, "point", "points"),
+        unit.name
+    )))
 }
 
 /// What the pack says of one of its words.
@@ -89,7 +168,7 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
                 _ => "It depends",
             };
             // The rule's name stands there once.
-            let because = asked.because.strip_prefix("it ").map(|rest| format!("{} {rest}", answer.name));
+            let because = asked.because.strip_prefix("it ").map(|rest| agreeing(&answer.name, rest));
             full_stop(&format!("{word}{except}: {}", because.unwrap_or_else(|| asked.because.clone())))
         }
     };
@@ -122,13 +201,21 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
         card.text.push(format!("For example {}:", example.text));
         rows.into_iter().for_each(|(label, value)| card.line(label, value));
     }
-    let does = Step {
-        name: "what it changes".into(),
-        text: String::new(),
-        because: answer.does.iter().map(|line| sentence(line)).collect(),
+    // The rows of a table stand above; of a rule with a text, only what the text does not say in so many words.
+    let in_table = |line: &str| answer.table.iter().flat_map(|table| &table.rows).any(|row| line == row_line(row));
+    let told = answer.does.iter().filter(|line| !in_table(line));
+    let because: Vec<String> = if answer.table.is_some() {
+        told.filter(|line| line.contains(": ") && answer.others.iter().any(|rule| line.starts_with(&rule.name)))
+            .cloned()
+            .collect()
+    } else if answer.asked.is_some() && !answer.text.is_empty() {
+        Vec::new()
+    } else {
+        told.filter(|line| says_more(line, &answer.text)).map(|line| sentence(line)).collect()
     };
-    if !does.because.is_empty() {
-        card.steps.push(does);
+    let name = if answer.table.is_some() { "rules that change the roll" } else { "what it changes" };
+    if !because.is_empty() {
+        card.steps.push(Step { name: name.into(), text: String::new(), because });
     }
     if let Some(example) = example.filter(|example| !example.because.is_empty()) {
         let because = example.because.iter().map(|line| sentence(line)).collect();
@@ -154,6 +241,24 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
     card
 }
 
+/// Whether a line has a number that the text does not have, in digits or in words.
+fn says_more(line: &str, text: &str) -> bool {
+    let text = text.to_lowercase();
+    let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).collect();
+    let mut numbers = line.split(|c: char| !c.is_ascii_digit()).filter_map(|digits| digits.parse::<u64>().ok());
+    text.is_empty()
+        || numbers
+            .any(|number| !words.contains(&small(number).as_str()) && !words.contains(&number.to_string().as_str()))
+}
+
+/// A row of a table, as it stands among what a word does.
+fn row_line(row: &[String]) -> String {
+    match row {
+        [first, rest @ ..] => format!("{first}: {}", rest.join(", ")),
+        [] => String::new(),
+    }
+}
+
 /// With the rule and without it, as far as the two differ.
 fn compared(with: &RuleNumbers, without: &RuleNumbers) -> Vec<(String, String)> {
     let mut lines = Vec::new();
@@ -175,7 +280,7 @@ fn compared(with: &RuleNumbers, without: &RuleNumbers) -> Vec<(String, String)> 
         both.map(|one| {
             let Some(one) = one else { return "none".to_owned() };
             let percent = percents.next().unwrap_or_default();
-            match exact(one.fraction.as_deref()).filter(|fraction| fraction.contains('/')) {
+            match short(one.fraction.as_deref()) {
                 Some(fraction) => format!("{percent} ({fraction})"),
                 None => percent,
             }

@@ -1,8 +1,9 @@
 //! Look-ups without a page of their own: one stat of a unit, all units, a word of the pack.
+use super::asked::Halt;
 use super::unit::{each, text};
 use crate::card::{Card, Sort};
-use crate::client::index::{PackIndex, Term};
-use crate::saying::{count, full_stop, sentence, the};
+use crate::client::index::{PackIndex, Term, name_words};
+use crate::saying::{count, either, full_stop, sentence, the};
 use serde_json::Value as Json;
 
 /// One stat leads its unit's sheet.
@@ -12,6 +13,68 @@ pub(super) fn stat(card: &mut Card, unit: &Json, id: &str) {
     } else {
         card.headline = format!("The {} has no such stat.", text(&unit["name"]));
     }
+}
+
+/// How far the unit gets, by the test of a distance that it takes, leads its sheet: `Glide 7: its dash is 1d10+7 inches`.
+pub(super) fn speed(card: &mut Card, unit: &Json, many: bool) {
+    let inches = |check: &&Json| text(&check["asks"]).contains("inches");
+    let found = each(&unit["checks"]).filter(inches).find_map(|check| {
+        // What is added to the dice is a stat of the unit.
+        let plus = check["request"]["modifier"].as_i64()?;
+        let stat = each(&unit["profile"]).find(|stat| {
+            let own = format!("{plus:+}: {} {}", text(&stat["name"]), text(&stat["value"]));
+            each(&check["because"]).any(|reason| reason["effect"] == own.as_str())
+        })?;
+        Some((check, plus, stat))
+    });
+    let Some((check, plus, stat)) = found else { return };
+    let (have, its) = if many { ("have", "their") } else { ("has", "its") };
+    card.headline = format!(
+        "The {} {have} {} {}: {its} {} is {}{plus:+} inches.",
+        text(&unit["name"]),
+        text(&stat["name"]),
+        text(&stat["value"]),
+        text(&check["name"]).to_lowercase(),
+        text(&check["request"]["dice"]),
+    );
+}
+
+/// A weapon or an option in place of a unit: it asks which unit is meant, of those that have it.
+pub(super) fn part(names: &PackIndex, said: &str) -> Option<Halt> {
+    let said = name_words(said);
+    let is_said = |name: &str| {
+        let words = name_words(name);
+        !words.is_empty() && said.windows(words.len()).any(|window| window == words)
+    };
+    let weapon = names.weapons.iter().find(|weapon| is_said(&weapon.name));
+    let option = names.units.iter().flat_map(|unit| &unit.options).find(|option| is_said(&option.name));
+    let (name, what) = match (weapon, option) {
+        (Some(weapon), _) => (&weapon.name, "a weapon"),
+        (None, Some(option)) => (&option.name, "an option"),
+        (None, None) => return None,
+    };
+    let mut choices: Vec<String> = Vec::new();
+    for unit in &names.units {
+        if weapon.is_some_and(|weapon| unit.weapons.contains(&weapon.id)) {
+            choices.push(unit.name.clone());
+        } else if let Some(option) = unit
+            .options
+            .iter()
+            .find(|option| is_said(&option.name) || weapon.is_some_and(|weapon| option.weapons.contains(&weapon.id)))
+        {
+            choices.push(format!("{} + {}", unit.name, option.name));
+        }
+    }
+    if choices.is_empty() {
+        return None;
+    }
+    choices.truncate(5);
+    let the: Vec<String> = choices.iter().map(|choice| format!("the {choice}")).collect();
+    let question = match the.as_slice() {
+        [one] => format!("The {} is {what} of {one}. Ask about that unit.", name.to_lowercase()),
+        _ => format!("The {} is {what}. Which unit: {}?", name.to_lowercase(), either(&the)),
+    };
+    Some(Halt::Missing { option: Some("unit"), question, choices })
 }
 
 /// How far a weapon of the unit reaches, or each of them, leads its sheet.

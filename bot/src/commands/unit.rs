@@ -3,7 +3,7 @@ use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::told;
 use crate::card::Card;
-use crate::client::index::NameKind;
+use crate::client::index::{NameKind, UnitName};
 use crate::saying::{count, listed};
 use crate::typing::Value;
 use serde_json::Value as Json;
@@ -13,7 +13,9 @@ pub const UNIT: Command = Command {
     name: "unit",
     about: "A unit's profile, options and points",
     words: &["unit", "profile", "profiles", "stats", "stat", "sheet", "cost", "costs"],
-    options: &[Opt::new("unit", Kind::Name(NameKind::Unit), "The unit").required("Which unit? Name one of the pack.")],
+    options: &[
+        Opt::new("unit", Kind::Name(NameKind::Unit), "The unit").required("Which unit? Name one from this pack.")
+    ],
     shares: &[],
     examples: &[],
     path: None,
@@ -33,6 +35,9 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         return Ok(told::list(names, asked.read.text("role")));
     }
     let Some(unit) = asked.read.name("unit") else {
+        if let Some(halt) = told::part(names, asked.text) {
+            return Err(halt);
+        }
         return Err(asked.lacks("unit", names.units.iter().take(5).map(|unit| unit.name.clone()).collect()));
     };
     let unit = unit_of(&asked, &unit.id, &[]).await?;
@@ -43,8 +48,17 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     with_options(&asked, &mut card, &unit);
     if let Some(stat) = asked.read.text("stat") {
         told::stat(&mut card, &unit, stat);
+    } else if asks_speed(asked.text) {
+        let many = names.units.iter().any(|known| unit["id"] == known.id.as_str() && known.counts_as_many());
+        told::speed(&mut card, &unit, many);
     }
     Ok(card)
+}
+
+/// `how fast is a sledge`
+fn asks_speed(text: &str) -> bool {
+    let words = crate::client::index::name_words(text);
+    words.iter().any(|word| ["fast", "speed", "quick", "slow"].contains(&word.as_str()))
 }
 
 /// Says what the unit costs with the options that were named.
@@ -90,20 +104,27 @@ pub fn carried(asked: &Asked<'_>) -> Vec<(&'static str, String)> {
     query
 }
 
-/// The request of `/v1/repair` that a unit's own repair roll makes; its label says whose it is.
+/// The request of `/v1/repair` that a unit's own repair roll makes, its label saying whose it is; and the other rules that
+/// made the roll what it is.
 ///
 /// # Errors
 /// Where the unit has none, or the service does not tell it.
-pub async fn repair_of(asked: &Asked<'_>, unit: &str) -> Result<Json, Halt> {
+pub async fn repair_of(asked: &Asked<'_>, unit: &str) -> Result<(Json, Vec<String>), Halt> {
     let own = carried(asked);
     let query: Vec<(&str, &str)> = own.iter().map(|(key, value)| (*key, value.as_str())).collect();
     let unit = unit_of(asked, unit, &query).await?;
     let name = text(&unit["name"]);
     let Some(Json::Object(mut repair)) = unit.get("repair").cloned() else {
-        let many = asked.names()?.unit_called(&name).is_some_and(|unit| unit.most > 1 && unit.name == unit.plural);
+        let many = asked.names()?.unit_called(&name).is_some_and(UnitName::counts_as_many);
         return Err(Halt::Say(format!("The {name} {} no repair roll.", if many { "have" } else { "has" })));
     };
-    repair.remove("because");
+    let because = repair.remove("because").unwrap_or_default();
+    let mut others: Vec<String> = each(&because)
+        .filter_map(|reason| asked.names().ok()?.rules.iter().find(|rule| reason["rule"] == rule.id.as_str()))
+        .map(|rule| rule.name.clone())
+        .filter(|name| repair.get("label") != Some(&Json::from(name.as_str())))
+        .collect();
+    others.dedup();
     // What stands anyway is left out, so that the link stays short.
     for (field, usual) in [("rolls", Json::from("one")), ("die", Json::from(6)), ("restores", Json::from(1))] {
         if repair.get(field) == Some(&usual) {
@@ -113,7 +134,7 @@ pub async fn repair_of(asked: &Asked<'_>, unit: &str) -> Result<Json, Halt> {
     let rule = repair.get("label").map(text).unwrap_or_default();
     let label = if rule.is_empty() { name } else { format!("{name} ({rule})") };
     repair.insert("label".into(), Json::from(label));
-    Ok(Json::Object(repair))
+    Ok((Json::Object(repair), others))
 }
 
 fn card(unit: &Json, several: &str) -> Card {

@@ -3,7 +3,7 @@ use super::who::Who;
 use crate::card::{Card, Chart, Step};
 use crate::client::answers::{OddsAnswer, Rules, StepAnswer, Summary};
 use crate::saying::{
-    difference, equal_to, exact, mean, mean_of, needed, often, percent, proven, reroll, sentence, unproven, verb,
+    difference, equal_to, mean, mean_of, needed, often, percent, proven, reroll, sentence, short, unproven, verb,
 };
 use serde_json::Value as Json;
 
@@ -45,7 +45,8 @@ pub fn attack_card(attack: &Attack<'_>, answer: &OddsAnswer) -> Card {
     if let Some(backfires) = answer.backfires.as_ref().filter(|backfires| backfires.expected > 0.0) {
         card.line("backfires", format!("{} on average", mean(backfires.expected)));
     }
-    for (name, chance) in &answer.aftermath {
+    // What can't happen has no row.
+    for (name, chance) in answer.aftermath.iter().filter(|(_, chance)| chance.chance > 0.0) {
         card.line(name.clone(), percent(unproven(chance.chance)));
     }
     card.steps = steps(attack.chain, answer);
@@ -57,6 +58,7 @@ fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure
     let units = attack.chain["target"]["units"].as_u64().unwrap_or(1);
     let destroyed = answer.all_gone();
     let (who, wreck) = (attack.who(), attack.verb("wreck"));
+    let it = if attack.who.many { "they take off" } else { "it takes off" };
     card.headline = match &answer.wrecked {
         _ if structure.expected <= 0.0 => format!("{who} can't hurt {}.", attack.whom),
         Some(wrecked) if units > 1 => {
@@ -67,19 +69,19 @@ fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure
             };
             if wrecked.expected <= 0.0 {
                 let lost = mean(structure.expected);
-                format!("{who} can't wreck any of {} in one go; {lost} structure lost on average.", attack.whom)
+                format!("{who} can't wreck any of {} in one go; {it} {lost} structure on average.", attack.whom)
             } else {
                 format!("{who} {wreck} {} of {} on average, {all}.", mean(wrecked.expected), attack.whom)
             }
         }
         _ if destroyed <= 0.0 => format!(
-            "{who} can't wreck {} in one go; {} structure lost on average.",
+            "{who} can't wreck {} in one go; {it} {} structure on average.",
             attack.whom,
             mean(structure.expected)
         ),
         _ => format!("{who} {wreck} {} {}.", attack.whom, often(destroyed)),
     };
-    if let Some(fraction) = exact(answer.destroyed.fraction.as_deref()) {
+    if let Some(fraction) = short(answer.destroyed.fraction.as_deref()) {
         card.line("wrecked", format!("{} = {fraction}", percent(destroyed)));
     }
     card.line("structure lost", format!("{} on average", mean(structure.expected)));
@@ -124,7 +126,8 @@ fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &
     card.headline = if health <= 0.0 && models.expected <= 0.0 {
         format!("{who} can't hurt {}.", attack.whom)
     } else if models.expected <= 0.0 {
-        format!("{who} can't take out even one of {}; {} health lost on average.", attack.whom, mean(health))
+        let it = if attack.who.many { "they take off" } else { "it takes off" };
+        format!("{who} can't take out even one of {}; {it} {} health on average.", attack.whom, mean(health))
     } else if one {
         format!("{who} {take} out {} {}.", attack.whom, often(destroyed))
     } else {
@@ -149,9 +152,15 @@ fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &
     card.line(if one { "taken out" } else { "at least 1 model" }, percent(models.at_least(1)));
     if !one {
         let middle = median(models).max(2).min(all);
-        card.line(format!("{middle} or more"), percent(models.at_least(middle)));
+        let label = match middle {
+            2 if all == 2 => "both".to_owned(),
+            all_of if all_of == all => format!("all {all}"),
+            middle => format!("{middle} or more"),
+        };
+        card.line(label, percent(models.at_least(middle)));
     }
-    if let Some(health) = &answer.health_lost {
+    // Where each has one point, those lost are told already.
+    if let Some(health) = answer.health_lost.as_ref().filter(|_| most_health(attack.chain) > 1) {
         card.line("health lost", format!("{} on average", mean(health.expected)));
     }
     card.chart = Some(Chart::of("models lost", models, |lost| lost >= all));
@@ -161,6 +170,13 @@ fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &
 fn groups(chain: &Json) -> Option<u64> {
     let groups = chain["target"]["groups"].as_array()?;
     Some(groups.iter().filter_map(|group| group["models"].as_u64()).sum())
+}
+
+/// The points of health of the target's toughest model.
+fn most_health(chain: &Json) -> u64 {
+    let target = &chain["target"];
+    let groups = target["groups"].as_array().into_iter().flatten();
+    groups.chain([target]).filter_map(|group| group["health"].as_u64()).max().unwrap_or(1)
 }
 
 /// The largest value that is reached at least half of the time.

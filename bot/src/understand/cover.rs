@@ -44,7 +44,9 @@ pub fn left(message: &ParsedMessage<'_>, reading: &Reading) -> Left {
                 continue;
             }
             // `which ones count as beasts`
-            TokenKind::Faces(1) if message.any(at.wrapping_sub(1), &["which", "what", "those", "these", "the", "other"]) => {
+            TokenKind::Faces(1)
+                if message.any(at.wrapping_sub(1), &["which", "what", "those", "these", "the", "other"]) =>
+            {
                 left.soft += 0.1;
                 continue;
             }

@@ -106,7 +106,8 @@ pub fn roll(told: &Told<'_>, used: &mut [bool]) -> Option<Roll> {
         mark(used, at, at + taken);
         // `three d10`: so many of them.
         let dice = matches!(&message.tokens[at].kind, TokenKind::Dice(dice) if dice.starts_with('d'));
-        if let Some(before) = at.checked_sub(1).filter(|before| dice && taken > 0 && message.number(*before).is_some()) {
+        if let Some(before) = at.checked_sub(1).filter(|before| dice && taken > 0 && message.number(*before).is_some())
+        {
             mark(used, before, at);
         }
         at += taken.max(1);

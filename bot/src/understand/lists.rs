@@ -35,8 +35,9 @@ pub fn points(told: &Told<'_>) -> Option<Reading> {
         return list
             .then(|| Reading::lacks(&POINTS, Some("list"), "Which list? Paste it, a unit a line.", 1.8, used, COSTED));
     }
-    let legal =
-        (0..used.len()).any(|at| message.any(at, &["legal", "legality", "allowed", "limit", "fit", "fits", "over", "under", "within"]));
+    let legal = (0..used.len()).any(|at| {
+        message.any(at, &["legal", "legality", "allowed", "limit", "fit", "fits", "over", "under", "within"])
+    });
     let attack = message.spans(Class::Attack).any(|(at, _)| !told.battle.used[at]) || message.has(Class::Vs);
     if attack || !how {
         return None;

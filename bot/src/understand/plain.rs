@@ -12,9 +12,6 @@ const BLASTED: &[Class] =
     &[Class::Blast, Class::Wh, Class::YesNo, Class::Attack, Class::Small, Class::NearBand, Class::Suffer];
 const DRAWN: &[Class] = &[Class::Draw, Class::Wh, Class::YesNo, Class::Needed];
 
-/// How bases stand where nothing is said of it: their size, their gap and how many to a rank.
-const USUAL: (f64, f64, u64) = (25.0, 25.0, 5);
-
 /// A length: how many words it takes, and its millimetres.
 fn length(message: &ParsedMessage<'_>, at: usize) -> Option<(usize, f64)> {
     let number = match message.tokens.get(at)?.kind {
@@ -59,7 +56,10 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
     let sorts = [Sort::Unit, Sort::Weapon, Sort::Option, Sort::Rule, Sort::Cover];
     let named = |at: usize| {
         message.mentions.iter().any(|one| {
-            sorts.contains(&one.sort) && one.at <= at && at < one.at + one.len && (one.sort != Sort::Cover || one.len > 1)
+            sorts.contains(&one.sort)
+                && one.at <= at
+                && at < one.at + one.len
+                && (one.sort != Sort::Cover || one.len > 1)
         })
     };
     if !(0..message.tokens.len()).any(|at| strong(at) && !named(at)) {
@@ -198,12 +198,18 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
             BLASTED,
         ));
     }
-    question["formation"] = json!({
-        "models": models,
-        "base_mm": super::battle::number(base.unwrap_or(USUAL.0)),
-        "gap_mm": super::battle::number(gap.unwrap_or(USUAL.1)),
-        "files": files.map_or(USUAL.2, |(.., files)| files),
-    });
+    // What was not said is as the pack has it: the command fills it in, and says so.
+    question["formation"] = json!({ "models": models });
+    let said = [
+        ("base_mm", base.map(super::battle::number)),
+        ("gap_mm", gap.map(super::battle::number)),
+        ("files", files.map(|(.., files)| json!(files))),
+    ];
+    for (field, value) in said {
+        if let Some(value) = value {
+            question["formation"][field] = value;
+        }
+    }
     let centre = (0..used.len()).any(|at| message.any(at, &["centre", "centres", "center", "centers"]));
     let whole = (0..used.len()).any(|at| message.any(at, &["wholly", "fully", "completely", "entirely"]));
     if centre || whole {

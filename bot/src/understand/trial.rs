@@ -81,7 +81,11 @@ pub fn named_check(told: &Told<'_>) -> Option<Reading> {
     let rolled = |at: usize| {
         matches!(
             message.tokens[at].kind,
-            TokenKind::Dice(_) | TokenKind::Needs(_) | TokenKind::Faces(_) | TokenKind::Share { .. } | TokenKind::Times(_)
+            TokenKind::Dice(_)
+                | TokenKind::Needs(_)
+                | TokenKind::Faces(_)
+                | TokenKind::Share { .. }
+                | TokenKind::Times(_)
         )
     };
     let about = message.has(Class::Check)

@@ -89,7 +89,8 @@ fn parted<'a>(told: &Told<'_>, all: &[&'a Side]) -> (Vec<&'a Side>, Vec<&'a Side
     // `his side: …`, `and he has …`, `he's got …`: theirs begin there.
     let theirs = || {
         (0..message.tokens.len()).find(|at| {
-            message.any(*at, &["he", "she", "they", "opponent"]) && message.any(*at + 1, &["has", "have", "got", "brings"])
+            message.any(*at, &["he", "she", "they", "opponent"])
+                && message.any(*at + 1, &["has", "have", "got", "brings"])
                 || message.any(*at, &["hes", "shes", "theyve"]) && message.any(*at + 1, &["got"])
                 || message.any(*at, &["his", "her", "their", "theirs"])
                     && (message.is_end(*at + 1)

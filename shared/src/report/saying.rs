@@ -93,13 +93,18 @@ pub fn exact(fraction: Option<&str>) -> Option<&str> {
     fraction.filter(|fraction| fraction.len() <= 21)
 }
 
-/// An exact value behind its per cent: ` = 5/9`. Nothing where the per cent says it already, or where it is too long.
-pub fn equal_to(fraction: Option<&str>) -> String {
-    let told = |fraction: &&str| match fraction.split_once('/') {
-        Some((_, whole)) => !["10", "100", "1000"].contains(&whole),
+/// A fraction that people can picture: of at most 36 parts, and not what its per cent says already.
+pub fn short(fraction: Option<&str>) -> Option<&str> {
+    let pictured = |fraction: &&str| match fraction.split_once('/') {
+        Some((_, whole)) => whole != "10" && whole.parse::<u32>().is_ok_and(|whole| whole <= 36),
         None => false,
     };
-    exact(fraction).filter(told).map_or_else(String::new, |fraction| format!(" = {fraction}"))
+    fraction.filter(pictured)
+}
+
+/// An exact value behind its per cent: ` = 5/9`. Nothing where the per cent says it already, or where nobody pictures it.
+pub fn equal_to(fraction: Option<&str>) -> String {
+    short(fraction).map_or_else(String::new, |fraction| format!(" = {fraction}"))
 }
 
 /// The difference of two fractions in lowest terms; nothing where they are too long for it.
@@ -200,6 +205,23 @@ pub fn the(name: &str) -> String {
 pub fn one(name: &str) -> String {
     let vowel = name.chars().next().is_some_and(|c| "aeiou".contains(c.to_ascii_lowercase()));
     format!("{} {name}", if vowel { "an" } else { "a" })
+}
+
+/// `Reed skirts apply only when …`, `Lantern screen applies only when …`: a name before what is said of it as of one thing.
+pub fn agreeing(name: &str, said: &str) -> String {
+    const VERBS: [(&str, &str); 5] = [
+        ("applies ", "apply "),
+        ("changes ", "change "),
+        ("mends ", "mend "),
+        ("has ", "have "),
+        ("isn't ", "aren't "),
+    ];
+    let several = name.ends_with('s') && plural(name) == name;
+    let pair = VERBS.iter().find(|(one, _)| several && said.starts_with(one));
+    match pair {
+        Some((one, many)) => format!("{name} {many}{}", &said[one.len()..]),
+        None => format!("{name} {said}"),
+    }
 }
 
 /// Several of a thing.

@@ -45,13 +45,28 @@ fn change_line(pack: &Pack, when: &Condition, change: &Change) -> String {
     // Steps of one name are one roll to a reader.
     rolls.dedup();
     let low = change.rolls.iter().any(|roll| wants_little(pack, *roll));
-    let head = with_when(pack, scope(change.side), &[when, &change.when]);
+    // Nobody attacks on a test or a repair.
+    let quiet = change.rolls.iter().all(|roll| matches!(roll, RollId::Check(_) | RollId::Repair));
+    let whose = match change.side {
+        RuleScope::NearAttacker | RuleScope::NearTarget if quiet => "for units near it",
+        RuleScope::Attacker | RuleScope::Weapon | RuleScope::Target if quiet => "for its own unit",
+        side => scope(side),
+    };
+    let head = with_when(pack, whose, &[when, &change.when]);
     format!("{head}: {}", effects(pack, &change.effects, &rolls.join(" and "), low).join(", "))
 }
 
 /// `when it attacks and the range is near`, `always`.
 fn with_when(pack: &Pack, scope: &str, conditions: &[&Condition]) -> String {
+    // `when its own unit attacks and moved`: who it is was just said.
+    let own = match scope {
+        "when its own unit attacks" => "the attacker ",
+        "when its own unit is attacked" => "the target ",
+        _ => "\0",
+    };
     let parts: Vec<String> = conditions.iter().filter(|one| !one.is_always()).map(|one| condition(pack, one)).collect();
+    let parts: Vec<String> =
+        parts.into_iter().map(|part| part.strip_prefix(own).map_or(part.clone(), str::to_owned)).collect();
     match (scope, parts.is_empty()) {
         ("", true) => "always".to_owned(),
         ("", false) => format!("when {}", parts.join(" and ")),
@@ -162,6 +177,7 @@ fn effects(pack: &Pack, effects: &Effects, rolls: &str, low: bool) -> Vec<String
     ] {
         if let Some(more) = more {
             match more.as_number() {
+                Some(number) if what == "armour" => add(format!("{number:+} to the armour against {rolls}")),
                 Some(number) => add(of(format!("has {number:+} on its {what}"))),
                 None => add(of(format!("has {} more on its {what}", sum(pack, more)))),
             }

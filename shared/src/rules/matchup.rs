@@ -1,4 +1,7 @@
 //! What is asked of the compiler: two units and a situation.
+use super::model::change::{Rule, RuleScope};
+use super::model::chart::{Lookup, Rows};
+use super::model::stat::{Axis, StatValue};
 use super::model::{Named, Pack};
 use std::sync::Arc;
 
@@ -17,6 +20,54 @@ pub struct Matchup {
     pub with: Vec<usize>,
     /// Rules, by index, that do not act.
     pub without: Vec<usize>,
+}
+
+impl Matchup {
+    /// Whether the side that is hit may change a number. Armour always has sides; soldiers have them where a number of theirs,
+    /// of the table, or a rule of somebody's goes by the arc.
+    pub fn arc_matters(&self) -> bool {
+        let pack = &*self.pack;
+        let unit = &pack.units[self.target.unit];
+        let goes_by_arc = |of: &Option<StatValue>, per: Option<Axis>| {
+            matches!(of, Some(StatValue::Each(_))) && per == Some(Axis::Arc)
+        };
+        let own = unit.profile.iter().zip(&pack.stats.unit).any(|(value, stat)| goes_by_arc(value, stat.per));
+        let groups = unit.groups.iter().chain(unit.options.iter().flat_map(|option| &option.groups));
+        let mut sets = groups.flat_map(|group| &group.sets).chain(unit.options.iter().flat_map(|option| &option.sets));
+        let set = sets.any(|(stat, _)| pack.stats.unit[*stat].per == Some(Axis::Arc));
+        let table = || {
+            let by_arc = |lookup: &Lookup| matches!(lookup, Lookup::Axis(Axis::Arc, _));
+            pack.situations.arcs.iter().any(|arc| arc.profile.iter().any(Option::is_some))
+                || pack.procedures.iter().any(|procedure| procedure.when.asks_for_arc())
+                || pack.aftermath.iter().any(|plan| plan.when.asks_for_arc())
+                || pack
+                    .charts
+                    .iter()
+                    .any(|chart| matches!(&chart.rows, Rows::Table { by, .. } if by.iter().any(by_arc)))
+        };
+        let sides = || [&self.attacker, &self.target].into_iter();
+        let carried = |side: &UnitInstance| {
+            let unit = &pack.units[side.unit];
+            let options = unit.options.iter();
+            let weapons = unit.weapons.iter().chain(unit.options.iter().flat_map(|option| &option.weapons));
+            let mut rules = unit.rules.clone();
+            rules.extend(options.flat_map(|option| &option.rules));
+            rules.extend(weapons.flat_map(|weapon| &pack.weapons[weapon.weapon].rules));
+            rules.extend(side.near.iter().flat_map(|near| near.rules(pack)));
+            rules
+        };
+        let asks =
+            |rule: &Rule| rule.when.asks_for_arc() || rule.changes.iter().any(|change| change.when.asks_for_arc());
+        let of_all = |rule: &Rule| {
+            rule.side == RuleScope::Table || rule.changes.iter().any(|change| change.side == RuleScope::Table)
+        };
+        pack.kinds[unit.kind].body.is_armoured()
+            || own
+            || set
+            || table()
+            || pack.rules.iter().any(|rule| of_all(rule) && asks(rule))
+            || sides().flat_map(carried).chain(self.with.iter().copied()).any(|rule| asks(&pack.rules[rule]))
+    }
 }
 
 /// A unit near another, with the options that it has.

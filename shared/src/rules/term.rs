@@ -97,6 +97,13 @@ fn touching(pack: &Pack, rolls: &[RollId]) -> Vec<usize> {
     (0..pack.rules.len()).filter(touches).collect()
 }
 
+/// An ordinary word, such as `health`, as the club's stat of that name is written; the club's own word where no stat is.
+pub(super) fn label_of(pack: &Pack, word: &'static str) -> String {
+    let own = pack.word(word);
+    let stat = pack.stats.of(Scope::Unit).iter().find(|stat| stat.id == own);
+    stat.map_or_else(|| own.to_owned(), |stat| stat.label.clone())
+}
+
 fn of_named(sort: &'static str, named: &Named) -> Term {
     Term { sort, id: named.id.clone(), name: named.label.clone(), text: named.text.clone(), ..Term::default() }
 }

@@ -117,6 +117,19 @@ pub struct PackAnswer {
     pub stats: Vec<NameForm>,
     /// Words of the pack that can be asked about.
     pub terms: Vec<TermForm>,
+    /// How its soldiers stand where their unit does not say otherwise.
+    pub formation: FormationHead,
+}
+
+/// How models stand side by side.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ToSchema)]
+pub struct FormationHead {
+    /// The diameter of a base, in millimetres.
+    pub base_mm: u32,
+    /// The gap from edge to edge, in millimetres.
+    pub gap_mm: u32,
+    /// How many stand side by side.
+    pub files: u32,
 }
 
 /// A name.
@@ -298,6 +311,11 @@ pub fn pack(pack: &Pack) -> PackAnswer {
             .map(|stat| NameForm { id: stat.id.clone(), name: stat.label.clone(), ..NameForm::default() })
             .collect(),
         terms: terms::terms(pack),
+        formation: FormationHead {
+            base_mm: pack.formation.base_mm,
+            gap_mm: pack.formation.gap_mm,
+            files: pack.formation.files,
+        },
     }
 }
 

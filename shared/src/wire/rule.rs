@@ -7,6 +7,7 @@ use super::packs::{NameForm, RuleForm, rule_form};
 use super::question::{PreparedQuery, Question};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
+use crate::report::saying::agreeing;
 use crate::rules::PackCatalog;
 use crate::rules::example::example;
 use crate::rules::model::Pack;
@@ -316,8 +317,7 @@ fn asked_form(pack: &Pack, label: &str, asked: &Asked) -> AskedForm {
         [one] => format!(", except the {one}"),
         [first @ .., last] => format!(", except the {} and the {last}", first.join(", the ")),
     };
-    let because =
-        asked.because.strip_prefix("it ").map_or_else(|| asked.because.clone(), |rest| format!("{label} {rest}"));
+    let because = asked.because.strip_prefix("it ").map_or_else(|| asked.because.clone(), |rest| agreeing(label, rest));
     AskedForm {
         answer,
         sentence: format!("{word}{but}: {because}."),

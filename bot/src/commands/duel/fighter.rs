@@ -2,7 +2,7 @@
 use crate::client::answers::{DuelAnswer, DuelSide, UnusedTurns};
 use crate::client::index::PackIndex;
 use crate::commands::who::Who;
-use crate::saying::{apart, often, sentence, small, unproven, verb};
+use crate::saying::{apart, listed, often, percent, plural, sentence, small, unproven, verb};
 use serde_json::Value as Json;
 
 /// A side as the card speaks of it.
@@ -13,11 +13,15 @@ pub(super) struct Fighter {
     /// What counts it: `Quay Rifles`, for several.
     pub(super) several: String,
     /// The chance that it is gone in the end.
-    falls: f64,
+    pub(super) falls: f64,
     /// The same if its own weapons did it no harm, where they can.
     pub(super) spared: Option<f64>,
     /// What is done to it that ends it: `wreck`, `wipe out or rout`.
     end: (&'static str, &'static str),
+    /// What of its own may harm it: `its own steam pipe`.
+    own: String,
+    /// Why each of its weapons does the other no harm; nothing where one may.
+    idle: Vec<String>,
 }
 
 impl Fighter {
@@ -43,7 +47,9 @@ impl Fighter {
         };
         // Where less than that harm is what tells, it is not told.
         let spared = spared.filter(|spared| falls - spared > 1e-9 * falls);
-        Self { who, all, several, falls, spared, end }
+        let own = own(plain, who.many);
+        let idle = idle(answer, plain, if who.many { "their" } else { "its" });
+        Self { who, all, several, falls, spared, end, own, idle }
     }
 
     /// `wipe out`, `wipes out or routs`: what is done to it, by several or by one.
@@ -52,27 +58,25 @@ impl Fighter {
         format!("{}{}{rout}", verb(self.end.0, by_many), self.end.1)
     }
 
-    /// The sentence of how it falls: by the other, by itself, or by both.
-    fn falls_to(&self, other: &Self, routs: bool, within: &str, first: bool, said: &str) -> String {
-        let often = if first { often(self.falls) } else { format!("{said} of the time") };
-        let own = if self.who.many { "their own weapons" } else { "its own weapons" };
+    /// The sentence of how it falls: by the other, by itself, or by both. The first of two says within how many turns.
+    fn falls_to(&self, other: &Self, routs: bool, within: &str, often: &str) -> String {
         let is = verb("are", self.who.many);
+        let whom = &self.who.name;
         match self.spared {
-            None => {
-                format!("{} {} {}{within} {often}", other.who.name, self.ended(other.who.many, routs), self.who.name)
-            }
+            None => format!("{} {} {whom}{within} {often}", other.who.name, self.ended(other.who.many, routs)),
             Some(spared) if spared <= 0.0 => {
-                format!("{} {is} {} by {own}{within} {often}", self.who.name, self.participle())
+                format!("{whom} {is} {} by {}{within} {often}", self.participle(), self.own)
+            }
+            // The other side alone hardly does it.
+            Some(spared) if spared < self.falls / 20.0 => {
+                format!("{whom} {is} gone{within} {often}, nearly always through {}", self.own)
             }
             Some(spared) => {
-                // What the other side does leads; what it does to itself is told behind.
-                let spared = apart(&[self.falls, spared])[1].clone();
-                let (them, it) = if self.who.many { ("them", "they") } else { ("it", "it") };
-                let ends = self.ended(other.who.many, routs);
+                let alone = &apart(&[self.falls, spared])[1];
+                let other = &other.who.name;
                 format!(
-                    "{} {ends} {}{within} {spared} of the time if {own} did {them} no harm, and {it} {is} gone {often} \
-                     with that harm",
-                    other.who.name, self.who.name
+                    "{whom} {is} gone{within} {often}: {alone} by {other} alone, the rest with the help of {}",
+                    self.own
                 )
             }
         }
@@ -92,15 +96,11 @@ fn routs(attack: &Json) -> bool {
     attack["aftermath"].as_array().into_iter().flatten().any(|roll| roll["ends"] == true)
 }
 
-/// One sentence: who ends whom, how often, and the other way round; and what a side's own weapons do to it.
+/// One sentence: who ends whom, the likelier first, and the other way round; and what a side's own weapons do to it.
 pub(super) fn headline(a: &Fighter, b: &Fighter, turns: u64, answer: &DuelAnswer) -> String {
     let within = if turns == 1 { " in one turn".to_owned() } else { format!(" within {} turns", small(turns)) };
     let by = |seat: &str| routs(&answer.duel[seat]["attack"]);
-    let said = apart(&[b.falls, a.falls]);
     let (b_falls, a_falls) = (b.falls > 0.0, a.falls > 0.0);
-    let of = |fighter: &Fighter, other: &Fighter, seat: &str, within: &str, first: bool, said: &str| {
-        fighter.falls_to(other, by(seat), within, first, said)
-    };
     let text = if answer.harmless {
         if !a_falls && !b_falls {
             return format!("{} and {} can't hurt each other.", sentence(&a.who.name), b.who.name);
@@ -110,9 +110,9 @@ pub(super) fn headline(a: &Fighter, b: &Fighter, turns: u64, answer: &DuelAnswer
             .into_iter()
             .filter(|fighter| fighter.falls > 0.0)
             .map(|fighter| {
-                let own = if fighter.who.many { "their own weapons" } else { "its own weapons" };
                 let is = verb("are", fighter.who.many);
-                format!("{} {is} {} by {own}{within} {}", fighter.who.name, fighter.participle(), often(fighter.falls))
+                let (who, own) = (&fighter.who.name, &fighter.own);
+                format!("{who} {is} {} by {own}{within} {}", fighter.participle(), often(fighter.falls))
             })
             .collect();
         format!("neither {} nor {} can hurt the other, but {}", a.who.name, b.who.name, own.join(", and "))
@@ -120,27 +120,156 @@ pub(super) fn headline(a: &Fighter, b: &Fighter, turns: u64, answer: &DuelAnswer
         match (b_falls, a_falls) {
             (false, false) => format!("neither {} nor {} can be finished off{within}", a.who.name, b.who.name),
             (true, false) => {
-                let first = of(b, a, "a", &within, true, &said[0]);
-                format!("{first}; {} can't be {}{}", a.who.name, a.participle(), silenced(&answer.b))
+                let first = b.falls_to(a, by("a"), &within, &often(b.falls));
+                format!("{first}; {} can't be {}{}", a.who.name, a.participle(), b.powerless())
             }
             (false, true) => {
-                let first = of(a, b, "b", &within, true, &said[1]);
-                format!("{first}; {} can't be {}{}", b.who.name, b.participle(), silenced(&answer.a))
+                let first = a.falls_to(b, by("b"), &within, &often(a.falls));
+                format!("{first}; {} can't be {}{}", b.who.name, b.participle(), a.powerless())
             }
-            (true, true) => {
-                format!("{}; {}", of(b, a, "a", &within, true, &said[0]), of(a, b, "b", "", false, &said[1]))
-            }
+            (true, true) => match wins(a, b, turns, answer) {
+                Some(wins) => wins,
+                None => both(a, b, &within, [by("a"), by("b")]),
+            },
         }
     };
     format!("{}.", sentence(&text))
 }
 
-/// Why a side that can't hurt the other does not: what it carries and can't use there.
-fn silenced(side: &DuelSide) -> String {
-    let why =
-        |unused: &UnusedTurns| format!("{}: {}", unused.weapon, unused.why.split(": ").next().unwrap_or_default());
-    match side.unit.unused_weapons.as_slice() {
-        [] => String::new(),
-        all => format!(" ({})", all.iter().map(why).collect::<Vec<_>>().join("; ")),
+/// Each side may fall: the likelier is told first.
+fn both(a: &Fighter, b: &Fighter, within: &str, [a_routs, b_routs]: [bool; 2]) -> String {
+    let b_first = b.falls >= a.falls;
+    let ((falls, other, routs), (then, then_routs)) =
+        if b_first { ((b, a, a_routs), (a, b_routs)) } else { ((a, b, b_routs), (b, a_routs)) };
+    let first = often(falls.falls);
+    // Two unlike chances are not said in the same figures.
+    let second = if percent(then.falls) == percent(falls.falls) {
+        format!("{} of the time", apart(&[falls.falls, then.falls])[1])
+    } else {
+        often(then.falls)
+    };
+    let first = falls.falls_to(other, routs, within, &first);
+    match (falls.spared, then.spared) {
+        (None, None) => format!("{first}; the other way round {second}"),
+        _ => format!("{first}; {}", then.falls_to(falls, then_routs, "", &second)),
     }
+}
+
+/// Less than this is what a sum of doubles may be off.
+const NOISE: f64 = 1e-9;
+
+/// The chance that nothing is left of either side.
+pub(super) fn both_gone(answer: &DuelAnswer) -> f64 {
+    let last = answer.turns.last().copied().unwrap_or_default();
+    let both = last.a_destroyed + last.b_destroyed + last.both_standing - 1.0;
+    if both > NOISE { both } else { 0.0 }
+}
+
+/// Where both may fall at once, who wrecks whom is not who wins: how often each stands alone, both are gone, or neither.
+fn wins(a: &Fighter, b: &Fighter, turns: u64, answer: &DuelAnswer) -> Option<String> {
+    let gone = both_gone(answer);
+    if gone <= 0.0 || a.spared.is_some() || b.spared.is_some() {
+        return None;
+    }
+    let standing = answer.turns.last().map_or(0.0, |last| last.both_standing);
+    let (a_wins, b_wins) = (b.falls - gone, a.falls - gone);
+    if a_wins < NOISE || b_wins < NOISE {
+        return None;
+    }
+    let (first, second) = if a_wins >= b_wins { (a, b) } else { (b, a) };
+    let said = apart(&[a_wins.max(b_wins), a_wins.min(b_wins), gone, standing]);
+    let win = verb("win", first.who.many);
+    let end = if a.end.0 == "wreck" && b.end.0 == "wreck" { "wrecked" } else { "gone" };
+    let turns = if turns == 1 { "one turn".to_owned() } else { format!("{} turns", small(turns)) };
+    let gone = format!("both are {end} {}", said[2]);
+    let rest = if standing > 0.0 { format!("{gone} and both still stand after {turns} {}", said[3]) } else { gone };
+    Some(format!("{} {win} {} of the time, {} {}; {rest}", first.who.name, said[0], second.who.name, said[1]))
+}
+
+impl Fighter {
+    /// Why it can't end the other: what it carries and can't use there, or can't get through with. Nothing where that is not
+    /// the whole reason.
+    fn powerless(&self) -> String {
+        if self.idle.is_empty() { String::new() } else { format!(" ({})", listed(&self.idle)) }
+    }
+}
+
+/// Why each weapon of a side does nothing; nothing where one of them may do something.
+fn idle(side: &DuelSide, plain: &Json, its: &str) -> Vec<String> {
+    let unused = side.unit.unused_weapons.iter().map(|unused: &UnusedTurns| {
+        let why = unused.why.split(": ").next().unwrap_or_default();
+        match why.strip_suffix(" only") {
+            Some(place) => format!("{its} {} is for {place} only", unused.weapon),
+            None => format!("{its} {} can't be used: {why}", unused.weapon),
+        }
+    });
+    let mut told: Vec<String> = Vec::new();
+    for volley in plain["attack"]["volleys"].as_array().into_iter().flatten() {
+        if !cant_get_through(volley) {
+            return Vec::new();
+        }
+        let words = format!("{its} {} can't get through", volley["label"].as_str().unwrap_or_default());
+        if !told.contains(&words) {
+            told.push(words);
+        }
+    }
+    let mut all: Vec<String> = Vec::new();
+    unused.chain(told).for_each(|words| {
+        if !all.contains(&words) {
+            all.push(words)
+        }
+    });
+    all
+}
+
+/// Whether a roll of the volley against armour stays below it whatever is rolled.
+pub(super) fn cant_get_through(volley: &Json) -> bool {
+    volley["steps"].as_array().into_iter().flatten().any(|step| pierces(step) == Some(Reach::Never))
+        // What an earlier step brings along is not worked out here.
+        && volley["steps"].as_array().into_iter().flatten().all(|step| step.get("margin").is_none())
+        && volley["steps"].as_array().into_iter().flatten().all(|step| step["critical"].get("then").is_none())
+}
+
+/// How far a roll against armour can come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Reach {
+    /// Never as far as the armour.
+    Never,
+    /// Always beyond it.
+    Always,
+}
+
+/// Whether a roll against armour is decided before it is made: from its dice, what is added, and the armour.
+pub(super) fn pierces(step: &Json) -> Option<Reach> {
+    if step["kind"] != "penetrate" || !step["critical"].is_null() {
+        return None;
+    }
+    let dice = step.get("dice").map_or("1d6", |dice| dice.as_str().unwrap_or_default());
+    let (dice, plus) = match dice.find(['+', '-']) {
+        Some(at) => (&dice[..at], dice[at..].parse::<i64>().ok()?),
+        None => (dice, 0),
+    };
+    let (count, faces) = dice.split_once('d')?;
+    let (count, faces): (i64, i64) = (if count.is_empty() { 1 } else { count.parse().ok()? }, faces.parse().ok()?);
+    let add = plus + step["add"].as_i64().unwrap_or(0);
+    let against = step["against"].as_i64()?;
+    match (count * faces + add < against, count + add > against) {
+        (true, _) => Some(Reach::Never),
+        (_, true) => Some(Reach::Always),
+        _ => None,
+    }
+}
+
+/// What of a side may harm it itself: `its own steam pipe`, `their own steam pipes`.
+fn own(plain: &Json, many: bool) -> String {
+    let mut names: Vec<String> = Vec::new();
+    for volley in plain["attack"]["volleys"].as_array().into_iter().flatten() {
+        let steps = volley["steps"].as_array().into_iter().flatten();
+        let harms = steps.chain([&volley["gate"]]).any(|step| !step["backfire"].is_null());
+        let label = volley["label"].as_str().filter(|_| harms);
+        names.extend(label.map(|label| if many { plural(label) } else { label.to_owned() }));
+    }
+    names.dedup();
+    let its = if many { "their own" } else { "its own" };
+    if names.is_empty() { format!("{its} weapons") } else { format!("{its} {}", listed(&names)) }
 }

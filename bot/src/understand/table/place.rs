@@ -58,7 +58,8 @@ impl Reader<'_, '_> {
                 && (self.message.is_end(at + 1) && at <= 2
                     || self.message.is_end(at + 1) && self.message.is_end(at.wrapping_sub(2))
                     || self.message.any(at + 1, &["of"]) && self.message.any(at + 2, &["the"]) && at <= 2);
-            if of_dice || swapped || players || !self.is_free(at, len) || !self.is_arc(at, len) || self.is_name(at, len) {
+            if of_dice || swapped || players || !self.is_free(at, len) || !self.is_arc(at, len) || self.is_name(at, len)
+            {
                 continue;
             }
             let lead = self.before(at).filter(|&before| self.message.any(before, PREPOSITIONS) && !self.used[before]);

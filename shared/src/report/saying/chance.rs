@@ -4,8 +4,8 @@ use super::grouped;
 /// Below this many per cent, and that near to 100, a chance is given as a bound.
 const BOUND: f64 = 0.01;
 
-/// A chance in per cent. 0% and 100% are said of nothing else; near to them stand two places, and a bound where two
-/// places do not tell it from them.
+/// A chance in per cent. 0% and 100% are said of nothing else; below 1% stand two places, as they do where
+/// one would say 99.0% or 100.0%; and a bound where two do not tell it from them.
 pub fn percent(chance: f64) -> String {
     let percent = chance * 100.0;
     let rest = percent.min(100.0 - percent);
@@ -20,7 +20,9 @@ pub fn percent(chance: f64) -> String {
     } else if is_whole(percent * 10.0) {
         format!("{percent:.1}%")
     } else {
-        places(percent, if rest < 0.995 { 2 } else { 1 })
+        // One place would say 99.0% of 98.99% and of 99.01% alike, and 100.0% of what is less.
+        let two = percent < 0.995 || (99.0..99.05).contains(&percent) || rest < 0.05 + 1e-9;
+        places(percent, if two { 2 } else { 1 })
     }
 }
 
@@ -99,7 +101,7 @@ pub fn often(chance: f64) -> String {
     }
 }
 
-/// In how many of the games: `in about 190 games out of 191 (99.48%)`, `in 73.8% of games`.
+/// In how many of the games: `in 19 games out of 20 (95%)`, `in 73.8% of games`.
 pub fn games(chance: f64) -> String {
     if chance >= 1.0 {
         return "in every game".to_owned();
@@ -120,9 +122,10 @@ pub fn roughly(chance: f64) -> Option<String> {
         return Some(once_in(chance, |number| format!("1 time in {}", grouped(number))));
     }
     if chance > 0.94 {
-        // Nobody says `about 9,849 times in 9,850` aloud.
-        let all_but_once = |number| format!("{} times in {}", grouped(number - 1.0), grouped(number));
-        return (chance <= 0.99).then(|| once_in(1.0 - chance, all_but_once));
+        // Nobody pictures `about 40 times in 41`; what it is exactly may be said.
+        let whole = 1.0 / (1.0 - chance);
+        let exact = (whole - whole.round()).abs() < 1e-9 && whole <= 20.0 + 1e-9;
+        return exact.then(|| format!("{:.0} times in {:.0}", whole - 1.0, whole));
     }
     let near = |part: f64, whole: f64, most: f64| {
         let error = |of: f64, is: f64| ((of - is) / is).abs();
@@ -144,15 +147,20 @@ pub fn roughly(chance: f64) -> Option<String> {
     simple.find(fits(0.03)).map(|(part, whole)| times_in(part, whole, "about "))
 }
 
-/// `about 1 time in 28`: to three digits, which is less than 3% off.
+/// `about 1 time in 28`, `about 1 time in 160`: to two digits where that is less than 3% off, else to three.
 fn once_in(chance: f64, said: impl Fn(f64) -> String) -> String {
     let number = 1.0 / chance;
     // Nobody says longer numbers aloud.
     if number > 1e9 {
         return "less than 1 time in a billion".to_owned();
     }
-    let scale = 10_f64.powf((number.log10().floor() - 2.0).max(0.0));
-    let near = (number / scale).round() * scale;
+    let to = |digits: f64| {
+        let scale = 10_f64.powf((number.log10().floor() + 1.0 - digits).max(0.0));
+        (number / scale).round() * scale
+    };
+    // What it is comes before what it is nearly.
+    let is = |near: f64| ((near - number) / number).abs() < 1e-9;
+    let near = if is(to(3.0)) || ((to(2.0) - number) / to(2.0)).abs() >= 0.029 { to(3.0) } else { to(2.0) };
     let about = if ((near - number) / number).abs() < 1e-9 { "" } else { "about " };
     format!("{about}{}", said(near))
 }

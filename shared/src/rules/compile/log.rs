@@ -19,6 +19,12 @@ impl Log {
     pub(crate) fn changed(&mut self, spot: Spot, by: &ActiveChange<'_>, name: &str, effect: String) {
         self.did(by.rule, format!("{name} {effect}"));
         let named = &by.plan.named;
+        // Beside its step a reason needs no name; elsewhere it would not be known what has become of what.
+        let effect = match spot {
+            Spot::Step(..) => effect,
+            _ if effect.starts_with("no ") => effect,
+            _ => format!("{name} {effect}"),
+        };
         self.reasons.push((spot, Reason { rule: named.id.clone(), text: named.text.clone(), effect }));
     }
 

@@ -39,7 +39,9 @@ pub(super) fn groups(
         let then = at.checked_sub(1).map_or_else(Vec::new, |other| then(drafts, &replaced[other]));
         if let Some(group) = part.group.filter(|_| parts.len() > 1) {
             let changes = then.iter().map(|change| format!(", {} {}", change.step, words(change)));
-            let effect = format!("{} lost last: health {health}{}", part.models, changes.collect::<String>());
+            let falls = if part.models == 1 { "falls last".to_owned() } else { format!("{} fall last", part.models) };
+            let stat = super::super::term::label_of(context.pack, "health");
+            let effect = format!("{falls}, with {stat} {health}{}", changes.collect::<String>());
             let text = "Models unlike the others.".to_owned();
             log.from(Spot::Target, Reason { rule: group.named.id.clone(), text, effect });
         }

@@ -1,4 +1,5 @@
 //! One roll: the plan, then what rules set, then what they add.
+use super::super::describe;
 use super::super::model::change::{Effects, RollId};
 use super::super::model::roll::{AimPlan, BackfirePlan, Choice, CriticalPlan, RollPlan};
 use super::super::model::sum::NeedsFrom;
@@ -10,6 +11,7 @@ use super::log::Log;
 use super::roll_words::{aim_words, keep_words, reroll_words, told};
 use crate::odds::dice::{Amount, Dice};
 use crate::odds::roll::{Aim, CriticalFace, Needs, Pool, Reroll, Roll, Versus};
+use crate::report::saying::needed;
 
 /// A compiled roll, and what its faces give, still as the pack says it.
 pub(crate) struct Rolled {
@@ -87,7 +89,10 @@ pub(crate) fn compile_roll(
     for (by, effects) in on(changes, place.id).filter(|(_, effects)| effects.deny) {
         let _ = effects;
         if roll.aim != Aim::Needs(Needs::Never) {
-            log.changed(place.spot, by, place.name, format!("{} → no roll", aim_words(&roll)));
+            let own = describe::roll_name(context.pack, place.id);
+            let what =
+                if matches!(place.spot, Spot::Step(..)) { "roll" } else { own.strip_prefix("the ").unwrap_or(&own) };
+            log.changed(place.spot, by, place.name, format!("no {what} ({} otherwise)", aim_words(&roll)));
             roll.aim = Aim::Needs(Needs::Never);
         }
     }
@@ -257,7 +262,7 @@ fn set(
         let needs = context.needs(from);
         if roll.aim != Aim::Needs(needs) {
             roll.aim = Aim::Needs(needs);
-            log.changed(place.spot, by, place.name, format!("{before} → {needs}"));
+            log.changed(place.spot, by, place.name, format!("{before} → {}", needed(&needs.to_string())));
         }
     }
     if let Pool::Dice { dice, keep } = &mut roll.pool {
@@ -308,7 +313,8 @@ fn add(
             Aim::Needs(needs) => {
                 let after = harder(*needs, amount);
                 if after != *needs {
-                    log.changed(place.spot, by, place.name, format!("needs {needs} → {after}"));
+                    let [before, now] = [*needs, after].map(|needs| needed(&needs.to_string()));
+                    log.changed(place.spot, by, place.name, format!("needs {before} → {now}"));
                     *needs = after;
                 }
             }
@@ -339,7 +345,8 @@ fn limit(plan: &RollPlan, roll: &mut Roll, place: Place<'_>, log: &mut Log) {
     let worst = plan.worst.filter(alike).filter(|worst| rank(*worst).is_some_and(|worst| now > worst));
     if let Some(after) = best.or(worst) {
         let words = if best.is_some() { "no better than" } else { "no worse than" };
-        log.from(place.spot, base(place.name, "", format!("needs {needs} → {after}: {words} {after}")));
+        let [before, now] = [needs, after].map(|needs| needed(&needs.to_string()));
+        log.from(place.spot, base(place.name, "", format!("needs {before} → {now}: {words} {now}")));
         roll.aim = Aim::Needs(after);
     }
 }

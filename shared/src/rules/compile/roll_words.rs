@@ -13,7 +13,7 @@ pub(super) fn told(needs: Needs) -> String {
 
 pub(super) fn aim_words(roll: &Roll) -> String {
     match &roll.aim {
-        Aim::Needs(needs) => format!("needs {needs}"),
+        Aim::Needs(needs) => format!("needs {}", needed(&needs.to_string())),
         Aim::Versus(_) => "opposed".to_owned(),
     }
 }

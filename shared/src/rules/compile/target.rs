@@ -1,7 +1,8 @@
 //! What is attacked, and what is rolled afterwards.
+use super::super::model::Pack;
 use super::super::model::attack::Body;
 use super::super::model::change::RollId;
-use super::super::model::roll::Counts;
+use super::super::model::roll::{AftermathPlan, Counts};
 use super::super::reason::Spot;
 use super::active_changes::active_changes;
 use super::context::RuleContext;
@@ -175,8 +176,12 @@ pub(super) fn aftermath(context: &RuleContext<'_>, drafts: &[Draft], log: &mut L
             .filter(|one| one.change.rolls.contains(&RollId::Aftermath(at)))
             .collect();
         let place = Place { id: RollId::Aftermath(at), name: &plan.named.label, spot: Spot::Target };
+        let before = log.reasons.len();
         let mut roll = compile_roll(context, &plan.roll, place, &active_changes, log).roll;
         roll.reroll = Reroll::None;
+        for (_, reason) in &mut log.reasons[before..] {
+            reason.effect = dreaded(context.pack, plan, &reason.effect);
+        }
         let at_least = context.number(&plan.at_least).clamp(1, 10_000).unsigned_abs();
         found.push(Aftermath {
             attack: None,
@@ -190,4 +195,22 @@ pub(super) fn aftermath(context: &RuleContext<'_>, drafts: &[Draft], log: &mut L
         });
     }
     found
+}
+
+/// What a roll afterwards needs is nothing to hope for: `runs on 8+ (Nerve 7 + 1), 2d6 + 1 for each model lost`, and
+/// `runs on 9+ → 11+`.
+fn dreaded(pack: &Pack, plan: &AftermathPlan, effect: &str) -> String {
+    let bare = effect.strip_prefix(plan.named.label.as_str()).map_or(effect, str::trim_start);
+    let Some(needs) = bare.strip_prefix("needs ") else { return effect.to_owned() };
+    let Some((needs, why)) = needs.split_once(": ").filter(|(needs, _)| !needs.contains('→')) else {
+        return format!("{} on {needs}", plan.effect);
+    };
+    let more = match plan.counts {
+        _ if plan.per_point == 0 => String::new(),
+        Counts::Models => format!(" {:+} for each {} lost", plan.per_point, pack.word("model")),
+        Counts::HealthLost => format!(" {:+} for each {} lost", plan.per_point, pack.word("health")),
+        Counts::Wrecked | Counts::Passed(_) => format!(" {:+} for each", plan.per_point),
+    };
+    let more = more.replacen(" +", " + ", 1).replacen(" -", " - ", 1);
+    format!("{} on {needs} ({why}), {}{more}", plan.effect, plan.roll.dice)
 }

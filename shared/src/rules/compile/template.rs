@@ -8,6 +8,7 @@ use crate::odds::blast::{AimAt, Base, Blast, Counts, Point};
 use crate::odds::blast::{Hull, Scatter, Under};
 use crate::odds::chain::Attacks;
 use crate::odds::number::{Exact, Number};
+use crate::report::saying::length;
 use crate::rules::reason::Spot;
 
 /// More bases than this are not laid out.
@@ -34,8 +35,13 @@ pub(super) fn caught(context: &RuleContext<'_>, plan: &TemplatePlan, log: &mut L
                 Catch::Centre => Counts::Centre,
                 Catch::Whole => Counts::Whole,
             };
-            let stands =
-                format!("{models} bases of {} mm, {} mm apart, {files} to a rank", formation.base_mm, formation.gap_mm);
+            let stands = match models {
+                1 => format!("one base of {} mm", formation.base_mm),
+                _ => format!(
+                    "{models} bases of {} mm, {} mm apart, {files} to a rank",
+                    formation.base_mm, formation.gap_mm
+                ),
+            };
             (Under::Bases((0..models).map(base).collect(), counts), stands)
         }
         Body::Armoured { .. } => {
@@ -45,16 +51,30 @@ pub(super) fn caught(context: &RuleContext<'_>, plan: &TemplatePlan, log: &mut L
         }
     };
     let scatter = plan.scatter.as_ref().map(|plan| scatter(context, plan));
-    let drift = scatter.as_ref().map_or_else(String::new, |scatter| match (&scatter.dice, scatter.reduce) {
-        (crate::odds::dice::Amount::Dice(dice), 0) => format!(", drifting {dice}"),
-        (crate::odds::dice::Amount::Dice(dice), less) => format!(", drifting {dice} less {less}"),
-        _ => String::new(),
-    });
-    let effect = format!("attacks: a template of {} mm on {stands}{drift}", plan.diameter_mm);
+    let drift =
+        plan.scatter.as_ref().zip(scatter.as_ref()).map_or_else(String::new, |(plan, drift)| drifts(plan, drift));
+    let effect = format!("a {} mm template on {stands}{drift}", plan.diameter_mm);
     let weapon = context.weapon.map_or("weapon", |weapon| weapon.named.id.as_str());
     log.from(Spot::Volley(log.volley), base(weapon, "It lays a template: one attack for each that is caught.", effect));
     let radius = f64::from(plan.diameter_mm) / 2.0;
     Ok(Attacks::Blast(Box::new(Blast { radius, under, aim: AimAt::Best, scatter })))
+}
+
+/// `; it drifts 2d10 less 7, 15 mm for each, and stays put 1 time in 5`: how far, and how often not at all.
+fn drifts(plan: &ScatterPlan, scatter: &Scatter) -> String {
+    let less = if scatter.reduce == 0 { String::new() } else { format!(" less {}", scatter.reduce) };
+    let each = length(f64::from(plan.unit_tenths_mm) / 10.0);
+    let stays = match plan.on_target {
+        (0, _) => String::new(),
+        (part, whole) => format!(", and stays put {}", often_in(part, whole)),
+    };
+    format!("; it drifts {}{less}, {each} for each{stays}", plan.dice)
+}
+
+/// `1 time in 5`, with the fraction as the pack has it.
+fn often_in(part: u32, whole: u32) -> String {
+    let of = crate::report::saying::often(f64::from(part) / f64::from(whole.max(1)));
+    of.split(" (").next().unwrap_or_default().to_owned()
 }
 
 fn scatter(context: &RuleContext<'_>, plan: &ScatterPlan) -> Scatter {

@@ -110,7 +110,7 @@ fn elsewhere(context: &RuleContext<'_>, by: &ActiveChange<'_>) -> Option<String>
     match allowed.as_slice() {
         [] => None,
         few if few.len() <= forbidden.len() => Some(format!("{} only", listed(few))),
-        _ => Some(format!("anywhere but {}", forbidden.iter().filter_map(label).collect::<Vec<_>>().join(" or "))),
+        _ => Some(format!("any range but {}", forbidden.iter().filter_map(label).collect::<Vec<_>>().join(" or "))),
     }
 }
 
@@ -138,9 +138,12 @@ fn reach(context: &RuleContext<'_>) -> Result<(), String> {
     };
     let range = &words.ranges[band].word.named.label;
     match most {
-        Some(most) if nearest > most => Err(format!("it reaches {most}, and the range is {range}, from {nearest}")),
+        Some(most) if nearest > most => Err(match context.situation.distance {
+            Some(distance) => format!("it reaches {most}\", and the target is at {distance}\""),
+            None => format!("it reaches {most}\", and {range} begins at {nearest}\""),
+        }),
         _ if farthest.is_some_and(|farthest| farthest < least) => {
-            Err(format!("it can't be used nearer than {least}, and the range is {range}"))
+            Err(format!("it can't be used nearer than {least}\", and the range is {range}"))
         }
         _ => Ok(()),
     }

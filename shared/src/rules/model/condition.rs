@@ -72,6 +72,16 @@ pub enum Than {
 }
 
 impl Condition {
+    /// Whether a part of it asks which side of the target is hit.
+    pub fn asks_for_arc(&self) -> bool {
+        match self {
+            Self::Arc(_) => true,
+            Self::All(parts) | Self::Any(parts) => parts.iter().any(Self::asks_for_arc),
+            Self::Not(inner) => inner.asks_for_arc(),
+            _ => false,
+        }
+    }
+
     /// What always holds.
     pub fn always() -> Self {
         Self::All(Vec::new())

@@ -4,7 +4,7 @@ use super::super::model::Pack;
 use super::super::model::attack::Form;
 use super::super::model::change::RollId;
 use super::super::model::chart::{Bound, Lookup, Row, Rows};
-use super::super::model::stat::{Axis, Scope, Value};
+use super::super::model::stat::{Axis, Value};
 use super::super::question::Reading;
 use super::{Table, Term, of_named, roll};
 
@@ -140,7 +140,6 @@ pub(super) fn engine(pack: &Pack, reading: &Reading) -> Option<Term> {
         "graze" => "A roll against armour that only equals it, where that is not a breach already.",
         _ => "What a unit of armour has; without any left it is wrecked.",
     };
-    let stat = pack.stats.of(Scope::Unit).iter().find(|stat| stat.id == structure).map(|stat| stat.label.clone());
-    let name = if word == "structure" { stat.unwrap_or_else(|| structure.to_owned()) } else { word.to_owned() };
+    let name = if word == "structure" { super::label_of(pack, word) } else { word.to_owned() };
     Some(Term { sort: "term", id: word.to_owned(), name, text: text.to_owned(), lines, table, ..Term::default() })
 }

@@ -175,7 +175,7 @@ pub(super) fn resolve(
 impl Entry {
     /// How its sentence speaks of it.
     pub(super) fn told(&self) -> Told {
-        Told { theirs: self.side == SideForm::Them, in_all: false }
+        Told { who: self.of.roller(), theirs: self.side == SideForm::Them, in_all: false }
     }
 
     pub(super) fn canonical(&self) -> (serde_json::Value, (&'static str, i64)) {
@@ -237,7 +237,7 @@ impl PreparedLog {
             }
             let value = places.iter().map(|at| self.0[*at].happened.value).sum();
             let luck = Luck::of(&sum, value);
-            let told = Told { theirs: side == SideForm::Them, in_all: places.len() > 1 };
+            let told = Told { who: None, theirs: side == SideForm::Them, in_all: places.len() > 1 };
             sums.push(LuckSum {
                 result: of.name().to_owned(),
                 side,

@@ -6,8 +6,10 @@ use crate::odds::number::Number;
 use crate::report::saying::{mean, often, sentence as capital, unproven};
 
 /// How a result is spoken of.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Told {
+    /// Whose dice they were, where a name tells it: `the Withy Bows`.
+    pub(super) who: Option<String>,
     /// The other side's dice were lucky or not.
     pub(super) theirs: bool,
     /// It is the sum of several results.
@@ -56,10 +58,16 @@ pub(super) fn sentence<N: Number>(happened: &Happened, luck: &Luck<N>, of: &Dist
     };
     let what = match happened.of {
         Counted::Total => format!("{what}{side}"),
-        _ if happened.value == 1 => format!("{what}{side}"),
+        // `one model lost, or none`, `1 or more models lost`
+        _ if happened.value == 1 && side == " or fewer" => format!("one {one}, or none"),
+        _ if happened.value == 1 && side.is_empty() => what,
         _ => format!("{}{side} {several}", happened.value),
     };
-    let whose = if told.theirs { " for them" } else { "" };
+    let whose = match &told.who {
+        Some(who) => format!(" for {who}"),
+        None if told.theirs => " for them".to_owned(),
+        None => String::new(),
+    };
     format!("{}{whose}: {what}, which happens {}. {average}", verdict(happened.of, high, tail), often(tail))
 }
 

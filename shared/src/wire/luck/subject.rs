@@ -118,6 +118,19 @@ impl Subject {
         }
     }
 
+    /// Who made the attack of a matchup: `the Withy Bows`.
+    pub(super) fn roller(&self) -> Option<String> {
+        match self {
+            Self::AttackQuery(AttackQuery::Units(prepared)) => {
+                let matchup = prepared.matchup();
+                let counting = matchup.pack.units[matchup.attacker.unit].counting(&matchup.pack);
+                let several = counting.is_several(matchup.attacker.models);
+                Some(format!("the {}", if several { counting.plural } else { counting.singular }))
+            }
+            _ => None,
+        }
+    }
+
     /// What a matchup left open.
     pub(super) fn defaults(&self) -> Option<Vec<Stated>> {
         match self {

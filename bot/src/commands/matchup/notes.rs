@@ -1,0 +1,113 @@
+//! What a matchup's card says beside its numbers: what was assumed, which rules act, and how to ask on.
+use crate::card::{Card, Step};
+use crate::client::answers::{OddsAnswer, RuleNote, Stated, UnusedWeapon};
+use crate::client::index::PackIndex;
+use crate::commands::Asked;
+use crate::commands::unit::{each, unit_of};
+use crate::saying::{ELSEWHERE, full_stop, one, place};
+use serde_json::Value as Json;
+
+/// What the card is to say beside the numbers: what was left open, what is not used, which rules did nothing.
+pub(super) fn notes(card: &mut Card, answer: &OddsAnswer) {
+    assume(card, &answer.defaults);
+    let mut aside: Vec<String> = Vec::new();
+    // A rule that only keeps a weapon from being used is told with the weapon.
+    let numbers = answer.chain.to_string();
+    let counts = |note: &&RuleNote| {
+        let silences = answer.unused_weapons.iter().any(|unused_weapons| unused_weapons.why.contains(&note.rule));
+        !silences || numbers.contains(&format!("\"rule\":\"{}\"", note.id))
+    };
+    let acted: Vec<String> = answer.rules.acted.iter().filter(counts).map(|note| note.rule.clone()).collect();
+    if !acted.is_empty() {
+        card.notes.push(format!("Rules that apply: {}.", acted.join(", ")));
+    }
+    if !answer.unused_weapons.is_empty() {
+        // What a rule says at length can be asked of the rule.
+        let why = |unused_weapons: &UnusedWeapon| unused_weapons.why.split(": ").next().unwrap_or_default().to_owned();
+        let unused_weapons = answer
+            .unused_weapons
+            .iter()
+            .map(|unused_weapons| format!("{} ({})", unused_weapons.weapon, why(unused_weapons)));
+        card.notes.push(format!("Not used: {}.", unused_weapons.collect::<Vec<_>>().join(", ")));
+    }
+    // What works for the other side anyway is no news.
+    let idle: Vec<&RuleNote> = answer.rules.did_not.iter().filter(|note| !note.why.starts_with(ELSEWHERE)).collect();
+    let said = |note: &&RuleNote| full_stop(&format!("{}: {}", note.rule, note.why));
+    // In one line that says what all of them have in common, so that no reason reads as what the rule does.
+    let brief: Vec<String> = idle.iter().take(NOTED).map(|note| format!("{} ({})", note.rule, note.why)).collect();
+    if !brief.is_empty() {
+        card.notes.push(format!("Rules that don't apply: {}.", brief.join(", ")));
+    }
+    aside.extend(idle.iter().skip(NOTED).map(said));
+    if !aside.is_empty() {
+        card.steps.push(Step { name: "what does not apply".into(), text: String::new(), because: aside });
+    }
+}
+
+/// Says what was taken for granted behind what was read.
+pub(in super::super) fn assume(card: &mut Card, defaults: &[Stated]) {
+    let told = |text: &str| text.replacen(": ", " ", 1);
+    let open: Vec<String> = (defaults.iter())
+        .filter(|stated| stated.pointer != "/pack" && (!stated.text.contains(": 1 ") || stated.text.contains('(')))
+        .map(|stated| assumed(&told(&stated.text), &stated.pointer))
+        .collect();
+    if !open.is_empty() {
+        card.read_as.push_str(&format!(" \u{b7} assumed: {}", open.join(", ")));
+    }
+}
+
+/// What was taken for granted, in a word or two: `near`, `not moved`.
+fn assumed(text: &str, pointer: &str) -> String {
+    match pointer {
+        "/situation/moved" => "not moved".to_owned(),
+        "/situation/range" | "/situation/arc" => text.split_once(' ').map_or(text, |(_, word)| word).to_owned(),
+        "/situation/cover" => text.split_once(' ').map_or_else(|| text.to_owned(), |(_, word)| place(word)),
+        _ => text.to_owned(),
+    }
+}
+
+/// More notes than this are read by nobody; the others stand among the steps.
+const NOTED: usize = 3;
+
+pub(super) fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json) {
+    let arc = question["situation"]["arc"].as_str().or_else(|| names.arcs.first().map(|arc| arc.id.as_str()));
+    for other in names.arcs.iter().filter(|other| Some(other.id.as_str()) != arc).take(2) {
+        card.follow_up(other.name.to_lowercase(), format!("what about from the {}", other.name.to_lowercase()));
+    }
+    let cover = question["situation"]["cover"].as_str().or_else(|| names.cover.first().map(|cover| cover.id.as_str()));
+    if let Some(other) = names.cover.iter().find(|other| Some(other.id.as_str()) != cover) {
+        card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
+    }
+    let range = question["situation"].get("range").is_some();
+    if let Some(other) = names.ranges.iter().rev().find(|_| !range && names.ranges.len() > 1) {
+        let band = other.name.to_lowercase();
+        card.follow_up(band.clone(), format!("what about {band} range"));
+    }
+    if question["situation"].get("moved").is_none() && names.situation.iter().any(|flag| flag.id == "moved") {
+        card.follow_up("moved", "what if it moved");
+    }
+    card.follow_up("one more attacker", "what about one more");
+    // Of two alike the other way round is the same.
+    if question["attacker"] != question["target"] {
+        card.follow_up("swap sides", "swap sides");
+    }
+}
+
+/// A weapon that a whole unit puts down for an option, which nobody expects who counts its models.
+pub(super) async fn replaced(asked: &Asked<'_>, side: &Json) -> Option<String> {
+    let (id, options) = (side["unit"].as_str()?, side["options"].as_array()?);
+    let options: Vec<&str> = options.iter().filter_map(Json::as_str).collect();
+    let models = side["models"].as_u64().unwrap_or(1).to_string();
+    let query = [("options", options.join(",")), ("models", models)];
+    let query: Vec<(&str, &str)> = query.iter().map(|(key, value)| (*key, value.as_str())).collect();
+    let unit = unit_of(asked, id, &query).await.ok()?;
+    if unit["models"]["now"].as_u64()? < 2 {
+        return None;
+    }
+    let carries = |weapon: &str| each(&unit["weapons"]).any(|own| own["name"] == weapon);
+    each(&unit["options"]).find_map(|option| {
+        let taken = option["per"] == "unit" && options.iter().any(|id| option["id"] == *id);
+        let gone = each(&option["replaces"]).filter_map(Json::as_str).find(|weapon| taken && !carries(weapon))?;
+        Some(format!("With the {}, nobody in the unit carries {}.", option["name"].as_str()?, one(gone)))
+    })
+}
