@@ -155,6 +155,20 @@ fn none(trouble: Trouble) -> Halt {
     }
 }
 
+/// Whether a rule is denied and not asked about: `skirts do not count from the front`.
+fn is_denied(said: &str) -> bool {
+    const ASKS: &[&str] =
+        &["do", "does", "did", "can", "could", "will", "would", "is", "are", "has", "have", "should", "may"];
+    const DENIES: &[&str] = &["not", "never", "cannot"];
+    let words: Vec<String> = said.split_whitespace().map(|word| word.to_lowercase().replace('\u{2019}', "'")).collect();
+    let asks = said.contains('?') || words.first().is_some_and(|word| ASKS.contains(&word.trim_end_matches("n't")));
+    let denies = |word: &String| {
+        let word = word.trim_matches(|c: char| !c.is_alphanumeric() && c != '\'');
+        DENIES.contains(&word) || word.ends_with("n't")
+    };
+    !asks && words.iter().any(denies)
+}
+
 fn card(answer: &RuleAnswer, question: Json) -> Card {
     let headline = match &answer.asked {
         None if answer.text.is_empty() => format!("{}.", sentence(&answer.name)),
@@ -162,9 +176,12 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
         Some(asked) => {
             let except: Vec<String> = asked.except.iter().map(|weapon| weapon.name.clone()).collect();
             let except = if except.is_empty() { String::new() } else { format!(", except the {}", listed(&except)) };
-            let word = match asked.answer.as_str() {
-                "yes" => "Yes",
-                "no" => "No",
+            let denied = is_denied(question["ask"].as_str().unwrap_or_default());
+            let word = match (asked.answer.as_str(), denied) {
+                ("yes", false) => "Yes",
+                ("yes", true) => "Yes, after all",
+                ("no", false) => "No",
+                ("no", true) => "No, you're right",
                 _ => "It depends",
             };
             // The rule's name stands there once.
