@@ -109,7 +109,7 @@ async fn headlines_say_what_is_so() {
             "canal-guild",
             "duel bittern v ferry crab, contact",
             "Neither the Bittern Carriage nor the Ferry Crab can hurt the other, but the Ferry Crab is wrecked by its \
-             own weapons within six turns about 1 time in 9 (11.3%).",
+             own steam pipe within six turns about 1 time in 9 (11.3%).",
         ),
     ] {
         assert_eq!(room.hear(pack, text).await.headline, headline, "{text}");
