@@ -109,7 +109,7 @@ async fn headlines_say_what_is_so() {
             "canal-guild",
             "duel bittern v ferry crab, contact",
             "Neither the Bittern Carriage nor the Ferry Crab can hurt the other, but the Ferry Crab is wrecked by its \
-             own weapons within six turns about 1 time in 9 (11.3%).",
+             own steam pipe within six turns about 1 time in 9 (11.3%).",
         ),
     ] {
         assert_eq!(room.hear(pack, text).await.headline, headline, "{text}");
@@ -145,16 +145,8 @@ async fn duels_say_who_wins() {
     let number = |key: &str| last[key].as_f64().expect("a number");
     // What is not one side's, not the other's and not open, both have lost.
     let both = number("a_destroyed") + number("b_destroyed") + number("both_standing") - 1.0;
-    let said: Vec<f64> = card
-        .headline
-        .split([' ', ',', ';', '.'].as_slice())
-        .collect::<Vec<_>>()
-        .join(" ")
-        .split('%')
-        .filter_map(|before| {
-            before.rsplit(' ').take(2).collect::<Vec<_>>().into_iter().rev().collect::<Vec<_>>().join(".").parse().ok()
-        })
-        .collect();
+    let percents = card.headline.split('%').filter_map(|before| before.rsplit(' ').next()?.parse().ok());
+    let said: Vec<f64> = percents.collect();
     assert!(card.headline.starts_with("The Whaleback wins "), "{}", card.headline);
     assert!(card.headline.contains("; both are wrecked "), "{}", card.headline);
     assert!(both > 0.001, "{both}");
@@ -168,7 +160,7 @@ async fn a_side_without_a_chance_says_why() {
     let room = Room::open().await;
     // Driving 11 and Drive 2 on one die come to 19, and the hull is 21.
     let card = room.hear("canal-guild", "duel bittern v dredge walker at 6 inches, 5 turns, bittern first").await;
-    let why = "the Bittern Carriage can't be wrecked (its dredge claw is for contact only and its steam pipe can't get \
+    let why = "the Bittern Carriage can't be wrecked (the dredge claw is for contact only and the steam pipe can't get \
                through).";
     assert!(card.headline.ends_with(why), "{}", card.headline);
     assert!(
@@ -223,8 +215,8 @@ async fn repairs_are_told_in_the_packs_words() {
         "The hauler lost four spars, the stove sledge is next to it. How many come back in three turns?",
     );
     let card = card.await;
-    let much = "The Tread Hauler gets 3.14 of its 4 missing spars back within 3 turns on average, and all of them 37.8% of \
-                the time.";
+    let much = "The Tread Hauler gets 3.14 of its 4 missing spars back within 3 turns on average, and all of them about 3 \
+                times in 8 (37.8%).";
     assert_eq!(card.headline, much);
     assert!(
         reading(&card).contains("Thaw gang with Hot irons") && reading(&card).contains("7+ on d10"),
@@ -248,8 +240,6 @@ async fn look_ups_answer_what_was_asked() {
     let elder = "No rule is called that: Elder is an option of the Door Bearers, +8 points: one of them has Breath 2, Hide 4+ \
                  and Salt 5+. Ask /unit Door Bearers.";
     assert_eq!(card.headline, elder);
-    let card = room.hear("floe-run", "/unit rocket rack").await;
-    assert!(card.headline.starts_with("The rocket rack is a weapon. Which unit: the "), "{}", card.headline);
 }
 
 /// A soldier's numbers go by no side, so none is assumed; those of boards do.

@@ -238,9 +238,7 @@ impl MatchupRequest {
             let without = lookup::rules(&pack, self.without.as_deref(), "/without", &mut found);
             let matchup = Matchup { attacker: attacker?, target: target?, situation: situation?, with, without, pack };
             // A side that nothing goes by is not one that was taken for granted.
-            if !matchup.arc_matters() {
-                stated.retain(|stated: &Stated| stated.pointer != "/situation/arc");
-            }
+            stated.retain(|stated: &Stated| stated.pointer != "/situation/arc" || matchup.arc_matters());
             Some((matchup, stated))
         });
         let good = found.0.is_empty();

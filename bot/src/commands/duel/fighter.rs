@@ -48,7 +48,7 @@ impl Fighter {
         // Where less than that harm is what tells, it is not told.
         let spared = spared.filter(|spared| falls - spared > 1e-9 * falls);
         let own = own(plain, who.many);
-        let idle = idle(answer, plain, if who.many { "their" } else { "its" });
+        let idle = idle(answer, plain);
         Self { who, all, several, falls, spared, end, own, idle }
     }
 
@@ -195,12 +195,13 @@ impl Fighter {
 }
 
 /// Why each weapon of a side does nothing; nothing where one of them may do something.
-fn idle(side: &DuelSide, plain: &Json, its: &str) -> Vec<String> {
+fn idle(side: &DuelSide, plain: &Json) -> Vec<String> {
+    let is = |weapon: &str| verb("are", weapon.ends_with('s') && plural(weapon) == weapon);
     let unused = side.unit.unused_weapons.iter().map(|unused: &UnusedTurns| {
-        let why = unused.why.split(": ").next().unwrap_or_default();
+        let (weapon, why) = (&unused.weapon, unused.why.split(": ").next().unwrap_or_default());
         match why.strip_suffix(" only") {
-            Some(place) => format!("{its} {} is for {place} only", unused.weapon),
-            None => format!("{its} {} can't be used: {why}", unused.weapon),
+            Some(place) => format!("the {weapon} {} for {place} only", is(weapon)),
+            None => format!("the {weapon} can't be used: {why}"),
         }
     });
     let mut told: Vec<String> = Vec::new();
@@ -208,17 +209,14 @@ fn idle(side: &DuelSide, plain: &Json, its: &str) -> Vec<String> {
         if !cant_get_through(volley) {
             return Vec::new();
         }
-        let words = format!("{its} {} can't get through", volley["label"].as_str().unwrap_or_default());
-        if !told.contains(&words) {
-            told.push(words);
-        }
+        told.push(format!("the {} can't get through", volley["label"].as_str().unwrap_or_default()));
     }
     let mut all: Vec<String> = Vec::new();
-    unused.chain(told).for_each(|words| {
+    for words in unused.chain(told) {
         if !all.contains(&words) {
-            all.push(words)
+            all.push(words);
         }
-    });
+    }
     all
 }
 
