@@ -3,7 +3,7 @@ use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
 use crate::client::answers::table::ArcAnswer;
-use crate::client::index::NameKind;
+use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
 use crate::saying::{mean, sentence};
 use crate::typing::Value;
@@ -43,7 +43,7 @@ pub const ARC: Command = Command {
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let question = question(&asked)?;
     let answer: ArcAnswer = asked.api.ask("/v1/arc", &question).await?;
-    Ok(card(question, &answer))
+    Ok(card(asked.index, question, &answer))
 }
 
 fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
@@ -102,7 +102,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     Ok(question)
 }
 
-fn card(question: Json, answer: &ArcAnswer) -> Card {
+fn card(names: Option<&PackIndex>, question: Json, answer: &ArcAnswer) -> Card {
     let mut card = Card::default();
     let from = bearing(answer.bearing);
     card.headline = match &answer.border {
@@ -134,8 +134,11 @@ fn card(question: Json, answer: &ArcAnswer) -> Card {
         card.line("distance", format!("{} from middle to middle", mean(distance)));
     }
     card.notes.push(format!("{}.", sentence(&answer.how)));
-    let unit = question["unit"].as_str().map_or_else(String::new, |unit| format!(", {}", unit.replace('-', " ")));
-    card.read_as = format!("a shot from {from}{unit}");
+    let unit = question["unit"].as_str().map_or_else(String::new, |unit| {
+        let known = names.and_then(|names| names.unit(unit));
+        format!(" at the {}", known.map_or_else(|| unit.replace('-', " "), |unit| unit.singular.clone()))
+    });
+    card.read_as = format!("a shot{unit} from {from}");
     card.link = Some(Link::new("/v1/arc", question));
     card
 }
