@@ -3,6 +3,7 @@ mod buys;
 mod limits;
 mod mends;
 mod problems;
+mod several;
 mod tally;
 pub mod text;
 mod words;

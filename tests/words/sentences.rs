@@ -240,6 +240,11 @@ impl Read<'_> {
                         .is_some_and(|last| last["a_destroyed"] == 0.0 || last["b_destroyed"] == 0.0)
             }
             "/v1/needed" => zero("/limit/chance"),
+            "/v1/assign" => {
+                let nowhere = |target: &Value| target["attackers"].as_array().is_some_and(Vec::is_empty);
+                let targets = || answer["targets"].as_array().into_iter().flatten();
+                if text.starts_with("Nobody here") { targets().all(nowhere) } else { targets().any(nowhere) }
+            }
             "/v1/luck" => {
                 zero("/exactly/chance")
                     || text.contains("nothing else could happen")

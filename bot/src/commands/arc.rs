@@ -134,10 +134,9 @@ fn card(names: Option<&PackIndex>, question: Json, answer: &ArcAnswer) -> Card {
         card.line("distance", format!("{}\" from middle to middle", mean(distance)));
     }
     card.notes.push(full_stop(&how(answer)));
-    let unit = question["unit"].as_str().map_or_else(String::new, |id| {
-        let name =
-            names.and_then(|names| names.unit(id)).map_or_else(|| id.replace('-', " "), |unit| unit.name.clone());
-        format!(" at the {name}")
+    let unit = question["unit"].as_str().map_or_else(String::new, |unit| {
+        let known = names.and_then(|names| names.unit(unit));
+        format!(" at the {}", known.map_or_else(|| unit.replace('-', " "), |unit| unit.singular.clone()))
     });
     card.read_as = format!("a shot{unit} from {from}");
     card.link = Some(Link::new("/v1/arc", question));

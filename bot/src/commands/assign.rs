@@ -107,8 +107,12 @@ pub fn each_apart(names: &PackIndex, side: Json) -> Vec<Json> {
 
 fn card(names: &PackIndex, question: Json, answer: &AssignAnswer) -> Card {
     let mut card = Card { headline: answer.sentence.clone(), ..Card::default() };
-    card.text = rows(&answer.plan);
+    card.text = rows(names, &question, &answer.plan);
     for target in &answer.targets {
+        if target.attackers.is_empty() {
+            card.line(target.name.clone(), "nobody is sent there");
+            continue;
+        }
         let (lost, what) = match (&target.models, &target.structure) {
             (Some(models), _) => (models["expected"].as_f64(), "models"),
             (None, structure) => (structure.as_ref().and_then(|lost| lost["expected"].as_f64()), "structure"),
@@ -130,30 +134,85 @@ fn card(names: &PackIndex, question: Json, answer: &AssignAnswer) -> Card {
     }
     card.read_as = described(names, &question, answer);
     assume(&mut card, &answer.defaults);
+    assume_sizes(&mut card, names, &question);
     card.in_words_of(&names.labels);
     card.link = Some(Link::new("/v1/assign", question)).filter(|link| link.to_string().len() <= LONGEST);
     card
 }
 
-/// A sentence for each attacker; those of whom the same is said share one.
-fn rows(plan: &[AssignRow]) -> Vec<String> {
-    let mut all: Vec<(Vec<String>, &str)> = Vec::new();
-    for row in plan {
-        let said = row.sentence.strip_prefix(row.name.as_str()).unwrap_or(&row.sentence);
-        match all.iter_mut().find(|(_, known)| *known == said && row.sentence.starts_with(&row.name)) {
-            Some((names, _)) => names.push(row.name.clone()),
-            None => all.push((vec![if said == row.sentence { String::new() } else { row.name.clone() }], said)),
+/// What stands first among what was assumed: how many each side is that was named without a number.
+fn assume_sizes(card: &mut Card, names: &PackIndex, question: &Json) {
+    let sides = ["attackers", "targets"].into_iter().filter_map(|field| question[field].as_array()).flatten();
+    let mut sizes: Vec<String> = Vec::new();
+    for side in sides.filter(|side| side["models"].is_null()) {
+        let unit = names.unit(side["unit"].as_str().unwrap_or_default()).filter(|unit| unit.least < unit.most);
+        let Some(unit) = unit else { continue };
+        let size = unit.counting(names).digits(u32::try_from(unit.least).unwrap_or(u32::MAX));
+        if !sizes.contains(&size) {
+            sizes.push(size);
         }
     }
-    let written = |(names, said): (Vec<String>, &str)| {
-        let each = if names.len() > 1 {
-            said.replace("it does", "each does").replace("it adds", "each adds")
-        } else {
-            said.to_owned()
+    const ASSUMED: &str = " \u{b7} assumed: ";
+    if sizes.is_empty() {
+        return;
+    }
+    let sizes = sizes.join(", ");
+    card.read_as = match card.read_as.split_once(ASSUMED) {
+        Some((read, rest)) => format!("{read}{ASSUMED}{sizes}, {rest}"),
+        None => format!("{}{ASSUMED}{sizes}", card.read_as),
+    };
+}
+
+/// A sentence for each attacker; those that are alike and of whom the same is said share one: `The 3 Ram Barges on …`.
+fn rows(names: &PackIndex, question: &Json, plan: &[AssignRow]) -> Vec<String> {
+    // What is said behind the name, and of whom.
+    let mut all: Vec<(Vec<usize>, &str)> = Vec::new();
+    for (at, row) in plan.iter().enumerate() {
+        let said = row.sentence.strip_prefix(row.name.as_str()).unwrap_or(&row.sentence);
+        match all.iter_mut().find(|(_, known)| *known == said && row.sentence.starts_with(&row.name)) {
+            Some((rows, _)) => rows.push(at),
+            None => all.push((vec![at], said)),
+        }
+    }
+    let sides = question["attackers"].as_array().map(Vec::as_slice).unwrap_or_default();
+    let written = |(rows, said): (Vec<usize>, &str)| {
+        if let [one] = rows.as_slice() {
+            return plan[*one].sentence.clone();
+        }
+        let alike = |at: &usize| sides.get(*at).is_some_and(|side| Some(side) == sides.get(rows[0]));
+        let everywhere = (0..sides.len()).filter(alike).count();
+        let who = match rows.iter().all(alike) && rows.len() == everywhere {
+            true => times(names, &sides[rows[0]], rows.len() as u64),
+            false => listed(&rows.iter().map(|at| plan[*at].name.clone()).collect::<Vec<_>>()),
         };
-        format!("{}{each}", listed(&names))
+        let said = said
+            .replacen(" is sent", " are sent", 1)
+            .replace(": its ", ": their ")
+            .replace("none of its ", "none of their ")
+            .replace("; without it ", "; without one of these ")
+            .replace("; without them ", "; without one of these ")
+            .replace("alone it would", "each alone would")
+            .replace("alone they would", "each alone would")
+            .replace(": it has", ": they have")
+            .replace("it can ", "they can ")
+            .replace("it helps", "they help")
+            .replace("it adds", "they add");
+        format!("{who}{said}")
     };
     all.into_iter().map(written).collect()
+}
+
+/// So many units alike: `The 3 Ram Barges`, `The 2 units of 10 Quay Rifles`.
+fn times(names: &PackIndex, side: &Json, times: u64) -> String {
+    let Some(unit) = names.unit(side["unit"].as_str().unwrap_or_default()) else { return format!("These {times}") };
+    let models = side["models"].as_u64().unwrap_or(unit.least);
+    let counting = unit.counting(names);
+    let one = counting.named(u32::try_from(models).unwrap_or(u32::MAX));
+    match unit.counted.as_str() {
+        _ if one == counting.singular => format!("The {times} {}", counting.plural),
+        "units" => format!("The {times} {} of {models} {}", counting.plural, counting.words.1),
+        _ => format!("The {times} units of {one}"),
+    }
 }
 
 /// Addresses longer than this are cut somewhere.

@@ -4,7 +4,7 @@ use super::definition::{Answering, Command, Kind, Opt};
 use super::matchup::put_side;
 use crate::card::Card;
 use crate::client::answers::{BuildAnswer, ListAnswer};
-use crate::client::index::PackIndex;
+use crate::client::index::{PackIndex, UnitName};
 use crate::link::Link;
 use crate::saying::{count, full_stop, listed};
 use crate::typing::Value;
@@ -13,7 +13,7 @@ use serde_json::{Value as Json, json};
 /// The definition.
 pub const BUILD: Command = Command {
     name: "build",
-    about: "The best legal lists for so many points, proven or with how much better another could be",
+    about: "The best legal lists for your points; where another could be better, by how much at most",
     words: &[],
     options: &[
         Opt::new("limit", Kind::Number, "The points limit").cues(&["limit", "point", "max"]).bare(),
@@ -65,8 +65,18 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     } else if asked.read.has("add") {
         return Err(Halt::Say("Add to which list? Paste it with /points first.".into()));
     }
+    // Units that were named in a sentence are part of the list that was asked for; to a pasted list something is added.
+    if !asked.read.has("add") && are_names(names, &question["keep"]) {
+        kept = 0;
+    }
     let answer: BuildAnswer = asked.api.ask("/v1/build", &question).await?;
     Ok(card(names, question, &answer, kept))
+}
+
+/// Whether these lines are names of the pack, or lines taken apart, and not as somebody wrote them.
+fn are_names(names: &PackIndex, lines: &Json) -> bool {
+    let named = |line: &Json| line.as_str().is_none_or(|text| names.unit_called(text).is_some());
+    lines.as_array().is_some_and(|lines| lines.iter().all(named))
 }
 
 /// A line of a list: more models than one unit may have are several units.
@@ -100,12 +110,24 @@ fn bounds(names: &PackIndex, question: &Json) -> String {
         None => String::new(),
     };
     if !excluded.is_empty() {
-        text.push_str(&format!(", without {}", listed(&excluded)));
+        text.push_str(&format!(", without {}", without(names, question).unwrap_or_else(|| listed(&excluded))));
     }
     if !text.is_empty() {
         text.push(',');
     }
     text
+}
+
+/// Of several units that are all of a role, the role: `Haulers (Tread Hauler, Whaleback)`.
+fn without(names: &PackIndex, question: &Json) -> Option<String> {
+    let ids: Vec<&str> = question["exclude"].as_array()?.iter().filter_map(Json::as_str).collect();
+    let units: Vec<&UnitName> = ids.iter().filter_map(|id| names.unit(id)).collect();
+    let role = &units.first()?.role;
+    let all = names.units.iter().filter(|unit| unit.role == *role).count();
+    let whole = units.len() > 1 && units.len() == ids.len() && units.len() == all;
+    let role = names.roles.iter().find(|known| known.id == *role)?;
+    let listed: Vec<&str> = units.iter().map(|unit| unit.name.as_str()).collect();
+    (whole && units.iter().all(|unit| unit.role == role.id)).then(|| format!("{} ({})", role.name, listed.join(", ")))
 }
 
 fn card(names: &PackIndex, question: Json, answer: &BuildAnswer, kept: usize) -> Card {
@@ -116,8 +138,7 @@ fn card(names: &PackIndex, question: Json, answer: &BuildAnswer, kept: usize) ->
     card.headline = match answer.plans.first().map(|best| bought(&best.text)) {
         Some(best) if best.is_empty() => format!("{points}: nothing more can be added."),
         Some(best) if kept > 0 => format!("Up to {points}, add {best}."),
-        Some(best) if answer.plans[0].total < answer.limit => format!("{} of {points}: {best}.", answer.plans[0].total),
-        Some(best) => format!("{points}: {best}."),
+        Some(best) => format!("{} of {points}: {best}.", answer.plans[0].total),
         None => format!("No list of {points} is legal."),
     };
     // What was looked through is not every list there is.
@@ -132,9 +153,11 @@ fn card(names: &PackIndex, question: Json, answer: &BuildAnswer, kept: usize) ->
         card.text.push(full_stop(&crate::saying::sentence(mend)));
     }
     for (at, plan) in answer.plans.iter().enumerate() {
-        let name = if at == 0 { "the best".to_owned() } else { format!("another ({})", at + 1) };
-        let all = if kept > 0 { format!("+ {}", bought(&plan.text)) } else { bought(&plan.text) };
-        card.line(format!("{name}, {}", count(plan.total, "point", "points")), all);
+        // The best one is the headline.
+        if at > 0 {
+            let all = if kept > 0 { format!("+ {}", bought(&plan.text)) } else { bought(&plan.text) };
+            card.line(format!("list {}, {}", at + 1, count(plan.total, "point", "points")), all);
+        }
         card.text.push(if at == 0 { plan.sentence.clone() } else { format!("List {}: {}", at + 1, plan.sentence) });
     }
     let targets: Vec<String> = answer.targets.iter().map(|target| target.name.clone()).collect();

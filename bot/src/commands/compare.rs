@@ -4,13 +4,16 @@ use super::definition::{Answering, Command, Kind, Opt};
 use super::matchup::{assume, counted, named, put_side};
 use super::needed::sure;
 use crate::card::{Bar, Card, Chart, Step};
-use crate::client::answers::{CompareAnswer, Compared};
+use crate::client::answers::CompareAnswer;
 use crate::client::index::{NameKind, PackIndex};
 use crate::link::Link;
-use crate::saying::{apart, count, listed, mean, means_apart, percent, place, sentence, small, unproven};
+use crate::saying::{apart, count, listed, means_apart, percent, place, sentence, small, unproven};
 use crate::typing::Value;
+use said::{Told, beyond, cheapest, fits, headline, not_enough, one_of, points_apart, removed, word};
 use serde_json::{Value as Json, json};
 use std::cmp::Ordering;
+
+mod said;
 
 /// The definition.
 pub const COMPARE: Command = Command {
@@ -26,6 +29,8 @@ pub const COMPARE: Command = Command {
         "to kill",
         "to wreck",
         "to destroy",
+        "wrecked",
+        "destroyed",
     ],
     options: &[
         Opt::new("units", Kind::Side, "The units to compare: how many of each, and what they carry").many(),
@@ -100,9 +105,11 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     }
     if question.get("variants").is_none() {
         if question.get("want").is_none() && question.get("points").is_none() {
-            let sentence = "Which units? Name two or more, such as this or that one, v the target; or say a chance, or \
-                            points, and all units are compared.";
-            return Err(Halt::Missing { option: Some("units"), question: sentence.into(), choices: Vec::new() });
+            return Err(Halt::Missing {
+                option: Some("units"),
+                question: which(names, &question),
+                choices: Vec::new(),
+            });
         }
         set(&mut question, "/every/pack", json!(names.id));
     } else {
@@ -117,6 +124,17 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     Ok(question)
 }
 
+/// The question for the units, with an example from this pack against the target that was named.
+fn which(names: &PackIndex, question: &Json) -> String {
+    let target = question["targets"][0]["unit"]["unit"].as_str().unwrap_or_default();
+    let others = names.units.iter().filter(|unit| unit.id != target).map(|unit| unit.name.to_lowercase());
+    let example = others.take(2).collect::<Vec<_>>().join(" or ");
+    let target = names.unit(target).map_or("the target", |unit| &unit.name).to_lowercase();
+    format!(
+        "Which units? Name two, like `{example} v {target}`; or give a chance, like `75%`, and every unit is compared."
+    )
+}
+
 /// What the table adds.
 fn situate(asked: &Asked<'_>, of: &mut Json, at: &str) {
     for option in ["arc", "range", "cover"] {
@@ -129,14 +147,6 @@ fn situate(asked: &Asked<'_>, of: &mut Json, at: &str) {
     }
 }
 
-/// What a row takes away: models, or points of structure.
-fn removed(row: &Compared) -> (f64, &'static str) {
-    match (row.models, row.structure) {
-        (Some(models), _) => (models, "models"),
-        (None, structure) => (structure.unwrap_or(0.0), "structure"),
-    }
-}
-
 fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
     let targets: Vec<&str> = answer.rows.iter().fold(Vec::new(), |mut known, row| {
         if !known.contains(&row.target.as_str()) {
@@ -145,46 +155,57 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
         known
     });
     let (wanted, points) = (question["want"]["destroyed"].as_f64(), question["points"].as_u64());
-    let mut rows: Vec<&Compared> = answer.rows.iter().collect();
+    let every = question.get("every").is_some();
+    let all: Vec<Told<'_>> = Told::all(names, &question, &answer.rows);
+    let mut rows: Vec<&Told<'_>> = all.iter().collect();
     if wanted.is_some() {
         // The cheapest first; those that no list may hold behind those, and those that do not do it last.
-        rows.sort_by_key(|row| (row.attackers.is_none(), !fits(names, row), row.points.unwrap_or(u64::MAX)));
-    } else if question.get("every").is_some() {
+        rows.sort_by_key(|one| {
+            (one.row.attackers.is_none(), !fits(names, one.row), one.row.points.unwrap_or(u64::MAX))
+        });
+    } else if every {
         // In the order of which the headline speaks: who does most comes first.
         rows.sort_by(|one, other| {
-            (removed(other).0, other.destroyed.chance)
-                .partial_cmp(&(removed(one).0, one.destroyed.chance))
+            (removed(other.row).0, other.row.destroyed.chance)
+                .partial_cmp(&(removed(one.row).0, one.row.destroyed.chance))
                 .unwrap_or(Ordering::Equal)
         });
     }
     let said = match (wanted, points) {
-        (Some(wanted), _) => cheapest(names, &targets, &rows, wanted),
-        (None, Some(points)) => format!("For {points} points each: {}", headline(names, &targets, &answer.rows)),
-        (None, None) => headline(names, &targets, &answer.rows),
+        (Some(wanted), _) => cheapest(names, &targets, &rows, wanted, every),
+        (None, Some(points)) => format!("For {points} points each: {}", headline(names, &targets, &all)),
+        (None, None) => headline(names, &targets, &all),
     };
     let mut card = Card { headline: sentence(&said), ..Card::default() };
+    // Those that can do no harm have no numbers, and one row.
+    let idle = |one: &&Told<'_>| {
+        removed(one.row).0 <= 0.0 && one.row.attackers != Some(0) && (every || wanted.is_some() && !one.is_enough())
+    };
+    let (harmless, rows): (Vec<&Told<'_>>, Vec<&Told<'_>>) = rows.into_iter().partition(idle);
     // What stands in one table is told apart.
-    let alls = apart(&rows.iter().map(|row| unproven(row.destroyed.chance)).collect::<Vec<_>>());
-    let numbers = means_apart(&rows.iter().map(|row| removed(row).0).collect::<Vec<_>>());
-    for (index, row) in rows.iter().enumerate() {
-        let label_of = |key| names.labels.get(key).map_or(key, String::as_str);
-        let one = label_of(if removed(row).1 == "models" { "model" } else { removed(row).1 });
-        let what = if numbers[index] == "1" { one } else { label_of(removed(row).1) };
-        let name = many(names, row);
-        let label = if targets.len() > 1 { format!("{name} v {}", row.target) } else { name };
+    let alls = apart(&rows.iter().map(|one| unproven(one.row.destroyed.chance)).collect::<Vec<_>>());
+    let numbers = means_apart(&rows.iter().map(|one| removed(one.row).0).collect::<Vec<_>>());
+    let each = points_apart(&rows.iter().map(|one| one.row.points_each).collect::<Vec<_>>());
+    let add = |card: &mut Card, index: usize, label: String, text: String| {
+        if index < MOST {
+            card.line(label, text);
+        } else {
+            card.steps.push(Step { name: label, text, ..Step::default() });
+        }
+    };
+    for (index, one) in rows.iter().enumerate() {
+        let row = one.row;
+        let what = word(names, removed(row).1, numbers[index] == "1");
+        let label = if targets.len() > 1 { format!("{} v {}", one.label, row.target) } else { one.label.clone() };
         let (all, number) = (&alls[index], &numbers[index]);
         let cost = |points: Option<u64>| count(points.unwrap_or(0), "point", "points");
-        let each =
-            row.points_each.map_or_else(String::new, |each| format!(", {} points spent for each {one}", mean(each)));
+        let each = each[index]
+            .as_ref()
+            .map_or_else(String::new, |each| format!(", {each} points for each {}", one_of(names, removed(row).1)));
         // Of one hull there is no all.
         let gone = if row.structure.is_some() { "wrecked" } else { "all gone" };
         let text = match (wanted, points) {
-            (Some(_), _) if row.attackers.is_none() => {
-                let most = row.points.map_or_else(String::new, |points| format!(" for {points} points"));
-                let tried = names.unit_called(&row.variant).map(|unit| unit.counting(names).digits(TRIED));
-                let tried = tried.unwrap_or_else(|| TRIED.to_string());
-                format!("not with {tried}{most} ({gone} {all}); more were not tried")
-            }
+            (Some(_), _) if !one.is_enough() => not_enough(names, row, &format!("{gone} {all}")),
             (Some(_), _) => format!("{}: {gone} {all}{}", cost(row.points), beyond(names, row)),
             (None, Some(_)) if row.attackers == Some(0) => "one costs more than that".to_owned(),
             (None, Some(_)) => {
@@ -192,26 +213,28 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
             }
             (None, None) => format!("{number} {what} on average, {gone} {all}{each}"),
         };
-        if index < MOST {
-            card.line(label, text);
-        } else {
-            card.steps.push(Step { name: label, text, ..Step::default() });
+        add(&mut card, index, label, text);
+    }
+    for target in &targets {
+        let who: Vec<String> =
+            harmless.iter().filter(|one| one.row.target == *target).map(|one| one.row.variant.clone()).collect();
+        if !who.is_empty() {
+            let label =
+                if targets.len() > 1 { format!("no harm to the {target}") } else { "no harm from here".to_owned() };
+            add(&mut card, rows.len(), label, who.join(", "));
         }
     }
-    if wanted.is_none()
-        && rows.len() <= MOST
-        && targets.len() == 1
-        && answer.rows.iter().any(|row| row.destroyed.chance > 0.0)
-    {
-        let most = answer.rows.iter().map(|row| row.destroyed.chance).fold(0.0, f64::max);
-        let bars = answer.rows.iter().map(|row| Bar {
-            label: row.variant.clone(),
-            chance: unproven(row.destroyed.chance),
-            strong: row.destroyed.chance >= most,
+    // Bars of next to nothing show nothing.
+    let most = rows.iter().map(|one| one.row.destroyed.chance).fold(0.0, f64::max);
+    if wanted.is_none() && rows.len() <= MOST && targets.len() == 1 && most >= 0.01 {
+        let bars = rows.iter().map(|one| Bar {
+            label: one.short().to_owned(),
+            chance: unproven(one.row.destroyed.chance),
+            strong: one.row.destroyed.chance >= most,
         });
-        let hull = answer.rows.iter().all(|row| row.structure.is_some());
+        let hull = rows.iter().all(|one| one.row.structure.is_some());
         let title = format!("{} {}", targets[0], if hull { "wrecked" } else { "all gone" });
-        let said = answer.rows.iter().map(|row| format!("{} {}", row.variant, percent(unproven(row.destroyed.chance))));
+        let said = rows.iter().map(|one| format!("{} {}", one.short(), percent(unproven(one.row.destroyed.chance))));
         let alt = format!("Bar chart of {title}: {}.", said.collect::<Vec<_>>().join(", "));
         card.chart = Some(Chart { title, bars: bars.collect(), alt, whole: true, ..Chart::default() });
     }
@@ -237,7 +260,11 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
         card.follow_up(sure(other), format!("what about {}", sure(other)));
     }
     if rows.len() > MOST {
-        card.notes.push(format!("The first {} of {}; type `steps` for the rest.", small(MOST as u64), rows.len()));
+        card.notes.push(format!(
+            "The first {} of {}; type `steps` for the rest.",
+            small(MOST as u64),
+            small(rows.len() as u64)
+        ));
     }
     for left in &answer.left_out {
         card.notes.push(format!("Left out: {}, {}.", left.name, left.why));
@@ -246,119 +273,8 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
     card
 }
 
-/// As many as are tried where nobody says, as the service has it.
-const TRIED: u32 = 60;
-
-/// `6 Ram Barges`, where it was looked for how many.
-fn many(names: &PackIndex, row: &Compared) -> String {
-    let number = row.attackers.and_then(|number| u32::try_from(number).ok()).filter(|number| *number > 0);
-    match (number, names.unit_called(&row.variant)) {
-        // More than one unit may have are several units.
-        (Some(number), Some(unit))
-            if unit.most > 1 && u64::from(number) > unit.most && !unit.armoured && !unit.is_counted_whole() =>
-        {
-            let units = u64::from(number).div_ceil(unit.most);
-            format!("{} ({} units)", unit.counting(names).in_full(number), small(units))
-        }
-        (Some(number), Some(unit)) => unit.counting(names).in_full(number),
-        (Some(number), None) if number > 1 => format!("{number} {}", row.variant),
-        _ => row.variant.clone(),
-    }
-}
-
-/// Says it where a list may not hold so many.
-fn beyond(names: &PackIndex, row: &Compared) -> String {
-    let unit = names.unit_called(&row.variant);
-    let most = unit.and_then(|unit| Some((unit, unit.list_most.filter(|most| row.attackers > Some(*most))?)));
-    most.map_or_else(String::new, |(unit, most)| {
-        let most = u32::try_from(most).unwrap_or(u32::MAX);
-        let counting = unit.counting(names);
-        let most = if unit.is_counted_whole() { counting.units(most) } else { most };
-        format!(" (at most {most} in a list)")
-    })
-}
-
-/// Who does what is wanted for the fewest points.
-fn cheapest(names: &PackIndex, targets: &[&str], rows: &[&Compared], wanted: f64) -> String {
-    let sure = sure(wanted);
-    let said = targets.iter().map(|target| {
-        let able: Vec<_> = rows.iter().filter(|row| row.target == *target && row.attackers.is_some()).take(2).collect();
-        let chances = apart(&able.iter().map(|row| unproven(row.destroyed.chance)).collect::<Vec<_>>());
-        let told = |at: usize| {
-            format!(
-                "{} for {} ({})",
-                many(names, able[at]),
-                count(able[at].points.unwrap_or(0), "point", "points"),
-                chances[at]
-            )
-        };
-        match able.len() {
-            0 => format!("nobody reaches {sure} against the {target} with as many as were tried"),
-            1 => format!("only {} can reach {sure} against the {target} with as many as were tried", told(0)),
-            _ => format!("cheapest for {sure} against the {target}: {}, then {}", told(0), told(1)),
-        }
-    });
-    format!("{}.", said.collect::<Vec<_>>().join("; "))
-}
-
 /// Rows that a phone shows.
 const MOST: usize = 8;
-
-/// Whether a list may hold so many.
-fn fits(names: &PackIndex, row: &Compared) -> bool {
-    let most = names.unit_called(&row.variant).and_then(|unit| unit.list_most);
-    most.is_none_or(|most| row.attackers.is_none_or(|number| number <= most))
-}
-
-/// Who takes most from the target, and who takes most for each point.
-fn headline(names: &PackIndex, targets: &[&str], rows: &[Compared]) -> String {
-    let several = |name: &str| names.unit_called(name).map_or_else(|| name.to_owned(), |unit| unit.plural.clone());
-    // One unit against several: what it does to each of them, for nobody does more.
-    if rows.len() > 1 && rows.iter().all(|row| row.variant == rows[0].variant) {
-        let numbers = means_apart(&rows.iter().map(|row| removed(row).0).collect::<Vec<_>>());
-        let each = rows.iter().zip(&numbers).map(|(row, number)| {
-            let what = removed(row).1;
-            let what = names.labels.get(what).map_or(what, String::as_str);
-            format!("{number} {what} of the {}", row.target)
-        });
-        let does = if names.unit_called(&rows[0].variant).is_some() { "take" } else { "takes" };
-        return format!("{} {does} {} on average.", several(&rows[0].variant), listed(&each.collect::<Vec<_>>()));
-    }
-    let said = targets.iter().map(|target| {
-        let on: Vec<&Compared> = rows.iter().filter(|row| row.target == *target).collect();
-        let most = on.iter().map(|row| removed(row).0).fold(0.0, f64::max);
-        if most <= 0.0 {
-            return match on.as_slice() {
-                [one] => format!("{} can't hurt the {target}", several(&one.variant)),
-                [_, _] => format!("neither of them can hurt the {target}"),
-                _ => format!("none of them can hurt the {target}"),
-            };
-        }
-        let does = |row: &Compared| if names.unit_called(&row.variant).is_some() { "do" } else { "does" };
-        let best: Vec<&Compared> = on.iter().copied().filter(|row| removed(row).0 >= most * (1.0 - 1e-9)).collect();
-        let who = listed(&best.iter().map(|row| several(&row.variant)).collect::<Vec<_>>());
-        let damage = match best.as_slice() {
-            [one] => format!("{who} {} the most damage to the {target}", does(one)),
-            _ => format!("{who} do equally the most damage to the {target}"),
-        };
-        // Less for each model, or each point of structure, is more for each point.
-        let each = on.iter().filter_map(|row| row.points_each).fold(f64::INFINITY, f64::min);
-        let cheap: Vec<&Compared> =
-            on.iter().copied().filter(|row| row.points_each.is_some_and(|own| own <= each * (1.0 + 1e-9))).collect();
-        let same = cheap.len() == best.len() && cheap.iter().all(|row| best.iter().any(|one| std::ptr::eq(*one, *row)));
-        let points = match cheap.as_slice() {
-            [] => String::new(),
-            _ if same => ", and the most per point".to_owned(),
-            [one] => format!("; {} {} the most per point", several(&one.variant), does(one)),
-            all => {
-                let all: Vec<String> = all.iter().map(|row| several(&row.variant)).collect();
-                format!("; {} do equally the most per point", listed(&all))
-            }
-        };
-        format!("{damage}{points}")
-    });
-    format!("{}.", sentence(&said.collect::<Vec<_>>().join("; ")))
-}
 
 fn described(names: &PackIndex, question: &Json) -> String {
     let side = |side: &Json| {

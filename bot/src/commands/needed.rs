@@ -12,7 +12,7 @@ use serde_json::{Value as Json, json};
 pub const NEEDED: Command = Command {
     name: "needed",
     about: "How many attackers, tries or points for the chance you want",
-    words: &["needed", "enough", "many", "to kill", "to wreck", "to destroy"],
+    words: &["needed", "enough", "many", "to kill", "to wreck", "to destroy", "wrecked", "destroyed"],
     options: &[
         Opt::new("chance", Kind::Chance, "How sure you want to be, such as 90%").cues(&["sure", "certain"]).bare(),
         Opt::new("lost", Kind::Number, "How much must be lost, if not all of it").cues(&["lose", "loses", "remove"]),
@@ -135,9 +135,16 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
     let inner = &question[key];
     let wanted = ["chance", "destroyed"].iter().find_map(|name| question["want"][name].as_f64()).unwrap_or(USUAL);
     let said = |number: u64| counted(asked, key, inner, number);
+    let unit = match key {
+        "matchup" => asked.names()?.unit(inner["attacker"]["unit"].as_str().unwrap_or_default()),
+        _ => None,
+    };
+    // What one unit has at least; a crew has its models in any case.
+    let (least, crew) = unit.map_or((1, false), |unit| (unit.least.max(1), unit.is_counted_whole()));
     let headline = match answer.attackers {
         Some(number) => {
-            let below = answer.below.filter(|below| below.attackers > 0);
+            // Fewer than a unit has at its smallest are nobody's choice.
+            let below = answer.below.filter(|below| below.attackers >= least.max(1));
             let chances: Vec<f64> = std::iter::once(answer.chance).chain(below.map(|below| below.chance)).collect();
             let chances = apart(&chances.into_iter().map(unproven).collect::<Vec<_>>());
             let fewer = match below {
@@ -145,7 +152,18 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
                 None => String::new(),
             };
             let (who, many) = said(number)?;
-            format!("{} {} {} of the time{fewer}.", sentence(&who), does(asked, key, question, many)?, chances[0])
+            let smallest = match number {
+                number if number == least && least > 1 && !crew => " That is the smallest unit.".to_owned(),
+                number if number < least && !crew => {
+                    let cost = answer
+                        .points
+                        .map_or_else(String::new, |points| format!(", for {}", count(points, "point", "points")));
+                    format!(" The smallest unit has {least}{cost}.")
+                }
+                _ => String::new(),
+            };
+            let does = does(asked, key, question, many)?;
+            format!("{} {does} {} of the time{fewer}.{smallest}", sentence(&who), chances[0])
         }
         None => {
             let limit = answer.limit.unwrap_or_default();
@@ -173,8 +191,9 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
         }
     };
     let mut card = Card { headline, ..Card::default() };
+    let few = answer.attackers.is_some_and(|number| number < least);
     if let Some(points) = answer.points {
-        card.line("points", points.to_string());
+        card.line("points", if few { format!("{points} for {least}") } else { points.to_string() });
     }
     let largest = answer.attackers.or(answer.limit.map(|limit| limit.attackers)).unwrap_or(0);
     if let Some(most) = answer.list_most.filter(|most| largest > *most) {
@@ -182,14 +201,13 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
     }
     let chances = apart(&answer.table.iter().map(|row| unproven(row.chance)).collect::<Vec<_>>());
     let mut rows: Vec<(String, String)> = Vec::new();
-    // Fewer than one such unit has are nobody's choice.
-    let unit = inner["attacker"]["unit"].as_str().unwrap_or_default();
-    let least = match key {
-        "matchup" => asked.names()?.unit(unit).filter(|unit| unit.is_counted_whole()).map_or(1, |unit| unit.least),
-        _ => 1,
-    };
-    for (row, chance) in answer.table.iter().zip(chances).filter(|(row, _)| row.attackers >= least) {
+    // Fewer than one such unit has are nobody's choice, unless fewer are enough.
+    let from = if few && !crew { 1 } else { least };
+    for (row, chance) in answer.table.iter().zip(chances).filter(|(row, _)| row.attackers >= from) {
         rows.push((said(row.attackers)?.0, chance));
+    }
+    if few && !crew {
+        card.notes.push(format!("Fewer than {least} are what is left of a unit."));
     }
     let rest = rows.split_off(rows.len().min(MOST));
     card.lines.extend(rows.into_iter().map(|(label, value)| crate::card::Line { label, value }));

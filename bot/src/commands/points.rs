@@ -2,10 +2,10 @@
 use super::asked::{Asked, Halt, set};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
-use crate::client::answers::ListAnswer;
+use crate::client::answers::{ListAnswer, ListProblem};
 use crate::client::index::PackIndex;
 use crate::link::Link;
-use crate::saying::{count, either, full_stop, listed, one, plural};
+use crate::saying::{count, either, full_stop, listed, one, plural, small};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -78,19 +78,15 @@ fn card(names: &PackIndex, answer: &ListAnswer) -> Card {
         }
         None => count(answer.total.unsigned_abs(), "point", "points"),
     };
-    let wrong = count(answer.problems.len() as u64, "thing", "things");
+    // What another mend mends too is nothing more to fix.
+    let open = answer.problems.iter().filter(|problem| !is_mended_too(problem)).count();
+    let wrong = count(open as u64, "thing", "things");
     card.headline = match answer.left < 0 {
         _ if answer.legal => format!("{sum}: legal."),
         true => format!("{sum}: not legal, {wrong} to fix."),
         false => format!("{sum}, but not legal: {wrong} to fix."),
     };
-    for (at, problem) in answer.problems.iter().enumerate() {
-        let line = problem.line.map_or_else(String::new, |line| format!("line {line}: "));
-        // What mends several is said with the last of them.
-        let again = answer.problems[at + 1..].iter().any(|other| other.mend == problem.mend);
-        let mend = if again { String::new() } else { format!(" {}", full_stop(&problem.mend)) };
-        card.text.push(format!("- {line}{}{mend}", full_stop(&problem.text)));
-    }
+    card.text = told(&answer.problems);
     for line in &answer.lines {
         let name = line["name"].as_str().or_else(|| line["unit"].as_str()).unwrap_or("a line");
         if let Some(points) = line["points"].as_i64() {
@@ -114,6 +110,74 @@ fn card(names: &PackIndex, answer: &ListAnswer) -> Card {
     card
 }
 
+/// Whether what mends other limits mends this one as well.
+fn is_mended_too(problem: &ListProblem) -> bool {
+    problem.mend.starts_with("what mends ")
+}
+
+/// A line for each broken limit; units that cost too much by themselves share one.
+fn told(problems: &[ListProblem]) -> Vec<String> {
+    let dear: Vec<&ListProblem> = problems.iter().filter(|problem| problem.code == "unit-share").collect();
+    let merged = too_dear(&dear);
+    let mut all: Vec<String> = Vec::new();
+    for (at, problem) in problems.iter().enumerate() {
+        if problem.code == "unit-share"
+            && let Some(merged) = &merged
+        {
+            if std::ptr::eq(problem, dear[0]) {
+                all.push(merged.clone());
+            }
+            continue;
+        }
+        // How far the list is over its limit is the headline.
+        if problem.code == "over-points" {
+            if !is_mended_too(problem) {
+                all.push(format!("- Over the limit: {}.", problem.mend.trim_end_matches('.')));
+            }
+            continue;
+        }
+        // A role is at fault, and none of its lines more than another.
+        let role = problem.code.starts_with("role-");
+        let line = problem.line.filter(|_| !role).map_or_else(String::new, |line| format!("line {line}: "));
+        // What mends several is said with the last of them.
+        let mend = |problem: &ListProblem| problem.mend.trim_end_matches(", as above").to_owned();
+        let again = problems[at + 1..]
+            .iter()
+            .any(|other| mend(other) == mend(problem) && other.code != "over-points" && !is_mended_too(other));
+        let mend = if again { String::new() } else { format!(" {}", full_stop(&mend(problem))) };
+        all.push(format!("- {line}{}{mend}", full_stop(&problem.text)));
+    }
+    all
+}
+
+/// Several units that cost too much: `No unit may cost more than 40% of 500 (200): …`; nothing for one.
+fn too_dear(dear: &[&ListProblem]) -> Option<String> {
+    let parts: Vec<(&str, &str, &str)> = dear
+        .iter()
+        .filter_map(|problem| {
+            let (name, rest) = problem.text.split_once(" costs ")?;
+            let (points, bound) = rest.split_once(", ")?;
+            Some((name, points, bound))
+        })
+        .collect();
+    if dear.len() < 2 || parts.len() < dear.len() {
+        return None;
+    }
+    let each = dear.iter().zip(&parts).map(|(problem, (name, points, _))| {
+        let line = problem.line.map_or_else(String::new, |line| format!(" on line {line}"));
+        format!("{name}{line} ({points})")
+    });
+    let each = listed(&each.collect::<Vec<_>>());
+    let mends: Vec<&str> = dear.iter().map(|problem| problem.mend.as_str()).collect();
+    let goes = ["drop the ", "drop both ", "drop all "];
+    let mend = match (mends.iter().all(|mend| goes.iter().any(|how| mend.starts_with(how))), mends.len()) {
+        (true, 2) => "Both have to go.".to_owned(),
+        (true, number) => format!("All {} have to go.", small(number as u64)),
+        (false, _) => mends.iter().map(|mend| full_stop(mend)).collect::<Vec<_>>().join(" "),
+    };
+    Some(format!("- No unit may cost {}: {each}. {mend}", parts[0].2))
+}
+
 /// `3 Ram Barges`, `5 Quay Rifles + marksman`, `2 units of 10 Dyke Hands`.
 fn written(names: &PackIndex, name: &str, line: &Json) -> String {
     let (count, models) = (line["count"].as_u64().unwrap_or(1), line["models"].as_u64().unwrap_or(1));
@@ -129,7 +193,8 @@ fn written(names: &PackIndex, name: &str, line: &Json) -> String {
     for option in line["options"].as_array().into_iter().flatten() {
         let times =
             option["times"].as_u64().filter(|times| *times > 1).map_or_else(String::new, |times| format!("{times} "));
-        words.push_str(&format!(" + {times}{}", option["name"].as_str().unwrap_or_default()));
+        let name = option["name"].as_str().unwrap_or_default();
+        words.push_str(&format!(" + {times}{}", if times.is_empty() { name.to_owned() } else { plural(name) }));
     }
     if count > 1 && words.contains(" + ") {
         words.push_str(" each");

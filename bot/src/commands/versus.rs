@@ -37,9 +37,61 @@ pub fn two_lists(text: &str) -> Option<(Vec<&str>, Vec<&str>)> {
     (!a.is_empty() && !b.is_empty() && !b.iter().any(parts)).then(|| (a.to_vec(), b.to_vec()))
 }
 
+/// What stands before a list and says whose it is, with a colon behind it.
+const OURS: &[&str] = &["mine", "ours", "my list", "our list", "me", "us", "list 1", "list a"];
+/// The same of the other list.
+const THEIRS: &[&str] = &[
+    "theirs",
+    "his",
+    "hers",
+    "their list",
+    "his list",
+    "her list",
+    "them",
+    "him",
+    "her",
+    "enemy",
+    "opponent",
+    "list 2",
+    "list b",
+];
+
+/// The two lists of a text that says whose they are: `mine: 3 barges; theirs: heron`. Ours is the first, wherever it stands;
+/// of the one that comes first it need not be said.
+fn owned_lists(text: &str) -> Option<(Vec<&str>, Vec<&str>)> {
+    let lower = text.to_ascii_lowercase();
+    let label = |names: &[&str]| {
+        let begins = |at: usize| lower[..at].trim_end().chars().next_back().is_none_or(|c| ";,\n.".contains(c));
+        let found = |name: &&str| -> Option<(usize, usize)> {
+            let with = format!("{name}:");
+            lower.match_indices(&with).map(|(at, _)| at).find(|at| begins(*at)).map(|at| (at, at + with.len()))
+        };
+        names.iter().filter_map(found).min()
+    };
+    let units = |text: &str| text.chars().any(char::is_alphanumeric);
+    let split = |(at, end): (usize, usize)| (&text[..at], &text[end..]);
+    let (ours, theirs) = match (label(OURS), label(THEIRS)) {
+        (Some(ours), Some(theirs)) if ours < theirs => (&text[ours.1..theirs.0], &text[theirs.1..]),
+        (Some(ours), Some(theirs)) => (&text[ours.1..], &text[theirs.1..ours.0]),
+        (None, Some(theirs)) => split(theirs),
+        (Some(ours), None) => {
+            let (theirs, ours) = split(ours);
+            (ours, theirs)
+        }
+        (None, None) => return None,
+    };
+    (units(ours) && units(theirs)).then(|| (each_unit(ours), each_unit(theirs)))
+}
+
+/// The units of a list on one line or several.
+fn each_unit(text: &str) -> Vec<&str> {
+    let parts = text.split(['\n', ';', ',']).map(|unit| unit.trim().trim_end_matches('.'));
+    parts.filter(|unit| !unit.is_empty() && !["v", "vs", "against", "and"].contains(unit)).collect()
+}
+
 /// The same where a list may stand on one line, its units parted by commas.
 fn lists(text: &str) -> Option<(Vec<&str>, Vec<&str>)> {
-    if let Some(found) = two_lists(text) {
+    if let Some(found) = owned_lists(text).or_else(|| two_lists(text)) {
         return Some(found);
     }
     if text.trim().contains('\n') {
@@ -59,7 +111,9 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let names = asked.names()?;
     let text = asked.attached.or(asked.read.text("lists")).ok_or_else(|| asked.lacks("lists", Vec::new()))?;
     let Some((a, b)) = lists(text) else {
-        return Err(Halt::Say("I see one list: put a line with v between the two, and a unit on each line.".into()));
+        let unit = |at: usize| names.units.get(at).map_or("one unit", |unit| unit.name.as_str()).to_lowercase();
+        let example = format!("{}, {} v {}", unit(0), unit(1), unit(2));
+        return Err(Halt::Say(format!("Which is whose? Put `v` between your list and theirs, like `{example}`.")));
     };
     if a.len() > MOST || b.len() > MOST {
         let sentence = format!("These lists have {} and {} lines; up to {MOST} are read of each.", a.len(), b.len());
@@ -96,4 +150,28 @@ fn card(answer: &CompareListsAnswer) -> Card {
             .into(),
     );
     card
+}
+
+#[cfg(test)]
+mod tests {
+    use super::lists;
+
+    #[test]
+    fn lists_say_whose_they_are() {
+        let two = Some((vec!["3 barges", "crew"], vec!["heron"]));
+        for text in [
+            "mine: 3 barges, crew; theirs: heron",
+            "theirs: heron; mine: 3 barges, crew",
+            "3 barges, crew; theirs: heron.",
+            "My list:\n3 barges\ncrew\nHis list:\nheron",
+            "3 barges, crew v heron",
+            "3 barges\ncrew\n--- v ---\nheron",
+        ] {
+            assert_eq!(lists(text), two, "{text}");
+        }
+        // One list, and a word that only ends like a label.
+        for text in ["3 barges, crew; heron", "mine: 3 barges, crew", "some: 3 barges; heron"] {
+            assert_eq!(lists(text), None, "{text}");
+        }
+    }
 }

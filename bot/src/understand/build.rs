@@ -104,7 +104,11 @@ pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
         match wanted(message, side.start.min(side.at)) {
             Wanted::Against => against.push(json!(line(told, side))),
             Wanted::Kept => keep.push(json!(line(told, side))),
-            Wanted::Excluded => exclude.push(json!(side.unit()?)),
+            Wanted::Excluded => match of_role(told, side) {
+                // `no haulers`: all that are of that role, and not only the one that is called so too.
+                Some(units) => exclude.extend(units.into_iter().map(|id| json!(id))),
+                None => exclude.push(json!(side.unit()?)),
+            },
         }
     }
     // `against crawlers`: each unit of the book that counts as one.
@@ -153,6 +157,16 @@ pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
         question["against"] = Json::Array(against);
     }
     Some(Reading::asks(&BUILD, question, 4.9, used, AGAINST))
+}
+
+/// The units of a role where one word is the role's name and part of a unit's.
+fn of_role(told: &Told<'_>, side: &Side) -> Option<Vec<String>> {
+    let index = told.index();
+    let said = told.message.tokens.get(side.at).filter(|_| side.len == 1)?.span.clone();
+    let said = told.message.text.get(said)?;
+    let role = index.roles.iter().find(|role| role.name.eq_ignore_ascii_case(said))?;
+    let units = index.units.iter().filter(|unit| unit.role == role.id).map(|unit| unit.id.clone());
+    Some(units.collect::<Vec<_>>()).filter(|units| !units.is_empty())
 }
 
 /// `1500 points`, and `build 1500`.

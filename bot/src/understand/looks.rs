@@ -276,7 +276,12 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
     let said = typing::tokens(message.text, Some(told.index()));
     let mut read = typing::assign::assign(message.text, &said, &ARC, None);
     read.args.retain(|arg| arg.option != "unit");
-    if let (1, Some(side)) = (told.fighters(), told.battle.fighters().next()) {
+    // Where several are named, the hull is the one that has sides: `hull of the Coot Punt …, the bow that shoots`.
+    let has_sides = |side: &&Side| {
+        told.fighters() == 1 || side.unit().and_then(|id| told.index().unit(id)).is_some_and(|unit| unit.armoured)
+    };
+    let mut hulls = told.battle.fighters().filter(has_sides);
+    if let (Some(side), None) = (hulls.next(), hulls.next()) {
         read.args.push(arg("unit", Value::Name(unit_name(told.index(), &side.ids[0]))));
     }
     // `I am at 12,4; his barge is at 0,0`: who speaks shoots.

@@ -2,7 +2,7 @@
 //! is broken by it, or the sentence says which.
 use super::limits::has;
 use super::problems::broken;
-use super::words::{points, some_more, some_of, units_of};
+use super::words::{gone, points, some_more, units_of};
 use super::{Code, Line, List, Problem, line_cost, option_cost};
 use crate::report::saying::count;
 use crate::rules::model::Pack;
@@ -24,13 +24,13 @@ struct Change {
     text: String,
     /// Lines that change, by index; a line of no units goes.
     lines: Vec<(usize, Line)>,
-    /// A line that comes.
-    more: Option<Line>,
+    /// Lines that come.
+    more: Vec<Line>,
 }
 
 impl Change {
     fn of(text: String, at: usize, line: Line) -> Self {
-        Self { text, lines: vec![(at, line)], more: None }
+        Self { text, lines: vec![(at, line)], more: Vec::new() }
     }
 
     fn apply(&self, list: &List) -> List {
@@ -159,14 +159,8 @@ impl Changes<'_> {
             }
             Code::RoleShareLeast => self.dearer(at),
             Code::UnitsLeast => {
-                let mut all: Vec<Change> = self
-                    .by_cost(|_| true)
-                    .into_iter()
-                    .take(8)
-                    .map(|unit| self.one_more(unit, self.problem.by))
-                    .collect();
-                all.truncate(8);
-                all
+                let units = self.by_cost(|_| true).into_iter().take(8);
+                units.map(|unit| self.one_more(unit, self.problem.by)).collect()
             }
             Code::UnitsMost => self.fewer_units(|_| true, |count, _| count.min(self.problem.by)),
             Code::OverPoints => {
@@ -267,7 +261,7 @@ impl Changes<'_> {
         Change {
             text,
             lines: Vec::new(),
-            more: Some(Line { number: next, unit: at, count, models, options: Vec::new() }),
+            more: vec![Line { number: next, unit: at, count, models, options: Vec::new() }],
         }
     }
 
@@ -276,7 +270,7 @@ impl Changes<'_> {
         let lines = self.list.lines.iter().enumerate().filter(|(_, line)| line.unit == unit);
         let lines: Vec<(usize, Line)> = lines.map(|(at, line)| (at, Line { count: 0, ..line.clone() })).collect();
         let text = format!("drop {}", self.pack.units[unit].named.label);
-        (!lines.is_empty()).then_some(Change { text, lines, more: None })
+        (!lines.is_empty()).then_some(Change { text, lines, more: Vec::new() })
     }
 
     /// More units of a role, of one sort, so many as `number` says for those that share a slot.
@@ -304,7 +298,7 @@ impl Changes<'_> {
             let lines = || self.list.lines.iter().enumerate().rev().filter(|(_, other)| other.unit == line.unit);
             let held: u64 = lines().map(|(_, line)| u64::from(line.count)).sum();
             let mut drop = number(held, u64::from(unit.per_slot));
-            let text = format!("drop {}", some_of(unit, drop));
+            let text = format!("drop {}", gone(unit, drop, held));
             let mut changed = Vec::new();
             for (at, line) in lines() {
                 let gone = u32::try_from(drop).unwrap_or(u32::MAX).min(line.count);
@@ -313,7 +307,7 @@ impl Changes<'_> {
                     changed.push((at, Line { count: line.count - gone, ..line.clone() }));
                 }
             }
-            all.push(Change { text, lines: changed, more: None });
+            all.push(Change { text, lines: changed, more: Vec::new() });
         }
         all
     }
@@ -357,13 +351,15 @@ impl Changes<'_> {
                 add(format!("bring {} down to {models}", self.label(*at)), fewer(line.models - less));
             }
             if each {
-                add(format!("drop {}", some_of(unit, u64::from(line.count))), Line { count: 0, ..line.clone() });
+                let all = gone(unit, line.count.into(), line.count.into());
+                add(format!("drop {all}"), Line { count: 0, ..line.clone() });
             } else {
                 let one = cost / u64::from(line.count.max(1));
-                let gone = by.div_ceil(one.max(1));
-                if one > 0 && gone <= u64::from(line.count) {
-                    let left = line.count - u32::try_from(gone).unwrap_or(line.count);
-                    add(format!("drop {}", some_of(unit, gone)), Line { count: left, ..line.clone() });
+                let fewer = by.div_ceil(one.max(1));
+                if one > 0 && fewer <= u64::from(line.count) {
+                    let left = line.count - u32::try_from(fewer).unwrap_or(line.count);
+                    let text = format!("drop {}", gone(unit, fewer, u64::from(line.count)));
+                    add(text, Line { count: left, ..line.clone() });
                 }
             }
         }
@@ -389,12 +385,16 @@ impl Changes<'_> {
                 all.push((more, Change::of(text, at, Line { models, ..line.clone() })));
             }
         }
-        for at in self.by_cost(|at| self.pack.units[at].role == role) {
-            let unit = &self.pack.units[at];
+        let units = self.by_cost(|at| self.pack.units[at].role == role);
+        for at in &units {
+            let unit = &self.pack.units[*at];
             let number = by.div_ceil(unit.cost(unit.models.0).max(1));
-            all.push((number.saturating_mul(unit.cost(unit.models.0)), self.one_more(at, number)));
+            all.push((number.saturating_mul(unit.cost(unit.models.0)), self.one_more(*at, number)));
         }
         all.sort_by_key(|(more, _)| *more);
-        all.into_iter().map(|(_, change)| change).take(24).collect()
+        let mut all: Vec<Change> = all.into_iter().map(|(_, change)| change).take(24).collect();
+        let several = super::several::worth(self.pack, self.list, &units, by);
+        all.extend(several.into_iter().map(|(text, more)| Change { text, lines: Vec::new(), more }));
+        all
     }
 }

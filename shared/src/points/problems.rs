@@ -1,6 +1,6 @@
 //! Every limit that a list breaks, with what would mend it.
 use super::tally::Tally;
-use super::{List, limits, mends};
+use super::{List, is_of_line, limits, mends};
 use crate::rules::model::Pack;
 
 /// What sort of problem it is.
@@ -125,14 +125,54 @@ pub fn mended(pack: &Pack, list: &List) -> Vec<(Problem, Option<List>)> {
     let mut tries = mends::Tries::default();
     let mend = |problem: &Problem| mends::find(pack, list, &found, problem, &mut tries);
     let mut mends: Vec<(String, Option<List>)> = found.iter().map(mend).collect();
+    after_units(pack, &found, &mut mends, &mut tries);
     said_once(pack, &found, &mut mends);
     let with = |(problem, (mend, mended)): (Problem, (String, Option<List>))| (Problem { mend, ..problem }, mended);
     found.into_iter().zip(mends).map(with).collect()
 }
 
+/// Units that cost too much by themselves go in any case: what that mends besides needs no change of its own, and the rest
+/// is mended in the list that is then left.
+fn after_units(pack: &Pack, found: &[Problem], mends: &mut [(String, Option<List>)], tries: &mut mends::Tries) {
+    let dear = |problem: &Problem| problem.code == Code::UnitShare;
+    let Some(first) = found.iter().position(dear) else { return };
+    let Some(mut left) = mends[first].1.clone() else { return };
+    loop {
+        let now = broken(pack, &left);
+        let Some(next) = now.iter().find(|problem| dear(problem)) else { break };
+        match mends::find(pack, &left, &now, next, tries).1 {
+            Some(then) => left = then,
+            None => return,
+        }
+    }
+    let now = broken(pack, &left);
+    for (problem, mend) in found.iter().zip(mends).filter(|(problem, _)| !is_of_line(problem.code)) {
+        match now.iter().find(|other| problem.is_same(other)) {
+            None => *mend = ("what mends the units that cost too much mends this too".to_owned(), Some(left.clone())),
+            Some(still) => {
+                let then = mends::find(pack, &left, &now, still, tries);
+                if then.1.is_some() {
+                    *mend = then;
+                }
+            }
+        }
+    }
+}
+
 /// What is to be added for one limit may mend another as well: then it is that, and not more units besides.
 fn said_once(pack: &Pack, found: &[Problem], mends: &mut [(String, Option<List>)]) {
     let adds = |at: usize| matches!(found[at].code, Code::RoleLeast | Code::RoleShareLeast | Code::UnitsLeast);
+    // What is more takes the place of what is less.
+    for at in (1..found.len()).rev().filter(|at| adds(*at)) {
+        let Some(then) = mends[at].1.clone() else { continue };
+        let after = broken(pack, &then);
+        for before in (0..at).filter(|before| adds(*before)) {
+            let lacks = mends[before].1.as_ref().is_none_or(|other| broken(pack, other).len() > after.len());
+            if lacks && !after.iter().any(|other| found[before].is_same(other)) {
+                mends[before] = mends[at].clone();
+            }
+        }
+    }
     for at in (1..found.len()).filter(|at| adds(*at)) {
         let mends_it = |before: &usize| {
             let then = mends[*before].1.as_ref().filter(|_| adds(*before));

@@ -2,6 +2,7 @@
 //!
 //! Nothing of a line is dropped without a word: what is no unit, no option, no number and no heading is a problem.
 use super::{Line, List, Problem, total};
+use crate::report::counting::Forms;
 use crate::report::saying::either;
 use crate::rules::model::Pack;
 use crate::rules::names::{Names, NotFound};
@@ -154,10 +155,15 @@ pub fn written(pack: &Pack, line: &Line) -> String {
     let count = if line.count > 1 { format!("{}x ", line.count) } else { String::new() };
     let models = if unit.models.0 == unit.models.1 { String::new() } else { format!(" ({})", line.models) };
     let options = line.options.iter().map(|(option, times)| {
-        let times = if *times > 1 { format!("{times} ") } else { String::new() };
-        format!(" + {times}{}", unit.options[*option].named.label)
+        let label = &unit.options[*option].named.label;
+        if *times > 1 { format!(" + {times} {}", several(label)) } else { format!(" + {label}") }
     });
     format!("{count}{}{models}{}", unit.named.label, options.collect::<String>())
+}
+
+/// Several of an option; the label itself where English does not form its plural regularly.
+fn several(label: &str) -> String {
+    Forms::of(label, None, None).plural.unwrap_or_else(|| label.to_owned())
 }
 
 /// A text as it is repeated in a sentence.

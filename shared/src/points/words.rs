@@ -57,9 +57,7 @@ pub(super) fn some_more(pack: &Pack, unit: &Unit, number: u32) -> String {
     let least = unit.models.0;
     let cost = points(unit.cost(least).saturating_mul(u64::from(number)));
     if number == 1 {
-        let digits = unit.counting(pack).digits(least);
-        let what = digits.strip_prefix("1 ").map_or_else(|| digits.clone(), one);
-        return format!("{what} ({cost})");
+        return format!("{} ({cost})", a_size(pack, unit, least));
     }
     let models = u64::from(least) * u64::from(number);
     let models = (unit.counted == Counted::Models && unit.models.1 > 1)
@@ -67,8 +65,26 @@ pub(super) fn some_more(pack: &Pack, unit: &Unit, number: u32) -> String {
     format!("{} ({}{cost})", units_of(unit, u64::from(number)), models.unwrap_or_default())
 }
 
+/// One more unit of so many models: `a Lamp Skiff`, `12 Door Bearers`.
+pub(super) fn a_size(pack: &Pack, unit: &Unit, models: u32) -> String {
+    let digits = unit.counting(pack).digits(models);
+    digits.strip_prefix("1 ").map_or_else(|| digits.clone(), one)
+}
+
+/// So many units of those that there are: `the Heron Carriage`, `both Heron Carriages`, `one Ram Barge`.
+pub(super) fn gone(unit: &Unit, number: u64, of: u64) -> String {
+    let (single, several) =
+        if names_models(unit) { (unit.forms.1.clone(), format!("units of {}", unit.forms.1)) } else { whole(unit) };
+    match (number == of, number) {
+        (true, 1) => format!("the {single}"),
+        (true, 2) => format!("both {several}"),
+        (true, number) => format!("all {} {several}", small(number)),
+        _ => some_of(unit, number),
+    }
+}
+
 /// `one Ram Barge`, `two units of Dyke Hands`.
-pub(super) fn some_of(unit: &Unit, number: u64) -> String {
+fn some_of(unit: &Unit, number: u64) -> String {
     let (one, several) = if names_models(unit) {
         (format!("unit of {}", unit.forms.1), format!("units of {}", unit.forms.1))
     } else {

@@ -2,7 +2,9 @@
 //! that all answers round alike: `about 1 time in 28 (3.5%)`, `3 tries`, `five Dyke Hands`.
 
 mod chance;
+mod whole;
 pub use chance::{apart, games, often, percent, proven, roughly, share, unproven};
+pub use whole::{about, mostly};
 
 /// What each reason begins with that says a rule works, but for somebody else.
 pub const ELSEWHERE: &str = "only counts ";

@@ -136,7 +136,7 @@ pub struct BuildPlan {
     pub proven: bool,
     /// The list as text, to be pasted anywhere a list is read.
     pub text: String,
-    /// What it is good at, where it is weak, what is left.
+    /// What it is good at and what most of that comes from; where it is not proven best, by how much it may fall short.
     pub sentence: String,
 }
 

@@ -37,6 +37,8 @@ pub struct AssignRow {
 pub struct AssignTarget {
     /// What it is called.
     pub name: String,
+    /// Who attacks it.
+    pub attackers: Vec<u64>,
     /// Its points.
     pub points: AssignPoints,
     /// Of soldiers: models removed.
@@ -89,7 +91,7 @@ pub struct BuildPlan {
     pub proven: bool,
     /// The list as text.
     pub text: String,
-    /// What it is good at, where it is weak, what is left.
+    /// What it is good at, and what most of that comes from.
     pub sentence: String,
 }
 

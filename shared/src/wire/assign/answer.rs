@@ -19,7 +19,8 @@ pub(super) fn answer(of: &PreparedAssign, found: &Assignment) -> AssignAnswer {
         sentence: words.of_attacker(attacker),
     });
     let targets = found.fates.iter().enumerate().map(|(target, fate)| row(of, &words, target, fate));
-    let idle = found.idle.iter().map(|(attacker, why)| IdleRow { attacker: *attacker, reason: words.idle(why) });
+    let idle =
+        found.idle.iter().map(|(attacker, why)| IdleRow { attacker: *attacker, reason: words.idle_of(*attacker, why) });
     let other = |(plan, expected): &(Vec<Option<usize>>, f64)| OtherPlan {
         plan: plan.iter().enumerate().map(|(attacker, target)| OtherRow { attacker, target: *target }).collect(),
         expected: *expected,

@@ -1,6 +1,7 @@
 //! Why each attacker goes where it goes, in a sentence.
 use crate::analysis::assign::{Assignment, Battle, Idle, Objective};
-use crate::report::saying::{count, listed, mean, percent, sentence};
+use crate::report::counting::Counted;
+use crate::report::saying::{listed, mean, percent, sentence, verb};
 use crate::rules::matchup::UnitInstance;
 use crate::rules::model::Pack;
 
@@ -38,11 +39,48 @@ impl<'a> Words<'a> {
         self.targets[at].clone()
     }
 
-    /// A value of the objective.
-    fn value(&self, value: f64) -> String {
-        match self.battle.objective {
-            Objective::Points => format!("{} points", mean(value)),
-            Objective::Destroyed => format!("{} destroyed targets", mean(value)),
+    /// A value of the objective, and what is said of it: `12.3 points fewer`.
+    fn value(&self, value: f64, word: &str) -> String {
+        let number = mean(value);
+        let one = match self.battle.objective {
+            Objective::Points => "point",
+            Objective::Destroyed => "destroyed target",
+        };
+        format!("{number} {one}{}{word}", if number == "1" { "" } else { "s" })
+    }
+
+    /// Whether an attacker is several of what is counted.
+    fn is_several(&self, attacker: usize) -> bool {
+        let unit = &self.battle.attackers[attacker];
+        self.battle.pack.units[unit.unit].counting(&self.battle.pack).is_several(unit.whole.max(unit.models))
+    }
+
+    /// Those who attack one target. All that are alike are counted together: `3 Ram Barges`, `2 units of 10 Dyke Hands`.
+    fn together(&self, attackers: &[usize]) -> Vec<String> {
+        let units = &self.battle.attackers;
+        let mut all = Vec::new();
+        for (place, at) in attackers.iter().enumerate() {
+            let alike = |other: &&usize| units[**other] == units[*at];
+            let here = attackers.iter().filter(alike).count();
+            let everywhere = (0..units.len()).filter(|other| units[*other] == units[*at]).count();
+            if here == 1 || here < everywhere {
+                all.push(self.attackers[*at].clone());
+            } else if !attackers[..place].iter().any(|other| alike(&other)) {
+                all.push(self.times(*at, here));
+            }
+        }
+        all
+    }
+
+    /// So many units like one.
+    fn times(&self, attacker: usize, times: usize) -> String {
+        let unit = &self.battle.attackers[attacker];
+        let book = &self.battle.pack.units[unit.unit];
+        let (counting, models) = (book.counting(&self.battle.pack), unit.whole.max(unit.models));
+        match book.counted {
+            _ if counting.named(models) == counting.singular => format!("{times} {}", counting.plural),
+            Counted::Units => format!("{times} {} of {models} {}", counting.plural, counting.words.1),
+            Counted::Models => format!("{times} units of {}", counting.digits(models)),
         }
     }
 
@@ -57,26 +95,40 @@ impl<'a> Words<'a> {
     /// Where an attacker goes, and why.
     pub(super) fn of_attacker(&self, attacker: usize) -> String {
         let name = sentence(&self.attackers[attacker]);
+        let many = self.is_several(attacker);
+        let (they, them, their) = if many { ("they", "them", "their") } else { ("it", "it", "its") };
         let Some(target) = self.found.plan[attacker] else {
             let why = self.found.idle.iter().find(|(idle, _)| *idle == attacker);
-            let why = why.map_or_else(String::new, |(_, why)| format!(": {}", self.idle(why)));
-            return format!("{name} is sent nowhere{why}.");
+            let why = why.map_or_else(String::new, |(_, why)| format!(": {}", self.idle(why, many)));
+            return format!("{name} {} sent nowhere{why}.", verb("are", many));
         };
-        let (onto, adds) = (&self.targets[target], self.value(self.found.adds[attacker]));
+        let onto = &self.targets[target];
+        let without = format!("without {them} {} on average", self.value(self.found.adds[attacker], " fewer"));
         match self.found.on_its_own.0[attacker] {
-            Some(own) if own == target => {
-                format!("{name} on {onto}: the best target anyway; this adds {adds} on average.")
-            }
+            Some(own) if own == target => format!("{name} on {onto}: {their} best target anyway; {without}."),
             Some(own) => {
-                let better = self.value(self.alone(attacker, own));
+                let (there, here) = (self.alone(attacker, own), self.alone(attacker, target));
+                // Where both are the same, the first target was the best one.
+                let does = if there > here * (1.0 + 1e-9) { "better" } else { "as well" };
+                let others = &self.found.fates[own].attackers;
+                let instead = match others.as_slice() {
+                    [] => "together they all destroy more this way".to_owned(),
+                    [one] => format!(
+                        "{} {} to that",
+                        self.together(others).concat(),
+                        if self.is_several(*one) { "see" } else { "sees" }
+                    ),
+                    _ => format!("{} see to that", listed(&self.together(others))),
+                };
                 format!(
-                    "{name} on {onto}, not on {}: that would give {better} alone, but together they destroy more this \
-                     way; this adds {adds}.",
-                    self.targets[own]
+                    "{name} on {onto}: alone {they} would do {does} against {}, with {}, but {instead}; {without}.",
+                    self.targets[own],
+                    self.value(there, "")
                 )
             }
             None => format!(
-                "{name} on {onto}: alone it does nothing anywhere, but after the others it adds {adds} on average."
+                "{name} on {onto}: alone {they} would do nothing to any target, but after the others {they} {}; {without}.",
+                verb("help", many)
             ),
         }
     }
@@ -88,12 +140,8 @@ impl<'a> Words<'a> {
             return "Nobody here can do anything to these targets.".to_owned();
         }
         let attacked = found.fates.iter().zip(&self.targets).filter(|(fate, _)| !fate.attackers.is_empty());
-        let each: Vec<String> = attacked
-            .map(|(fate, target)| {
-                let who: Vec<String> = fate.attackers.iter().map(|at| self.attackers[*at].clone()).collect();
-                format!("{} on {target}", listed(&who))
-            })
-            .collect();
+        let each: Vec<String> =
+            attacked.map(|(fate, target)| format!("{} on {target}", listed(&self.together(&fate.attackers)))).collect();
         let destroyed = match self.battle.objective {
             Objective::Points => format!("{} points", mean(found.expected)),
             Objective::Destroyed => format!("{} of the targets", mean(found.expected)),
@@ -101,7 +149,7 @@ impl<'a> Words<'a> {
         let mut text = format!("{}: that destroys {destroyed} on average.", sentence(&each.join("; ")));
         let gain = found.expected - found.on_its_own.1;
         if gain > 1e-9 {
-            let more = format!(" That is {} more than if each took its own best target.", self.value(gain));
+            let more = format!(" That is {} than if each took its own best target.", self.value(gain, " more"));
             text.push_str(&more);
         }
         if let (Some(chance), Some(must)) = (found.must_chance, &self.battle.must) {
@@ -119,26 +167,31 @@ impl<'a> Words<'a> {
         if found.must_left_out {
             text.push_str(" Nothing here can destroy all that must be, so that is left out.");
         }
-        let idle = found.idle.len() as u64;
-        if idle > 0 {
-            let verb = if idle == 1 { "is" } else { "are" };
-            let more = format!(" {} {verb} sent nowhere.", sentence(&count(idle, "attacker", "attackers")));
-            text.push_str(&more);
-        }
         text
     }
 
     /// Why an attacker is sent nowhere, to go on after a colon.
-    pub(super) fn idle(&self, why: &Idle) -> String {
+    pub(super) fn idle(&self, why: &Idle, many: bool) -> String {
+        let (they, their) = if many { ("they", "their") } else { ("it", "its") };
         match why {
-            Idle::Cannot => "it was said that it can attack none of these targets".to_owned(),
-            Idle::Unarmed => "it has no weapon".to_owned(),
+            Idle::Cannot => format!("it was said that {they} can attack none of these targets"),
+            Idle::Unarmed => format!("{they} {} no weapon", verb("have", many)),
             Idle::Unused(weapon, why) => {
                 let weapon = &self.battle.pack.weapons[*weapon].named.label;
-                format!("none of its weapons can be used here ({weapon}: {why})")
+                // Behind the ranges where the weapon can be used stands the rule's whole text: `contact only: …`.
+                let ranges = why.split(": ").next().unwrap_or(why);
+                let is_ranges =
+                    ranges.ends_with(" only") || ["anywhere", "not "].iter().any(|at| ranges.starts_with(at));
+                let why = if is_ranges { ranges } else { why.trim_end_matches('.') };
+                format!("none of {their} weapons can be used here ({weapon}: {why})")
             }
-            Idle::Harmless => "it can hurt none of the targets that it can attack".to_owned(),
-            Idle::Needless => "beside the others it adds nothing".to_owned(),
+            Idle::Harmless => format!("{they} can hurt none of the targets that {they} can attack"),
+            Idle::Needless => format!("beside the others {they} {} nothing", verb("add", many)),
         }
+    }
+
+    /// The same for one attacker.
+    pub(super) fn idle_of(&self, attacker: usize, why: &Idle) -> String {
+        self.idle(why, self.is_several(attacker))
     }
 }

@@ -4,7 +4,7 @@ use super::{BuildAnswer, BuildObjective, BuildPlan, BuildTarget, BuildValue, Pre
 use crate::analysis::build::{Built, Clash, Objective, Plan, Value, groups};
 use crate::points::text::written;
 use crate::points::{Line, List, problems};
-use crate::report::saying::{count, mean, percent, sentence};
+use crate::report::saying::{about, count, mostly, percent, sentence};
 
 /// How lists are measured.
 const METHOD: &str = "A unit is worth the points that it takes in a turn where there is always more to hit, times the turns \
@@ -59,9 +59,8 @@ fn value(of: &Value, (soldiers, armour): (bool, bool)) -> BuildValue {
     BuildValue { total: of.total, soldiers: soldiers.then_some(of.soldiers), armour: armour.then_some(of.armour) }
 }
 
-/// What a plan is good at, where it is weak, and what is left.
+/// What a plan is good at and what most of that comes from; where it may not be the best, by how much at most.
 fn said(of: &PreparedBuild, plan: &Plan, there: (bool, bool)) -> String {
-    let left = u64::from(of.order.limit).saturating_sub(plan.total);
     let mut text = match there {
         (true, true) => {
             let (soldiers, armour) = (plan.value.soldiers, plan.value.armour);
@@ -70,42 +69,36 @@ fn said(of: &PreparedBuild, plan: &Plan, there: (bool, bool)) -> String {
             } else {
                 (("armour", armour), ("soldiers", soldiers))
             };
+            let less = about(worse.1);
+            let less = if about(better.1).starts_with("about") { less.trim_start_matches("about ") } else { &less };
             format!(
-                "With no end of targets it would destroy {} points of {} in a game and {} of {}, where it is weaker",
-                mean(better.1),
+                "If it never ran out of targets, it would destroy {} points of {} and {} of {} in a game.",
+                about(better.1),
                 better.0,
-                mean(worse.1),
+                less,
                 worse.0
             )
         }
-        _ => format!("With no end of targets it would destroy {} points in a game", mean(plan.value.total)),
+        _ => format!("If it never ran out of targets, it would destroy {} points in a game.", about(plan.value.total)),
     };
     let best = plan
         .lines
         .iter()
         .max_by(|(a, one), (b, other)| (one.total * f64::from(a.count)).total_cmp(&(other.total * f64::from(b.count))));
-    if let Some((line, each)) = best.filter(|_| plan.value.total > 0.0) {
+    // Of a single line all of it comes from that.
+    if let Some((line, each)) = best.filter(|_| plan.value.total > 0.0 && plan.lines.len() > 1) {
         let share = each.total * f64::from(line.count) / plan.value.total;
-        let name = written(&of.pack, line);
-        text.push_str(&format!("; {name} gives {} of it", percent(share)));
+        text.push_str(&format!(" {} of that comes from the {}.", mostly(share), written(&of.pack, line)));
     }
-    text.push_str(&match left {
-        0 => "; no points left.".to_owned(),
-        left => format!("; {} left.", points_are(left)),
-    });
     if !plan.proven {
         let reached = match of.order.objective {
             Objective::Balanced if there == (true, true) => plan.value.soldiers.min(plan.value.armour),
             _ => plan.value.total,
         };
         let short = percent(1.0 - reached / plan.bound.max(f64::MIN_POSITIVE));
-        text.push_str(&format!(" It is not proven best: another list could be better by up to {short} of the bound."));
+        text.push_str(&format!(" It may not be the best, but it is at most {short} short of that."));
     }
     text
-}
-
-fn points_are(number: u64) -> String {
-    format!("{} {}", count(number, "point", "points"), if number == 1 { "is" } else { "are" })
 }
 
 /// Why there is no list.
