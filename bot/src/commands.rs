@@ -1,6 +1,6 @@
 //! The commands, listed once. A command is one file: its words, its request, its card.
 //!
-//! To add one: write its file, add it to [`ALL`], add its transcript under `tests/bot/transcripts`.
+//! To add one: write its file, add it to [`ALL`], add its conversation under `tests/bot/conversations`.
 use std::sync::LazyLock;
 
 pub mod appraise;

@@ -1,6 +1,6 @@
 //! The pictures of the README are made by a script: what it makes is a picture of the right size with something on it.
 //! `PIPWRIGHT_ACCEPT=1` puts them where the README shows them.
-use super::transcripts::accepts;
+use super::conversations::accepts;
 use pipwright_api::Config;
 use pipwright_bot::client::Api;
 use pipwright_bot::places::room::{Room, Settings, serve};

@@ -16,5 +16,5 @@ mod registration;
 mod remembered;
 mod signed;
 mod started;
-mod transcripts;
+mod conversations;
 mod typing;

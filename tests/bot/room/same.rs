@@ -1,6 +1,6 @@
-//! The transcripts of the commands, typed in the room: the same headline and the same numbers as in the terminal.
+//! The conversations of the commands, typed in the room: the same headline and the same numbers as in the terminal.
 use super::{Room, Settings, guest::Guest, serve};
-use crate::bot::transcripts::{agrees, of};
+use crate::bot::conversations::{agrees, of};
 use pipwright_bot::card::Card;
 use pipwright_bot::client::Api;
 use pipwright_bot::places::{pace::Rate, room::Limits};
@@ -11,7 +11,7 @@ use std::time::Duration;
 use tokio::net::TcpListener;
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
-async fn every_transcript_holds_in_the_room() {
+async fn every_conversation_holds_in_the_room() {
     let service = Service::plain().await;
     let all = Rate { burst: 1_000, each_second: 100.0 };
     let limits = Limits { person: all, room: all, ..Limits::default() };
@@ -35,14 +35,14 @@ async fn every_transcript_holds_in_the_room() {
             }
         }
     }
-    assert!(heard >= 20, "only {heard} messages in all transcripts");
+    assert!(heard >= 20, "only {heard} messages in all conversations");
     assert!(wrong.is_empty(), "not as in the terminal:\n{}", wrong.join("\n"));
 }
 
-/// The commands that have a transcript; that all have one is checked where the terminal is.
+/// The commands that have a conversation; that all have one is checked where the terminal is.
 fn commands() -> Vec<String> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("bot/transcripts");
-    let files = std::fs::read_dir(folder).expect("transcripts").map(|file| file.expect("a file").file_name());
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("bot/conversations");
+    let files = std::fs::read_dir(folder).expect("conversations").map(|file| file.expect("a file").file_name());
     files.map(|name| name.to_string_lossy().trim_end_matches(".txt").to_owned()).collect()
 }
 

@@ -1,6 +1,6 @@
 //! Commands filled in field by field, each beside the words that a person would type for the same.
 //!
-//! In `transcripts.txt` a line that begins with `> ` is a command with its fields; the line below it that begins with
+//! In `conversations.txt` a line that begins with `> ` is a command with its fields; the line below it that begins with
 //! `= ` is typed elsewhere and has to get the same answer; the rest is what the message says first. With
 //! `PIPWRIGHT_ACCEPT=1` in the environment the answers are written anew: read the difference before it is committed.
 use super::made::{command, somebody};
@@ -61,8 +61,8 @@ fn filled_in(line: &str) -> Value {
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn fields_say_what_words_say() {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("discord/transcripts.txt");
-    let text = std::fs::read_to_string(&path).expect("the transcripts");
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("discord/conversations.txt");
+    let text = std::fs::read_to_string(&path).expect("the conversations");
     let bot = started::started().await;
     let (mut written, mut wrong, mut seen) = (String::new(), Vec::new(), BTreeSet::new());
     let exchanges = exchanges(&text);
@@ -82,10 +82,10 @@ async fn fields_say_what_words_say() {
         let _ = write!(written, "> {command}\n= {typed}\n{content}\n\n");
     }
     if crate::bot::accepts() {
-        std::fs::write(&path, written).expect("the transcripts are written");
+        std::fs::write(&path, written).expect("the conversations are written");
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
-    assert!(exchanges.len() >= 60, "{} transcripts", exchanges.len());
+    assert!(exchanges.len() >= 60, "{} conversations", exchanges.len());
     let all: BTreeSet<String> = ALL.iter().map(|command| command.name.to_owned()).collect();
-    assert_eq!(seen, all, "every command has a transcript");
+    assert_eq!(seen, all, "every command has a conversation");
 }

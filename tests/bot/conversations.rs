@@ -1,4 +1,4 @@
-//! One transcript a command: what a person types, and what the terminal answers with the real service behind it.
+//! One conversation a command: what a person types, and what the terminal answers with the real service behind it.
 //!
 //! A line that begins with `> ` is typed (several in a row are one message of several lines); the lines below it are the
 //! answer. Each file is one chat, so that a message may change the one before. With `PIPWRIGHT_ACCEPT=1` in the environment the
@@ -24,7 +24,7 @@ pub struct Exchange {
 }
 
 fn folder() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("bot/transcripts")
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("bot/conversations")
 }
 
 /// Whether answers are written instead of compared.
@@ -32,7 +32,7 @@ pub fn accepts() -> bool {
     std::env::var_os("PIPWRIGHT_ACCEPT").is_some_and(|value| value == "1")
 }
 
-/// The transcript of a command.
+/// The conversation of a command.
 pub fn of(command: &str) -> Vec<Exchange> {
     let path = folder().join(format!("{command}.txt"));
     let text = std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
@@ -43,7 +43,7 @@ pub fn of(command: &str) -> Vec<Exchange> {
             (Some(said), Some(last)) if typing => last.says.push_str(&format!("\n{said}")),
             (Some(said), _) => exchanges.push(Exchange { says: said.to_owned(), answer: String::new() }),
             (None, Some(last)) => last.answer.push_str(&format!("{line}\n")),
-            (None, None) => panic!("{command}: a transcript begins with `> `"),
+            (None, None) => panic!("{command}: a conversation begins with `> `"),
         }
         typing = line.starts_with("> ");
     }
@@ -59,7 +59,7 @@ pub fn agrees(exchange: &Exchange, card: &Card) -> bool {
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
-async fn every_command_answers_as_its_transcript_says() {
+async fn every_command_answers_as_its_conversation_says() {
     let service = Service::plain().await;
     let api = Api::new(&service.address, Duration::from_secs(20)).expect("an address");
     let mut wrong = Vec::new();
@@ -74,10 +74,10 @@ async fn every_command_answers_as_its_transcript_says() {
             let said = exchange.says.lines().map(|line| format!("> {line}\n")).collect::<String>();
             text.push_str(&format!("{said}{}\n\n", answer.trim_end()));
         }
-        assert!(!text.is_empty(), "/{} has an empty transcript", command.name);
+        assert!(!text.is_empty(), "/{} has an empty conversation", command.name);
         if accepts() {
             let path = folder().join(format!("{}.txt", command.name));
-            std::fs::write(path, format!("{}\n", text.trim_end())).expect("a writable transcript");
+            std::fs::write(path, format!("{}\n", text.trim_end())).expect("a writable conversation");
         }
     }
     assert!(accepts() || wrong.is_empty(), "not as written:\n{}", wrong.join("\n"));
@@ -96,8 +96,8 @@ async fn the_neutral_card_says_what_the_terminal_shows() {
 }
 
 #[test]
-fn every_transcript_is_of_a_command() {
-    let files = std::fs::read_dir(folder()).expect("transcripts").flatten();
+fn every_conversation_is_of_a_command() {
+    let files = std::fs::read_dir(folder()).expect("conversations").flatten();
     let named: BTreeSet<String> =
         files.map(|file| file.file_name().to_string_lossy().trim_end_matches(".txt").to_owned()).collect();
     let commands: BTreeSet<String> = ALL.iter().map(|command| command.name.to_owned()).collect();
