@@ -1,4 +1,5 @@
 //! The bot: what it understands, what it answers, how places draw it.
+mod conversations;
 mod fake;
 mod kept;
 mod own_pack;
@@ -7,9 +8,8 @@ mod program;
 mod readme;
 mod room;
 mod terminal;
-mod conversations;
-pub(crate) use program::bot;
 pub(crate) use conversations::accepts;
+pub(crate) use program::bot;
 mod understood;
 mod unseen;
 mod ways;

@@ -1,6 +1,6 @@
 //! The README and the page of examples: the table of commands is made from their definitions, each example is what the program
 //! prints, and the README stays short.
-use super::{program::bot, conversations::accepts};
+use super::{conversations::accepts, program::bot};
 use pipwright_bot::commands::ALL;
 use std::path::{Path, PathBuf};
 use std::process::Command;

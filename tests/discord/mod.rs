@@ -1,6 +1,7 @@
 //! The bot on Discord, through the real client library, against a stand-in of the platform on loopback.
 mod bad_input;
 mod buttons;
+mod conversations;
 mod drawn;
 mod files;
 mod gateway;
@@ -16,5 +17,4 @@ mod registration;
 mod remembered;
 mod signed;
 mod started;
-mod conversations;
 mod typing;

@@ -8,7 +8,7 @@ use pipwright_tests::{ask::ask, play::number::fraction};
 use serde_json::json;
 
 /// Huygens, De ratiociniis in ludo aleae (1657), in Arbuthnot's English, Of the Laws of Chance (London 1692),
-/// Prop. X; the conversationion prints 45656 for 46656 in the last one.
+/// Prop. X; the transcription prints 45656 for 46656 in the last one.
 #[test]
 fn a_six_in_so_many_throws() {
     let published = ["1/6", "11/36", "91/216", "671/1296", "4651/7776", "31031/46656"];

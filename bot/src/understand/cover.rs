@@ -184,7 +184,8 @@ pub fn left(message: &ParsedMessage<'_>, reading: &Reading) -> Left {
         // A range or an arc by its own name that no reading of the table has taken.
         let placed = named.clone().any(|one| matches!(one.sort, Sort::Range | Sort::Arc) && one.fit == Fit::Whole);
         if placed && !cue && ["matchup", "needed", "luck", "compare", "duel"].contains(&reading.command.name) {
-            left.soft += 1.3;
+            let range = named.clone().any(|one| one.sort == Sort::Range);
+            left.soft += if range { 1.3 } else { 1.0 };
             left.words.push(at);
             continue;
         }

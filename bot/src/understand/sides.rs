@@ -318,7 +318,8 @@ fn count_before(
 fn is_adjective(message: &ParsedMessage<'_>, at: usize) -> bool {
     let token = &message.tokens[at];
     let named = message.mentions.iter().any(|one| one.at <= at && at < one.at + one.len);
-    token.unknown || !token.word.is_empty() && token.classes.is_empty() && !named && !token.owns
+    let ordinary = !token.word.is_empty() && !token.word.ends_with('s') && token.classes.is_empty();
+    token.unknown || ordinary && !named && !token.owns
 }
 
 fn number_at(message: &ParsedMessage<'_>, at: usize) -> Option<u64> {
