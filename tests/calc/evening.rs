@@ -172,7 +172,7 @@ fn an_entry_is_the_result_by_itself() {
     );
     assert_eq!(
         theirs["sentence"],
-        "Incredibly unlucky for them: 1 pass or fewer, which happens about 1 time in 1,510 (0.07%). The average is 5."
+        "Incredibly unlucky for them: one pass, or none, which happens about 1 time in 1,500 (0.07%). The average is 5."
     );
 }
 

@@ -89,7 +89,7 @@ fn tea_with_milk_and_dice_in_words() {
     assert_eq!(exact(&failed["at_most"]), fraction("31/46656"));
     assert_eq!(
         failed["sentence"],
-        "Incredibly unlucky: 1 pass or fewer, which happens about 1 time in 1,510 (0.07%). The average is 5."
+        "Incredibly unlucky: one pass, or none, which happens about 1 time in 1,500 (0.07%). The average is 5."
     );
 }
 

@@ -246,7 +246,11 @@ impl Read<'_> {
                 if text.starts_with("Nobody here") { targets().all(nowhere) } else { targets().any(nowhere) }
             }
             "/v1/luck" => {
-                zero("/exactly/chance")
+                // `one pass, or none`: less than it can come.
+                let less = answer.pointer("/at_most/chance").and_then(Value::as_f64)
+                    > answer.pointer("/exactly/chance").and_then(Value::as_f64);
+                (claim == "none" && text.contains(", or none,") && less)
+                    || zero("/exactly/chance")
                     || text.contains("nothing else could happen")
                     || text.starts_with("Nothing unusual")
             }
