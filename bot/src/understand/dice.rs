@@ -266,7 +266,8 @@ fn counted(
         return 3;
     }
     // `three d10`: so many dice, which the dice themselves say.
-    if matches!(message.tokens.get(next).map(|token| &token.kind), Some(TokenKind::Dice(dice)) if dice.starts_with('d')) {
+    if matches!(message.tokens.get(next).map(|token| &token.kind), Some(TokenKind::Dice(dice)) if dice.starts_with('d'))
+    {
         return 1;
     }
     // `two 5+ out of six dice`

@@ -87,7 +87,8 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     }
     // `wants three ribs`
     for at in 0..used.len() {
-        let wants = message.any(at, &["wants", "want", "lacks", "needs"]) && super::amounts::is_structure(message, at + 2);
+        let wants =
+            message.any(at, &["wants", "want", "lacks", "needs"]) && super::amounts::is_structure(message, at + 2);
         if let Some(points) = message.number(at + 1).filter(|_| wants && missing.is_none() && !used[at + 1]) {
             mark(&mut used, at, at + 3);
             missing = Some(points);

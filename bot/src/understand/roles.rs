@@ -233,7 +233,8 @@ fn by_pronoun(message: &ParsedMessage<'_>, first: &Side, second: &Side) -> Optio
                 })
         })
     };
-    let (ours, theirs) = (acts(&["i", "we"], &["it", "him", "them", "her", "em"]), acts(&["he", "she", "they"], &["me", "us"]));
+    let (ours, theirs) =
+        (acts(&["i", "we"], &["it", "him", "them", "her", "em"]), acts(&["he", "she", "they"], &["me", "us"]));
     match (ours, theirs) {
         (true, false) => Some(mine(second)),
         (false, true) => Some(mine(first)),

@@ -2,7 +2,11 @@
 //! that all answers round alike: `about 1 time in 28 (3.5%)`, `3 tries`, `five Dyke Hands`.
 
 mod chance;
+mod points;
+mod units;
 pub use chance::{apart, games, often, percent, proven, roughly, share, unproven};
+pub use points::{of_points, points, points_apart};
+pub use units::{another_unit, at_range, is_several, the_unit};
 
 /// What each reason begins with that says a rule works, but for somebody else.
 pub const ELSEWHERE: &str = "only counts ";

@@ -7,8 +7,13 @@ pub fn cued(message: &ParsedMessage<'_>) -> bool {
     let start = (0..message.tokens.len())
         .find(|at| {
             !message.is_end(*at)
-                && !message
-                    .any(*at, &["ok", "okay", "right", "so", "oh", "ah", "hmm", "well", "no", "yes", "yeah", "yeh", "yea", "yh", "lol"])
+                && !message.any(
+                    *at,
+                    &[
+                        "ok", "okay", "right", "so", "oh", "ah", "hmm", "well", "no", "yes", "yeah", "yeh", "yea",
+                        "yh", "lol",
+                    ],
+                )
         })
         .unwrap_or(0);
     let refused = (0..start).any(|at| message.any(at, &["no", "nah", "nope"]));
