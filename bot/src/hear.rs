@@ -339,11 +339,8 @@ fn refused(halt: Halt, understood: Option<String>, command: &'static Command, te
 fn exampled(question: String, index: Option<&PackIndex>) -> String {
     const PLAIN: &str = "Say it like 3 and the unit's name.";
     let Some(index) = index.filter(|_| question.contains(PLAIN)) else { return question };
-    let example = index
-        .units
-        .iter()
-        .find(|unit| unit.most > 1)
-        .map(|unit| unit.counting(index).digits(u32::try_from(unit.least.max(2)).unwrap_or(2)));
+    let group = index.units.iter().find(|unit| unit.most > 1);
+    let example = group.map(|unit| unit.counting(index).digits(u32::try_from(unit.least.max(2)).unwrap_or(2)));
     example.map_or(question.clone(), |example| question.replace(PLAIN, &format!("For example: {example}.")))
 }
 

@@ -9,7 +9,7 @@
 //! | [`sides`], [`elliptic`], [`carried`], [`amounts`] | one grammar for a side |
 //! | [`table`] | one grammar for the situation |
 //! | [`roles`], [`battle`] | who attacks whom |
-//! | [`volleys`], [`counts`], [`luck`], [`contest`], [`wholes`], [`mend`], [`dice`], [`plain`], [`looks`], [`reach`], [`ruled`] | readings of each kind of question, with how much speaks for them |
+//! | [`volleys`], [`counts`], [`luck`], [`contest`], [`wholes`], [`mend`], [`dice`], [`plain`], [`looks`], [`chosen`], [`reach`], [`ruled`] | readings of each kind of question, with how much speaks for them |
 //! | [`cover`], [`dropped`] | what a reading leaves over, and what of units and table its question has no place for |
 //! | [`apart`] | several sentences: which of them asks |
 //! | [`mod@choose`] | the clear winner, or what to ask |
@@ -22,6 +22,7 @@ pub mod battle;
 mod build;
 pub mod carried;
 pub mod choose;
+pub mod chosen;
 pub mod contest;
 pub mod counts;
 pub mod cover;

@@ -1,5 +1,6 @@
 //! The calculations that stand on the engine: needed, luck, fair, draw, compare, batch.
 mod appraisal;
+mod appraisal_said;
 mod batch;
 mod build;
 mod compare;

@@ -1,14 +1,17 @@
 //! `/appraise`: what a unit is worth, on one card; the whole page stands behind its link.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt, set, unset};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::matchup::counted;
+use super::matchup::{counted, unit_name};
 use super::unit::text;
 use crate::card::{Bar, Card, Chart};
+use crate::client::Api;
 use crate::client::index::PackIndex;
 use crate::link::Link;
-use crate::saying::{count, mean, per_point, percent, unproven, verb};
+use crate::saying::{another_unit, count, of_points, per_point, percent, points, the_unit, unproven};
 use crate::typing::{Side, Value};
 use serde_json::{Value as Json, json};
+
+mod worth;
 
 /// The definition.
 pub const APPRAISE: Command = Command {
@@ -50,7 +53,47 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         inline.put(&mut question);
     }
     let answer: Json = asked.api.ask("/v1/appraisal", &question).await?;
-    Ok(card(names, question, &answer))
+    let bare = without_options(asked.api, &question).await;
+    let safe = safe_turns(asked.api, &answer).await;
+    Ok(card(names, question, &Answers { whole: &answer, bare: bare.as_ref(), safe }))
+}
+
+/// What the service says.
+struct Answers<'a> {
+    /// Of the unit as it was asked for.
+    whole: &'a Json,
+    /// Of the same unit without its options, where it has any.
+    bare: Option<&'a Json>,
+    /// How many turns the unit is sure to live, where it lives shortest.
+    safe: usize,
+}
+
+/// The unit without the options that it was asked for with; nothing where there are none, or where the service is busy:
+/// the card then does without the comparison.
+async fn without_options(api: &Api, question: &Json) -> Option<Json> {
+    question.get("options").filter(|options| options.as_array().is_some_and(|all| !all.is_empty()))?;
+    let mut question = question.clone();
+    unset(&mut question, "options");
+    api.ask("/v1/appraisal", &question).await.ok()
+}
+
+/// In how many turns from the start nothing can end the unit: the game behind the chart is asked for, whose chance of an
+/// end is nothing only where there is none.
+async fn safe_turns(api: &Api, answer: &Json) -> usize {
+    let Some(ask) = hardest(answer).map(|life| &life["ask"]).filter(|ask| ask.is_object()) else { return 0 };
+    let Ok(game) = api.ask::<Json>(&format!("/v1/{}", text(&ask["path"])), &ask["request"]).await else { return 0 };
+    each(&game["turns"]).take_while(|turn| turn["a_destroyed"] == 0.0).count()
+}
+
+/// The game in which it lives shortest.
+fn hardest(answer: &Json) -> Option<&Json> {
+    let games = each(&answer["approach"]).filter(|life| life["without"].is_null());
+    games.min_by(|a, b| number(&a["stood"]).total_cmp(&number(&b["stood"])))
+}
+
+/// A unit of the answer with its article: one of the sort that is appraised is another.
+fn other(answer: &Json, name: &Json, counted: &Json) -> String {
+    if *name == answer["name"] { another_unit(&text(counted)) } else { the_unit(&text(counted)) }
 }
 
 fn put(question: &mut Json, at: &str, side: &Side) {
@@ -74,41 +117,35 @@ fn number(value: &Json) -> f64 {
     value.as_f64().unwrap_or(0.0)
 }
 
-fn card(names: &PackIndex, question: Json, answer: &Json) -> Card {
+fn card(names: &PackIndex, question: Json, answers: &Answers<'_>) -> Card {
+    let answer = answers.whole;
     let mut card = Card::default();
-    let (name, worth) = (text(&answer["name"]), &answer["worth"]);
-    let who = text(&answer["counted"]);
-    let several = who.starts_with(|c: char| c.is_ascii_digit());
-    let the = if several { "" } else { "the " };
-    card.headline = format!(
-        "Left alone for a game of {}, {the}{who} ({}) {} {} points on average; attacked every turn, {} {} of it.",
-        count(answer["turns"].as_u64().unwrap_or(0), "turn", "turns"),
-        count(answer["cost"]["points"].as_u64().unwrap_or(0), "point", "points"),
-        verb("destroy", several),
-        mean(number(&worth["takes"])),
-        if several { "they survive" } else { "it survives" },
-        percent(unproven(number(&worth["stands"])))
-    );
+    let name = text(&answer["name"]);
     if each(&answer["damage"]).next().is_none() && each(&answer["approach"]).next().is_none() {
         card.headline = format!(
-            "Nobody to review {the}{who} against: this pack names no opponents for a review. Name one yourself."
+            "Nobody to review {} against: this pack names no opponents for a review. Name one yourself.",
+            the_unit(&text(&answer["counted"]))
         );
         let others = names.units.iter().map(|unit| &unit.name).filter(|other| **other != name);
         for other in others.take(3) {
             card.follow_up(format!("against {other}"), format!("/appraise {name} v {other}"));
         }
+    } else {
+        card.headline = worth::headline(answer, answers.bare);
+        card.text.push(worth::figures(answer, question["against"].is_array()));
     }
     for game in each(&answer["damage"]) {
         let each = game["per_point"].as_f64();
         let each = each.map_or_else(String::new, |earned| format!(", {} per point spent", per_point(earned)));
-        card.line(text(&game["target_counted"]), format!("{} points destroyed{each}", mean(number(&game["points"]))));
+        card.line(
+            text(&game["target_counted"]),
+            format!("{} destroyed{each}", of_points(&points(number(&game["points"])))),
+        );
     }
     card.text.extend(each(&answer["verdict"]).map(|row| text(&row["text"])));
     card.text.extend(each(&answer["advice"]).map(|row| text(&row["text"])));
-    let games = each(&answer["approach"]).filter(|life| life["without"].is_null());
-    let hardest = games.min_by(|a, b| number(&a["stood"]).total_cmp(&number(&b["stood"])));
-    card.chart = hardest.map(chart);
-    card.read_as = described(names, &question);
+    card.chart = hardest(answer).map(|life| chart(answer, life, answers.safe));
+    card.read_as = described(names, &question, answer);
     card.follow_up("profile", format!("/unit {name}"));
     for option in each(&answer["cost"]["options"]).take(3) {
         let option = text(&option["option"]);
@@ -123,35 +160,42 @@ fn card(names: &PackIndex, question: Json, answer: &Json) -> Card {
     card
 }
 
-/// The chances of still standing, turn by turn, where it lives shortest.
-fn chart(life: &Json) -> Chart {
-    let attacker = text(&life["attacker_counted"]);
-    let the = if attacker.starts_with(|c: char| c.is_ascii_digit()) { "" } else { "the " };
+/// The chances of still standing, turn by turn, where it lives shortest; in the first turns it may be safe.
+fn chart(answer: &Json, life: &Json, safe: usize) -> Chart {
+    let attacker = other(answer, &life["attacker"], &life["attacker_counted"]);
     let bars: Vec<Bar> = each(&life["standing"])
         .zip(1..)
         .map(|(chance, turn)| Bar {
             label: format!("turn {turn}"),
-            chance: unproven(number(chance)),
+            chance: if turn <= safe { 1.0 } else { unproven(number(chance)) },
             strong: number(chance) >= 0.5,
         })
         .collect();
     let last = bars.last().map_or(0.0, |bar| bar.chance);
-    let title = format!("still alive, attacked by {the}{attacker}");
+    let title = format!("still alive, attacked by {attacker}");
     let alt = format!("Bar chart of {title}: {} after the last turn.", percent(last));
     Chart { title, bars, alt, whole: true, ..Chart::default() }
 }
 
-fn described(names: &PackIndex, question: &Json) -> String {
-    let side = |side: &Json| {
+fn described(names: &PackIndex, question: &Json, answer: &Json) -> String {
+    let options = |side: &Json| -> Vec<String> {
+        let unit = names.unit(text(&side["unit"]).as_str());
+        let label = |id: &Json| {
+            let known = unit.and_then(|unit| unit.options.iter().find(|option| *id == option.id.as_str()));
+            known.map_or_else(|| text(id).replace('-', " "), |option| option.name.clone())
+        };
+        each(&side["options"]).map(label).collect()
+    };
+    let side = |side: &Json, options: Vec<String>| {
         let mut words = counted(names, side);
-        for (field, joined) in [("options", " + "), ("near", " near ")] {
-            each(&side[field]).for_each(|id| words.push_str(&format!("{joined}{}", text(id).replace('-', " "))));
-        }
+        options.iter().for_each(|option| words.push_str(&format!(" + {option}")));
+        each(&side["near"]).for_each(|near| words.push_str(&format!(" near the {}", unit_name(names, near))));
         words
     };
-    let mut words = side(question);
+    let taken: Vec<String> = each(&answer["taken"]).map(text).collect();
+    let mut words = side(question, taken);
     for against in each(&question["against"]) {
-        words.push_str(&format!(" against {}", side(against)));
+        words.push_str(&format!(" against {}", side(against, options(against))));
     }
     if let Some(turns) = question["turns"].as_u64() {
         words.push_str(&format!(", {}", count(turns, "turn", "turns")));

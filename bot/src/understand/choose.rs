@@ -5,8 +5,8 @@ use super::lexicon::Class;
 use super::message::ParsedMessage;
 use super::reading::{Act, Reading, Told};
 use super::{
-    attack, build, contest, counts, dice, lists, looks, luck, mend, options, plain, reach, ruled, trial, volleys,
-    wholes,
+    attack, build, chosen, contest, counts, dice, lists, looks, luck, mend, options, plain, reach, ruled, trial,
+    volleys, wholes,
 };
 use crate::commands::Command;
 use crate::saying::listed;
@@ -81,8 +81,8 @@ fn of_battle(message: &ParsedMessage<'_>, battle: &Battle, resolved: &Battle) ->
         looks::appraise(&told),
         looks::arc(&told),
         ruled::rule(&told),
-        looks::pack(&told),
-        looks::help(&told),
+        chosen::pack(&told),
+        chosen::help(&told),
     ];
     all.into_iter().flatten().chain(options::readings(&told)).collect()
 }

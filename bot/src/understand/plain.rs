@@ -30,28 +30,26 @@ fn length(message: &ParsedMessage<'_>, at: usize) -> Option<(usize, f64)> {
     }
 }
 
+/// Words of a template.
+const TEMPLATES: &[&str] = &[
+    "template",
+    "templates",
+    "scatter",
+    "scatters",
+    "drift",
+    "drifts",
+    "blast",
+    "marker",
+    "scattering",
+    "drifting",
+    "bunched",
+    "plate",
+];
+
 /// A template on bases.
 pub fn blast(told: &Told<'_>) -> Option<Reading> {
     let message = told.message;
-    let strong = |at: usize| {
-        message.any(
-            at,
-            &[
-                "template",
-                "templates",
-                "scatter",
-                "scatters",
-                "drift",
-                "drifts",
-                "blast",
-                "marker",
-                "scattering",
-                "drifting",
-                "bunched",
-                "plate",
-            ],
-        )
-    };
+    let strong = |at: usize| message.any(at, TEMPLATES);
     use super::names::Sort;
     let sorts = [Sort::Unit, Sort::Weapon, Sort::Option, Sort::Rule, Sort::Cover];
     let named = |at: usize| {

@@ -2,8 +2,12 @@
 //! that all answers round alike: `about 1 time in 28 (3.5%)`, `3 tries`, `five Dyke Hands`.
 
 mod chance;
+mod points;
+mod units;
 mod whole;
 pub use chance::{apart, games, often, percent, proven, roughly, share, unproven};
+pub use points::{of_points, points, points_apart};
+pub use units::{another_unit, at_range, is_several, the_unit};
 pub use whole::{about, mostly};
 
 /// What each reason begins with that says a rule works, but for somebody else.

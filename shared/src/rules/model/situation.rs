@@ -1,5 +1,6 @@
 //! What the table adds to a matchup: arcs, range bands, covers and the pack's own flags.
 use super::{Named, stat::Profile};
+use crate::report::saying::at_range;
 
 /// The words of the situation. None of the first three lists is empty.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -70,6 +71,15 @@ pub struct Band {
     pub word: Word,
     /// The largest distance that belongs to it; the last band has none.
     pub to: Option<u32>,
+    /// How a sentence says that something happens there, where the pack says it: `in contact`.
+    pub at: Option<String>,
+}
+
+impl Band {
+    /// How a sentence says that something happens there.
+    pub fn said(&self) -> String {
+        self.at.clone().unwrap_or_else(|| at_range(&self.word.named.label))
+    }
 }
 
 impl Situations {

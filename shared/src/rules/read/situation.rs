@@ -53,7 +53,14 @@ pub(super) fn read_words(
         if to.is_none() && at + 1 < ranges.tables.len() {
             fields.wrong("only the last range band may have no end: say where this one ends (to = …)");
         }
-        words.ranges.push(Band { word: word(fields), to });
+        let said = fields.get("at").and_then(|node| {
+            let said = node.text()?;
+            if said.trim().is_empty() || said.chars().count() > 64 {
+                node.wrong("this takes 1 to 64 characters, such as \"in contact\"");
+            }
+            Some(said.to_owned())
+        });
+        words.ranges.push(Band { word: word(fields), to, at: said });
     }
     for fields in &flags.tables {
         if let Some(node) = fields.get("id").filter(|node| node.as_text().is_some_and(|id| TAKEN.contains(&id))) {
@@ -71,7 +78,7 @@ pub(super) fn read_words(
         words.sectors.push(Sector::default());
     }
     if words.ranges.is_empty() {
-        words.ranges.push(Band { word: plain("any"), to: None });
+        words.ranges.push(Band { word: plain("any"), to: None, at: None });
     }
     if words.covers.is_empty() {
         words.covers.push(plain("none"));

@@ -1,135 +1,102 @@
 //! When to use a unit and when not: sentences, each from one number held against another.
 use super::answer::{AppraisalAnswer, SurvivalRow, VerdictRow};
-use super::sentences::{ROUNDED, the};
-use super::verdict::{price, row, turns};
-use crate::report::saying::{count, games, listed, mean, means_apart, one, percent, share};
+use super::nearby::{helper, helps};
+use super::sentences::ROUNDED;
+use super::targets::{round_the_side, worst_target};
+use super::verdict::{price, row};
+use super::voice::{Voice, at, other, survives, turns};
+use crate::report::saying::{count, games, listed, mean, means_apart, of_points, one, percent, points_apart, share};
+
+/// A cover that adds less than this share is not worth going to.
+const LITTLE_COVER: f64 = 0.02;
 
 /// The sentences of when to use it and when not.
 pub fn advice(of: &AppraisalAnswer) -> Vec<VerdictRow> {
-    let mut rows: Vec<VerdictRow> =
-        [range(of), best_target(of), worst_target(of), round_the_side(of), arc(of), keep(of), drawback(of)]
-            .into_iter()
-            .flatten()
-            .collect();
-    rows.extend(cover(of));
-    rows.extend([helper(of), helps(of), check(of), price(of), drive(of)].into_iter().flatten());
-    rows
+    let rows = [
+        range(of),
+        worst_target(of),
+        round_the_side(of),
+        arc(of),
+        keep(of),
+        drawback(of),
+        cover(of),
+        helper(of),
+        helps(of),
+        check(of),
+        price(of),
+        drive(of),
+    ];
+    rows.into_iter().flatten().collect()
 }
 
 /// The range at which one turn destroys most, against the one at which it destroys least.
 fn range(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let at = |pick: fn(f64, f64) -> bool| {
+    let pick = |pick: fn(f64, f64) -> bool| {
         (0..of.ranges.len())
             .reduce(|best, at| if pick(of.ranges[at].points, of.ranges[best].points) { at } else { best })
     };
-    let (best, worst) = (at(|a, b| a > b)?, at(|a, b| a < b)?);
+    let (best, worst) = (pick(|a, b| a > b)?, pick(|a, b| a < b)?);
     let (most, least) = (&of.ranges[best], &of.ranges[worst]);
-    let said = means_apart(&[most.points, least.points]);
+    let said = points_apart(&[most.points, least.points]);
+    let voice = Voice::of(of);
+    let (destroys, their) = (voice.does("destroy"), voice.their);
     let text = if most.points - least.points > ROUNDED {
         format!(
-            "Fight {}: there it destroys {} points a turn on average over its targets; {} only {}.",
-            at_range(&most.at),
-            said[0],
-            at_range(&least.at),
+            "Fight {}: there {destroys} {} a turn on average over {their} targets; {} only {}.",
+            at(of, &most.at),
+            of_points(&said[0]),
+            at(of, &least.at),
             said[1]
         )
     } else if of.ranges.len() == 1 {
-        format!("It only fights {}: {} points a turn on average over its targets.", at_range(&most.at), said[0])
+        format!(
+            "{} only {} {}: {} a turn on average over {their} targets.",
+            voice.they,
+            voice.verb("fight"),
+            at(of, &most.at),
+            of_points(&said[0])
+        )
     } else {
-        format!("The range makes no difference: it destroys {} points a turn at any that it reaches.", said[0])
+        let reaches = voice.does("reach");
+        format!("The range makes no difference: {destroys} {} a turn at any that {reaches}.", of_points(&said[0]))
     };
     (most.points > 0.0).then(|| row(text, most.points, format!("/ranges/{best}/points"), least.points, true))
 }
 
-/// `at near range`, `in contact`; a name with its own preposition or article keeps it.
-pub(super) fn at_range(name: &str) -> String {
-    match name {
-        "contact" => "in contact".to_owned(),
-        _ => format!("at {name}"),
-    }
-}
-
-fn mean_earned(of: &AppraisalAnswer) -> Option<(f64, Vec<(usize, f64)>)> {
-    let all: Vec<(usize, f64)> =
-        of.damage.iter().enumerate().filter_map(|(at, game)| Some((at, game.per_point?))).collect();
-    let sum: f64 = all.iter().map(|(_, earned)| earned).sum();
-    (all.len() > 1).then(|| (sum / all.len() as f64, all))
-}
-
-/// The target that it destroys best for its points, against the mean of its targets.
-fn best_target(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let (average, all) = mean_earned(of)?;
-    let (at, earned) = all.into_iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
-    let said = means_apart(&[earned, average]);
-    let whom = the(&of.damage[at].target_counted);
-    let text = format!(
-        "Send it against {whom}: {} points destroyed for each point spent; its average over all targets is {}.",
-        said[0], said[1]
-    );
-    (earned > average + ROUNDED).then(|| row(text, earned, format!("/damage/{at}/per_point"), average, true))
-}
-
-/// The target that it destroys worst for its points.
-fn worst_target(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let (average, all) = mean_earned(of)?;
-    let (at, earned) = all.into_iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
-    let said = means_apart(&[earned, average]);
-    let whom = the(&of.damage[at].target_counted);
-    let text = if earned > ROUNDED {
-        format!("Don't send it against {whom}: only {} points destroyed for each point spent.", said[0])
-    } else {
-        format!("Don't send it against {whom}: it does no harm there.")
-    };
-    (earned < average - ROUNDED).then(|| row(text, earned, format!("/damage/{at}/per_point"), average, false))
-}
-
-/// The side of armour that is best to attack, against the usual one.
-fn round_the_side(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let first = of.sides.first()?;
-    let at = (1..of.sides.len()).max_by(|a, b| of.sides[*a].points.total_cmp(&of.sides[*b].points))?;
-    let best = &of.sides[at];
-    let said = means_apart(&[best.points, first.points]);
-    let text = if best.points > first.points + ROUNDED {
-        format!(
-            "Attack armour from the {}: {} points in a turn instead of {} from the {}.",
-            best.at, said[0], said[1], first.at
-        )
-    } else {
-        format!(
-            "It need not go round armour: from the {} it destroys {} points in a turn, from the {} {}.",
-            best.at, said[0], first.at, said[1]
-        )
-    };
-    Some(row(text, best.points, format!("/sides/{at}/points"), first.points, best.points > first.points))
-}
-
-/// The arc from which it loses most of its life, against the usual one under the same attacker.
+/// The arc from which it loses most of its life, against the usual one under the same attacker, who stays where it is best.
 fn arc(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let mut worst: Option<(usize, f64, f64)> = None;
+    let mut worst: Option<(usize, &SurvivalRow)> = None;
     for (at, life) in of.survival.iter().enumerate().filter(|(_, life)| life.without.is_none()) {
         let first = usual(of, life)?;
         if first.arc == life.arc {
             continue;
         }
-        let lost = first.stood - life.stood;
-        if worst.is_none_or(|(_, stood, usual)| lost > usual - stood) {
-            worst = Some((at, life.stood, first.stood));
+        let lost = |at: usize, usual: &SurvivalRow| usual.stood - of.survival[at].stood;
+        if worst.is_none_or(|(known, usual)| lost(at, first) > lost(known, usual)) {
+            worst = Some((at, first));
         }
     }
-    let (at, stood, from_usual) = worst?;
-    let life = &of.survival[at];
-    let than = if stood < from_usual { "sooner" } else { "no sooner" };
-    let said = means_apart(&[stood, from_usual]);
-    let from = usual(of, life).and_then(|first| first.arc.clone()).unwrap_or_else(|| "elsewhere".to_owned());
+    let (place, first) = worst?;
+    let life = &of.survival[place];
+    // Who lives through it from everywhere dies no sooner from anywhere.
+    if life.stood >= f64::from(of.turns) {
+        return None;
+    }
+    let than = if life.stood < first.stood { "sooner" } else { "no sooner" };
+    let said = means_apart(&[life.stood, first.stood]);
+    let voice = Voice::of(of);
+    let elsewhere = if life.range == first.range { String::new() } else { format!(" {}", at(of, &first.range)) };
     let text = format!(
-        "Attacked from the {} it dies {than}: against {} it survives {} of {}, from the {from} {}.",
+        "Attacked from the {} {} {than}: with {} {} all game, {}; from the {}{elsewhere} {}.",
         life.arc.as_deref().unwrap_or_default(),
-        the(&life.attacker_counted),
-        said[0],
-        turns(of.turns),
-        said[1]
+        voice.does("die"),
+        other(of, &life.attacker, &life.attacker_counted),
+        at(of, &life.range),
+        survives(of, &said[0], (life.stood, &life.standing)),
+        first.arc.as_deref().unwrap_or("usual side"),
+        survives(of, &said[1], (first.stood, &first.standing)),
     );
-    Some(row(text, stood, format!("/survival/{at}/stood"), from_usual, stood >= from_usual))
+    Some(row(text, life.stood, format!("/survival/{place}/stood"), first.stood, life.stood >= first.stood))
 }
 
 /// What its best protection adds where it does most, against a tenth of a turn.
@@ -137,13 +104,28 @@ fn keep(of: &AppraisalAnswer) -> Option<VerdictRow> {
     const LITTLE: f64 = 0.1;
     let keep = of.protections.first()?;
     let under = keep.under.get(keep.best)?;
-    let at = format!("{} from the {} against {}", at_range(&under.range), under.arc, the(&under.attacker_counted));
+    let voice = Voice::of(of);
+    let place = format!(
+        "attacked by {} {} from the {}",
+        other(of, &under.attacker, &under.attacker_counted),
+        at(of, &under.range),
+        under.arc
+    );
+    let longer =
+        |gained: f64| format!("{} {} longer", mean(gained), if mean(gained) == "1" { "turn" } else { "turns" });
     let text = if keep.gained >= LITTLE {
-        format!("What helps it live longest is {}: {} more turns {at}.", keep.rule, mean(keep.gained))
+        format!(
+            "What protects {} best is {}: {place}, {} {}.",
+            voice.them,
+            keep.rule,
+            voice.does("last"),
+            longer(keep.gained)
+        )
     } else if keep.gained > ROUNDED {
-        format!("{} barely helps: {} more turns at best, {at}.", keep.rule, mean(keep.gained))
+        let lasts = voice.does("last");
+        format!("{} little from {}: at best {lasts} {}, {place}.", voice.does("gain"), keep.rule, longer(keep.gained))
     } else if keep.gained >= -ROUNDED {
-        format!("{} makes no difference to how long it lives.", keep.rule)
+        format!("{} would live as long without {}.", voice.they, keep.rule)
     } else {
         // A drawback has a sentence of its own.
         return None;
@@ -158,74 +140,67 @@ fn drawback(of: &AppraisalAnswer) -> Option<VerdictRow> {
     (worst.gained < -ROUNDED).then(|| row(text, worst.gained, format!("/protections/{at}/gained"), 0.0, false))
 }
 
+fn is_cover(change: &str) -> bool {
+    change.starts_with("standing ")
+}
+
 /// The cover that is worth most to it, against nothing at all.
 fn cover(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let stands = |change: &str| change.starts_with("standing ");
-    let all = of.sensitivities.iter().enumerate().filter(|(_, row)| stands(&row.change));
+    let all = of.sensitivities.iter().enumerate().filter(|(_, row)| is_cover(&row.change));
     let (at, best) = all.max_by(|a, b| a.1.moved.total_cmp(&b.1.moved))?;
     // The change has its preposition already.
     let where_it_is = best.change.trim_start_matches("standing ");
-    let text = if best.moved > 0.0 {
-        format!("Put it {where_it_is}: that adds {} to its worth.", share(best.moved))
+    let voice = Voice::of(of);
+    let (them, their) = (voice.them, voice.their);
+    let text = if best.moved >= LITTLE_COVER {
+        format!("Put {them} {where_it_is}: that adds {} to {their} worth.", share(best.moved))
+    } else if best.moved > 0.0 {
+        format!("Cover hardly helps {them}: at best it adds under {} to {their} worth.", share(LITTLE_COVER))
     } else {
-        format!("No cover helps it: even {where_it_is} it loses {} of its worth.", share(-best.moved))
+        let loses = voice.does("lose");
+        format!("No cover helps {them}: even {where_it_is} {loses} {} of {their} worth.", share(-best.moved))
     };
-    Some(row(text, best.moved, format!("/sensitivities/{at}/moved"), 0.0, best.moved > 0.0))
-}
-
-/// The unit that does most for it for its points, against nothing at all.
-fn helper(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let best = of.helpers.first()?;
-    let text = if best.gained > ROUNDED {
-        let who = if best.near == of.name { "another" } else { "the" };
-        format!("Keep {who} {} near: it gives {} more points in a game.", best.near, mean(best.gained))
-    } else {
-        format!("It needs nobody near: even its best helper, the {}, adds no points.", best.near)
-    };
-    Some(row(text, best.gained, "/helpers/0/gained", 0.0, best.gained > ROUNDED))
-}
-
-/// The unit for which it does most for its points.
-fn helps(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let best = of.helped.first()?;
-    let with = if best.near == of.name { String::new() } else { format!(" (as {})", best.near) };
-    let text = if best.gained > ROUNDED {
-        format!("Keep it near {}{with}: they give {} more points in a game.", the(&best.unit), mean(best.gained))
-    } else {
-        format!("Its presence{with} adds no points to anybody's game.")
-    };
-    Some(row(text, best.gained, "/helped/0/gained", 0.0, best.gained > ROUNDED))
+    Some(row(text, best.moved, format!("/sensitivities/{at}/moved"), 0.0, best.moved >= LITTLE_COVER))
 }
 
 /// Its first test that asks for no number, against an even chance over the game.
 fn check(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let (at, check) = of.checks.iter().enumerate().find(|(_, check)| check.asked.is_none())?;
     let name = one(&check.check.to_lowercase());
-    let (turns, passes) = (turns(of.turns), percent(check.passes));
+    let voice = Voice::of(of);
     let text = match check.fails_once {
-        fails if fails <= 0.0 => format!("With {name} every turn, it can't fail one."),
-        fails if fails > 0.5 => format!(
-            "With {name} every turn for {turns} ({passes} to pass each), it fails at least one {}.",
-            games(fails)
-        ),
+        fails if fails <= 0.0 => format!("With {name} every turn, {} can't fail one.", voice.they),
         fails => format!(
-            "With {name} every turn for {turns} ({passes} to pass each), it passes them all in most games; it fails at \
-             least one {}.",
+            "With {name} every turn for {} ({} to pass each), {} at least one {}.",
+            turns(of.turns),
+            percent(check.passes),
+            voice.does("fail"),
             games(fails)
         ),
     };
     Some(row(text, check.fails_once, format!("/checks/{at}/fails_once"), 0.5, check.fails_once <= 0.5))
 }
 
-/// What moves its worth most, against nothing at all.
+/// What moves its worth most, against nothing at all. Cover has a sentence of its own: where it would be among the first,
+/// it is left out.
 fn drive(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let top = of.sensitivities.first()?;
-    let others: Vec<String> = of.sensitivities.iter().skip(1).take(2).map(moved).collect();
+    const NAMED: usize = 3;
+    let apart = of.sensitivities.iter().take(NAMED).any(|row| is_cover(&row.change));
+    let mut all = of.sensitivities.iter().enumerate().filter(|(_, row)| !(apart && is_cover(&row.change)));
+    let (at, top) = all.next()?;
+    let others: Vec<String> = all.take(NAMED - 1).map(|(_, row)| moved(row)).collect();
+    let their = Voice::of(of).their;
     let by = share(top.moved.abs());
-    let does = if top.moved > 0.0 { format!("adds {by} to its worth") } else { format!("costs {by} of its worth") };
-    let then = if others.is_empty() { String::new() } else { format!("; next come {}", listed(&others)) };
-    let text = format!("Biggest swing: {} {does}{then}.", top.change);
-    Some(row(text, top.moved, "/sensitivities/0/moved", 0.0, top.moved > 0.0))
+    let does =
+        if top.moved > 0.0 { format!("adds {by} to {their} worth") } else { format!("costs {by} of {their} worth") };
+    let then = match others.len() {
+        0 => String::new(),
+        1 => format!("; next comes {}", others[0]),
+        _ => format!("; next come {}", listed(&others)),
+    };
+    let from = if apart { " apart from cover" } else { "" };
+    let text = format!("Biggest swing{from}: {} {does}{then}.", top.change);
+    Some(row(text, top.moved, format!("/sensitivities/{at}/moved"), 0.0, top.moved > 0.0))
 }
 
 fn moved(drive: &super::answer::SensitivityRow) -> String {

@@ -3,6 +3,7 @@ use super::super::packs::{RuleHead, StatForm, WeaponForm};
 use super::BatchQuestion;
 use super::review::*;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
 /// A unit's appraisal. Every number of `attacks`, `damage`, `survival`, `repair` and `checks` is that of the question in its
@@ -23,6 +24,9 @@ pub struct AppraisalAnswer {
     pub models: u32,
     /// The unit as people count it: `10 Dyke Hands`, `Bolt-gun Crew`.
     pub counted: String,
+    /// The options that it has taken, with their number where it is several: `Signal mast`, `2 Long rifles`.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub taken: Vec<String>,
     /// Turns of a game.
     pub turns: u32,
     /// Its stats, options worked in.
@@ -74,6 +78,9 @@ pub struct AppraisalAnswer {
     pub verdict: Vec<VerdictRow>,
     /// When to use it and when not, each sentence from one number held against another.
     pub advice: Vec<VerdictRow>,
+    /// How a sentence says that something happens at a range: `in contact` for `contact`.
+    #[serde(default)]
+    pub at_ranges: BTreeMap<String, String>,
     /// How it was worked out, and what it does not see.
     pub method: String,
 }
@@ -103,6 +110,9 @@ pub struct CostForm {
     pub armoured: bool,
     /// Points for each point of structure or health.
     pub points_each: f64,
+    /// The fewest models that it may have.
+    #[serde(default)]
+    pub least_models: u32,
     /// The most models that it may have.
     pub most_models: u32,
     /// Points with that many.

@@ -1,9 +1,9 @@
 //! What may be taken with the unit or beside it, and in its place.
 use super::answer::{AppraisalAnswer, Worth};
 use super::review::{OptionRow, TogetherRow};
-use super::sentences::{ROUNDED, several, the};
+use super::sentences::ROUNDED;
 use super::sheet::{chance, head, number};
-use crate::report::saying::{either, listed, share};
+use crate::report::saying::{either, is_several as several, listed, share, the_unit as the};
 use crate::report::sheet::{Cell, List, Part, Table};
 
 /// More options than this are left to the JSON.

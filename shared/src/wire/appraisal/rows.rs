@@ -2,13 +2,15 @@
 use super::super::packs;
 use super::answer::*;
 use super::verdict::verdict;
+use super::voice::Voice;
 use super::{PreparedAppraisal, advice::advice, asks, reviewed};
 use crate::analysis::appraisal::{self, Appraisal, Change, METHOD};
 use crate::points::instance_cost;
+use crate::report::counting::Counted;
 use crate::report::saying::{listed, place, plural};
 use crate::rules::matchup::UnitInstance;
 use crate::rules::model::stat::{Holds, Stat};
-use crate::rules::model::unit::UnitOption;
+use crate::rules::model::unit::{Per, UnitOption};
 use crate::rules::standing::{self, carried};
 
 /// The answer of an appraisal.
@@ -25,6 +27,7 @@ pub(super) fn answer(of: &PreparedAppraisal, found: &Appraisal) -> AppraisalAnsw
         hash: of.pack.hash.clone(),
         models: of.subject.unit.models,
         counted: rows.counted(&of.subject.unit),
+        taken: rows.taken(),
         turns: of.turns,
         profile: packs::stats(&of.pack, &of.pack.stats.unit, &profile),
         weapons: (carried(&of.pack, &of.subject.unit).iter())
@@ -51,6 +54,7 @@ pub(super) fn answer(of: &PreparedAppraisal, found: &Appraisal) -> AppraisalAnsw
         sensitivities: found.sensitivities.iter().map(|row| rows.sensitivity(row)).collect(),
         verdict: Vec::new(),
         advice: Vec::new(),
+        at_ranges: of.pack.situations.ranges.iter().map(|band| (band.word.named.label.clone(), band.said())).collect(),
         method: METHOD.to_owned(),
     };
     answer.verdict = verdict(&answer);
@@ -74,6 +78,15 @@ impl Rows<'_> {
 
     pub(super) fn counted(&self, unit: &UnitInstance) -> String {
         self.of.pack.units[unit.unit].counting(&self.of.pack).named(unit.models)
+    }
+
+    fn taken(&self) -> Vec<String> {
+        let unit = &self.of.pack.units[self.of.subject.unit.unit];
+        let named = |(option, times): &(usize, u32)| {
+            let label = &unit.options[*option].named.label;
+            if *times == 1 { label.clone() } else { format!("{times} {}", plural(label)) }
+        };
+        self.of.subject.unit.options.iter().map(named).collect()
     }
 
     pub(super) fn range(&self, range: usize) -> String {
@@ -102,6 +115,7 @@ impl Rows<'_> {
             capacity: cost.capacity,
             armoured: cost.armoured,
             points_each: cost.points as f64 / f64::from(cost.capacity.max(1)),
+            least_models: unit.models.0,
             most_models: cost.most_models,
             most_points: cost.most_points,
             options: options
@@ -195,16 +209,36 @@ impl Rows<'_> {
         }
     }
 
-    /// The weapons that go for an option, as many as there are of each.
+    /// The weapons that go for an option: where each one of it takes the place of one of them, one, else as many as there are.
     pub(super) fn gone_for(&self, option: &UnitOption) -> Vec<String> {
         let pack = &self.of.pack;
         let carried = carried(pack, &self.of.subject.unit);
         let named = |weapon: &usize| {
             let label = &pack.weapons[*weapon].named.label;
             let several = carried.iter().any(|(known, count)| known == weapon && *count > 1);
-            if several { plural(label) } else { label.clone() }
+            if several && option.per != Per::Weapon { plural(label) } else { label.clone() }
         };
         option.replaces.iter().map(named).collect()
+    }
+
+    /// `taking the Stern mortar instead of its swivel guns`, `taking one Line gun instead of one of its flare pistols`.
+    fn taking(&self, option: &UnitOption) -> String {
+        let pack = &self.of.pack;
+        let its = Voice::counted(&self.counted(&self.of.subject.unit)).their;
+        let carried = carried(pack, &self.of.subject.unit);
+        let one_of = option.per == Per::Weapon;
+        let gone = |weapon: &usize| {
+            let label = &pack.weapons[*weapon].named.label;
+            match carried.iter().find(|(known, _)| known == weapon) {
+                Some((_, count)) if *count > 1 && one_of => format!("one of {its} {}", plural(label)),
+                Some((_, count)) if *count > 1 => format!("{its} {}", plural(label)),
+                _ => format!("{its} {label}"),
+            }
+        };
+        let gone: Vec<String> = option.replaces.iter().map(gone).collect();
+        let instead = if gone.is_empty() { String::new() } else { format!(" instead of {}", listed(&gone)) };
+        let number = if one_of && option.most.of(self.of.subject.unit.models) > 1 { "one" } else { "the" };
+        format!("taking {number} {}{instead}", option.named.label)
     }
 
     fn change(&self, change: &Change) -> String {
@@ -212,15 +246,14 @@ impl Rows<'_> {
         match change {
             Change::UnitStat(stat) => one_better(&pack.stats.unit[*stat]),
             Change::WeaponStat(stat) => one_better(&pack.stats.weapon[*stat]),
-            Change::Option(option) => {
-                let option = &pack.units[self.of.subject.unit.unit].options[*option];
-                let gone = self.gone_for(option);
-                let instead =
-                    if gone.is_empty() { String::new() } else { format!(" instead of its {}", listed(&gone)) };
-                format!("taking the {}{instead}", option.named.label)
-            }
+            Change::Option(option) => self.taking(&pack.units[self.of.subject.unit.unit].options[*option]),
             Change::Models(models) => {
-                format!("fielding {}", pack.units[self.of.subject.unit.unit].counting(pack).named(*models))
+                let counting = pack.units[self.of.subject.unit.unit].counting(pack);
+                let (name, own) = match counting.counted {
+                    Counted::Models => (counting.name(*models), self.of.subject.unit.models),
+                    Counted::Units => (counting.words.1, self.of.subject.unit.models),
+                };
+                format!("fielding {models} {name} instead of {own}")
             }
             Change::Cover(cover) => format!("standing {}", place(&pack.situations.covers[*cover].named.label)),
             Change::Arc(arc) => format!("being attacked from the {}", self.arc(*arc)),

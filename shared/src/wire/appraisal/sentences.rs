@@ -1,23 +1,19 @@
 //! Sentences about options and about units that stand near each other, each from its row alone.
 use super::review::{ForWhat, OptionRow, TogetherRow};
-use crate::report::saying::{count, listed, mean, means_apart, one, percent, share};
+use crate::report::saying::{
+    count, is_several as several, listed, mean, means_apart, one, percent, plural, share, the_unit as the,
+};
 
 /// What is less than this is rounding.
 pub(super) const ROUNDED: f64 = 1e-9;
 
-/// Whoever has a number goes without an article: `5 Heath Riders`, `the Dredge Walker`.
-pub(in crate::wire) fn the(counted: &str) -> String {
-    if several(counted) { counted.to_owned() } else { format!("the {counted}") }
-}
-
-/// Whether people count several: `5 Heath Riders`.
-pub(in crate::wire) fn several(counted: &str) -> bool {
-    counted.starts_with(|c: char| c.is_ascii_digit())
-}
-
 fn points_and_name(row: &OptionRow) -> String {
-    let instead =
-        if row.replaces.is_empty() { String::new() } else { format!(" instead of its {}", listed(&row.replaces)) };
+    // One of several weapons may go for it, or all of them.
+    let gone = |label: &String| if plural(label) == *label { format!("its {label}") } else { one(label) };
+    let instead = match row.replaces.as_slice() {
+        [] => String::new(),
+        gone_for => format!(" instead of {}", listed(&gone_for.iter().map(gone).collect::<Vec<_>>())),
+    };
     let needs = if row.needs.is_empty() { String::new() } else { format!(", which needs {},", listed(&row.needs)) };
     format!("{}{needs} for {}{instead}", row.option, count(row.points, "point", "points"))
 }

@@ -1,10 +1,11 @@
 //! The appraisal as a sheet, from which its page, its Markdown and its CSV are made.
-use super::advice::{at_range, slots};
+use super::advice::slots;
 use super::answer::{AppraisalAnswer, AttackRow};
+use super::voice::{self, Voice};
 use super::{company, profile, survival};
 use crate::report::curves::{Curve, Curves};
 use crate::report::heat::{Heat, HeatCell, HeatRow};
-use crate::report::saying::{count, mean, mean_of, percent, share};
+use crate::report::saying::{count, mean, mean_of, percent, sentence, share};
 use crate::report::sheet::{Cell, Figure, List, Part, Picture, Sheet, Table};
 
 /// More changes than this are left to the JSON.
@@ -130,9 +131,12 @@ fn best_range(of: &AppraisalAnswer) -> Option<String> {
     all.sort_by(|a, b| b.points.total_cmp(&a.points));
     let said: Vec<String> = all.iter().map(|range| format!("{} {}", range.at, mean(range.points))).collect();
     let best = all.first().filter(|best| best.points > 0.0)?;
+    let voice = Voice::of(of);
     Some(format!(
-        "Its best range: {}. Points destroyed in a turn, the average of the board: {}.",
-        at_range(&best.at),
+        "{} {} most {}. Points destroyed in a turn, the average of the board: {}.",
+        sentence(voice.they),
+        voice.verb("destroy"),
+        voice::at(of, &best.at),
         said.join(", ")
     ))
 }

@@ -1,9 +1,8 @@
 //! How long the unit survives: under attackers that come on, from each side, with and without each protection.
-use super::advice::at_range;
 use super::answer::{AppraisalAnswer, SurvivalRow};
 use super::review::ApproachRow;
-use super::sentences::the;
 use super::sheet::{chance, head};
+use super::voice::{at, other};
 use crate::report::curves::{Curve, Curves};
 use crate::report::pairs::{PairOfBars, Pairs};
 use crate::report::saying::{count, listed, mean_of, means_apart, percent};
@@ -110,7 +109,7 @@ fn survived(of: &AppraisalAnswer, stood: f64, standing: &[f64]) -> Cell {
 fn lane(of: &AppraisalAnswer) -> Option<String> {
     let mut stages: Vec<(u32, u32, String)> = Vec::new();
     for row in &of.lane {
-        let place = format!("{} from the {}", at_range(&row.range), row.arc);
+        let place = format!("{} from the {}", at(of, &row.range), row.arc);
         match stages.last_mut().filter(|stage| stage.2 == place) {
             Some(stage) => stage.1 = row.turn,
             None => stages.push((row.turn, row.turn, place)),
@@ -137,7 +136,7 @@ fn curves(of: &AppraisalAnswer, worst: &ApproachRow) -> Curves {
     };
     let mut all = vec![curve(worst)];
     all.extend(of.approach.iter().filter(same).map(curve));
-    let attacker = the(&worst.attacker_counted);
+    let attacker = other(of, &worst.attacker, &worst.attacker_counted);
     let alt = format!(
         "Chance of being alive at the end of each turn under {attacker}: {} at the end of turn {} as it is.",
         percent(worst.standing.last().copied().unwrap_or(0.0)),

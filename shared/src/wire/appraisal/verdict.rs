@@ -1,7 +1,9 @@
 //! The verdict: three sentences, each from one number held against another, so that anyone can look both up.
 use super::answer::{AppraisalAnswer, VerdictRow};
-use super::sentences::{ROUNDED, several, the};
-use crate::report::saying::{count, listed, mean, means_apart, per_point, sentence};
+use super::sentences::ROUNDED;
+use super::voice::{Voice, as_asked, other, survives, turns};
+use crate::report::saying::{count, is_several, listed, means_apart, per_point, points, sentence};
+use std::cmp::Ordering;
 
 /// The share of a target that is nearly all of it.
 const NEARLY_ALL: f64 = 0.9;
@@ -16,41 +18,73 @@ pub(super) fn row(text: String, number: f64, of: impl Into<String>, against: f64
     VerdictRow { text: sentence(&text), number, of: of.into(), against, speaks_for }
 }
 
-pub(super) fn turns(turns: u32) -> String {
-    count(u64::from(turns), "turn", "turns")
-}
-
-/// The target against which it earns most, against what it costs.
+/// The target against which it earns most, against what it costs; and what it earns on average over several.
 fn prey(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let best = of.damage.iter().enumerate().filter_map(|(at, game)| game.per_point.map(|earned| (at, earned)));
-    let (at, earned) = best.max_by(|a, b| a.1.total_cmp(&b.1))?;
-    let (game, turns) = (&of.damage[at], turns(of.turns));
-    let target = the(&game.target_counted);
-    let said = per_point(earned);
-    let points = if said.ends_with(" 1") || said == "1" { "point" } else { "points" };
-    let others = of.helped.first().is_some_and(|best| best.gained > ROUNDED);
-    // The target never answers, and the sentence says so.
+    let all: Vec<(usize, f64)> =
+        of.damage.iter().enumerate().filter_map(|(at, game)| Some((at, game.per_point?))).collect();
+    let average = all.iter().map(|(_, earned)| earned).sum::<f64>() / all.len().max(1) as f64;
+    let (at, earned) = all.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let several = all.len() > 1;
+    let (game, voice) = (&of.damage[at], Voice::of(of));
+    let target = other(of, &game.target, &game.target_counted);
+    let alone = format!("Left alone for {}", turns(of.turns));
+    let costs = format!("for each point {}", voice.does("cost"));
+    let noun = |said: &str| if said.ends_with(" 1") || said == "1" { "point" } else { "points" };
+    let (mut said, mut mean) = (per_point(earned), per_point(average));
+    if said == mean && earned > average {
+        let apart = means_apart(&[earned, average]);
+        (said, mean) = (apart[0].clone(), apart[1].clone());
+    }
+    let noun_of_best = noun(&said);
     let text = if earned >= 1.0 {
+        let tail = match (several, average >= 1.0) {
+            (false, _) => String::new(),
+            (true, true) => format!(", and on average over {} targets ({mean})", voice.their),
+            (true, false) => format!(", but not on average over {} targets ({mean})", voice.their),
+        };
+        let earns = voice.does("earn");
         format!(
-            "Left alone for {turns}, it destroys {said} {points} for each point spent against {target}: it earns its \
-             points back."
+            "{alone}, {earns} {} points back against {target} ({said} {noun_of_best} destroyed {costs}){tail}.",
+            voice.their
         )
     } else if game.target_points < of.cost.points && game.points >= NEARLY_ALL * game.target_points as f64 {
-        // No more is destroyed than there is.
-        let own = count(of.cost.points, "point", "points");
-        let [all, destroyed] = [mean(game.target_points as f64), mean(game.points)];
+        // No more is destroyed than there is; all of it only where nothing can be left.
+        let (most, all) = (points(game.points), points(game.target_points as f64));
+        let part = match (most == all, game.left <= 0.0) {
+            (_, true) => "all".to_owned(),
+            (true, false) => "nearly all".to_owned(),
+            (false, false) => most,
+        };
+        let over = format!(
+            " On average over {} targets {} {mean} {} {costs}.",
+            voice.their,
+            voice.does("destroy"),
+            noun(&mean)
+        );
         format!(
-            "Left alone for {turns}, it destroys {destroyed} of the {all} points of {target}, its best target; it costs \
-             {own} itself."
+            "{alone}, {} {part} of the {} of {target}, {} best target; {} {}.{}",
+            voice.does("destroy"),
+            count(game.target_points, "point", "points"),
+            voice.their,
+            voice.does("cost"),
+            count(of.cost.points, "point", "points"),
+            if several { over } else { String::new() }
         )
     } else {
-        let does = if said.ends_with(" 1") { "all but earns" } else { "does not earn" };
+        let does = match said.ends_with(" 1") {
+            true => format!("{} all but {}", voice.they, voice.verb("earn")),
+            false => format!("{} earn", voice.does_not()),
+        };
+        let over = if several { format!(", on average over {} targets {mean}", voice.their) } else { String::new() };
         format!(
-            "Left alone for {turns}, it {does} its points back: at best it destroys {said} {points} for each point \
-             spent (against {target})."
+            "{alone}, {does} {} points back: at best {} {said} {noun_of_best} {costs} (against {target}){over}.",
+            voice.their,
+            voice.does("destroy")
         )
     };
-    let text = if others { format!("{text} What it does for units near it is not counted in that.") } else { text };
+    let helps = of.helped.iter().any(|row| row.gained > ROUNDED && as_asked(of, row));
+    let nearby = format!(" What {} for units near {} is not counted in that.", voice.does("do"), voice.them);
+    let text = if helps { format!("{text}{nearby}") } else { text };
     Some(row(text, earned, format!("/damage/{at}/per_point"), 1.0, earned >= 1.0))
 }
 
@@ -59,21 +93,22 @@ fn enemy(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let whole = of.approach.iter().enumerate().filter(|(_, life)| life.without.is_none());
     let (at, life) = whole.min_by(|a, b| a.1.stood.total_cmp(&b.1.stood))?;
     let half = f64::from(of.turns) / 2.0;
-    let several = several(&life.attacker_counted);
-    let (who, turns) = (the(&life.attacker_counted), turns(of.turns));
-    let survives = format!("it survives {} of {turns}", means_apart(&[life.stood, half])[0]);
-    let how = if of.lane.is_empty() { "every turn" } else { "all the way in" };
+    let voice = Voice::of(of);
+    let who = other(of, &life.attacker, &life.attacker_counted);
+    let lives = survives(of, &means_apart(&[life.stood, half])[0], (life.stood, &life.standing));
+    let how = if of.lane.is_empty() { "" } else { " on the way in" };
     let lasts = life.stood >= half;
-    let text = match (several, lasts) {
-        (false, false) => format!("Its worst enemy is {who}: attacked by it {how}, {survives}."),
-        (true, false) => format!("Its worst enemies are {who}: attacked by them {how}, {survives}."),
-        (false, true) => format!("Even attacked {how} by its worst enemy, {who}, {survives}."),
-        (true, true) => format!("Even attacked {how} by its worst enemies, {who}, {survives}."),
+    let (enemy, is, those) =
+        if is_several(&life.attacker_counted) { ("enemies", "are", "those") } else { ("enemy", "is", "that") };
+    let text = if lasts {
+        format!("Even against {} worst {enemy}{how}, {who}, {lives}.", voice.their)
+    } else {
+        format!("{} worst {enemy}{how} {is} {who}: against {those} {lives}.", sentence(voice.their))
     };
     Some(row(text, life.stood, format!("/approach/{at}/stood"), half, lasts))
 }
 
-/// What it is worth for its points, against the better of its comparators.
+/// What it is worth for its points, against its comparators: each on its side, with its worth. What worth is, is said here.
 fn beside_others(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let own = of.worth.per_point?;
     let mut others: Vec<(&str, f64)> = Vec::new();
@@ -81,34 +116,58 @@ fn beside_others(of: &AppraisalAnswer) -> Option<VerdictRow> {
         others.extend(other.worth.per_point.map(|worth| (other.unit.as_str(), worth)));
     }
     others.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let (best, against) = *others.first()?;
+    let against = others.first()?.1;
     let mut numbers = vec![own];
     numbers.extend(others.iter().map(|(_, worth)| *worth));
     let said = means_apart(&numbers);
-    let held: Vec<String> =
-        others.iter().zip(&said[1..]).map(|((name, _), said)| format!("the {name} {said}")).collect();
-    let does = match own.total_cmp(&against) {
-        std::cmp::Ordering::Greater => "it does better than",
-        std::cmp::Ordering::Equal => "it does as well as",
-        std::cmp::Ordering::Less => "it does worse than",
+    let beside = |side: Ordering| {
+        let those = others.iter().zip(&said[1..]).filter(|((_, worth), _)| own.total_cmp(worth) == side);
+        those.map(|((name, _), said)| format!("the {name} ({said})")).collect::<Vec<_>>()
     };
-    let text =
-        format!("Point for point {does} the {best}: it gives {} for each point spent, {}.", said[0], listed(&held));
+    let sides = [(Ordering::Less, "worse than"), (Ordering::Equal, "as well as"), (Ordering::Greater, "better than")];
+    let held: Vec<String> = sides
+        .into_iter()
+        .filter_map(|(side, than)| {
+            let those = beside(side);
+            let both = if those.len() == 2 { "both " } else { "" };
+            (!those.is_empty()).then(|| format!("{than} {both}{}", listed(&those)))
+        })
+        .collect();
+    let voice = Voice::of(of);
+    let text = format!(
+        "Point for point {} {}: {} own worth is {}, the points {} left alone for each point {}, times the share of the \
+         game {} when attacked.",
+        voice.does("do"),
+        held.join(" but "),
+        voice.their,
+        said[0],
+        voice.does("destroy"),
+        voice.does("cost"),
+        voice.does("survive")
+    );
     Some(row(text, own, "/worth/per_point", against, own >= against))
 }
 
-/// What it costs, against the median unit of its book.
+/// What it costs, against the median unit of its book; nothing of a unit that is larger than it need be, as the others are
+/// taken at their smallest.
 pub(super) fn price(of: &AppraisalAnswer) -> Option<VerdictRow> {
-    let (points, median) = (of.cost.points, of.cost.median);
-    let than = match (points as f64).total_cmp(&median) {
-        std::cmp::Ordering::Greater => "more than",
-        std::cmp::Ordering::Equal => "as much as",
-        std::cmp::Ordering::Less => "less than",
+    let (cost, median, upper) = (of.cost.points, of.cost.median, of.cost.middle as f64);
+    // Of an even count there are two in the middle, and the median is between them.
+    let lower = 2.0 * median - upper;
+    let voice = Voice::of(of);
+    let at = format!("At {} {}", count(cost, "point", "points"), voice.does("cost"));
+    let smallest = "at their smallest size and without options";
+    let text = if cost as f64 > upper {
+        format!("{at} more than most units of the book (half of them cost {lower:.0} or less {smallest}).")
+    } else if (cost as f64) < lower {
+        format!("{at} less than most units of the book (half of them cost {upper:.0} or more {smallest}).")
+    } else if lower >= upper {
+        format!("{at} about as much as other units of the book (half of them cost {lower:.0} or less {smallest}).")
+    } else {
+        format!(
+            "{at} about as much as other units of the book (half of them cost {lower:.0} or less, half of them {upper:.0} or \
+             more, {smallest})."
+        )
     };
-    let text = format!(
-        "At {} it costs {than} the median unit of its book ({}).",
-        count(points, "point", "points"),
-        mean(median)
-    );
-    Some(row(text, points as f64, "/cost/points", median, points as f64 <= median))
+    (of.models <= of.cost.least_models).then(|| row(text, cost as f64, "/cost/points", median, cost as f64 <= median))
 }
