@@ -1,6 +1,6 @@
 //! Templates, bags and bearings: questions in plain numbers.
 use super::lexicon::Class;
-use super::message::ParsedMessage;
+use super::message::{Mention, ParsedMessage};
 use super::reading::{Reading, Told, mark};
 use crate::commands::blast::BLAST;
 use crate::commands::draw::DRAW;
@@ -52,14 +52,8 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
     let strong = |at: usize| message.any(at, TEMPLATES);
     use super::names::Sort;
     let sorts = [Sort::Unit, Sort::Weapon, Sort::Option, Sort::Rule, Sort::Cover];
-    let named = |at: usize| {
-        message.mentions.iter().any(|one| {
-            sorts.contains(&one.sort)
-                && one.at <= at
-                && at < one.at + one.len
-                && (one.sort != Sort::Cover || one.len > 1)
-        })
-    };
+    let is_sort = |one: &Mention| sorts.contains(&one.sort) && (one.sort != Sort::Cover || one.len > 1);
+    let named = |at: usize| message.mentions.iter().any(|one| is_sort(one) && (one.at..one.at + one.len).contains(&at));
     if !(0..message.tokens.len()).any(|at| strong(at) && !named(at)) {
         return None;
     }
