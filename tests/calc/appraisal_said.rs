@@ -54,7 +54,7 @@ fn what_it_does_for_others_is_spoken_of_where_it_does_it() {
     let with = appraised(json!({"unit": "heron-carriage", "options": ["signal-mast"], "turns": 4}));
     assert!(!said(&without, "/damage").unwrap().contains(nearby));
     assert!(said(&with, "/damage").unwrap().contains(nearby));
-    assert!(said(&without, "/helped").unwrap().starts_with("With a Signal mast, keep it near a"));
+    assert!(said(&without, "/helped").unwrap().starts_with("With a Signal mast, keep it near "));
     assert!(said(&with, "/helped").unwrap().starts_with("Keep it near "));
     assert_eq!((without.taken.as_slice(), with.taken), ([].as_slice(), vec!["Signal mast".to_owned()]));
 }
@@ -73,15 +73,15 @@ fn comparators_stand_on_their_sides() {
     };
     assert_eq!(
         beside(0.39, 0.28),
-        "Point for point it does worse than the Dredge Walker (0.39) but better than the Sluice Tower (0.28)"
+        "Point for point it does worse than the Sluice Tower (0.39) but better than the Dredge Walker (0.28)"
     );
     assert_eq!(
         beside(0.15, 0.22),
-        "Point for point it does better than both the Sluice Tower (0.22) and the Dredge Walker (0.15)"
+        "Point for point it does better than both the Dredge Walker (0.22) and the Sluice Tower (0.15)"
     );
     assert_eq!(
         beside(0.29, 0.22),
-        "Point for point it does as well as the Dredge Walker (0.29) but better than the Sluice Tower (0.22)"
+        "Point for point it does as well as the Sluice Tower (0.29) but better than the Dredge Walker (0.22)"
     );
 }
 
