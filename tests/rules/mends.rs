@@ -232,7 +232,7 @@ fn mends_in_words() {
     // 265 bare is over 40% of 450 (180) however much is left off it: it is not told to cost 85 less.
     let (text, told) = mend("450 points\nHeron Carriage\nWharf Captain\nDyke Hands\nDyke Hands", Code::UnitShare);
     assert_eq!(text, "Heron Carriage costs 265 points, more than 40% of 450 (180)");
-    assert_eq!(told, "drop one Heron Carriage on line 2 (265 points)");
+    assert_eq!(told, "drop the Heron Carriage on line 2 (265 points)");
     // Two captains are one too many, and one of them may go.
     let (text, told) = mend("500 points\n2x Wharf Captain\nDyke Hands\nDyke Hands", Code::UnitMost);
     assert_eq!(text, "Wharf Captain is unique: a list may hold one, and this one holds 2");
@@ -261,4 +261,24 @@ fn mends_in_words() {
     let (text, told) = mend("900 points\nWharf Captain\nDyke Hands\n25 Dyke Hands", Code::Models);
     assert_eq!(text, "a unit of Dyke Hands has at most 20 models, and this one has 25");
     assert_eq!(told, "cut it to 20 models");
+}
+
+/// Where no one sort of unit makes up a role's share within the limits, several do. 54 of the 250 points are there; at most
+/// three units of a sort may be in a list, and 12 Peat Cutters, 24 + 24 Leech Gatherers come to 54 + 72 + 72 = 198 >= 196.
+#[test]
+fn several_sorts_make_up_a_share() {
+    let moot = pack("sedge-moot");
+    let pasted = points::text::read(&moot, "1000 points\nMoot Reeve\n12 Peat Cutters\n4 Fowlers\n2 Wallow Oxen");
+    assert_eq!(pasted.problems, []);
+    let list = List { limit: 1000, lines: pasted.lines };
+    let found = points::mended(&moot, &list);
+    let codes: Vec<Code> = found.iter().map(|(problem, _)| problem.code).collect();
+    assert_eq!(codes, [Code::RoleLeast, Code::RoleShareLeast]);
+    for (problem, then) in &found {
+        assert!(problem.mend.starts_with("add ") && problem.mend.contains(" points in all"), "{problem:?}");
+        let then = then.as_ref().expect("a list that is mended");
+        assert_eq!(points::problems(&moot, then), []);
+        let more: u64 = then.lines[4..].iter().map(|line| points::line_cost(&moot, line).total).sum();
+        assert!(more >= 196 && problem.mend.contains(&format!(", {more} points in all")), "{problem:?}");
+    }
 }

@@ -99,7 +99,23 @@ fn roles_shares_and_the_limit() {
     let over = points::problems(&pack(), &list).pop().unwrap();
     assert_eq!(over.code, Code::OverPoints);
     assert_eq!(over.text, "320 points are 20 over the limit of 300");
-    assert_eq!(over.mend, "drop one Heron Carriage on line 2 (265 points)");
+    assert_eq!(over.mend, "what mends the units that cost too much mends this too");
+    let share = points::problems(&pack(), &list).into_iter().find(|problem| problem.code == Code::UnitShare);
+    assert_eq!(share.expect("it costs too much").mend, "drop the Heron Carriage on line 2 (265 points)");
+    // All three cost over 40% of 500 (200): nothing is left, so a light crawler fits, and no role or limit is broken.
+    let (list, _) = self::list("500 pts\nheron\nDredge Walker\nDredge Walker");
+    let mends: Vec<(Code, String)> =
+        points::problems(&pack(), &list).into_iter().map(|problem| (problem.code, problem.mend)).collect();
+    let too = "what mends the units that cost too much mends this too";
+    let right = [
+        (Code::UnitShare, "drop the Heron Carriage on line 1 (265 points)"),
+        (Code::UnitShare, "drop the Dredge Walker on line 2 (210 points)"),
+        (Code::UnitShare, "drop the Dredge Walker on line 3 (210 points)"),
+        (Code::RoleLeast, "add a Lamp Skiff (55 points)"),
+        (Code::RoleShareMost, too),
+        (Code::OverPoints, too),
+    ];
+    assert_eq!(mends, right.map(|(code, mend)| (code, mend.to_owned())));
 }
 
 #[test]

@@ -104,6 +104,23 @@ async fn headlines_say_what_is_so() {
             "Wharf Captains can't hurt the Heron Carriage, however many there are. A list may hold no more than 1 Wharf \
              Captain.",
         ),
+        (
+            "floe-run",
+            "what is more good against the sail sledge by the stern: 5 drift rifles or 6 grapnel gang?",
+            "6 Grapnel Gangers do more damage to the Sail Sledge (2.84 spars on average against 2.62); per point 5 Drift \
+             Rifles do slightly more.",
+        ),
+        (
+            "canal-guild",
+            "/assign 3 ram barges, culverin crew, heron carriage against heron carriage, 10 quay rifles",
+            "3 Ram Barges, Culverin Crew and Heron Carriage on 10 Quay Rifles: that destroys 60.98 points on average.",
+        ),
+        (
+            "sedge-moot",
+            "how many leeches to drop 3 cutters out of 10 at grips, three times in four",
+            "4 Leech Gatherers take out at least 3 of ten Peat Cutters 83.6% of the time. The smallest unit has 8, for 24 \
+             points.",
+        ),
         // 1d6 + 10 and more beat nothing: of the two only the crab's own pipe does any harm.
         (
             "canal-guild",
@@ -285,6 +302,49 @@ async fn luck_names_whose_it_is() {
     assert!(card.headline.starts_with("A little unlucky for the Withy Bows: 9 or fewer "), "{}", card.headline);
     let card = room.hear("sedge-moot", "/luck 4 fowlers v 10 leech gatherers lost 0").await;
     assert!(card.headline.contains(" for the Fowlers: "), "{}", card.headline);
+/// A list that was asked for is told whole, and what it does without is told by its role.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn lists_are_told_whole() {
+    let room = Room::open().await;
+    let card = room
+        .hear("sedge-moot", "make me the strongest five hundred point list you can that has the drum ox in it")
+        .await;
+    assert!(card.headline.starts_with("500 of 500 points: Drum Ox, "), "{}", card.headline);
+    assert!(card.lines.iter().all(|line| line.label.starts_with("list ")), "{:?}", card.lines);
+    let card = room.hear("floe-run", "/build 600 no haulers").await;
+    assert!(reading(&card).contains("without Haulers (Tread Hauler, Whaleback),"), "{}", card.read_as);
+    assert_eq!(card.link.expect("a link").question["exclude"], serde_json::json!(["tread-hauler", "whaleback"]));
+    // A share of more than nothing and less than all, and no decimals of a whole game.
+    assert!(card.text[1].contains("% of that comes from the "), "{:?}", card.text);
+    assert!(card.text[1].starts_with("If it never ran out of targets, it would destroy about "), "{:?}", card.text);
+}
+
+/// Who is told of an attacker in the plan is as many as it is, and who is sent nowhere stands with why.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn plans_count_their_units() {
+    let room = Room::open().await;
+    let card = room.hear("sedge-moot", "/assign fowlers, stake crew, wallow oxen against tar gang, peat cutters").await;
+    assert!(
+        assumed(&card).starts_with("4 Fowlers, 2 Wallow Oxen, 1 Tar Gang (3 bodies), 5 Peat Cutters, "),
+        "{}",
+        card.read_as
+    );
+    assert!(
+        card.text[0].starts_with("4 Fowlers on 1 Tar Gang (3 bodies): their best target anyway; without them, "),
+        "{:?}",
+        card.text
+    );
+    assert!(card.text[1].contains("but 4 Fowlers see to that; without it, 3.76 points fewer"), "{:?}", card.text);
+    let nowhere = "2 Wallow Oxen are sent nowhere: none of their weapons can be used here (ox horns: grips only).";
+    assert_eq!(card.text[2], nowhere);
+    // Three barges on one target are one line, and the other target has nobody.
+    let card = room.hear("canal-guild", "/assign 3 ram barges, culverin crew v heron, 10 quay rifles").await;
+    assert!(
+        card.text[0].starts_with("The 3 Ram Barges on 10 Quay Rifles: their best target anyway; without one of them, "),
+        "{:?}",
+        card.text
+    );
+    assert_eq!(card.lines[0].value, "nobody is sent there");
 }
 
 /// Most damage per point is the least points for each model, looked up in the answer that the card is made of.

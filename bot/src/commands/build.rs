@@ -125,9 +125,8 @@ fn without(names: &PackIndex, question: &Json) -> Option<String> {
     let role = &units.first()?.role;
     let all = names.units.iter().filter(|unit| unit.role == *role).count();
     let whole = units.len() > 1 && units.len() == ids.len() && units.len() == all;
-    let role = names.roles.iter().find(|known| known.id == *role)?;
     let listed: Vec<&str> = units.iter().map(|unit| unit.name.as_str()).collect();
-    (whole && units.iter().all(|unit| unit.role == role.id)).then(|| format!("{} ({})", role.name, listed.join(", ")))
+    (whole && units.iter().all(|unit| unit.role == *role)).then(|| format!("{role} ({})", listed.join(", ")))
 }
 
 fn card(names: &PackIndex, question: Json, answer: &BuildAnswer, kept: usize) -> Card {

@@ -150,7 +150,7 @@ fn told(problems: &[ListProblem]) -> Vec<String> {
     all
 }
 
-/// Several units that cost too much: `No unit may cost more than 40% of 500 (200): …`; nothing for one.
+/// Several units that cost too much: `A unit may cost at most 40% of 500 (200): …`; nothing for one.
 fn too_dear(dear: &[&ListProblem]) -> Option<String> {
     let parts: Vec<(&str, &str, &str)> = dear
         .iter()
@@ -175,7 +175,8 @@ fn too_dear(dear: &[&ListProblem]) -> Option<String> {
         (true, number) => format!("All {} have to go.", small(number as u64)),
         (false, _) => mends.iter().map(|mend| full_stop(mend)).collect::<Vec<_>>().join(" "),
     };
-    Some(format!("- No unit may cost {}: {each}. {mend}", parts[0].2))
+    let bound = parts[0].2.trim_start_matches("more than ");
+    Some(format!("- A unit may cost at most {bound}: {each} cost more. {mend}"))
 }
 
 /// `3 Ram Barges`, `5 Quay Rifles + marksman`, `2 units of 10 Dyke Hands`.

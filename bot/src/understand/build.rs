@@ -165,7 +165,8 @@ fn of_role(told: &Told<'_>, side: &Side) -> Option<Vec<String>> {
     let said = told.message.tokens.get(side.at).filter(|_| side.len == 1)?.span.clone();
     let said = told.message.text.get(said)?;
     let role = index.roles.iter().find(|role| role.name.eq_ignore_ascii_case(said))?;
-    let units = index.units.iter().filter(|unit| unit.role == role.id).map(|unit| unit.id.clone());
+    let units =
+        index.units.iter().filter(|unit| [&role.id, &role.name].contains(&&unit.role)).map(|unit| unit.id.clone());
     Some(units.collect::<Vec<_>>()).filter(|units| !units.is_empty())
 }
 

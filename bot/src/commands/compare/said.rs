@@ -165,7 +165,7 @@ pub(super) fn fits(names: &PackIndex, row: &Compared) -> bool {
 pub(super) fn cheapest(names: &PackIndex, targets: &[&str], rows: &[&Told<'_>], wanted: f64, every: bool) -> String {
     let sure = sure(wanted);
     let (no_one, no_other) =
-        if every { ("no unit", "no other unit") } else { ("not one of these", "no other of these") };
+        if every { ("not one unit", "no other unit") } else { ("not one of these", "no other of these") };
     let said = targets.iter().map(|target| {
         let on = || rows.iter().filter(|one| one.row.target == *target).map(|one| one.row);
         let able: Vec<&Compared> = on().filter(|row| row.attackers.is_some()).collect();

@@ -103,7 +103,7 @@ impl<'a> Words<'a> {
             return format!("{name} {} sent nowhere{why}.", verb("are", many));
         };
         let onto = &self.targets[target];
-        let without = format!("without {them} {} on average", self.value(self.found.adds[attacker], " fewer"));
+        let without = format!("without {them}, {} on average", self.value(self.found.adds[attacker], " fewer"));
         match self.found.on_its_own.0[attacker] {
             Some(own) if own == target => format!("{name} on {onto}: {their} best target anyway; {without}."),
             Some(own) => {

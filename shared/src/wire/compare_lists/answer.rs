@@ -75,11 +75,16 @@ fn said(a: &ListShowing, b: &ListShowing) -> String {
         format!("{} would destroy {} points of {} (which costs {points})", list.label, mean(list.takes), other.label)
     };
     let mut text = if better.share - worse.share < NONE {
-        format!("With no end of targets, in a game {}, and as much would be destroyed in return.", of(better, worse))
+        format!(
+            "If neither ever ran out of targets, in a game {}, and as much would be destroyed in return.",
+            of(better, worse)
+        )
     } else {
         let shares = format!("{} and {} times", mean(better.share), mean(worse.share));
         let (first, back) = (of(better, worse), of(worse, better));
-        format!("With no end of targets, in a game {first}, and {back}: {shares} what the other list costs.")
+        format!(
+            "If neither ever ran out of targets, in a game {first}, and {back}: {shares} what the other list costs."
+        )
     };
     for (own, nothing) in
         [a, b].into_iter().map(|list| (&list.label, &list.no_answer)).filter(|(_, all)| !all.is_empty())
