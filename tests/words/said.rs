@@ -302,6 +302,8 @@ async fn luck_names_whose_it_is() {
     assert!(card.headline.starts_with("A little unlucky for the Withy Bows: 9 or fewer "), "{}", card.headline);
     let card = room.hear("sedge-moot", "/luck 4 fowlers v 10 leech gatherers lost 0").await;
     assert!(card.headline.contains(" for the Fowlers: "), "{}", card.headline);
+}
+
 /// A list that was asked for is told whole, and what it does without is told by its role.
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn lists_are_told_whole() {
