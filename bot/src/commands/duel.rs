@@ -125,11 +125,9 @@ fn card(names: &PackIndex, question: Json, answer: &DuelAnswer, said: bool) -> C
     };
     let (a, b) = (side(a, "a", &answer.a, falls), side(b, "b", &answer.b, wins));
     let mut card = Card { headline: headline(&a, &b, turns, answer), ..Card::default() };
-    let rows = rows(&a, &b);
-    let gone = |row: &DuelTurn| rows.iter().map(|row_of| row_of(row)).collect::<Vec<_>>().join(", ");
-    if !rows.is_empty() {
+    if a.falls > 0.0 || b.falls > 0.0 {
         let within = if turns == 1 { "in one turn".to_owned() } else { format!("within {turns} turns") };
-        card.line(within, gone(&last));
+        card.line(within, gone(&a, &b, &last));
     }
     let both = both_gone(answer);
     if both > 0.0 {
@@ -156,10 +154,10 @@ fn card(names: &PackIndex, question: Json, answer: &DuelAnswer, said: bool) -> C
     }
     // The chart shows the side that falls sooner; of the other the turns stand among the steps.
     if a.falls > 0.0 && b.falls > 0.0 && turns > 1 {
-        let step = |row: &DuelTurn| Step { name: format!("by turn {}", row.turn), text: gone(row), ..Step::default() };
+        let step =
+            |row: &DuelTurn| Step { name: format!("by turn {}", row.turn), text: gone(&a, &b, row), ..Step::default() };
         card.steps.extend(answer.turns.iter().map(step));
     }
-    drop(rows);
     let (a, b) = (a.who.name, b.who.name);
     card.chart = chart(&a, &b, answer);
     card.read_as = described(names, &question, said);
@@ -174,17 +172,12 @@ fn card(names: &PackIndex, question: Json, answer: &DuelAnswer, said: bool) -> C
     card
 }
 
-/// How each side that may fall is told to be gone by a turn, so that unlike chances look unlike.
-fn rows<'a>(a: &'a Fighter, b: &'a Fighter) -> Vec<Box<dyn Fn(&DuelTurn) -> String + 'a>> {
-    let said = |row: &DuelTurn| apart(&[unproven(row.b_destroyed), unproven(row.a_destroyed)]);
-    let mut rows: Vec<Box<dyn Fn(&DuelTurn) -> String + 'a>> = Vec::new();
-    if b.falls > 0.0 {
-        rows.push(Box::new(move |row| format!("{} gone {}", b.who.name, said(row)[0])));
-    }
-    if a.falls > 0.0 {
-        rows.push(Box::new(move |row| format!("{} gone {}", a.who.name, said(row)[1])));
-    }
-    rows
+/// How likely each side that may fall is gone by a turn, so that unlike chances look unlike.
+fn gone(a: &Fighter, b: &Fighter, row: &DuelTurn) -> String {
+    let said = apart(&[unproven(row.b_destroyed), unproven(row.a_destroyed)]);
+    let both = [(b, &said[0]), (a, &said[1])].into_iter().filter(|(fighter, _)| fighter.falls > 0.0);
+    let told: Vec<String> = both.map(|(fighter, said)| format!("{} gone {said}", fighter.who.name)).collect();
+    told.join(", ")
 }
 
 /// Turn by turn, how likely the side that falls sooner is gone.
