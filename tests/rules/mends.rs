@@ -242,12 +242,20 @@ fn mends_in_words() {
     assert_eq!(text, "Light crawlers: you need at least 1 choice and have none");
     assert_eq!(told, "add a Lamp Skiff (55 points)");
     // Two more units of the cheapest fill the two slots of the hundreds.
-    let (text, told) = mend_in(&moot, "500 points\nMoot Reeve", Code::RoleLeast);
+    let (text, told) = mend_in(&moot, "190 points\nMoot Reeve\nWallow Oxen", Code::RoleLeast);
     assert_eq!(text, "Hundreds: you need at least 2 choices and have none");
     assert_eq!(told, "add 2 units of Leech Gatherers (16 bodies, 48 points)");
-    // 100 of 150 points are spent: a skiff at 55 would be 5 too much.
+    // 48 points are less than 25% of 500 (125): three units at 48 fill the slots and make up the share, so one change is said.
+    let (_, told) = mend_in(&moot, "500 points\nMoot Reeve", Code::RoleLeast);
+    assert_eq!(told, "add 3 units of Door Bearers (18 bodies, 144 points)");
+    let (_, told) = mend_in(&moot, "500 points\nMoot Reeve", Code::RoleShareLeast);
+    assert_eq!(told, "add 3 units of Door Bearers (18 bodies, 144 points), as above");
+    // 70 + 30 + 60 of 175 points are spent: a skiff at 55 would be 40 too much.
+    let (_, told) = mend("175 points\nWharf Captain\nDyke Hands\n5 Quay Rifles", Code::RoleLeast);
+    assert!(told.ends_with("; but that breaks another limit: 215 points are 40 over the limit of 175"), "{told}");
+    // Of 150 points the captain is over 40% (60) and goes in any case, and then there is room for one.
     let (_, told) = mend("150 points\nWharf Captain\nDyke Hands", Code::RoleLeast);
-    assert!(told.ends_with("; but that breaks another limit: 155 points are 5 over the limit of 150"), "{told}");
+    assert_eq!(told, "add a Lamp Skiff (55 points)");
     let (text, told) =
         mend("900 points\nWharf Captain\nDyke Hands\nDyke Hands\nHeron Carriage + mast + mortar", Code::OptionExcludes);
     assert_eq!(text, "Stern mortar can't be taken with Signal mast");

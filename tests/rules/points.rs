@@ -108,9 +108,9 @@ fn roles_shares_and_the_limit() {
         points::problems(&pack(), &list).into_iter().map(|problem| (problem.code, problem.mend)).collect();
     let too = "what mends the units that cost too much mends this too";
     let right = [
-        (Code::UnitShare, "drop the Heron Carriage on line 1 (265 points)"),
-        (Code::UnitShare, "drop the Dredge Walker on line 2 (210 points)"),
+        (Code::UnitShare, "drop the Heron Carriage on line 2 (265 points)"),
         (Code::UnitShare, "drop the Dredge Walker on line 3 (210 points)"),
+        (Code::UnitShare, "drop the Dredge Walker on line 4 (210 points)"),
         (Code::RoleLeast, "add a Lamp Skiff (55 points)"),
         (Code::RoleShareMost, too),
         (Code::OverPoints, too),
