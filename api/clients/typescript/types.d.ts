@@ -7,7 +7,7 @@ export interface AftermathForm {
    * the effect, by itself and given that it happens. It happens once, however many were wrecked.
    */
   attack?: ChainForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** The dice; default 1d6. */
   dice?: DiceForm | null;
@@ -17,7 +17,7 @@ export interface AftermathForm {
   ends?: boolean | null;
   /** It happens even where nothing of the target is left; default false, and true where wrecks are counted. */
   even_destroyed?: boolean | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Added to the dice. From -1000 to 1000. */
   modifier?: number | null;
@@ -76,7 +76,7 @@ export type AmountForm = number | string | AmountFormDistribution;
 
 /** A distribution as input. */
 export interface AmountFormDistribution {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   deviation?: number | null;
   /** Whole values from 0, each once; their chances add up to 1 within 1e-9 and the sum is divided out. */
   distribution: GivenRow[];
@@ -96,6 +96,8 @@ export interface AppraisalAnswer {
    * does not say how, the attacker stays at its best range on the usual side.
    */
   approach: ApproachRow[];
+  /** How a sentence says that something happens at a range: `in contact` for `contact`. */
+  at_ranges?: Record<string, string>;
   /** One turn of it against each target of the board, from each arc that makes a difference, at each range. */
   attacks: AttackRow[];
   /** The tests that it takes. */
@@ -147,6 +149,8 @@ export interface AppraisalAnswer {
   sides: MeanRow[];
   /** A whole game of each attacker of the board against it, unanswered, from each arc that makes a difference. */
   survival: SurvivalRow[];
+  /** The options that it has taken, with their number where it is several: `Signal mast`, `2 Long rifles`. */
+  taken?: string[];
   /** What it is. */
   text: string;
   /** Turns of a game. */
@@ -277,8 +281,8 @@ export interface ArcAnswer {
 
 /** What `/v1/arc` takes in its query. */
 export interface ArcLinkQuery {
-  /** A place in a file of a pack. */
-  attacker?: Place;
+  /** A place on the table, in any unit of length: x to the right, y up the table. */
+  attacker?: TablePlace;
   /**
    * Degrees clockwise from straight ahead of the hull, seen from its middle: 90 is its right, -90 or 270 its left.
    * From -360 to 360.
@@ -301,7 +305,7 @@ export interface ArcLinkQuery {
 /** Where a shot comes from: a bearing, or where both stand. Without a pack the arcs are front, side and rear. */
 export interface ArcRequest {
   /** With `target`: where the shot comes from. */
-  attacker?: Place | null;
+  attacker?: TablePlace | null;
   /**
    * Degrees clockwise from straight ahead of the hull, seen from its middle: 90 is its right, -90 or 270 its left.
    * From -360 to 360.
@@ -469,13 +473,13 @@ export interface AttackForm {
   attackers?: number | null;
   /** Attacks of each; default 1. */
   attacks?: AttacksForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Damage of each success; default 1. */
   damage?: AmountForm | null;
   /** What lets the attacks be made: rolled by each attacker, or once for all of them. */
   gate?: GateForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** The rolls of each attack, in order. At most 12 of them. */
   steps?: StepForm[] | null;
@@ -524,7 +528,7 @@ export interface AttacksFormBlast {
 
 /** A distribution as input. */
 export interface AttacksFormDistribution {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   deviation?: number | null;
   /** Whole values from 0, each once; their chances add up to 1 within 1e-9 and the sum is divided out. */
   distribution: GivenRow[];
@@ -534,11 +538,11 @@ export interface AttacksFormDistribution {
 
 /** What a low natural face costs the attacker. */
 export interface BackfireForm {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Damage to the attacker's own side; read in duels. */
   harm?: AmountForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** What saves the attacker, on the step's die without modifier; default `never`. */
   needs?: NeedsForm | null;
@@ -672,7 +676,7 @@ export interface BlastRequest {
   aim?: AimForm | null;
   /** Round bases. At most 400 of them. */
   bases?: BaseForm[] | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /**
    * When a base counts as caught; default `touched`. Where an edge is met exactly a slack of 1e-9 mm decides: such a
@@ -683,7 +687,7 @@ export interface BlastRequest {
   formation?: FormationForm | null;
   /** One rectangular hull about 0,0, in place of `bases`. */
   hull?: HullForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** How the template drifts. */
   scatter?: ScatterForm | null;
@@ -725,11 +729,11 @@ export interface BorderLine {
 
 /** What a breach does. */
 export interface BreachForm {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** One roll on a table of effects. */
   chart?: ChartForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Structure lost; default 0. */
   structure?: AmountForm | null;
@@ -793,7 +797,7 @@ export interface BuildPlan {
   lines: LineSum[];
   /** Whether no list is better. */
   proven: boolean;
-  /** What it is good at, where it is weak, what is left. */
+  /** What it is good at and what most of that comes from; where it is not proven best, by how much it may fall short. */
   sentence: string;
   /** The list as text, to be pasted anywhere a list is read. */
   text: string;
@@ -872,13 +876,13 @@ export interface ChainForm {
   attackers?: number | null;
   /** Attacks of each; default 1. */
   attacks?: AttacksForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Damage of each success; default 1. */
   damage?: AmountForm | null;
   /** What lets the attacks be made: rolled by each attacker, or once for all of them. */
   gate?: GateForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** The rolls of each attack, in order. At most 12 of them. */
   steps?: StepForm[] | null;
@@ -910,9 +914,9 @@ export interface ChangeForm {
   add?: ChangedNumber | null;
   /** Penetrate: in place of the armour, or added to it. */
   against?: ChangedNumber | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** In place of its modifier, or added to it. */
   modifier?: ChangedNumber | null;
@@ -938,11 +942,11 @@ export type ChangedNumber = number | PlusForm;
 
 /** A table of effects: the last row that the roll reaches counts. */
 export interface ChartForm {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** The dice. */
   dice: DiceForm;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Added to them. From -1000 to 1000. */
   modifier?: number | null;
@@ -954,9 +958,9 @@ export interface ChartForm {
 export interface ChartRowForm {
   /** The result from which it counts. From -1000 to 20000. */
   at_least: number;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** In place of all this, where the unit has the status already. */
   repeated?: RepeatedForm | null;
@@ -1059,7 +1063,7 @@ export interface CheckPair {
 
 /** One roll, or several tries of it. */
 export interface CheckRequest {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** The dice. */
   dice: AmountForm;
@@ -1069,7 +1073,7 @@ export interface CheckRequest {
   high_succeeds?: boolean | null;
   /** Which of the dice are summed. */
   keep?: KeepForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** The worst natural total always fails. */
   low_fails?: boolean | null;
@@ -1274,6 +1278,8 @@ export interface CostForm {
   ask?: BatchQuestion;
   /** Structure, or the health of all its models. */
   capacity: number;
+  /** The fewest models that it may have. */
+  least_models?: number;
   /** The median cost of its book, each unit at its fewest models: of an even count the mean of the two in the middle. */
   median: number;
   /** The cost in the middle of its book, each unit at its fewest models: of two in the middle the higher. */
@@ -1310,13 +1316,13 @@ export interface CriticalForm {
   add?: AmountForm | null;
   /** Succeeds whatever the total; default true. */
   always?: boolean | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Added to the damage of this success. */
   damage?: AmountForm | null;
   /** Further, ordinary successes: up to 10, dice allowed. */
   extra?: AmountForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** This natural face or better. Of a penetrate step: on any of its dice. From 0 to 10000. */
   on: number;
@@ -1474,7 +1480,7 @@ export interface DuelRequest {
   a: DuelSide;
   /** The other side. */
   b: DuelSide;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Units: the text of a unit book to use beside the pack's own. */
   book?: string | null;
@@ -1482,7 +1488,7 @@ export interface DuelRequest {
   exact?: boolean | null;
   /** Who goes first; default `a`. */
   first?: FirstForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Units: the pack's name, or the text of a pack file; the first pack where it is left out. */
   pack?: string | null;
@@ -1500,11 +1506,11 @@ export interface DuelRequest {
 export interface DuelSide {
   /** Plain: its attack; a side without one just stands there. */
   attack?: AttackForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Unit: points of structure or health that its first model misses. From 0 to 1000. */
   hurt?: number | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Unit: what is left of it, in place of `hurt`: models of a unit of several soldiers, else points. From 1 to 1000. */
   left?: number | null;
@@ -1739,11 +1745,21 @@ export interface FormationForm {
   models: number;
 }
 
+/** How models stand side by side. */
+export interface FormationHead {
+  /** The diameter of a base, in millimetres. */
+  base_mm: number;
+  /** How many stand side by side. */
+  files: number;
+  /** The gap from edge to edge, in millimetres. */
+  gap_mm: number;
+}
+
 /** What lets the attacks be made: a roll like that of a check. Attackers that fail it make no attacks. */
 export interface GateForm {
   /** What a low natural total costs the attacker, whether it passes or not; saved with the gate's own dice. */
   backfire?: BackfireForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** The dice; default 1d6. */
   dice?: AmountForm | null;
@@ -1751,7 +1767,7 @@ export interface GateForm {
   high_succeeds?: boolean | null;
   /** Which of the dice are summed. */
   keep?: KeepForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** The worst natural total always fails. */
   low_fails?: boolean | null;
@@ -1773,7 +1789,7 @@ export interface GateForm {
 export type GatePer = "attacker" | "volley";
 
 export interface GivenRow {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   at_least?: number | null;
   /** A decimal, read as that decimal. From 0 to 1. */
   chance?: number | null;
@@ -1785,9 +1801,9 @@ export interface GivenRow {
 
 /** What a graze does. */
 export interface GrazeForm {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Structure lost; default 0. */
   structure?: AmountForm | null;
@@ -1795,13 +1811,13 @@ export interface GrazeForm {
 
 /** Models that are alike. */
 export interface GroupForm {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Health of each; default 1. From 1 to 1000. */
   health?: number | null;
   /** A last roll against damage. */
   ignore?: IgnoreForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** How many. From 1 to 1000. */
   models: number;
@@ -1844,7 +1860,7 @@ export interface HullSide {
   /** Where it ends; beyond 180 where it goes round the back. */
   to: number;
   /** The stats that differ by side: name and value. */
-  values: [string, string][];
+  values: string[][];
 }
 
 /** An attacker that is sent nowhere. */
@@ -1857,11 +1873,11 @@ export interface IdleRow {
 
 /** A last roll against damage. */
 export interface IgnoreForm {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Sides of its die; default 6. From 2 to 100. */
   die?: number | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Added to it. From -1000 to 1000. */
   modifier?: number | null;
@@ -2195,13 +2211,13 @@ export interface LuckSum {
 export interface MarginForm {
   /** The difference from which it counts. From 0 to 10000. */
   at_least: number;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Added to the damage of this success. */
   damage?: AmountForm | null;
   /** Further, ordinary successes. */
   extra?: AmountForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Changed numbers of later steps. */
   then?: Record<string, ChangeForm | null> | null;
@@ -2224,7 +2240,7 @@ export interface MatchupAnswer extends OddsAnswer {
   /** What became of the rules. */
   rules: RuleNotes;
   /** Weapons that are not used, and why. */
-  silent: SilentWeapon[];
+  unused_weapons: UnusedWeapon[];
 }
 
 /** Why one number of the chain is what it is. */
@@ -2313,11 +2329,11 @@ export interface MeanRow {
 
 /** What mends, as in a repair. */
 export interface MendForm {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Sides of its die; default 6. From 2 to 100. */
   die?: number | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Added to it. From -1000 to 1000. */
   modifier?: number | null;
@@ -2379,6 +2395,18 @@ export interface Mistake {
 
 /** What sort of mistake it is; the service gives each its status and its documentation page. */
 export type MistakeKind = "broken-json" | "bad-value" | "unknown-field" | "missing-field" | "unknown-name" | "pack-gone" | "too-much-work";
+
+/** Models of a unit that are unlike the others. */
+export interface ModelGroupForm {
+  /** Their id. */
+  id: string;
+  /** How many there are. */
+  models: number;
+  /** Their name. */
+  name: string;
+  /** The stats that they have of their own. */
+  profile: StatForm[];
+}
 
 /** How few and how many models. */
 export interface ModelsForm {
@@ -2590,7 +2618,7 @@ export interface OddsRequest {
   attackers?: number | null;
   /** Attacks of each; default 1. */
   attacks?: AttacksForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Damage of each success; default 1. */
   damage?: AmountForm | null;
@@ -2598,7 +2626,7 @@ export interface OddsRequest {
   exact?: boolean | null;
   /** What lets the attacks be made: rolled by each attacker, or once for all of them. */
   gate?: GateForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Show how many came past each step. */
   passed?: boolean | null;
@@ -2743,6 +2771,8 @@ export interface PackAnswer {
   die: number;
   /** The packs that it is built on, the lowest first. */
   extends?: LayerForm[];
+  /** How its soldiers stand where their unit does not say otherwise. */
+  formation: FormationHead;
   /** Its content hash. */
   hash: string;
   /** Its id. */
@@ -2923,15 +2953,15 @@ export type Per = "point" | "packet";
 /** A place in a file of a pack. */
 export interface Place {
   /** In a spreadsheet, the cell; line and column are its row and column. */
-  cell?: string | null;
+  cell?: string;
   /** The character in that line, from 1. */
-  column?: number | null;
+  column?: number;
   /** The file, as it was called in the request. */
-  file?: string | null;
+  file?: string;
   /** The line, from 1. */
-  line?: number | null;
+  line?: number;
   /** What would mend it, where that is known. */
-  suggestion?: string | null;
+  suggestion?: string;
 }
 
 /** Where one attacker goes. */
@@ -3113,7 +3143,7 @@ export interface RepairPatch {
   die?: number | null;
   /** Points lost each turn. */
   incoming?: AmountForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Points missing at the start. From 0 to 1000. */
   missing?: number | null;
@@ -3135,7 +3165,7 @@ export interface RepairPatch {
 
 /** A unit that is damaged and repaired, turn by turn. */
 export interface RepairRequest {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Points when whole. From 1 to 1000. */
   capacity: number;
@@ -3147,7 +3177,7 @@ export interface RepairRequest {
   exact?: boolean | null;
   /** Points lost each turn; default none. */
   incoming?: AmountForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Points missing at the start. From 0 to 1000. */
   missing: number;
@@ -3183,9 +3213,9 @@ export interface RepairTurnRow {
 
 /** What a status does that is there already. */
 export interface RepeatedForm {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Structure lost. */
   structure?: AmountForm | null;
@@ -3538,24 +3568,6 @@ export interface SideOutcome {
   unit?: UnitOutcome;
 }
 
-/** A weapon that is not used in some turns. */
-export interface SilentTurns {
-  /** The first and the last of these turns. */
-  turns: number[];
-  /** Its name. */
-  weapon: string;
-  /** Why. */
-  why: string;
-}
-
-/** A weapon that is not used. */
-export interface SilentWeapon {
-  /** Its name. */
-  weapon: string;
-  /** Why. */
-  why: string;
-}
-
 /** What the table adds; the pack's own flags stand beside these by their ids. */
 export interface SituationForm {
   /** The arc that is hit. */
@@ -3626,7 +3638,7 @@ export interface StepForm {
   against?: number | null;
   /** What a low natural face costs the attacker. */
   backfire?: BackfireForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Penetrate: what a total above the armour does. */
   breach?: BreachForm | null;
@@ -3651,7 +3663,7 @@ export interface StepForm {
   keep?: KeepForm | null;
   /** `roll` (default), `penetrate` or `table`. */
   kind?: KindForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** The worst natural face always fails. */
   low_fails?: boolean | null;
@@ -3726,11 +3738,19 @@ export interface SurvivalRow {
   without?: string;
 }
 
+/** A place on the table, in any unit of length: x to the right, y up the table. */
+export interface TablePlace {
+  /** To the right. From -100000 to 100000. */
+  x: number;
+  /** Up the table. From -100000 to 100000. */
+  y: number;
+}
+
 /** What a total of a table gives. */
 export interface TableRowForm {
   /** The total from which it counts. From -1000 to 20000. */
   at_least: number;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Added to the damage of this success. */
   damage?: AmountForm | null;
@@ -3738,7 +3758,7 @@ export interface TableRowForm {
   ends?: boolean | null;
   /** Further, ordinary successes that go on with nothing of the row. */
   extra?: AmountForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Changed numbers of later steps. */
   then?: Record<string, ChangeForm | null> | null;
@@ -3746,7 +3766,7 @@ export interface TableRowForm {
 
 /** What is attacked: soldiers (with `models` or `groups`) or armour (with `structure`). */
 export interface TargetForm {
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Soldiers: unlike models in place of `models`, lost in the order listed. At most 20 of them. */
   groups?: GroupForm[] | null;
@@ -3756,7 +3776,7 @@ export interface TargetForm {
   hurt?: number | null;
   /** Soldiers: a last roll against damage. */
   ignore?: IgnoreForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Soldiers: how many models. From 1 to 1000. */
   models?: number | null;
@@ -3889,7 +3909,7 @@ export interface UnitAnswer {
   /** What one more model costs. */
   each_more: number;
   /** Models unlike the others, in the order in which they are lost: after all others. */
-  groups?: UnlikeForm[];
+  groups?: ModelGroupForm[];
   /** The pack's content hash. */
   hash: string;
   /** Its id. */
@@ -3967,7 +3987,7 @@ export interface UnitOutcome {
   /** What became of the rules while it attacked. */
   rules: RuleNotes;
   /** Weapons that are not used, in which turns, and why. */
-  silent: SilentTurns[];
+  unused_weapons: UnusedTurns[];
 }
 
 /** Units found. */
@@ -3976,16 +3996,22 @@ export interface UnitsAnswer {
   units: UnitHead[];
 }
 
-/** Models of a unit that are unlike the others. */
-export interface UnlikeForm {
-  /** Their id. */
-  id: string;
-  /** How many there are. */
-  models: number;
-  /** Their name. */
-  name: string;
-  /** The stats that they have of their own. */
-  profile: StatForm[];
+/** A weapon that is not used in some turns. */
+export interface UnusedTurns {
+  /** The first and the last of these turns. */
+  turns: number[];
+  /** Its name. */
+  weapon: string;
+  /** Why. */
+  why: string;
+}
+
+/** A weapon that is not used. */
+export interface UnusedWeapon {
+  /** Its name. */
+  weapon: string;
+  /** Why. */
+  why: string;
 }
 
 /** One attack: a chain or a matchup. */
@@ -4008,13 +4034,13 @@ export interface VariantChain {
   attackers?: number | null;
   /** Attacks of each; default 1. */
   attacks?: AttacksForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Damage of each success; default 1. */
   damage?: AmountForm | null;
   /** What lets the attacks be made: rolled by each attacker, or once for all of them. */
   gate?: GateForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** The rolls of each attack, in order. At most 12 of them. */
   steps?: StepForm[] | null;
@@ -4075,7 +4101,7 @@ export interface VolleyForm {
   attackers?: number | null;
   /** Attacks of each; default 1. */
   attacks?: AttacksForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
   /** Damage of each success; default 1. */
   damage?: AmountForm | null;
@@ -4083,7 +4109,7 @@ export interface VolleyForm {
   gate?: GateForm | null;
   /** The last roll against its damage, in place of the target's own; `{"needs": "never"}` for none. */
   ignore?: IgnoreForm | null;
-  /** Not read. */
+  /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /**
    * In a duel: the attackers while 1, 2, … of the side stand, the last number going on, in place of `attackers` for

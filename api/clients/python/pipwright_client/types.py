@@ -13,7 +13,7 @@ class AftermathForm(TypedDict):
     the effect, by itself and given that it happens. It happens once, however many were wrecked.
     """
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     dice: NotRequired[DiceForm | None]
     """The dice; default 1d6."""
     effect: str
@@ -23,7 +23,7 @@ class AftermathForm(TypedDict):
     even_destroyed: NotRequired[bool | None]
     """It happens even where nothing of the target is left; default false, and true where wrecks are counted."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     modifier: NotRequired[int | None]
     """Added to the dice. From -1000 to 1000."""
     needs: NotRequired[NeedsForm | None]
@@ -86,7 +86,7 @@ class AmountFormDistribution(TypedDict):
     """A distribution as input."""
 
     deviation: NotRequired[float | None]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     distribution: list[GivenRow]
     """Whole values from 0, each once; their chances add up to 1 within 1e-9 and the sum is divided out."""
     expected: NotRequired[float | None]
@@ -104,6 +104,8 @@ class AppraisalAnswer(TypedDict):
     """A whole game of each attacker of the board against it, unanswered, while the attacker comes on. Where the pack
     does not say how, the attacker stays at its best range on the usual side.
     """
+    at_ranges: NotRequired[dict[str, str]]
+    """How a sentence says that something happens at a range: `in contact` for `contact`."""
     attacks: list[AttackRow]
     """One turn of it against each target of the board, from each arc that makes a difference, at each range."""
     checks: list[CheckRow]
@@ -154,6 +156,8 @@ class AppraisalAnswer(TypedDict):
     """
     survival: list[SurvivalRow]
     """A whole game of each attacker of the board against it, unanswered, from each arc that makes a difference."""
+    taken: NotRequired[list[str]]
+    """The options that it has taken, with their number where it is several: `Signal mast`, `2 Long rifles`."""
     text: str
     """What it is."""
     turns: int
@@ -291,8 +295,8 @@ class ArcAnswer(TypedDict):
 class ArcLinkQuery(TypedDict):
     """What `/v1/arc` takes in its query."""
 
-    attacker: NotRequired[Place]
-    """A place in a file of a pack."""
+    attacker: NotRequired[TablePlace]
+    """A place on the table, in any unit of length: x to the right, y up the table."""
     bearing: NotRequired[float]
     """Degrees clockwise from straight ahead of the hull, seen from its middle: 90 is its right, -90 or 270 its left.
     From -360 to 360.
@@ -314,7 +318,7 @@ class ArcLinkQuery(TypedDict):
 class ArcRequest(TypedDict):
     """Where a shot comes from: a bearing, or where both stand. Without a pack the arcs are front, side and rear."""
 
-    attacker: NotRequired[Place | None]
+    attacker: NotRequired[TablePlace | None]
     """With `target`: where the shot comes from."""
     bearing: NotRequired[float | None]
     """Degrees clockwise from straight ahead of the hull, seen from its middle: 90 is its right, -90 or 270 its left.
@@ -487,13 +491,13 @@ class AttackForm(TypedDict):
     attacks: NotRequired[AttacksForm | None]
     """Attacks of each; default 1."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     damage: NotRequired[AmountForm | None]
     """Damage of each success; default 1."""
     gate: NotRequired[GateForm | None]
     """What lets the attacks be made: rolled by each attacker, or once for all of them."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     steps: NotRequired[list[StepForm] | None]
     """The rolls of each attack, in order. At most 12 of them."""
     volleys: NotRequired[list[VolleyForm] | None]
@@ -544,7 +548,7 @@ class AttacksFormDistribution(TypedDict):
     """A distribution as input."""
 
     deviation: NotRequired[float | None]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     distribution: list[GivenRow]
     """Whole values from 0, each once; their chances add up to 1 within 1e-9 and the sum is divided out."""
     expected: NotRequired[float | None]
@@ -555,11 +559,11 @@ class BackfireForm(TypedDict):
     """What a low natural face costs the attacker."""
 
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     harm: NotRequired[AmountForm | None]
     """Damage to the attacker's own side; read in duels."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     needs: NotRequired[NeedsForm | None]
     """What saves the attacker, on the step's die without modifier; default `never`."""
     on: NotRequired[int | None]
@@ -702,7 +706,7 @@ class BlastRequest(TypedDict):
     bases: NotRequired[list[BaseForm] | None]
     """Round bases. At most 400 of them."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     counts: NotRequired[CountsForm | None]
     """When a base counts as caught; default `touched`. Where an edge is met exactly a slack of 1e-9 mm decides: such a
     base is caught.
@@ -712,7 +716,7 @@ class BlastRequest(TypedDict):
     hull: NotRequired[HullForm | None]
     """One rectangular hull about 0,0, in place of `bases`."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     scatter: NotRequired[ScatterForm | None]
     """How the template drifts."""
     template: TemplateForm
@@ -758,11 +762,11 @@ class BreachForm(TypedDict):
     """What a breach does."""
 
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     chart: NotRequired[ChartForm | None]
     """One roll on a table of effects."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     structure: NotRequired[AmountForm | None]
     """Structure lost; default 0."""
 
@@ -829,7 +833,7 @@ class BuildPlan(TypedDict):
     proven: bool
     """Whether no list is better."""
     sentence: str
-    """What it is good at, where it is weak, what is left."""
+    """What it is good at and what most of that comes from; where it is not proven best, by how much it may fall short."""
     text: str
     """The list as text, to be pasted anywhere a list is read."""
     total: int
@@ -912,13 +916,13 @@ class ChainForm(TypedDict):
     attacks: NotRequired[AttacksForm | None]
     """Attacks of each; default 1."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     damage: NotRequired[AmountForm | None]
     """Damage of each success; default 1."""
     gate: NotRequired[GateForm | None]
     """What lets the attacks be made: rolled by each attacker, or once for all of them."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     steps: NotRequired[list[StepForm] | None]
     """The rolls of each attack, in order. At most 12 of them."""
     target: TargetForm
@@ -952,9 +956,9 @@ class ChangeForm(TypedDict):
     against: NotRequired[ChangedNumber | None]
     """Penetrate: in place of the armour, or added to it."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     modifier: NotRequired[ChangedNumber | None]
     """In place of its modifier, or added to it."""
     needs: NotRequired[ChangedNeeds | None]
@@ -981,11 +985,11 @@ class ChartForm(TypedDict):
     """A table of effects: the last row that the roll reaches counts."""
 
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     dice: DiceForm
     """The dice."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     modifier: NotRequired[int | None]
     """Added to them. From -1000 to 1000."""
     rows: list[ChartRowForm]
@@ -998,9 +1002,9 @@ class ChartRowForm(TypedDict):
     at_least: int
     """The result from which it counts. From -1000 to 20000."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     repeated: NotRequired[RepeatedForm | None]
     """In place of all this, where the unit has the status already."""
     status: NotRequired[str | None]
@@ -1110,7 +1114,7 @@ class CheckRequest(TypedDict):
     """One roll, or several tries of it."""
 
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     dice: AmountForm
     """The dice."""
     exact: NotRequired[bool | None]
@@ -1120,7 +1124,7 @@ class CheckRequest(TypedDict):
     keep: NotRequired[KeepForm | None]
     """Which of the dice are summed."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     low_fails: NotRequired[bool | None]
     """The worst natural total always fails."""
     modifier: NotRequired[int | None]
@@ -1330,6 +1334,8 @@ class CostForm(TypedDict):
     """The question for `points`."""
     capacity: int
     """Structure, or the health of all its models."""
+    least_models: NotRequired[int]
+    """The fewest models that it may have."""
     median: float
     """The median cost of its book, each unit at its fewest models: of an even count the mean of the two in the middle."""
     middle: int
@@ -1370,13 +1376,13 @@ class CriticalForm(TypedDict):
     always: NotRequired[bool | None]
     """Succeeds whatever the total; default true."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     damage: NotRequired[AmountForm | None]
     """Added to the damage of this success."""
     extra: NotRequired[AmountForm | None]
     """Further, ordinary successes: up to 10, dice allowed."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     on: int
     """This natural face or better. Of a penetrate step: on any of its dice. From 0 to 10000."""
     then: NotRequired[dict[str, ChangeForm | None] | None]
@@ -1546,7 +1552,7 @@ DuelRequest = TypedDict(
         "a": "DuelSide",
         # The other side.
         "b": "DuelSide",
-        # Not read.
+        # For the notes of whoever sends it: nothing is worked out from it.
         "because": "NotRequired[Notes]",
         # Units: the text of a unit book to use beside the pack's own.
         "book": "NotRequired[str | None]",
@@ -1554,7 +1560,7 @@ DuelRequest = TypedDict(
         "exact": "NotRequired[bool | None]",
         # Who goes first; default `a`.
         "first": "NotRequired[FirstForm | None]",
-        # Not read.
+        # For the notes of whoever sends it: nothing is worked out from it.
         "label": "NotRequired[Label]",
         # Units: the pack's name, or the text of a pack file; the first pack where it is left out.
         "pack": "NotRequired[str | None]",
@@ -1577,11 +1583,11 @@ class DuelSide(TypedDict):
     attack: NotRequired[AttackForm | None]
     """Plain: its attack; a side without one just stands there."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     hurt: NotRequired[int | None]
     """Unit: points of structure or health that its first model misses. From 0 to 1000."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     left: NotRequired[int | None]
     """Unit: what is left of it, in place of `hurt`: models of a unit of several soldiers, else points. From 1 to 1000."""
     models: NotRequired[int | None]
@@ -1667,15 +1673,15 @@ class EndRow(TypedDict):
 class Place(TypedDict):
     """A place in a file of a pack."""
 
-    cell: NotRequired[str | None]
+    cell: NotRequired[str]
     """In a spreadsheet, the cell; line and column are its row and column."""
-    column: NotRequired[int | None]
+    column: NotRequired[int]
     """The character in that line, from 1."""
-    file: NotRequired[str | None]
+    file: NotRequired[str]
     """The file, as it was called in the request."""
-    line: NotRequired[int | None]
+    line: NotRequired[int]
     """The line, from 1."""
-    suggestion: NotRequired[str | None]
+    suggestion: NotRequired[str]
     """What would mend it, where that is known."""
 
 
@@ -1847,13 +1853,24 @@ class FormationForm(TypedDict):
     """How many. From 1 to 400."""
 
 
+class FormationHead(TypedDict):
+    """How models stand side by side."""
+
+    base_mm: int
+    """The diameter of a base, in millimetres."""
+    files: int
+    """How many stand side by side."""
+    gap_mm: int
+    """The gap from edge to edge, in millimetres."""
+
+
 class GateForm(TypedDict):
     """What lets the attacks be made: a roll like that of a check. Attackers that fail it make no attacks."""
 
     backfire: NotRequired[BackfireForm | None]
     """What a low natural total costs the attacker, whether it passes or not; saved with the gate's own dice."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     dice: NotRequired[AmountForm | None]
     """The dice; default 1d6."""
     high_succeeds: NotRequired[bool | None]
@@ -1861,7 +1878,7 @@ class GateForm(TypedDict):
     keep: NotRequired[KeepForm | None]
     """Which of the dice are summed."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     low_fails: NotRequired[bool | None]
     """The worst natural total always fails."""
     modifier: NotRequired[int | None]
@@ -1884,7 +1901,7 @@ GatePer: TypeAlias = Literal["attacker", "volley"]
 
 class GivenRow(TypedDict):
     at_least: NotRequired[float | None]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     chance: NotRequired[float | None]
     """A decimal, read as that decimal. From 0 to 1."""
     fraction: NotRequired[str | None]
@@ -1897,9 +1914,9 @@ class GrazeForm(TypedDict):
     """What a graze does."""
 
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     structure: NotRequired[AmountForm | None]
     """Structure lost; default 0."""
 
@@ -1908,13 +1925,13 @@ class GroupForm(TypedDict):
     """Models that are alike."""
 
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     health: NotRequired[int | None]
     """Health of each; default 1. From 1 to 1000."""
     ignore: NotRequired[IgnoreForm | None]
     """A last roll against damage."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     models: int
     """How many. From 1 to 1000."""
     then: NotRequired[dict[str, ChangeForm | None] | None]
@@ -1979,11 +1996,11 @@ class IgnoreForm(TypedDict):
     """A last roll against damage."""
 
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     die: NotRequired[int | None]
     """Sides of its die; default 6. From 2 to 100."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     modifier: NotRequired[int | None]
     """Added to it. From -1000 to 1000."""
     needs: NeedsForm
@@ -2338,13 +2355,13 @@ class MarginForm(TypedDict):
     at_least: int
     """The difference from which it counts. From 0 to 10000."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     damage: NotRequired[AmountForm | None]
     """Added to the damage of this success."""
     extra: NotRequired[AmountForm | None]
     """Further, ordinary successes."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     then: NotRequired[dict[str, ChangeForm | None] | None]
     """Changed numbers of later steps."""
 
@@ -2401,7 +2418,7 @@ class MatchupAnswer(OddsAnswer, TypedDict):
     """Cost and effect in points."""
     rules: RuleNotes
     """What became of the rules."""
-    silent: list[SilentWeapon]
+    unused_weapons: list[UnusedWeapon]
     """Weapons that are not used, and why."""
 
 
@@ -2500,11 +2517,11 @@ class MendForm(TypedDict):
     """What mends, as in a repair."""
 
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     die: NotRequired[int | None]
     """Sides of its die; default 6. From 2 to 100."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     modifier: NotRequired[int | None]
     """Added to it. From -1000 to 1000."""
     needs: NeedsForm
@@ -2568,6 +2585,19 @@ class Mistake(TypedDict):
 
 MistakeKind: TypeAlias = Literal["broken-json", "bad-value", "unknown-field", "missing-field", "unknown-name", "pack-gone", "too-much-work"]
 """What sort of mistake it is; the service gives each its status and its documentation page."""
+
+
+class ModelGroupForm(TypedDict):
+    """Models of a unit that are unlike the others."""
+
+    id: str
+    """Their id."""
+    models: int
+    """How many there are."""
+    name: str
+    """Their name."""
+    profile: list[StatForm]
+    """The stats that they have of their own."""
 
 
 class ModelsForm(TypedDict):
@@ -2755,7 +2785,7 @@ class OddsRequest(TypedDict):
     attacks: NotRequired[AttacksForm | None]
     """Attacks of each; default 1."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     damage: NotRequired[AmountForm | None]
     """Damage of each success; default 1."""
     exact: NotRequired[bool | None]
@@ -2763,7 +2793,7 @@ class OddsRequest(TypedDict):
     gate: NotRequired[GateForm | None]
     """What lets the attacks be made: rolled by each attacker, or once for all of them."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     passed: NotRequired[bool | None]
     """Show how many came past each step."""
     steps: NotRequired[list[StepForm] | None]
@@ -2923,6 +2953,8 @@ class PackAnswer(TypedDict):
     """The die that most of its steps roll."""
     extends: NotRequired[list[LayerForm]]
     """The packs that it is built on, the lowest first."""
+    formation: FormationHead
+    """How its soldiers stand where their unit does not say otherwise."""
     hash: str
     """Its content hash."""
     id: str
@@ -3307,7 +3339,7 @@ class RepairPatch(TypedDict):
     incoming: NotRequired[AmountForm | None]
     """Points lost each turn."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     missing: NotRequired[int | None]
     """Points missing at the start. From 0 to 1000."""
     modifier: NotRequired[int | None]
@@ -3330,7 +3362,7 @@ class RepairRequest(TypedDict):
     """A unit that is damaged and repaired, turn by turn."""
 
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     capacity: int
     """Points when whole. From 1 to 1000."""
     compare: NotRequired[list[RepairPatch] | None]
@@ -3342,7 +3374,7 @@ class RepairRequest(TypedDict):
     incoming: NotRequired[AmountForm | None]
     """Points lost each turn; default none."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     missing: int
     """Points missing at the start. From 0 to 1000."""
     modifier: NotRequired[int | None]
@@ -3380,9 +3412,9 @@ class RepeatedForm(TypedDict):
     """What a status does that is there already."""
 
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     structure: NotRequired[AmountForm | None]
     """Structure lost."""
     wrecked: NotRequired[bool | None]
@@ -3770,26 +3802,6 @@ class SideOutcome(TypedDict):
     """Of units: what its own attacks came to."""
 
 
-class SilentTurns(TypedDict):
-    """A weapon that is not used in some turns."""
-
-    turns: list[int]
-    """The first and the last of these turns."""
-    weapon: str
-    """Its name."""
-    why: str
-    """Why."""
-
-
-class SilentWeapon(TypedDict):
-    """A weapon that is not used."""
-
-    weapon: str
-    """Its name."""
-    why: str
-    """Why."""
-
-
 class SituationFormFields(TypedDict):
     """What the table adds; the pack's own flags stand beside these by their ids."""
 
@@ -3872,7 +3884,7 @@ class StepForm(TypedDict):
     backfire: NotRequired[BackfireForm | None]
     """What a low natural face costs the attacker."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     breach: NotRequired[BreachForm | None]
     """Penetrate: what a total above the armour does."""
     by: NotRequired[ByForm | None]
@@ -3896,7 +3908,7 @@ class StepForm(TypedDict):
     kind: NotRequired[KindForm | None]
     """`roll` (default), `penetrate` or `table`."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     low_fails: NotRequired[bool | None]
     """The worst natural face always fails."""
     margin: NotRequired[list[MarginForm] | None]
@@ -3974,13 +3986,22 @@ class SurvivalRow(TypedDict):
     """A protection of the unit that does not act, or its repair that is not rolled."""
 
 
+class TablePlace(TypedDict):
+    """A place on the table, in any unit of length: x to the right, y up the table."""
+
+    x: float
+    """To the right. From -100000 to 100000."""
+    y: float
+    """Up the table. From -100000 to 100000."""
+
+
 class TableRowForm(TypedDict):
     """What a total of a table gives."""
 
     at_least: int
     """The total from which it counts. From -1000 to 20000."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     damage: NotRequired[AmountForm | None]
     """Added to the damage of this success."""
     ends: NotRequired[bool | None]
@@ -3988,7 +4009,7 @@ class TableRowForm(TypedDict):
     extra: NotRequired[AmountForm | None]
     """Further, ordinary successes that go on with nothing of the row."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     then: NotRequired[dict[str, ChangeForm | None] | None]
     """Changed numbers of later steps."""
 
@@ -3997,7 +4018,7 @@ class TargetForm(TypedDict):
     """What is attacked: soldiers (with `models` or `groups`) or armour (with `structure`)."""
 
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     groups: NotRequired[list[GroupForm] | None]
     """Soldiers: unlike models in place of `models`, lost in the order listed. At most 20 of them."""
     health: NotRequired[int | None]
@@ -4007,7 +4028,7 @@ class TargetForm(TypedDict):
     ignore: NotRequired[IgnoreForm | None]
     """Soldiers: a last roll against damage."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     models: NotRequired[int | None]
     """Soldiers: how many models. From 1 to 1000."""
     overflow: NotRequired[Overflow | None]
@@ -4159,7 +4180,7 @@ class UnitAnswer(TypedDict):
     """The checks that it takes: requests for `check`."""
     each_more: int
     """What one more model costs."""
-    groups: NotRequired[list[UnlikeForm]]
+    groups: NotRequired[list[ModelGroupForm]]
     """Models unlike the others, in the order in which they are lost: after all others."""
     hash: str
     """The pack's content hash."""
@@ -4239,7 +4260,7 @@ class UnitOutcome(TypedDict):
     """Cost and effect in points."""
     rules: RuleNotes
     """What became of the rules while it attacked."""
-    silent: list[SilentTurns]
+    unused_weapons: list[UnusedTurns]
     """Weapons that are not used, in which turns, and why."""
 
 
@@ -4250,17 +4271,24 @@ class UnitsAnswer(TypedDict):
     """The units, best first."""
 
 
-class UnlikeForm(TypedDict):
-    """Models of a unit that are unlike the others."""
+class UnusedTurns(TypedDict):
+    """A weapon that is not used in some turns."""
 
-    id: str
-    """Their id."""
-    models: int
-    """How many there are."""
-    name: str
-    """Their name."""
-    profile: list[StatForm]
-    """The stats that they have of their own."""
+    turns: list[int]
+    """The first and the last of these turns."""
+    weapon: str
+    """Its name."""
+    why: str
+    """Why."""
+
+
+class UnusedWeapon(TypedDict):
+    """A weapon that is not used."""
+
+    weapon: str
+    """Its name."""
+    why: str
+    """Why."""
 
 
 class Variant(TypedDict):
@@ -4286,13 +4314,13 @@ class VariantChain(TypedDict):
     attacks: NotRequired[AttacksForm | None]
     """Attacks of each; default 1."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     damage: NotRequired[AmountForm | None]
     """Damage of each success; default 1."""
     gate: NotRequired[GateForm | None]
     """What lets the attacks be made: rolled by each attacker, or once for all of them."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     steps: NotRequired[list[StepForm] | None]
     """The rolls of each attack, in order. At most 12 of them."""
     target: NotRequired[TargetForm | None]
@@ -4361,7 +4389,7 @@ class VolleyForm(TypedDict):
     attacks: NotRequired[AttacksForm | None]
     """Attacks of each; default 1."""
     because: NotRequired[Notes]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     damage: NotRequired[AmountForm | None]
     """Damage of each success; default 1."""
     gate: NotRequired[GateForm | None]
@@ -4369,7 +4397,7 @@ class VolleyForm(TypedDict):
     ignore: NotRequired[IgnoreForm | None]
     """The last roll against its damage, in place of the target's own; `{"needs": "never"}` for none."""
     label: NotRequired[Label]
-    """Not read."""
+    """For the notes of whoever sends it: nothing is worked out from it."""
     served: NotRequired[list[int] | None]
     """In a duel: the attackers while 1, 2, … of the side stand, the last number going on, in place of `attackers` for
     each. At most 1000 of them.
