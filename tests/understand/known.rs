@@ -59,8 +59,7 @@ F030 asked
 F038 offered
 F039 offered
 F041 asked
-F067 asked
-F076 offered
+F067 wrong
 F078 refused
 F081 refused
 F085 wrong
@@ -84,7 +83,6 @@ H061 asked
 H083 refused
 H087 wrong
 I002 asked
-I004 asked
 I006 wrong
 I048 asked
 I052 offered
@@ -95,7 +93,6 @@ I085 asked
 I091 offered
 J014 asked
 J017 asked
-J018 asked
 J023 asked
 J027 asked
 J030 refused
@@ -110,7 +107,6 @@ J078 wrong
 J081 wrong
 J084 wrong
 J089 refused
-J090 offered
 J092 refused
 K005 offered
 K011 wrong
@@ -146,7 +142,7 @@ L063 refused
 L069 asked
 L072 wrong
 L073 wrong
-L075 asked
+L075 offered
 L077 asked
 L081 asked
 L082 wrong
@@ -189,6 +185,7 @@ N027 wrong
 N033 asked
 N037 refused
 N038 asked
+N041 offered
 N045 wrong
 N051 wrong
 N055 refused
@@ -216,7 +213,6 @@ v2-080 wrong
 v2-101 asked
 v2-109 asked
 v3-028 asked
-O001 asked
 O002 asked
 O003 wrong
 O005 asked
@@ -242,7 +238,6 @@ O068 wrong
 O069 asked
 O077 asked
 O082 asked
-O083 offered
 O084 offered
 O086 wrong
 O089 asked
@@ -265,7 +260,6 @@ P050 refused
 P054 asked
 P055 wrong
 P059 asked
-P062 asked
 P063 wrong
 P064 offered
 P068 wrong
