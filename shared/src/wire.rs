@@ -25,6 +25,7 @@ pub mod matchup;
 pub mod mistake;
 pub mod needed;
 pub mod notes;
+mod objects;
 pub mod odds;
 pub mod pack_check;
 pub mod packs;

@@ -282,6 +282,7 @@ async fn a_pack_with_mistakes_is_refused_with_all_of_them() {
         (json!({}), ""),
         (json!({"pack": "canal-guild"}), "/pack"),
         (json!({"files": []}), "/files"),
+        (json!({"files": [[]]}), "/files/0"),
         (json!({"files": [], "pack": "a\nb"}), "/files"),
         (json!({"pack": "canal-gild", "book": "format = 1\n"}), "/pack"),
     ] {
