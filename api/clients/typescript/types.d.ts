@@ -614,7 +614,7 @@ export interface Beside {
   /** Structure, or the health of all its models. */
   capacity: number;
   /** Points destroyed in a game, for each target; nothing where it can use no weapon on it. */
-  damage: number[];
+  damage: (number | null)[];
   /** It as people count it, with its options: `Heron Carriage + Stern mortar`. */
   label: string;
   /** What it costs. */
@@ -622,7 +622,7 @@ export interface Beside {
   /** Its stats, options worked in. */
   profile: StatForm[];
   /** Turns survived under each attacker as it comes on; nothing where that can use no weapon. */
-  survival: number[];
+  survival: (number | null)[];
   /** Its id. */
   unit: string;
   /** What it comes to. */

@@ -19,6 +19,7 @@ use crate::wire::appraisal::Worth;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 use utoipa::ToSchema;
+use utoipa::openapi::schema::{Array, ArrayBuilder, KnownFormat, ObjectBuilder, SchemaFormat, SchemaType, Type};
 
 mod sheet;
 pub use sheet::sheet;
@@ -67,6 +68,23 @@ pub struct SideBySideAnswer {
     pub verdict: String,
 }
 
+/// Numbers in a list, each of which may be nothing: the derived schema of a list knows none.
+fn numbers_or_nothing(description: &str) -> Array {
+    let number = ObjectBuilder::new()
+        .schema_type(SchemaType::from_iter([Type::Number, Type::Null]))
+        .description(Some("The number; `null` where no weapon can be used."))
+        .format(Some(SchemaFormat::KnownFormat(KnownFormat::Double)));
+    ArrayBuilder::new().items(number).description(Some(description)).build()
+}
+
+fn damage_schema() -> Array {
+    numbers_or_nothing("Points destroyed in a game, for each target; nothing where it can use no weapon on it.")
+}
+
+fn survival_schema() -> Array {
+    numbers_or_nothing("Turns survived under each attacker as it comes on; nothing where that can use no weapon.")
+}
+
 /// One of them.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct Beside {
@@ -83,8 +101,10 @@ pub struct Beside {
     /// Its stats, options worked in.
     pub profile: Vec<StatForm>,
     /// Points destroyed in a game, for each target; nothing where it can use no weapon on it.
+    #[schema(schema_with = damage_schema)]
     pub damage: Vec<Option<f64>>,
     /// Turns survived under each attacker as it comes on; nothing where that can use no weapon.
+    #[schema(schema_with = survival_schema)]
     pub survival: Vec<Option<f64>>,
     /// What it comes to.
     pub worth: Worth,

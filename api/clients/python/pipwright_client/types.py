@@ -640,7 +640,7 @@ class Beside(TypedDict):
     """Whether it is armour: its capacity is structure."""
     capacity: int
     """Structure, or the health of all its models."""
-    damage: list[float]
+    damage: list[float | None]
     """Points destroyed in a game, for each target; nothing where it can use no weapon on it."""
     label: str
     """It as people count it, with its options: `Heron Carriage + Stern mortar`."""
@@ -648,7 +648,7 @@ class Beside(TypedDict):
     """What it costs."""
     profile: list[StatForm]
     """Its stats, options worked in."""
-    survival: list[float]
+    survival: list[float | None]
     """Turns survived under each attacker as it comes on; nothing where that can use no weapon."""
     unit: str
     """Its id."""
