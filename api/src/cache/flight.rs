@@ -52,7 +52,7 @@ impl<T: Clone + Send + Sync + 'static> Flights<T> {
         }
         going.count += 1;
         let number = going.count;
-        let landing = Landing { flights: self.clone(), key, number };
+        let landing = FlightGuard { flights: self.clone(), key, number };
         let work = begin();
         let work = async move {
             let _landing = landing;
@@ -72,13 +72,13 @@ impl<T: Clone + Send + Sync + 'static> Flights<T> {
 }
 
 /// Takes the work off the list when it is done or dropped.
-struct Landing<T: Clone> {
+struct FlightGuard<T: Clone> {
     flights: Flights<T>,
     key: Key,
     number: u64,
 }
 
-impl<T: Clone> Drop for Landing<T> {
+impl<T: Clone> Drop for FlightGuard<T> {
     fn drop(&mut self) {
         let mut going = lock(&self.flights.0);
         // Another one may have begun between the last hang-up and now.

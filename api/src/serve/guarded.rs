@@ -29,6 +29,8 @@ const SLOWEST: u64 = 16;
 
 /// So long at most the rest of a body that nobody wants is taken before the connection is closed.
 const LINGER: Duration = Duration::from_secs(5);
+/// And so much of it, four times what a pack may have: whoever sends more is cut off.
+const LINGERED: usize = 16 << 20;
 
 /// What has arrived on a connection and is not answered yet.
 pub(super) struct Arrived {
@@ -127,6 +129,7 @@ pub(super) struct Guarded<S> {
     wait: Duration,
     stalled: Option<Stalled>,
     lingering: Option<Pin<Box<Sleep>>>,
+    lingered: usize,
 }
 
 /// The client does not take what is written as fast as it could be.
@@ -138,7 +141,7 @@ struct Stalled {
 
 impl<S> Guarded<S> {
     pub(super) fn new(stream: S, arrived: Arc<Arrived>, wait: Duration) -> Self {
-        Self { stream, arrived, wait, stalled: None, lingering: None }
+        Self { stream, arrived, wait, stalled: None, lingering: None, lingered: 0 }
     }
 
     /// After an attempt to write so much: too long a wait is an error.
@@ -218,12 +221,14 @@ impl<S: AsyncRead + AsyncWrite + Unpin> AsyncWrite for Guarded<S> {
         }
         let mut space = [0; 4 << 10];
         loop {
-            let over = self.lingering.as_mut().is_none_or(|end| end.as_mut().poll(cx).is_ready());
+            let late = self.lingering.as_mut().is_none_or(|end| end.as_mut().poll(cx).is_ready());
+            let over = late || self.lingered > LINGERED;
             let mut rest = ReadBuf::new(&mut space);
             if over || ready!(Pin::new(&mut self.stream).poll_read(cx, &mut rest)).is_err() || rest.filled().is_empty()
             {
                 return Poll::Ready(Ok(()));
             }
+            self.lingered += rest.filled().len();
         }
     }
 }
@@ -254,6 +259,24 @@ mod tests {
         far.write_all(&[0; FREE + 2_000]).await.expect("sent");
         let error = near.read_exact(&mut vec![0; FREE + 2_000]).await.expect_err("too much");
         assert_eq!(error.kind(), io::ErrorKind::QuotaExceeded);
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn the_rest_of_a_body_is_taken_and_not_without_end() {
+        let (near, mut far) = duplex(1 << 16);
+        let (mut near, _held, arrived) = guarded(near, 0);
+        arrived.unread.store(true, Ordering::Relaxed);
+        let sent = tokio::spawn(async move {
+            let mut sent = 0;
+            while far.write_all(&[0; 1 << 16]).await.is_ok() {
+                sent += 1 << 16;
+            }
+            sent
+        });
+        near.shutdown().await.expect("an end");
+        drop(near);
+        let sent: usize = sent.await.expect("no panic");
+        assert!((LINGERED..2 * LINGERED).contains(&sent), "{sent}");
     }
 
     #[tokio::test(start_paused = true)]
