@@ -38,6 +38,51 @@ async fn every_calculation_has_an_example_that_is_answered_as_the_contract_says(
     assert!(asked >= 13, "{asked}");
 }
 
+/// A list in place of an object, its values in the order of their names or none at all, is refused wherever the contract
+/// says so, in each place of each example.
+#[tokio::test]
+async fn a_list_is_no_object() {
+    let service = Service::plain().await;
+    let contract = contract(&service).await;
+    let mut asked = 0;
+    for (path, item) in contract["paths"].as_object().expect("paths") {
+        let request = &item["post"]["requestBody"]["content"]["application/json"];
+        if request.is_null() || path == "/v1/sum" {
+            continue;
+        }
+        let valid = validator(&contract, &request["schema"]);
+        for pointer in objects(&request["example"], "") {
+            for emptied in [false, true] {
+                let mut body = request["example"].clone();
+                let at = body.pointer_mut(&pointer).expect("it is there");
+                let values = at.as_object().expect("an object").values().cloned();
+                *at = if emptied { json!([]) } else { values.collect() };
+                if valid.is_valid(&body) {
+                    continue;
+                }
+                let (status, answer) = service.ask(path, &body).await;
+                assert_eq!(status, 422, "{path}: {body} {answer}");
+                asked += 1;
+            }
+        }
+    }
+    assert!(asked >= 100, "{asked}");
+}
+
+/// Where the objects of a value are.
+fn objects(value: &Value, at: &str) -> Vec<String> {
+    match value {
+        Value::Object(members) => {
+            let inside = members.iter().flat_map(|(name, member)| objects(member, &format!("{at}/{name}")));
+            inside.chain([at.to_owned()]).collect()
+        }
+        Value::Array(items) => {
+            items.iter().enumerate().flat_map(|(index, item)| objects(item, &format!("{at}/{index}"))).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
 #[tokio::test]
 async fn every_operation_has_an_id_of_its_own_and_headers() {
     let service = Service::plain().await;

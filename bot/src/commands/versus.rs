@@ -61,7 +61,9 @@ const THEIRS: &[&str] = &[
 fn owned_lists(text: &str) -> Option<(Vec<&str>, Vec<&str>)> {
     let lower = text.to_ascii_lowercase();
     let label = |names: &[&str]| {
-        let begins = |at: usize| lower[..at].trim_end().chars().next_back().is_none_or(|c| ";,\n.".contains(c));
+        let begins = |at: usize| {
+            lower[..at].trim_end_matches([' ', '\t']).chars().next_back().is_none_or(|c| ";,\n.".contains(c))
+        };
         let found = |name: &&str| -> Option<(usize, usize)> {
             let with = format!("{name}:");
             lower.match_indices(&with).map(|(at, _)| at).find(|at| begins(*at)).map(|at| (at, at + with.len()))

@@ -4,6 +4,7 @@ use super::compare_lists::price_of;
 use super::list_points::{LineForm, LineSum, ListProblem};
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
+use super::named::object;
 use super::question::{PreparedQuery, Question};
 use crate::analysis::build::{self, MOST_PLANS, Objective, Order, Target};
 use crate::analysis::evaluator::{Evaluator, Pair};
@@ -67,7 +68,7 @@ pub enum AgainstForm {
     /// Its lines.
     Lines(Vec<LineForm>),
     /// As `list-points` takes it.
-    List(AgainstList),
+    List(#[serde(deserialize_with = "object")] AgainstList),
 }
 
 /// A list to face, as `list-points` takes it.

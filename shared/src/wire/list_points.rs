@@ -2,6 +2,7 @@
 use super::bytes;
 use super::lookup;
 use super::mistake::{Mistake, Mistakes};
+use super::named::object;
 use super::question::{PreparedQuery, Question};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
@@ -45,7 +46,7 @@ pub enum LineForm {
     /// As people write it: `3x Heron Carriage + signal mast`.
     Text(String),
     /// Taken apart.
-    Apart(LineParts),
+    Apart(#[serde(deserialize_with = "object")] LineParts),
 }
 
 /// A line taken apart.

@@ -1,7 +1,6 @@
 //! `packs/check`: what is wrong in the files of a pack, each mistake with its line and column.
 use super::bytes;
 use super::mistake::{Mistake, Mistakes, pointer};
-use super::objects::objects;
 use super::packs::PackHead;
 use super::question::{PreparedQuery, Question};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
@@ -26,7 +25,6 @@ const MOST: usize = 20;
 pub struct PackCheckRequest {
     /// The files.
     #[schema(min_items = 1, max_items = 20)]
-    #[serde(deserialize_with = "objects")]
     pub files: Vec<PackFile>,
 }
 

@@ -1,6 +1,7 @@
 //! Bytes to a request type. The fast way first; only what it refuses is read a second time, slowly, to find
 //! every mistake.
 use super::mistake::{Mistake, MistakeKind, pointer};
+use super::named::Named;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 use serde_path_to_error::Segment;
@@ -13,10 +14,8 @@ const MOST_MISTAKES: usize = 20;
 /// # Errors
 /// All the mistakes: no JSON, fields that are wrong, unknown or missing.
 pub fn body<T: DeserializeOwned>(body: &[u8]) -> Result<T, Vec<Mistake>> {
-    match serde_json::from_slice(body) {
-        // The reader would take a list for an object, its fields in order.
-        Ok(request) if body.trim_ascii_start().starts_with(b"{") => Ok(request),
-        Ok(_) => Err(no_object()),
+    match quickly(body) {
+        Ok(request) => Ok(request),
         Err(refused) => slowly(parse(body)?, Some(refused)),
     }
 }
@@ -27,6 +26,12 @@ pub fn body<T: DeserializeOwned>(body: &[u8]) -> Result<T, Vec<Mistake>> {
 /// All the mistakes: fields that are wrong, unknown or missing.
 pub fn value<T: DeserializeOwned>(value: Value) -> Result<T, Vec<Mistake>> {
     slowly(value, None)
+}
+
+fn quickly<T: DeserializeOwned>(body: &[u8]) -> serde_json::Result<T> {
+    let mut reader = serde_json::Deserializer::from_slice(body);
+    let request = T::deserialize(Named(&mut reader))?;
+    reader.end().map(|()| request)
 }
 
 fn no_object() -> Vec<Mistake> {
@@ -54,7 +59,7 @@ fn slowly<T: DeserializeOwned>(mut value: Value, refused: Option<serde_json::Err
     let mut mistakes: Vec<Mistake> = whole.map(unknown::<T>).unwrap_or_default();
     let mut taken = Taken::default();
     while mistakes.len() < MOST_MISTAKES {
-        match serde_path_to_error::deserialize::<_, T>(&value) {
+        match serde_path_to_error::deserialize::<_, T>(Named(&value)) {
             Ok(request) => return if mistakes.is_empty() { again_or(request, refused) } else { Err(mistakes) },
             Err(error) => {
                 let found = Found::of(&error);
@@ -83,7 +88,7 @@ fn again_or<T>(request: T, refused: Option<serde_json::Error>) -> Result<T, Vec<
 fn unknown<T: DeserializeOwned>(mut value: Value) -> Vec<Mistake> {
     let (mut mistakes, mut taken) = (Vec::new(), Taken::default());
     for _ in 0..MOST_MISTAKES {
-        let Err(error) = serde_path_to_error::deserialize::<_, T>(&value) else { break };
+        let Err(error) = serde_path_to_error::deserialize::<_, T>(Named(&value)) else { break };
         let found = Found::of(&error);
         if !found.is_null_in(&value) {
             break;

@@ -1,5 +1,6 @@
 //! The shapes of a blast as request and as answer.
 use super::super::amount::AmountForm;
+use super::super::named::object;
 use super::super::notes::{Label, Notes};
 use super::super::summary::{Chance, Summary};
 use serde::{Deserialize, Serialize};
@@ -99,7 +100,7 @@ pub struct HullForm {
 #[serde(untagged, expecting = "aim is {\"x_mm\": …, \"y_mm\": …} or \"best\"")]
 pub enum AimForm {
     /// At a point.
-    Point(PointForm),
+    Point(#[serde(deserialize_with = "object")] PointForm),
     /// At the best base.
     Named(AimName),
 }

@@ -1,7 +1,6 @@
 //! `packs`: a pack that is sent once and named by its content from then on.
 use super::super::lookup;
 use super::super::mistake::{Mistake, MistakeKind, Mistakes};
-use super::super::objects::some_objects;
 use super::super::pack_check::{PackFile, sources, work};
 use super::PackHead;
 use crate::odds::price::Work;
@@ -22,7 +21,7 @@ pub const BUDGET_FACTOR: u64 = 10;
 pub struct SendRequest {
     /// The files of a pack, or unit books for a pack that is there: texts, and spreadsheets beside them. With a `pack`
     /// named, unit books for that one.
-    #[serde(default, deserialize_with = "some_objects", skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 20)]
     pub files: Option<Vec<PackFile>>,
     /// In place of the files: the text of a pack in one file; with a `book`, also a pack's name or address.
