@@ -2,6 +2,7 @@
 //! options and its neighbours are worth. Long because each sort of figure on a page is fought out in its own way.
 use super::differences::Differences;
 use super::{compare, made};
+use pipwright_shared::rules::PackCatalog;
 use pipwright_shared::rules::model::Named;
 use pipwright_shared::rules::model::Pack;
 use pipwright_tests::ask::affordable;
@@ -412,4 +413,25 @@ fn mending(page: &Page<'_>, company: &Company<'_>, said: &Value, found: &mut Dif
 #[test]
 fn appraisals_are_as_they_are_fought() {
     compare("appraisal", 8, made, differences);
+}
+
+/// Where the program and the player once differed: models unlike the others under weapons that deny some of them their last
+/// roll, points of those who have fallen, and one rule that a unit carries and somebody near it as well.
+#[test]
+fn what_once_differed() {
+    let books = PackCatalog::demo();
+    for request in [
+        json!({"pack": "sedge-moot", "unit": "door-bearers", "models": 6, "options": ["door-elder"], "near": ["snipe-walkers"],
+            "turns": 4, "against": [{"unit": "tar-gang", "models": 6, "near": ["stake-crew"]}]}),
+        json!({"pack": "sedge-moot", "unit": "wallow-oxen", "models": 2, "near": ["herb-wife"], "turns": 4,
+            "against": [{"unit": "snipe-walkers", "models": 4}]}),
+        json!({"pack": "floe-run", "unit": "oil-crew", "models": 3, "near": ["stove-sledge"], "turns": 4,
+            "against": [{"unit": "rack-crew", "models": 3}]}),
+        json!({"pack": "canal-guild", "unit": "lamp-skiff", "models": 1, "options": ["skiff-mast"],
+            "near": ["lamp-skiff + skiff-mast"], "turns": 4, "against": [{"unit": "culverin-crew", "models": 4}]}),
+    ] {
+        let pack = books.packs().iter().find(|pack| request["pack"] == json!(pack.named.id)).expect("a pack");
+        let found = differences(pack, &request).expect("not too much work");
+        assert_eq!(found, Vec::<String>::new(), "{request}");
+    }
 }

@@ -1,5 +1,9 @@
 //! Units whose last models are unlike the others.
+use pipwright_shared::rules::compile::compile_unanswered_turn_ranges;
+use pipwright_shared::rules::duel_matchup::TurnRange;
 use pipwright_shared::rules::fault::Source;
+use pipwright_shared::rules::matchup::{Matchup, Situation, UnitInstance};
+use pipwright_shared::rules::model::limits::Place;
 use pipwright_shared::rules::{PackCatalog, read};
 use pipwright_shared::wire::packs::{UnitQuery, unit};
 use pipwright_tests::ask::ask;
@@ -123,4 +127,40 @@ fn a_hook_takes_as_much_off_a_ward_of_another_sort() {
     assert_eq!(then[0].needs, Some(Needs::AtLeast(3)));
     let Kind::Roll(wrestle) = &chain.volleys()[0].steps[0].kind else { panic!("a roll") };
     assert_eq!((wrestle.critical.then[0].modifier, wrestle.critical.then[0].plus.modifier), (None, -2));
+}
+
+/// Each unit with each of its options, attacked by each other one as attackers come on: that can be worked out for all of
+/// them. A game that could not would be missing in a review, as if nobody had attacked.
+#[test]
+fn everybody_can_be_attacked_along_the_approach() {
+    let mut asked = 0;
+    for pack in PackCatalog::demo().packs() {
+        let usual = Situation::usual(pack);
+        let along = |(place, turn): (&Place, u32)| {
+            let situation = Situation { range: place.range, arc: place.arc, ..usual.clone() };
+            TurnRange { situation, turns: (turn, turn) }
+        };
+        let lane: Vec<TurnRange> = pack.board.approach.iter().zip(1..).map(along).collect();
+        let plain = |unit: usize| UnitInstance { unit, models: pack.units[unit].models.0, ..UnitInstance::default() };
+        for (at, unit) in pack.units.iter().enumerate() {
+            let options = (0..unit.options.len()).map(|option| vec![(option, 1)]);
+            for options in std::iter::once(Vec::new()).chain(options) {
+                for attacker in 0..pack.units.len() {
+                    let matchup = Matchup {
+                        pack: pack.clone(),
+                        attacker: plain(attacker),
+                        target: UnitInstance { options: options.clone(), ..plain(at) },
+                        situation: lane.first().map_or_else(|| usual.clone(), |first| first.situation.clone()),
+                        with: Vec::new(),
+                        without: Vec::new(),
+                    };
+                    let game = compile_unanswered_turn_ranges(&matchup, lane.clone());
+                    let other = &pack.units[attacker].named.id;
+                    assert!(game.is_ok(), "{other} on {} with {options:?}: {:?}", unit.named.id, game.err());
+                    asked += 1;
+                }
+            }
+        }
+    }
+    assert!(asked > 1_000, "{asked}");
 }

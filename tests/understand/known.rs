@@ -94,18 +94,15 @@ I091 offered
 J014 asked
 J017 asked
 J023 asked
-J027 asked
 J030 refused
 J037 wrong
 J038 asked
-J044 asked
 J049 offered
 J050 asked
 J060 offered
 J070 asked
 J078 wrong
 J081 wrong
-J084 wrong
 J089 refused
 J092 refused
 K005 offered
@@ -130,6 +127,7 @@ L020 wrong
 L021 asked
 L029 asked
 L031 refused
+L032 refused
 L039 wrong
 L041 wrong
 L043 offered
@@ -147,7 +145,6 @@ L077 asked
 L081 asked
 L082 wrong
 L086 wrong
-L088 wrong
 L093 refused
 L094 refused
 M004 asked
@@ -157,7 +154,6 @@ M010 refused
 M013 asked
 M016 asked
 M020 asked
-M021 wrong
 M027 asked
 M044 offered
 M051 refused

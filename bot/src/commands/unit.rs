@@ -116,7 +116,9 @@ pub async fn repair_of(asked: &Asked<'_>, unit: &str) -> Result<(Json, Vec<Strin
     let name = text(&unit["name"]);
     let Some(Json::Object(mut repair)) = unit.get("repair").cloned() else {
         let many = asked.names()?.unit_called(&name).is_some_and(UnitName::counts_as_many);
-        return Err(Halt::Say(format!("The {name} {} no repair roll.", if many { "have" } else { "has" })));
+        let (have, they) = if many { ("have", "them") } else { ("has", "it") };
+        let why = format!("The {name} {have} no repair roll that could bring {they} anything back.");
+        return Err(Halt::Say(format!("{why} Models that have fallen do not come back.")));
     };
     let because = repair.remove("because").unwrap_or_default();
     let mut others: Vec<String> = each(&because)

@@ -50,7 +50,10 @@ pub fn example(pack: &Arc<Pack>, rule: usize, said: Option<&Said>) -> Option<Exa
     let units: Vec<UnitInstance> = scopes.flat_map(|scope| instance(pack, rule, scope)).collect();
     if plan.repair.is_some() || plan.changes.iter().any(|change| change.rolls.contains(&RollId::Repair)) {
         let mends = |unit: &&UnitInstance| {
-            let repair = |without: &[usize]| standing::repair(pack, unit, &[], without).map(|repair| repair.mend);
+            let repair = |without: &[usize]| {
+                let repair = standing::repair(pack, unit, &[], without);
+                repair.filter(|repair| repair.mendable > 1).map(|repair| repair.mend)
+            };
             repair(&[]).is_some_and(|with| repair(&[rule]).is_none_or(|without| with != without))
         };
         return units.iter().find(mends).cloned().map(Example::Repair);

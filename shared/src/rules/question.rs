@@ -7,6 +7,7 @@ mod allowed;
 mod axes;
 mod because;
 mod covers;
+mod evidence;
 mod form;
 mod idle;
 mod lexicon;

@@ -19,6 +19,9 @@ pub struct UnitRepair {
     pub rule: usize,
     /// Structure, or the health of all models.
     pub capacity: u32,
+    /// What can be missing and come back: structure, or the health of the model in front, since nobody who has fallen comes
+    /// back.
+    pub mendable: u32,
     /// The roll and what it restores.
     pub mend: Mend,
     /// Why its numbers are what they are.
@@ -110,7 +113,7 @@ pub fn profile(pack: &Pack, unit: &UnitInstance) -> (Profile, Vec<usize>) {
 
 /// How a unit mends, if it does.
 pub fn repair(pack: &Pack, unit: &UnitInstance, with: &[usize], without: &[usize]) -> Option<UnitRepair> {
-    let capacity = capacity(pack, unit);
+    let (capacity, mendable) = (capacity(pack, unit), first_capacity(pack, unit));
     alone(pack, unit, 0, with, without, |context| {
         let rule = *repairs(context).first()?;
         let named = &pack.rules[rule].named;
@@ -142,7 +145,13 @@ pub fn repair(pack: &Pack, unit: &UnitInstance, with: &[usize], without: &[usize
             }
         }
         let because = std::iter::once(granted).chain(log.reasons.into_iter().map(|(_, reason)| reason)).collect();
-        Some(UnitRepair { rule, capacity, mend: Mend { roll, rolls, restores: Amount::Dice(restores) }, because })
+        Some(UnitRepair {
+            rule,
+            capacity,
+            mendable,
+            mend: Mend { roll, rolls, restores: Amount::Dice(restores) },
+            because,
+        })
     })
 }
 

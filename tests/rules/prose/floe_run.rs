@@ -108,7 +108,7 @@ fn the_floe_run_does_what_it_says() {
         (
             "hot-stove",
             "two dice at the start of their turn, and each 6 or more",
-            Repair("deck hands", "", "stove sledge", "6+", json!(2)),
+            Repair("musk drovers", "", "stove sledge", "6+", json!(2)),
         ),
         // Elbow 4 and one against 2, ties hold: behind by 3 at most: 100 - 21.
         ("sea-chest", "a grapnel is thrown with one more", Check("grapnel gang", "", "", "grapnel", "79/100")),

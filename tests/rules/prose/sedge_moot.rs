@@ -97,7 +97,7 @@ fn the_sedge_moot_does_what_it_says() {
                 json!("4+"),
             ),
         ),
-        ("poultice", "on a 4 or more; there are two tries", Repair("peat cutters", "", "herb wife", "4+", json!(2))),
+        ("poultice", "on a 4 or more; there are two tries", Repair("wallow oxen", "", "herb wife", "4+", json!(2))),
         (
             "bailing",
             "a die for each missing rib at the start of its turn, and each 6 brings one back",

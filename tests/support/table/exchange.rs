@@ -229,10 +229,10 @@ impl<'a> Exchange<'a> {
         displaced
     }
 
-    /// The changes that act here, each once for each of the two sides.
+    /// The changes that act here. What somebody carries and somebody near by brings as well acts on a roll of a side once.
     pub fn changes(&self) -> Vec<&'a Change> {
         let displaced = self.displaced();
-        let mut seen: Vec<(*const Change, bool)> = Vec::new();
+        let mut seen: Vec<(usize, &[RuleScope], bool, &'a Change)> = Vec::new();
         let mut acting: Vec<&'a Change> = Vec::new();
         for (at, scopes) in self.carried() {
             let rule: &'a Rule = &self.pack.rules[at];
@@ -241,9 +241,12 @@ impl<'a> Exchange<'a> {
             }
             for change in &rule.changes {
                 let of_target = matches!(change.side, RuleScope::Target | RuleScope::NearTarget);
-                let key = (std::ptr::from_ref(change), of_target);
-                if scopes.contains(&change.side) && self.holds(&change.when) && !seen.contains(&key) {
-                    seen.push(key);
+                let known = seen.iter().any(|(rule, carried, side, other)| {
+                    let roll = other.rolls.iter().any(|roll| change.rolls.contains(roll));
+                    (*rule, *side) == (at, of_target) && roll && (*carried != scopes || std::ptr::eq(*other, change))
+                });
+                if scopes.contains(&change.side) && self.holds(&change.when) && !known {
+                    seen.push((at, scopes, of_target, change));
                     acting.push(change);
                 }
             }

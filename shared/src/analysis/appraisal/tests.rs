@@ -14,10 +14,10 @@ use crate::rules::standing;
 /// Its repair, with half of its points missing and no further harm.
 pub(super) fn repair(evaluator: &Evaluator<'_>, subject: &UnitInstance) -> Result<Option<Mending>, Cancelled> {
     let Some(own) = standing::repair(evaluator.pack, subject, &[], &[]) else { return Ok(None) };
-    if own.capacity < 2 {
+    if own.mendable < 2 {
         return Ok(None);
     }
-    let (capacity, missing) = (own.capacity, (own.capacity / 2).max(1));
+    let (capacity, missing) = (own.mendable, (own.mendable / 2).max(1));
     let (turns, incoming) = (evaluator.turns, Amount::fixed(0));
     let repair = Repair { capacity, missing, mend: own.mend, turns, incoming, repair_first: false };
     let answer = repair.evaluate::<f64>(evaluator.token)?;

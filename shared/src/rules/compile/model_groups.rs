@@ -26,11 +26,14 @@ pub(super) fn groups(
     drafts: &mut [Draft],
     log: &mut Log,
 ) -> Result<Vec<Group>, CompileError> {
-    let others: Vec<Vec<Draft>> =
+    let mut others: Vec<Vec<Draft>> =
         parts[1..].iter().map(|part| again(context, part, drafts)).collect::<Result<_, _>>()?;
+    if target::both_differ(drafts, &others) && !target::step_by_step(drafts, &mut others, log)? {
+        return Err(refused(context));
+    }
     let replaced: Vec<Replaced> =
         others.iter().map(|other| compare(drafts, other).ok_or_else(|| refused(context))).collect::<Result<_, _>>()?;
-    let ignores = target::ignores(drafts, &others, log)?.ok_or_else(|| refused(context))?;
+    let ignores = target::ignores(drafts, &others, log)?;
     separate(context, drafts, &replaced)?;
     let mut groups = Vec::with_capacity(parts.len());
     for (at, (part, ignore)) in parts.iter().zip(ignores).enumerate() {

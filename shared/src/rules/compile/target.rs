@@ -15,7 +15,7 @@ use crate::odds::chain::{
     Aftermath, Armoured, Backfire, By, Gain, Ignore, Kind, RollStep, Soldiers, Step, Target, When,
 };
 use crate::odds::dice::Amount;
-use crate::odds::roll::{Needs, Reroll};
+use crate::odds::roll::{Aim, Needs, Reroll};
 
 /// Compiles the target. Where weapons meet its last roll differently, that roll moves into their volleys.
 ///
@@ -70,8 +70,15 @@ pub(super) fn health(context: &RuleContext<'_>) -> u32 {
     }
 }
 
-/// The last roll against damage of the first models and of each sort of others. Nothing where both models and weapons
-/// differ in it, so that it can stand neither with the models nor in the volleys.
+/// Whether both models and weapons differ in the last roll, so that it can stand neither with the models nor in the volleys.
+pub(super) fn both_differ(drafts: &[Draft], others: &[Vec<Draft>]) -> bool {
+    let same = |drafts: &[Draft]| drafts.windows(2).all(|pair| pair[0].ignore == pair[1].ignore);
+    let alike = |other: &Vec<Draft>| drafts.iter().zip(other).all(|(one, other)| one.ignore == other.ignore);
+    !(same(drafts) && others.iter().all(|other| same(other)) || others.iter().all(alike))
+}
+
+/// The last roll against damage of the first models and of each sort of others, which do not differ in it where weapons
+/// do: then it moves into the volleys.
 ///
 /// # Errors
 /// [`CompileError::TooMuchDamage`] where it can't stand in the volleys for the work of it.
@@ -79,18 +86,61 @@ pub(super) fn ignores(
     drafts: &mut [Draft],
     others: &[Vec<Draft>],
     log: &mut Log,
-) -> Result<Option<Vec<Option<Ignore>>>, CompileError> {
+) -> Result<Vec<Option<Ignore>>, CompileError> {
     let same = |drafts: &[Draft]| drafts.windows(2).all(|pair| pair[0].ignore == pair[1].ignore);
     let of = |drafts: &[Draft]| drafts.first().and_then(|draft| draft.ignore.clone());
     if same(drafts) && others.iter().all(|other| same(other)) {
-        return Ok(Some(std::iter::once(of(drafts)).chain(others.iter().map(|other| of(other))).collect()));
-    }
-    let alike = |other: &Vec<Draft>| drafts.iter().zip(other).all(|(one, other)| one.ignore == other.ignore);
-    if !others.iter().all(alike) {
-        return Ok(None);
+        return Ok(std::iter::once(of(drafts)).chain(others.iter().map(|other| of(other))).collect());
     }
     part(drafts, log)?;
-    Ok(Some(vec![None; others.len() + 1]))
+    Ok(vec![None; others.len() + 1])
+}
+
+/// Where both models and weapons differ in the last roll, it becomes a step of each volley in which it is rolled, with the
+/// numbers of each sort of model. Whether that can be said: a roll for each point of a packet is no step.
+///
+/// # Errors
+/// [`CompileError::TooMuchDamage`].
+pub(super) fn step_by_step(
+    drafts: &mut [Draft],
+    others: &mut [Vec<Draft>],
+    log: &mut Log,
+) -> Result<bool, CompileError> {
+    for at in 0..drafts.len() {
+        let mut sorts: Vec<&mut Draft> = vec![&mut drafts[at]];
+        sorts.extend(others.iter_mut().map(|other| &mut other[at]));
+        if sorts.iter().all(|sort| sort.ignore == sorts[0].ignore) {
+            for sort in sorts {
+                part(std::slice::from_mut(sort), &mut Log::default())?;
+            }
+            continue;
+        }
+        if !sorts.iter().all(|sort| is_step(sort)) {
+            return Ok(false);
+        }
+        let rolled = sorts.iter().find_map(|sort| sort.ignore.clone());
+        for sort in sorts {
+            let none = || {
+                let mut never = rolled.clone()?;
+                never.roll.aim = Aim::Needs(Needs::Never);
+                Some(never)
+            };
+            if let Some(ignore) = sort.ignore.take().or_else(none) {
+                append(sort, ignore);
+            }
+        }
+        log.from(
+            Spot::Volley(at),
+            base("ignore", "", "the last roll differs by weapon and model, so it is a step here"),
+        );
+    }
+    Ok(true)
+}
+
+/// Whether the last roll against a volley is one roll for each packet.
+fn is_step(draft: &Draft) -> bool {
+    let single = draft.volley.damage.as_constant() == Some(1) && !gains_damage(draft);
+    single || draft.ignore.as_ref().is_some_and(|ignore| ignore.per_packet)
 }
 
 /// Where weapons meet the last roll differently, it stands in their steps or in their damage.
@@ -100,8 +150,8 @@ pub(super) fn ignores(
 pub(super) fn part(drafts: &mut [Draft], log: &mut Log) -> Result<(), CompileError> {
     for (index, draft) in drafts.iter_mut().enumerate() {
         let Some(ignore) = draft.ignore.take() else { continue };
-        let plain = draft.volley.damage.as_constant() == Some(1) && !gains_damage(draft);
-        if ignore.per_packet || plain {
+        let single = draft.volley.damage.as_constant() == Some(1) && !gains_damage(draft);
+        if ignore.per_packet || single {
             append(draft, ignore);
         } else {
             thin(draft, &ignore)?;

@@ -1,25 +1,25 @@
 //! Which rule a question is about: by its name, or by what it speaks of.
 use super::super::conditions::Ternary;
 use super::super::model::Pack;
-use super::super::model::change::{Change, RollId, Rule, RuleScope};
+use super::super::model::change::{Change, RollId, Rule};
 use super::super::model::condition::{Condition, Trait};
 use super::super::names::plain;
 use super::super::search::same;
+use super::evidence::Evidence;
 use super::form::Form;
 use super::idle::is_idle;
 use super::lexicon::{self, is_in};
 use super::said::Reading;
 use super::spots::{Sort, Spot};
-use super::topics::{What, meets, touched};
 
 /// A rule that a question may be about.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Found {
     /// Which, by index.
     pub rule: usize,
-    /// Whether its name was said.
+    /// Whether its name was said, or the part of it that tells it from others.
     pub by_name: bool,
-    /// How much speaks for it.
+    /// How much speaks for it: the logarithm of how much likelier it is meant than no rule at all.
     pub score: f64,
     pub first: usize,
 }
@@ -27,49 +27,33 @@ pub(super) struct Found {
 impl Found {
     /// Whether it is worth being named beside another.
     pub(super) fn is_likely(&self) -> bool {
-        self.by_name || self.score >= ENOUGH
+        self.by_name || self.score >= 0.0
     }
 }
 
-/// What speaks for a rule.
-mod weight {
-    pub(super) const NAME: f64 = 30.0;
-    pub(super) const COMMON_NAME: f64 = 9.0;
-    pub(super) const PART_OF_NAME: f64 = 9.0;
-    pub(super) const WEAPON: f64 = 4.0;
-    pub(super) const UNIT: f64 = 2.0;
-    pub(super) const AXIS: f64 = 3.0;
-    pub(super) const WHOLE: f64 = 1.5;
-    pub(super) const ROLL: f64 = 4.0;
-    pub(super) const TRAIT: f64 = 2.0;
-    pub(super) const VERB: f64 = 2.0;
-    pub(super) const TEXT: f64 = 8.0;
-    pub(super) const MISFIT: f64 = -5.0;
-}
-
-/// So much speaks for a rule that was not named, at least.
-const ENOUGH: f64 = 5.5;
-/// By so much the best must lead.
-const MARGIN: f64 = 1.25;
+/// So much must speak for a rule.
+const ENOUGH: f64 = -2.5;
+/// Of the chance of all rules so much must be with the best one for it to be shown.
+const SHOWN: f64 = 0.6;
+/// For a yes or a no: a wrong verdict is worse than a wrong rule shown.
+const SURE: f64 = 0.75;
+/// For a rule to be worth asking after, where no other stands out.
+const POSSIBLE: f64 = 0.2;
+/// What speaks less for a rule is not looked at.
+const LEAST: f64 = -5.0;
 
 /// The rules that a question may be about, best first.
 pub(super) fn found(pack: &Pack, reading: &Reading, form: &Form) -> Vec<Found> {
     let texts: Vec<Vec<String>> =
         pack.rules.iter().map(|rule| content(&format!("{} {}", rule.named.label, rule.named.text))).collect();
-    let mut found: Vec<Found> = (0..pack.rules.len()).map(|at| score(pack, at, reading, form, &texts)).collect();
-    found.retain(|found| found.score > 0.0);
-    found.sort_by(|a, b| {
-        b.by_name
-            .cmp(&a.by_name)
-            .then(b.score.total_cmp(&a.score))
-            .then(a.first.cmp(&b.first))
-            .then(a.rule.cmp(&b.rule))
-    });
+    let mut found: Vec<Found> = (0..pack.rules.len()).map(|at| rate(pack, at, reading, form, &texts)).collect();
+    found.retain(|found| found.by_name || found.score > LEAST);
+    found.sort_by(|a, b| b.score.total_cmp(&a.score).then(a.first.cmp(&b.first)).then(a.rule.cmp(&b.rule)));
     found
 }
 
 /// The words of a text that say something.
-fn content(text: &str) -> Vec<String> {
+pub(super) fn content(text: &str) -> Vec<String> {
     let mut words: Vec<String> = plain(text).split(' ').filter(|word| !is_idle(word)).map(str::to_owned).collect();
     words.sort_unstable();
     words.dedup();
@@ -109,35 +93,13 @@ fn asides(reading: &Reading) -> Vec<bool> {
     if aside.iter().all(|aside| *aside) { vec![false; reading.words.len()] } else { aside }
 }
 
-fn score(pack: &Pack, at: usize, reading: &Reading, form: &Form, texts: &[Vec<String>]) -> Found {
-    let rule = &pack.rules[at];
-    let said = &reading.said;
+fn rate(pack: &Pack, at: usize, reading: &Reading, form: &Form, texts: &[Vec<String>]) -> Found {
     let spot = reading.spots.iter().find(|spot| spot.sort == Sort::Rule && spot.at == at);
-    let named = spot.map(|spot| whole(reading, spot));
-    let part = part_of_name(rule, reading);
-    let by_name =
-        named == Some(weight::NAME) || (named.is_none() && part >= 1.0 / 3.0 && part_is_telling(pack, at, reading));
-    let mut score = named.unwrap_or(0.0) + if named.is_none() { weight::PART_OF_NAME * part } else { 0.0 };
+    let evidence = Evidence::of(pack, at, reading, form, texts);
+    let part = || part_of_name(&pack.rules[at], reading) >= 1.0 / 3.0 && part_is_telling(pack, at, reading);
+    let by_name = evidence.named || (spot.is_none() && part());
     let first = spot.map_or(usize::MAX, |spot| spot.from);
-    score += effects(pack, at, reading, form);
-    score += weight::TEXT * overlap(at, reading, texts);
-    // A rule that sits on weapons is not that of a weapon without it.
-    let on_weapons = rule.changes.iter().any(|change| change.side == RuleScope::Weapon);
-    if on_weapons
-        && !said.weapons.is_empty()
-        && !said.weapons.iter().any(|weapon| pack.weapons[*weapon].rules.contains(&at))
-    {
-        score += weight::MISFIT;
-    }
-    Found { rule: at, by_name, score, first }
-}
-
-/// A name in full; one that is also the name of something else counts less.
-fn whole(reading: &Reading, spot: &Spot) -> f64 {
-    let shared = reading.spots.iter().any(|other| {
-        other.sort != Sort::Rule && other.sort != Sort::Option && (other.from, other.to) == (spot.from, spot.to)
-    });
-    if shared { weight::COMMON_NAME } else { weight::NAME }
+    Found { rule: at, by_name, score: evidence.score(), first }
 }
 
 /// The share of a name's words that stand in the question, and are not part of another name there.
@@ -172,127 +134,6 @@ fn part_is_telling(pack: &Pack, at: usize, reading: &Reading) -> bool {
             && own.iter().any(|other| same(other, &word.plain))
             && !others.iter().any(|other| same(other, &word.plain))
     })
-}
-
-/// How much of the question's meaning the rule's text tells; rare words tell more.
-fn overlap(at: usize, reading: &Reading, texts: &[Vec<String>]) -> f64 {
-    let holds = |text: &[String], word: &str| text.iter().any(|other| same(other, word));
-    let (mut all, mut told) = (0.0, 0.0);
-    for word in
-        reading.words.iter().filter(|word| word.inches.is_none() && word.number.is_none() && !is_idle(&word.plain))
-    {
-        let count = texts.iter().filter(|text| holds(text, &word.plain)).count();
-        // What no rule speaks of may be chatter.
-        let rare = if count == 0 { 0.5 } else { (texts.len() as f64 / count as f64).ln().max(0.1) };
-        all += rare;
-        told += if holds(&texts[at], &word.plain) { rare } else { 0.0 };
-    }
-    if all > 0.0 { told / all } else { 0.0 }
-}
-
-/// What of the question the rule's carriers, conditions and changes answer to.
-fn effects(pack: &Pack, at: usize, reading: &Reading, form: &Form) -> f64 {
-    let (rule, said) = (&pack.rules[at], &reading.said);
-    let asks = Asks::by(rule);
-    let mut score = 0.0;
-    if said.weapons.iter().any(|weapon| pack.weapons[*weapon].rules.contains(&at)) {
-        score += weight::WEAPON;
-    }
-    let carries = |unit: &usize| pack.units[*unit].rules.contains(&at);
-    if said.mentions.iter().any(|mention| mention.units.len() == 1 && mention.units.iter().any(carries)) {
-        score += weight::UNIT;
-    }
-    let axes = [
-        asks.arc && said.spoken.arc,
-        asks.range && said.spoken.range,
-        asks.cover && said.spoken.cover,
-        asks.moved && said.moved.is_some(),
-        asks.flags.iter().any(|flag| said.flags.get(*flag).copied().flatten().is_some()),
-        asks.models && !said.counts.is_empty(),
-        asks.status && !said.statuses.is_empty(),
-    ];
-    let hits = axes.into_iter().filter(|hit| *hit).count().min(2);
-    score += weight::AXIS * hits as f64;
-    // What the whole rule hangs on is what it is about.
-    let mut whole = Asks::default();
-    whole.of(&rule.when);
-    let flag = |flag: &usize| said.flags.get(*flag).copied().flatten().is_some();
-    let hangs =
-        whole.flags.iter().any(flag) || (whole.moved && said.moved.is_some()) || (whole.cover && said.spoken.cover);
-    score += if hangs { weight::WHOLE } else { 0.0 };
-    // Whoever stands near brings what works near by.
-    let near = |scope: RuleScope| matches!(scope, RuleScope::NearAttacker | RuleScope::NearTarget);
-    let brought =
-        near(rule.side) && said.mentions.iter().any(|mention| mention.near && mention.units.iter().any(carries));
-    score += if brought { weight::UNIT } else { 0.0 };
-    // A unit, a kind or a weapon that a condition asks for.
-    let weapon = |weapon: &usize| {
-        asks.traits.iter().any(|word| {
-            *word == Trait::Weapon(*weapon)
-                || pack.weapons[*weapon].rules.iter().any(|rule| *word == Trait::Rule(*rule))
-        })
-    };
-    let unit = |unit: &usize| {
-        asks.traits.iter().any(|word| {
-            matches!(word, Trait::Unit(other) if other == unit)
-                || matches!(word, Trait::Rule(rule) if pack.units[*unit].rules.contains(rule))
-        })
-    };
-    if said.weapons.iter().any(weapon) || said.mentions.iter().flat_map(|mention| &mention.units).any(unit) {
-        score += weight::TRAIT;
-    }
-    let topics = said.topics.iter().filter(|(what, _)| !matches!(what, What::Stat(_, _)) || !rule.changes.is_empty());
-    let spoken: Vec<RollId> = topics.flat_map(|(_, rolls)| rolls.iter().copied()).collect();
-    let touches = rule.changes.iter().flat_map(touched).any(|own| spoken.iter().any(|roll| meets(own, *roll)));
-    score += match (touches, spoken.is_empty()) {
-        (true, _) => weight::ROLL,
-        (false, true) => 0.0,
-        // A roll was spoken of, and it is not this rule's.
-        (false, false) => -weight::ROLL,
-    };
-    score + verbs(pack, at, reading, form)
-}
-
-/// What the question's verbs say is done.
-fn verbs(pack: &Pack, at: usize, reading: &Reading, form: &Form) -> f64 {
-    let rule = &pack.rules[at];
-    let has = |list: &[&str]| reading.words.iter().any(|word| is_in(list, &word.plain));
-    let any = |test: &dyn Fn(&Change) -> bool| rule.changes.iter().any(test);
-    let to_hit = |change: &Change| {
-        change.rolls.iter().any(|roll| matches!(roll, RollId::Step(step) if pack.procedures.iter().any(|plan| plan.steps.first() == Some(step))))
-    };
-    let mut score = 0.0;
-    score += if has(lexicon::TO_HIT) && any(&to_hit) { weight::VERB } else { 0.0 };
-    score += if has(lexicon::MENDS) && (rule.repair.is_some() || any(&|change| change.rolls.contains(&RollId::Repair)))
-    {
-        weight::ROLL
-    } else {
-        0.0
-    };
-    let backfires = has(&["explode", "blow", "backfire", "scald", "burn", "misfire"])
-        && any(&|change| change.effects.backfire.is_some());
-    score += if backfires { weight::ROLL } else { 0.0 };
-    score += if form.twice && doubles(rule) { weight::VERB } else { 0.0 };
-    let faces = !reading.said.faces.is_empty() && any(&|change| change.effects.critical.is_some());
-    score += if faces { weight::VERB } else { 0.0 };
-    // Whoever is named mends by a rule of its own.
-    let mender = rule.repair.is_some()
-        && has(lexicon::MENDS)
-        && reading.said.mentions.iter().any(|one| one.units.iter().any(|unit| pack.units[*unit].rules.contains(&at)));
-    score += if mender { weight::ROLL } else { 0.0 };
-    const SPILLS: &[&str] = &["leftover", "left", "excess", "spill", "surplus", "carry", "pass", "over", "next"];
-    let told = SPILLS.iter().filter(|word| has(&[**word])).count();
-    let spills = told > 0 && any(&|change| change.effects.spill == Some(true));
-    score += if spills { weight::ROLL * if told > 2 { 2.5 } else { 1.0 } } else { 0.0 };
-    let again = has(&["reroll", "rerolled", "rerolls"]) && any(&|change| change.effects.reroll.is_some());
-    score += if again { weight::VERB } else { 0.0 };
-    let sign = rule.changes.iter().map(sign).find(|sign| *sign != 0).unwrap_or(0);
-    let wants = i32::from(form.better) - i32::from(form.worse);
-    score += f64::from(sign * wants.signum()) * 0.75;
-    if form.defeats && any(&|change| change.effects.deny) {
-        score += weight::VERB;
-    }
-    score
 }
 
 /// Whether a rule doubles something.
@@ -384,15 +225,15 @@ impl Asks {
     }
 }
 
-/// Whether the best stands out: by its name, or by enough and by far enough.
+/// Whether the best stands out: by its name, or because enough speaks for it and little for others.
 pub(super) fn clear(found: &[Found], form: &Form) -> Ternary {
-    // A wrong verdict is worse than a wrong rule shown.
-    let enough = if form.yes_or_no { ENOUGH } else { ENOUGH / 1.5 };
-    match found {
-        [] => Ternary::No,
-        [first, ..] if first.by_name => Ternary::Yes,
-        [first, ..] if first.score < enough => Ternary::No,
-        [first, second, ..] if first.score - second.score < MARGIN => Ternary::Open,
-        _ => Ternary::Yes,
+    let [first, ..] = found else { return Ternary::No };
+    let all: f64 = found.iter().map(|found| (found.score - first.score).exp()).sum();
+    let chance = |found: &Found| (found.score - first.score).exp() / all;
+    let sure = if form.yes_or_no { SURE } else { SHOWN };
+    if first.by_name || (first.score >= ENOUGH && chance(first) >= sure) {
+        return Ternary::Yes;
     }
+    let possible = found.iter().filter(|found| found.score >= ENOUGH && chance(found) >= POSSIBLE);
+    if possible.count() > 1 { Ternary::Open } else { Ternary::No }
 }

@@ -76,7 +76,7 @@ fn answer(pack: &Pack, instance: &UnitInstance, asked: Option<i32>) -> UnitAnswe
         rules: rules.iter().map(|at| rule_head(pack, *at)).collect(),
         options: unit.options.iter().map(|option| option_form(pack, instance, option)).collect(),
         groups: groups(pack, instance),
-        repair: standing::repair(pack, instance, &[], &[]).map(|repair| repair_form(pack, &repair)),
+        repair: mends(pack, instance, &[]).map(|repair| repair_form(pack, &repair)),
         checks: (0..pack.checks.len())
             .filter_map(|at| standing::check(pack, instance, at, asked, &[], &[]))
             .filter_map(|check| check_form(pack, check))
@@ -169,6 +169,11 @@ fn option_form(pack: &Pack, instance: &UnitInstance, option: &crate::rules::mode
     }
 }
 
+/// A unit's repair, where anything can come back: models of one point each have fallen once they are hurt.
+fn mends(pack: &Pack, unit: &UnitInstance, without: &[usize]) -> Option<standing::UnitRepair> {
+    standing::repair(pack, unit, &[], without).filter(|repair| repair.mendable > 1)
+}
+
 fn repair_form(pack: &Pack, repair: &standing::UnitRepair) -> RepairForm {
     let mend = &repair.mend;
     let needs = match mend.roll.aim {
@@ -228,7 +233,7 @@ pub(in super::super) fn repair_request(
     unit: &UnitInstance,
     without: &[usize],
 ) -> Option<(serde_json::Value, Vec<String>)> {
-    let form = repair_form(pack, &standing::repair(pack, unit, &[], without)?);
+    let form = repair_form(pack, &mends(pack, unit, without)?);
     let mut request = serde_json::to_value(&form).ok()?;
     request.as_object_mut()?.remove("because");
     Some((request, effects(&form.because)))
