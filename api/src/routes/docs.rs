@@ -6,6 +6,7 @@ use crate::{
 };
 use axum::{
     Router,
+    body::Bytes,
     extract::Path,
     http::{HeaderMap, HeaderValue},
     response::{Redirect, Response},
@@ -24,7 +25,7 @@ const STYLE: &str = "<!doctype html><html lang=en><meta charset=utf-8><meta name
     code{background:#8882;padding:.1em .3em}dt{font-weight:600;margin-top:.8rem}:root{color-scheme:light dark}</style>";
 
 /// The pages, with the finished contract.
-pub fn router(contract: String) -> Router<App> {
+pub fn router(contract: Bytes) -> Router<App> {
     let away = |to: &'static str| get(move || async move { Redirect::temporary(to) });
     Router::new()
         .route("/openapi.json", always(Page::new(HeaderValue::from_static("application/json"), contract)))
