@@ -48,9 +48,8 @@ fn attack<'a>(of: &impl Fn(&str) -> &'a Value) -> String {
     .collect();
     let through = expected("through").map(|through| format!("{through} successes past all steps"));
     let average = if parts.is_empty() { through.into_iter().collect() } else { parts };
-    let destroyed = of("destroyed")["chance"].as_f64();
-    let end =
-        destroyed.map_or_else(String::new, |gone| format!(" Nothing is left of the target {}.", often(unproven(gone))));
+    let left = of("destroyed")["chance"].as_f64().map(|gone| percent(unproven(gone)));
+    let end = left.map_or_else(String::new, |gone| format!(" The chance that nothing is left of the target: {gone}."));
     format!("On average: {}.{end}", average.join(", "))
 }
 
@@ -72,9 +71,9 @@ fn check<'a>(of: &impl Fn(&str) -> &'a Value) -> String {
 fn repair<'a>(of: &impl Fn(&str) -> &'a Value) -> String {
     let turns = of("turns").as_array().map_or(0, Vec::len) as u64;
     let restored = mean(number(&of("restored")["expected"]));
-    let gone = often(chance(&of("destroyed")["chance"]));
+    let gone = percent(chance(&of("destroyed")["chance"]));
     format!(
-        "In {} {restored} points are repaired on average. The unit is destroyed by then {gone}.",
+        "In {} {restored} points are repaired on average. The chance that the unit is destroyed by then: {gone}.",
         count(turns, "turn", "turns")
     )
 }
@@ -163,18 +162,27 @@ pub(super) fn problem(problem: &Value) -> String {
     let Some(title) = problem["title"].as_str() else {
         return "The service did not answer in a form that can be read.".to_owned();
     };
-    let mut said = format!("{title}.");
     match problem["errors"].as_array() {
-        Some(errors) => errors.iter().for_each(|error| said.push_str(&mistake(error))),
-        None => said.push_str(&mistake(problem)),
+        Some(errors) => errors.iter().fold(format!("{title}:"), |said, error| format!("{said}\n- {}", mistake(error))),
+        None => format!("{title}. {}", mistake(problem)),
     }
-    said
 }
 
 fn mistake(error: &Value) -> String {
     let at = error["pointer"].as_str().filter(|at| !at.is_empty());
     let at = at.map_or_else(String::new, |at| format!("At {at}: "));
+    let detail = error["detail"].as_str().unwrap_or_default();
     let near: Vec<&str> = error["did_you_mean"].as_array().into_iter().flatten().filter_map(Value::as_str).collect();
-    let near = if near.is_empty() { String::new() } else { format!(" Did you mean {}?", near.join(" or ")) };
-    format!(" {at}{}{near}", error["detail"].as_str().unwrap_or_default())
+    let mut said = format!("{at}{detail}");
+    if !said.ends_with(['.', '?', '!']) {
+        said.push('.');
+    }
+    if !near.is_empty() && !detail.contains("did you mean") {
+        said.push_str(&format!(" Did you mean {}?", near.join(" or ")));
+    }
+    // An assistant may write a number as people say it.
+    if detail.contains("type: string") && detail.contains("number") {
+        said.push_str(" Numbers are written in digits, without quotes.");
+    }
+    said
 }
