@@ -93,9 +93,14 @@ async fn tools_are_those_of_the_contract() {
         assert!(!schema.to_string().contains("#/components"), "{} refers outside", tool["name"]);
         let compiled = jsonschema::draft202012::new(schema).expect("a schema that stands by itself");
         assert_eq!(tool["annotations"]["readOnlyHint"], true);
-        let path = format!("/v1/{}", tool["name"].as_str().expect("a name").replace('_', "-"));
+        let name = tool["name"].as_str().expect("a name");
+        if ["units", "packs"].contains(&name) {
+            // They look something up and have no body.
+            continue;
+        }
+        let path = format!("/v1/{}", name.replace('_', "-"));
         let post = &contract["paths"][&path]["post"];
-        let Some(body) = post.pointer("/requestBody/content/application~1json") else { continue };
+        let body = post.pointer("/requestBody/content/application~1json").expect("a body");
         let summary = post["summary"].as_str().expect("a summary");
         assert!(tool["description"].as_str().expect("a text").starts_with(summary), "{tool}");
         assert!(compiled.is_valid(&body["example"]), "{path}: the contract's own example");
