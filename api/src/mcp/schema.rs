@@ -3,7 +3,7 @@
 use super::tools::object;
 use crate::openapi::without_null;
 use serde_json::{Map, Value, json};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, btree_map::Entry};
 
 /// A schema longer than this does not repeat what tools before it have described.
 const LONG: usize = 16 << 10;
@@ -75,9 +75,10 @@ impl<'a> Schemas<'a> {
         }
         let mut parts: BTreeMap<String, Value> = BTreeMap::new();
         while let Some(name) = new.pop_first() {
-            if !parts.contains_key(&name) {
-                let part = self.tidied(&self.all[&name], (tool, !silent.contains(&name)), &mut new);
-                parts.insert(name, part);
+            if let Entry::Vacant(place) = parts.entry(name) {
+                let name = place.key();
+                let part = self.tidied(&self.all[name.as_str()], (tool, !silent.contains(name)), &mut new);
+                place.insert(part);
             }
         }
         if !parts.is_empty() {
