@@ -96,8 +96,11 @@ pub struct Config {
     pub keys: Vec<ApiKey>,
     /// Proxies whose word about the client's address is taken.
     pub trusted_proxies: Vec<IpNet>,
-    /// Web pages that may call from a browser; `*`: all.
+    /// Web pages that may call from a browser; `*`: all. At `/mcp` only those that are named, and those of this machine.
     pub origins: Vec<String>,
+    /// Where the world reaches the service, such as `https://odds.example`: links in the answers of `/mcp` begin with it, and
+    /// its pages may call there. None: those links begin with their path.
+    pub public_address: Option<String>,
     /// How long a browser or a proxy may keep an answer to a GET without asking again.
     pub max_age_s: u64,
 
@@ -179,6 +182,7 @@ impl Default for Config {
             keys: Vec::new(),
             trusted_proxies: Vec::new(),
             origins: vec!["*".to_owned()],
+            public_address: None,
             max_age_s: 300,
             log: "info".to_owned(),
             log_format: LogFormat::Text,
@@ -244,6 +248,10 @@ impl Config {
         }
         if self.redis_seal.as_ref().is_some_and(|seal| seal.plain().len() < SHORTEST_SEAL) {
             return wrong(format!("redis_seal: at least {SHORTEST_SEAL} characters"));
+        }
+        let is_web = |address: &String| address.starts_with("http://") || address.starts_with("https://");
+        if !self.public_address.iter().all(is_web) {
+            return wrong("public_address: an address that begins with http:// or https://".to_owned());
         }
         for (name, value) in [
             ("answer_bytes", self.answer_bytes),

@@ -7,6 +7,7 @@
 //! | [`cache`] | keys, memory, Redis, one computation at a time for each key |
 //! | [`kept`] | packs that were sent, by their content |
 //! | [`limits`] | rates, keys, addresses, how much may be in work |
+//! | [`mcp`] | the door for assistants: the endpoints as tools of the Model Context Protocol |
 //! | [`middleware`] | what holds for every request: ids, CORS, panics, metrics |
 //! | [`problem`] | everything that goes wrong, and its status |
 //! | [`tools`] | what the program does besides: checks the files of packs, begins a new one |
@@ -18,6 +19,7 @@ pub mod cache;
 pub mod config;
 pub mod kept;
 pub mod limits;
+pub mod mcp;
 pub mod middleware;
 pub mod openapi;
 pub mod pack_store;

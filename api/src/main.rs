@@ -3,7 +3,7 @@ use clap::{Parser, Subcommand};
 use pipwright_api::{
     App, Config, ServeError,
     config::ConfigError,
-    pack_store, routes, serve, telemetry,
+    mcp, pack_store, routes, serve, telemetry,
     tools::{book, check, key, new_pack},
 };
 use std::{io::Write, path::PathBuf, process::ExitCode};
@@ -39,6 +39,8 @@ enum Tool {
     Book(book::Arguments),
     /// Keys for callers with a rate of their own.
     Key(key::Arguments),
+    /// Answer an assistant on standard input and output: the Model Context Protocol.
+    Mcp,
 }
 
 #[derive(Debug, thiserror::Error)]
@@ -75,6 +77,7 @@ fn run(arguments: &Arguments) -> Result<ExitCode, Failure> {
             key::run(arguments, &mut std::io::stdout().lock())?;
             Ok(ExitCode::SUCCESS)
         }
+        Some(Tool::Mcp) => converse(arguments).map(|()| ExitCode::SUCCESS),
         None => start(arguments).map(|()| ExitCode::SUCCESS),
     }
 }
@@ -86,6 +89,26 @@ fn start(arguments: &Arguments) -> Result<(), Failure> {
     }
     telemetry::log(&config)?;
     tokio::runtime::Builder::new_multi_thread().enable_all().build()?.block_on(listen(config))
+}
+
+/// Until the input ends or the program is told to stop.
+fn converse(arguments: &Arguments) -> Result<(), Failure> {
+    let config = Config::load(arguments.config.as_deref())?;
+    telemetry::log(&config)?;
+    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
+    let conversation = runtime.block_on(async {
+        let app = App::new(config).map_err(ServeError::from)?;
+        tokio::spawn(pack_store::watch(app.clone()));
+        let (mut term, mut interrupt) = (signal(SignalKind::terminate())?, signal(SignalKind::interrupt())?);
+        tokio::select! {
+            ended = mcp::stdio::serve(routes::door(&app)) => Ok(ended?),
+            _ = term.recv() => Ok(()),
+            _ = interrupt.recv() => Ok(()),
+        }
+    });
+    // Where the input is no pipe, a thread may still wait for its next line.
+    runtime.shutdown_background();
+    conversation
 }
 
 async fn listen(config: Config) -> Result<(), Failure> {

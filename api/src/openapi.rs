@@ -10,6 +10,7 @@ use utoipa::{
 mod shared;
 mod short;
 mod sides;
+pub(crate) use sides::without_null;
 
 /// What was renamed and added, for those who read an older contract.
 const CHANGES: &str = include_str!("openapi/changes.md");

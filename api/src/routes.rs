@@ -1,11 +1,12 @@
 //! The router: one line an endpoint.
 use crate::{
     ask,
+    mcp::{self, Door},
     middleware::{every_request, no_method, no_path},
     openapi::{self, Contract},
     state::App,
 };
-use axum::{Router, middleware, routing::get};
+use axum::{Router, body::Bytes, middleware, routing::get};
 use pipwright_shared::wire::{
     appraisal::AppraisalRequest, arc::ArcRequest, assign::AssignRequest, batch::BatchRequest, blast::BlastRequest,
     build::BuildRequest, check::CheckRequest, compare::CompareRequest, compare_lists::CompareListsRequest,
@@ -59,6 +60,27 @@ pub fn router(app: App) -> Router {
 
 /// All the endpoints and some more, which tests bring.
 pub fn with(app: App, more: OpenApiRouter<App>) -> Router {
+    let (router, contract) = described(more);
+    let door = behind(&app, &router, contract.clone());
+    router
+        .merge(docs::router(contract))
+        .merge(mcp::router(door))
+        .merge(workshop::router())
+        .fallback(no_path)
+        .method_not_allowed_fallback(no_method)
+        .layer(CompressionLayer::new())
+        .layer(middleware::from_fn_with_state(app.clone(), every_request))
+        .with_state(app)
+}
+
+/// The door for assistants, without the service around it.
+pub fn door(app: &App) -> Door {
+    let (router, contract) = described(OpenApiRouter::new());
+    behind(app, &router, contract)
+}
+
+/// The endpoints and some more, with the contract that describes them.
+fn described(more: OpenApiRouter<App>) -> (Router<App>, Bytes) {
     let endpoints = OpenApiRouter::with_openapi(Contract::openapi())
         .merge(endpoints())
         .merge(more)
@@ -67,15 +89,16 @@ pub fn with(app: App, more: OpenApiRouter<App>) -> Router {
         .routes(routes!(health::metrics))
         .routes(routes!(schema::get));
     let (router, contract) = endpoints.split_for_parts();
-    let contract = openapi::document(&contract);
-    router
-        .merge(docs::router(contract))
-        .merge(workshop::router())
-        .fallback(no_path)
-        .method_not_allowed_fallback(no_method)
-        .layer(CompressionLayer::new())
-        .layer(middleware::from_fn_with_state(app.clone(), every_request))
-        .with_state(app)
+    (router, openapi::document(&contract).into())
+}
+
+/// The door to these endpoints, past the layer that every request goes through.
+fn behind(app: &App, router: &Router<App>, contract: Bytes) -> Door {
+    Door::new(
+        app,
+        router.clone().fallback(no_path).method_not_allowed_fallback(no_method).with_state(app.clone()),
+        contract,
+    )
 }
 
 /// The metrics, and nothing else.

@@ -1,6 +1,6 @@
 //! What is seen from outside: the log here, metrics and traces in their own files. None ever holds a key or an address.
 use crate::config::{Config, LogFormat};
-use tracing_subscriber::{EnvFilter, fmt, layer::SubscriberExt, util::SubscriberInitExt};
+use tracing_subscriber::{EnvFilter, filter::LevelFilter, fmt, layer::SubscriberExt, util::SubscriberInitExt};
 
 pub mod metrics;
 pub mod traces;
@@ -21,7 +21,11 @@ pub enum LogError {
 /// # Errors
 /// [`LogError`]: a filter that is none, or a second call.
 pub fn log(config: &Config) -> Result<(), LogError> {
-    let filter = EnvFilter::try_new(&config.log)?;
+    let mut filter = EnvFilter::try_new(&config.log)?;
+    // The library of the door for assistants logs every message.
+    if !config.log.contains("rmcp") {
+        filter = filter.add_directive(format!("rmcp={}", LevelFilter::ERROR).parse()?);
+    }
     let registry = tracing_subscriber::registry().with(filter);
     let lines = fmt::layer().with_writer(std::io::stderr);
     match config.log_format {

@@ -8,6 +8,7 @@ mod kept;
 mod keys;
 mod limits;
 mod logs;
+mod mcp;
 mod middleware;
 mod mistakes;
 pub(crate) mod packs;

@@ -103,3 +103,37 @@ fn item<'a>(here: &'a mut Value, index: usize, room: &mut usize) -> Result<&'a m
         _ => Err("Given as a list and otherwise."),
     }
 }
+
+/// The link that stands for a request: the path with the request as its query string, each text field so that [`value`]
+/// reads the same again. A field without a value is left out.
+pub fn link(path: &str, request: &Value) -> String {
+    let mut fields = Vec::new();
+    spell(String::new(), request, &mut fields);
+    if fields.is_empty() {
+        return path.to_owned();
+    }
+    let query = form_urlencoded::Serializer::new(String::new()).extend_pairs(fields).finish();
+    format!("{path}?{query}")
+}
+
+fn spell(name: String, value: &Value, fields: &mut Vec<(String, String)>) {
+    let below = |part: &str| if name.is_empty() { part.to_owned() } else { format!("{name}.{part}") };
+    let deep = name.split('.').count() >= DEEPEST - 1;
+    let is_plain = |name: &String| !name.is_empty() && !name.contains('.') && name.parse::<usize>().is_err();
+    match value {
+        Value::Null => {}
+        Value::Object(members) if name.is_empty() || !deep && !members.is_empty() && members.keys().all(is_plain) => {
+            members.iter().for_each(|(part, value)| spell(below(part), value, fields));
+        }
+        Value::Array(items) if !deep && !items.is_empty() && items.iter().all(has_fields) => {
+            items.iter().enumerate().for_each(|(at, item)| spell(below(&at.to_string()), item, fields));
+        }
+        Value::String(text) if serde_json::from_str::<Value>(text).is_err() => fields.push((name, text.clone())),
+        other => fields.push((name, other.to_string())),
+    }
+}
+
+/// Whether it is written as fields of its own and none of them is left out.
+fn has_fields(item: &Value) -> bool {
+    item.as_object().is_some_and(|members| !members.is_empty() && !members.values().all(Value::is_null))
+}

@@ -9,7 +9,8 @@ const READABLE: HeaderValue = HeaderValue::from_static(
      Content-Disposition, WWW-Authenticate",
 );
 const SENDABLE: HeaderValue = HeaderValue::from_static(
-    "Content-Type, Authorization, X-Api-Key, If-Match, If-None-Match, X-Request-Id, traceparent, tracestate",
+    "Content-Type, Authorization, X-Api-Key, If-Match, If-None-Match, X-Request-Id, traceparent, tracestate, \
+     Mcp-Protocol-Version, Mcp-Method, Mcp-Name",
 );
 
 /// What may be sent. The router's `Allow` says which methods this very path takes.

@@ -113,7 +113,7 @@ fn given(schema: &mut Value, written: &Map<String, Value>) {
 }
 
 /// The schema without `null` as one of its choices.
-pub(super) fn without_null(schema: &Value) -> Value {
+pub(crate) fn without_null(schema: &Value) -> Value {
     let mut schema = schema.clone();
     let Some(members) = schema.as_object_mut() else { return schema };
     if let Some(Value::Array(kinds)) = members.get_mut("type") {

@@ -35,6 +35,8 @@ kinds! {
         "A request must have exactly one Host header, and a link must be UTF-8. Anything that is not HTTP at all gets a bare status and no page.";
     UnknownKey "unknown-key" UNAUTHORIZED "An API key that is not known here"
         "The request carried an API key that is not in this service's configuration. Leave the key out to be counted by address, or ask whoever runs the service for a key.";
+    WrongOrigin "wrong-origin" FORBIDDEN "A web page that may not call here"
+        "A page of another host called /mcp from a browser. Whoever runs the service can name that host in its setting origins.";
     UnknownPath "unknown-path" NOT_FOUND "Nothing at this path"
         "The contract at /openapi.json lists every path.";
     UnknownName "unknown-name" NOT_FOUND "A name that is not in the books"

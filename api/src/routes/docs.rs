@@ -6,6 +6,7 @@ use crate::{
 };
 use axum::{
     Router,
+    body::Bytes,
     extract::Path,
     http::{HeaderMap, HeaderValue},
     response::{Redirect, Response},
@@ -24,7 +25,7 @@ const STYLE: &str = "<!doctype html><html lang=en><meta charset=utf-8><meta name
     code{background:#8882;padding:.1em .3em}dt{font-weight:600;margin-top:.8rem}:root{color-scheme:light dark}</style>";
 
 /// The pages, with the finished contract.
-pub fn router(contract: String) -> Router<App> {
+pub fn router(contract: Bytes) -> Router<App> {
     let away = |to: &'static str| get(move || async move { Redirect::temporary(to) });
     Router::new()
         .route("/openapi.json", always(Page::new(HeaderValue::from_static("application/json"), contract)))
@@ -87,6 +88,12 @@ fn index() -> String {
         <dd><code>tries=3&amp;exact=true&amp;needs=[\"3%2B\",\"4%2B\"]</code>\
         <dt>Text that looks like JSON goes in quotes<dd><code>unit=\"12\"</code>\
         <dt>In a link, <code>+</code> is written <code>%2B</code></dl>\
+        <h2>For assistants</h2><p>At <code>/mcp</code> the service speaks the Model Context Protocol (streamable HTTP): point an \
+        assistant's settings to that address, or let it start <code>pipwright-api mcp</code> and talk on standard input and \
+        output. Its tools are calculations of this contract, with the same fields, numbers, limits and keys; a call counts as one \
+        request. An answer is a sentence with a link to all of it, and the JSON, of which the longest lists are left out and \
+        named in <code>left_out</code>. A refused question is an error of the tool that says which field is wrong. A web \
+        page may call only where it runs on the same machine or whoever runs the service has named it.</p>\
         <h2>What is not there</h2><p>Damage is resolved in the order rolled, not in an order chosen by a player; one re-roll \
         can't be shared by a whole chain; dice pools do not cancel each other out; nothing spreads to neighbouring units.</p>\
         <h2>Changes</h2><p>Fields are added without notice; nothing under <code>/v1</code> is removed or changes its \

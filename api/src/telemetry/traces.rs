@@ -175,6 +175,22 @@ impl Step {
     }
 }
 
+/// The request that is in work here, for work on it that another task does.
+#[derive(Clone)]
+pub struct Carrier(Context, tracing::Span);
+
+impl Carrier {
+    /// The request in work now.
+    pub fn now() -> Self {
+        Self(Context::current(), tracing::Span::current())
+    }
+
+    /// Does the work, whose log lines and steps are those of the request.
+    pub async fn during<F: Future>(&self, work: F) -> F::Output {
+        work.with_context(self.0.clone()).instrument(self.1.clone()).await
+    }
+}
+
 /// Work that others may go on with, or later: its log lines and its steps are those of the request that began it.
 pub fn carried<F: Future>(work: F) -> impl Future<Output = F::Output> {
     work.with_current_context().in_current_span()
