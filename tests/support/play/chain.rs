@@ -5,9 +5,11 @@ use serde_json::Value;
 
 mod armour;
 mod attack;
+mod counters;
 mod part;
 mod soldiers;
 pub use attack::{Attack, Task, in_favour};
+pub use counters::Counters;
 pub use part::{Change, Kind, Step};
 
 /// A chain ready to be played.
@@ -16,6 +18,8 @@ pub struct Chain {
     pub volleys: Vec<Volley>,
     pub target: Target,
     pub aftermath: Vec<Aftermath>,
+    /// Of the target.
+    pub counters: Counters,
     /// Which counts are noted; fewer make fewer positions to go through.
     pub watch: Watch,
 }
@@ -39,6 +43,9 @@ pub struct Volley {
     pub attacks: Dice,
     pub steps: Vec<Step>,
     pub damage: Dice,
+    /// What a landing adds to the target's counters.
+    pub counts: counters::Counts,
+    pub by_counter: Vec<counters::Row>,
     /// What its packets meet in place of the target's own numbers.
     pub in_place: soldiers::InPlace,
     /// The first and the last turn of a duel in which it is fired.
@@ -85,6 +92,8 @@ pub struct Losses {
     pub seen: Vec<bool>,
     /// Nothing more of this volley counts.
     pub wasted: bool,
+    /// Values of the counters.
+    pub counters: Vec<i64>,
 }
 
 /// A position in the play of a chain.
@@ -124,6 +133,8 @@ impl Chain {
                 gate: volley.get("gate").filter(|gate| !gate.is_null()).map(Gate::read),
                 attacks: Dice::field(volley, "attacks", Dice::fixed(1)),
                 damage: Dice::field(volley, "damage", Dice::fixed(1)),
+                counts: counters::counts(volley),
+                by_counter: counters::rows(volley),
                 in_place: soldiers::InPlace::read(volley),
                 turns: volley["turns"].as_array().map(|turns| {
                     let turn = |n: usize| turns[n].as_u64().expect("a turn");
@@ -135,12 +146,13 @@ impl Chain {
         });
         let volleys: Vec<Volley> = volleys.collect();
         let target = &request["target"];
+        let counters = Counters::read(target);
         let target = match target.get("structure") {
             Some(_) => Target::Armoured(armour::Armoured::read(target, &volleys)),
             None => Target::Soldiers(soldiers::Soldiers::read(target)),
         };
         let aftermath = request["aftermath"].as_array().into_iter().flatten().map(Aftermath::read).collect();
-        Self { volleys, target, aftermath, watch: Watch::All }
+        Self { volleys, target, aftermath, counters, watch: Watch::All }
     }
 
     /// All steps of all volleys, in order.
@@ -210,6 +222,9 @@ impl Chain {
     }
 
     fn target_changes_no_roll(&self) -> bool {
+        if self.volleys.iter().any(|volley| !volley.by_counter.is_empty()) {
+            return false;
+        }
         match &self.target {
             Target::Soldiers(target) => target.changes_nothing(),
             Target::Armoured(_) => true,
@@ -217,10 +232,11 @@ impl Chain {
     }
 
     fn fresh(&self) -> Losses {
-        match &self.target {
+        let losses = match &self.target {
             Target::Soldiers(target) => Losses { missing: target.hurt, ..Losses::default() },
             Target::Armoured(target) => target.fresh(),
-        }
+        };
+        Losses { counters: self.counters.start.clone(), ..losses }
     }
 
     fn note(&self, state: &State, luck: &mut dyn Luck) {
@@ -233,7 +249,9 @@ impl Chain {
             }
         }
         if self.watch != Watch::Counts {
-            luck.note(("destroyed", 0), self.nothing_left(&state.losses).into());
+            let gone = self.nothing_left(&state.losses);
+            luck.note(("destroyed", 0), gone.into());
+            self.counters.note(&state.losses.counters, gone, luck);
             match &self.target {
                 Target::Soldiers(target) => target.note(&state.losses, luck),
                 Target::Armoured(target) => target.note(&state.losses, luck),
@@ -337,7 +355,7 @@ impl Game for Chain {
         }
         if state.attacks_left > 0 {
             state.attacks_left -= 1;
-            state.tasks.push(Task::Step(Attack::default()));
+            state.tasks.push(Task::Step(Attack::begun(&state.losses)));
             return Progress::Going;
         }
         if state.volley < self.volleys.len() {

@@ -4,7 +4,7 @@ use super::super::check::pass_and_fail;
 use super::super::distribution::Distribution;
 use super::super::number::Number;
 use super::super::roll::Roll;
-use super::count::Counter;
+use super::count::Tally;
 use super::evaluate::most_per_attack;
 use super::gate::Attempts;
 use super::graph::Graph;
@@ -77,9 +77,9 @@ impl Chain {
         token: &CancellationToken,
     ) -> Result<Vec<N>, Cancelled> {
         let index = |volley: &Volley| volley.steps.iter().position(|other| other.name == step);
-        let counters: Vec<_> = self.volleys.iter().map(|volley| index(volley).map(Counter::Passed)).collect();
+        let counters: Vec<_> = self.volleys.iter().map(|volley| index(volley).map(Tally::Passed)).collect();
         let attacks: Vec<Attempts<N>> = self.volleys.iter().map(Attempts::of).collect();
-        let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Counter>), &Attempts<N>)| {
+        let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Tally>), &Attempts<N>)| {
             counter.map_or(0, |counter| attacks.all.highest() as usize * most_per_attack(graph, counter))
         };
         let aux_width = graphs.iter().zip(&counters).zip(&attacks).map(most).sum::<usize>() + 1;

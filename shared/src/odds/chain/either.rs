@@ -61,6 +61,14 @@ impl<'a> EitherSpace<'a> {
         }
     }
 
+    /// Whether nothing is left in a state; of what only notes marks that came up, the same.
+    pub(crate) fn is_nothing_left(&self, state: usize) -> bool {
+        match self {
+            Self::Soldiers(space) => state == space.gone(),
+            Self::Armour(space) => space.is_nothing_left(state),
+        }
+    }
+
     /// The state in which nothing is left.
     pub(crate) fn gone(&self) -> usize {
         match self {

@@ -3,7 +3,7 @@ use super::super::cancellation::{CancellationToken, Cancelled};
 use super::super::distribution::Distribution;
 use super::super::number::Number;
 use super::armour::ArmourSpace;
-use super::count::{self, Counter, Rolls};
+use super::count::{self, Tally, Rolls};
 use super::gate::Attempts;
 use super::graph::{Graph, Node};
 use super::run::Run;
@@ -189,11 +189,11 @@ impl Chain {
             let attacks = &attempts.all;
             let run = Run::new(graph, space(index));
             let mut rolls = Rolls::new();
-            let counted = |counter: Counter, rolls: &mut Rolls| {
+            let counted = |counter: Tally, rolls: &mut Rolls| {
                 if graph.variants == 1 {
                     let of_attack = count::of_attack(graph, counter);
                     return Ok(match counter {
-                        Counter::Backfires => attempts.backfires(&of_attack),
+                        Tally::Backfires => attempts.backfires(&of_attack),
                         _ => attacks.compound(&of_attack),
                     });
                 }
@@ -202,7 +202,7 @@ impl Chain {
                 rolls.resize(volley.steps.len(), 0.0);
                 run.count(&state, &attempts, counter, most, rolls, token)
             };
-            let through = counted(Counter::Through, &mut rolls)?;
+            let through = counted(Tally::Through, &mut rolls)?;
             if graph.variants == 1 {
                 let mean = attacks.expected();
                 rolls = count::rolls_of_attack(graph, volley.steps.len());
@@ -210,7 +210,7 @@ impl Chain {
             }
             let mut spare = Rolls::new();
             if can_backfire(volley) {
-                let more = counted(Counter::Backfires, &mut spare)?;
+                let more = counted(Tally::Backfires, &mut spare)?;
                 shot.backfires = Some(shot.backfires.map_or(more.clone(), |sum| sum.convolve(&more)));
             }
             let mut steps = Vec::with_capacity(volley.steps.len());
@@ -218,7 +218,7 @@ impl Chain {
                 let wanted = |after: &Aftermath| matches!(&after.when, When::Passed(name) if *name == step.name);
                 let after = self.aftermath.iter().any(wanted);
                 let count =
-                    if passed || after { Some(counted(Counter::Passed(at), &mut spare)?.normalised()) } else { None };
+                    if passed || after { Some(counted(Tally::Passed(at), &mut spare)?.normalised()) } else { None };
                 if let Some(count) = count.as_ref().filter(|_| after) {
                     shot.passed.push((step.name.clone(), count.clone()));
                 }
@@ -250,11 +250,11 @@ impl Chain {
         shot: &mut Shot<N>,
         token: &CancellationToken,
     ) -> Result<(), Cancelled> {
-        let counted = |of: &dyn Fn(&Volley) -> Option<Counter>| {
+        let counted = |of: &dyn Fn(&Volley) -> Option<Tally>| {
             let counters: Vec<_> = self.volleys.iter().map(of).collect();
             let attacks: Vec<_> = self.volleys.iter().map(Attempts::<N>::of).collect();
             let each = graphs.iter().zip(&counters).zip(&attacks);
-            let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Counter>), &Attempts<N>)| {
+            let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Tally>), &Attempts<N>)| {
                 counter.map_or(0, |counter| most_counted(graph, counter, attacks))
             };
             let aux_width = each.map(most).sum::<usize>() + 1;
@@ -268,16 +268,16 @@ impl Chain {
             state.chunks(aux_width).for_each(|part| N::add_scaled(&mut counts, &N::one(), part));
             Ok(Distribution::new(0, counts).unwrap_or_else(|| Distribution::certain(0)).normalised())
         };
-        shot.through = counted(&|_| Some(Counter::Through))?;
+        shot.through = counted(&|_| Some(Tally::Through))?;
         if shot.backfires.is_some() {
-            shot.backfires = Some(counted(&|_| Some(Counter::Backfires))?);
+            shot.backfires = Some(counted(&|_| Some(Tally::Backfires))?);
         }
         let names: Vec<String> = shot.passed.iter().map(|(name, _)| name.clone()).collect();
         shot.passed.clear();
         for name in names {
             if shot.passed.iter().all(|(known, _)| *known != name) {
                 let index = |volley: &Volley| volley.steps.iter().position(|step| step.name == name);
-                let passed = counted(&|volley| index(volley).map(Counter::Passed))?;
+                let passed = counted(&|volley| index(volley).map(Tally::Passed))?;
                 shot.passed.push((name, passed));
             }
         }
@@ -319,24 +319,24 @@ struct Shot<N> {
 }
 
 /// How much all attacks of a volley can add to a count at most.
-fn most_counted<N: Number>(graph: &Graph<N>, counter: Counter, attempts: &Attempts<N>) -> usize {
-    let of_gate = if counter == Counter::Backfires { attempts.most_of_gate() } else { 0 };
+fn most_counted<N: Number>(graph: &Graph<N>, counter: Tally, attempts: &Attempts<N>) -> usize {
+    let of_gate = if counter == Tally::Backfires { attempts.most_of_gate() } else { 0 };
     attempts.all.highest() as usize * most_per_attack(graph, counter) + of_gate
 }
 
 /// How much one attack can add to a count at most.
-pub(crate) fn most_per_attack<N: Number>(graph: &Graph<N>, counter: Counter) -> usize {
+pub(crate) fn most_per_attack<N: Number>(graph: &Graph<N>, counter: Tally) -> usize {
     let mut most: Vec<usize> = Vec::with_capacity(graph.nodes.len());
     for node in &graph.nodes {
         most.push(match node {
-            Node::AttackOutcome(_) => usize::from(counter == Counter::Through),
+            Node::AttackOutcome(_) => usize::from(counter == Tally::Through),
             Node::Step { step, variants } => {
                 let branches = variants.iter().flat_map(|variant| &variant.branches);
                 let of_branch = |branch: &super::graph::Branch<N>| {
                     let own = usize::from(counter.of_branch(*step, branch));
                     let Some(next) = &branch.next else { return own };
                     let extra = next.extra.as_ref().map_or(0, |(extra, node)| {
-                        let each = most[*node] + usize::from(counter == Counter::Passed(*step));
+                        let each = most[*node] + usize::from(counter == Tally::Passed(*step));
                         extra.highest() as usize * each
                     });
                     own + most[next.main] + extra
