@@ -98,7 +98,9 @@ pub(super) fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
     let shown = steps().map(|step| fraction(price::step_bits(step)) * 3_u64 + 600).sum::<Work>() + gates;
     let nested = chain.aftermath().iter().filter_map(|after| after.attack.as_ref());
     let nested = nested.map(|attack| self::chain(attack, exact, passed)).sum::<Work>();
-    let chances = Work::from(price::mark_names(chain)) + Work::from(chain.aftermath().len()) + 1;
+    let counters = chain.target().counters();
+    rows += counters.all.iter().map(|counter| Work::from(counter.most) + 9).sum::<Work>();
+    let chances = Work::from(counters.thresholds.len()) + Work::from(price::mark_names(chain)) + Work::from(chain.aftermath().len()) + 1;
     rows * row + shown + chances * (exact.then_some(sizes.bits).map_or(Work::NONE, fraction) + 400) + nested + FRAME
 }
 

@@ -1,11 +1,11 @@
 //! Requests for what stands on the engine: duels, blasts, searches, luck, draws, tables, batches, lists, packs.
-use super::{Size, check, few, maybe, object, odds, one_of, percent, repair};
+use super::{Size, check, few, maybe, object, odds, odds_uncounted, one_of, percent, repair};
 use fastrand::Rng;
 use serde_json::{Map, Value, json};
 
 /// A request for `/v1/duel`: the attacks of two chains, each on the other's target.
 pub fn duel(rng: &mut Rng, size: Size) -> Value {
-    let mut halves = [odds(rng, size), odds(rng, size)].map(|mut chain| {
+    let mut halves = [odds_uncounted(rng, size), odds_uncounted(rng, size)].map(|mut chain| {
         ["passed", "exact"].iter().for_each(|key| drop(object(&mut chain).remove(*key)));
         let target = object(&mut chain).remove("target").expect("a target");
         for test in chain.get_mut("aftermath").and_then(Value::as_array_mut).into_iter().flatten() {

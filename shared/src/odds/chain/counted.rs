@@ -258,8 +258,21 @@ impl<'a, N: Number> CountedSpace<'a, N> {
         whole
     }
 
+    /// The first of the numbers of each state in which something can stand.
+    pub(crate) fn first_of(&self, chances: &[N], aux_width: usize) -> Vec<N> {
+        chances.chunks(aux_width).take(self.states()).map(|state| state[0].clone()).collect()
+    }
+
+    /// The readings of the counters under the volley.
+    pub(crate) fn readings(&self) -> &Readings {
+        &self.readings
+    }
+
     /// The numbers of the target alone, whatever its counters.
     pub(crate) fn alone(&self, chances: &[N], aux_width: usize) -> Vec<N> {
+        if self.width() == 1 {
+            return chances.to_vec();
+        }
         let mut alone = vec![N::zero(); chances.len() / self.width()];
         for (index, part) in chances.chunks(aux_width).enumerate() {
             N::add_scaled(&mut alone[index / self.width() * aux_width..][..aux_width], &N::one(), part);

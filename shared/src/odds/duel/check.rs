@@ -34,6 +34,9 @@ pub enum DuelFault {
     /// Something without bases that is to be laid on those that stand.
     #[error("thinned goes with the attacks of a blast on bases")]
     NoBases(usize),
+    /// A counter: a duel does not follow it.
+    #[error("a duel does not follow counters")]
+    Counters,
     /// A count that is not seen in what is left.
     #[error("in a duel, what ends a side counts models or health, not a step that was passed")]
     NotSeen(usize),
@@ -46,6 +49,9 @@ pub(super) fn errors(a: &Side, b: &Side, turns: u32) -> Vec<DuelError> {
     }
     for (side, other, of_b) in [(a, b, false), (b, a, true)] {
         let mut add = |fault| errors.push(DuelError { of_b, fault });
+        if !side.target.counters().all.is_empty() {
+            add(DuelFault::Counters);
+        }
         for (index, timed) in side.attack.iter().enumerate() {
             if backwards(timed.turns) {
                 add(DuelFault::Window(index));

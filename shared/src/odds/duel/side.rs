@@ -15,7 +15,8 @@ pub(super) struct PreparedSide<'a, N: Number> {
     pub(super) side: &'a Side,
     /// The states of the other side under each of this side's volleys; the first stands for all where counts are read.
     pub(super) spaces: Vec<EitherSpace<'a>>,
-    pub(super) graphs: Vec<Graph<N>>,
+    /// For each volley, the graph of one attack for each reading of the counters.
+    pub(super) graphs: Vec<Vec<Graph<N>>>,
     /// The states of this side itself.
     pub(super) own: EitherSpace<'a>,
     /// For each volley and step, what a backfire does to this side.
@@ -38,7 +39,7 @@ impl<'a, N: Number> PreparedSide<'a, N> {
         // none of the numbers that a volley puts in place of its own.
         let own = EitherSpace::new(&side.target, None, others);
         let spaces = volleys.iter().map(|volley| EitherSpace::new(&other.target, Some(volley), volleys)).collect();
-        let graphs = volleys.iter().map(|volley| Graph::new(volley, groups)).collect();
+        let graphs = volleys.iter().map(|volley| vec![Graph::new(volley, groups, &[])]).collect();
         let of_step = |step: &crate::odds::chain::Step| match &step.kind {
             Kind::Roll(roll) if roll.roll.backfire.is_some() && roll.backfire.harm.highest() > 0 => {
                 Some(own.kernel(&AttackOutcome::Damage(roll.backfire.harm.distribution())))

@@ -90,6 +90,7 @@ pub(super) fn mistake(error: &DuelError, several: [bool; 2], grouped: [bool; 2])
         Mistake::value(format!("{own}/attack/volleys/{volley}/{field}"), error.to_string())
     };
     match &error.fault {
+        DuelFault::Counters => Mistake::value(format!("{own}/target/counters"), error.to_string()),
         DuelFault::Turns => Mistake::value("/turns", error.to_string()),
         DuelFault::Window(volley) => in_volley(*volley, "turns"),
         DuelFault::AttackersBySurvivors(volley) => in_volley(*volley, "served"),
