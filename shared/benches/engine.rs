@@ -52,6 +52,7 @@ fn questions() -> [Question; 5] {
         attack: vec![TimedVolley::always(volley(1, 1, "4+ 3+ 5+"))],
         aftermath: Vec::new(),
         repair: None,
+        sheds: Vec::new(),
     };
     let duel = Duel::new(side(), side(), First::A, 6).expect("a duel");
     let blast = scattered();

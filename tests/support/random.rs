@@ -8,7 +8,7 @@ mod others;
 mod roll;
 mod soldiers;
 mod wild;
-pub use others::{batch, blast, compare, draw, duel, fair, list_points, luck, needed, pack_check};
+pub use others::{batch, blast, compare, counted_duel, draw, duel, fair, list_points, luck, needed, pack_check};
 pub use wild::wild;
 
 /// How large the requests are.
@@ -129,7 +129,7 @@ pub fn odds(rng: &mut Rng, size: Size) -> Value {
     // Drawn beside the rest, which stays as it is.
     let beside = &mut rng.clone();
     let mut request = odds_uncounted(rng, size);
-    if percent(beside, 35) {
+    if percent(beside, 20) {
         counters::on(beside, size, &mut request);
         roll::same_way(&mut request);
     }

@@ -97,6 +97,14 @@ pub struct VolleyForm {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 1000)]
     pub served: Option<Vec<u32>>,
+    /// In a duel: in how many turns, the first ones of `turns`, it is fired.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 1000)]
+    pub uses: Option<u32>,
+    /// In a duel with `first: "order"`: volleys with a higher order are made first; default 0.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = -1000, maximum = 1000)]
+    pub order: Option<i32>,
     /// Whether what is left of its packets goes on to the next model, in place of the target's `spill`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub spill: Option<bool>,
@@ -204,7 +212,9 @@ impl ChainForm {
         let plain = |volley: &VolleyForm| volley.spill.is_none() && volley.ignore.is_none();
         if volleys.len() == 1
             && volleys.iter().all(plain)
-            && let Some(VolleyForm { attackers, attacks, gate, steps, damage, counts, by_counter, because, label, .. }) = volleys.pop()
+            && let Some(VolleyForm {
+                attackers, attacks, gate, steps, damage, counts, by_counter, because, label, ..
+            }) = volleys.pop()
         {
             return Self { attackers, attacks, gate, steps, damage, counts, by_counter, because, label, ..base };
         }
@@ -227,8 +237,18 @@ pub(super) fn chain_mistake(error: &ChainError, at: &str, several: bool, grouped
 
 impl VolleyForm {
     pub(super) fn resolve(self, at: &str, mistakes: &mut Mistakes) -> Option<Volley> {
-        let of_duels =
-            [("turns", self.turns.is_some()), ("served", self.served.is_some()), ("thinned", self.thinned.is_some())];
+        self.resolve_in(false, at, mistakes)
+    }
+
+    /// In a duel, rows may read the own side's counters.
+    pub(super) fn resolve_in(self, duel: bool, at: &str, mistakes: &mut Mistakes) -> Option<Volley> {
+        let of_duels = [
+            ("turns", self.turns.is_some()),
+            ("served", self.served.is_some()),
+            ("thinned", self.thinned.is_some()),
+            ("uses", self.uses.is_some()),
+            ("order", self.order.is_some()),
+        ];
         for (field, _) in of_duels.iter().filter(|(_, there)| *there) {
             mistakes.push(Mistake::value(pointer(at, field), format!("{field} belongs to the volleys of a duel")));
         }
@@ -236,7 +256,7 @@ impl VolleyForm {
             None => None,
             Some(gate) => Some(gate.resolve(&pointer(at, "gate"), mistakes)?),
         };
-        let by_counter = counters::resolve_rows(self.by_counter, (gate.is_some(), false), at, mistakes);
+        let by_counter = counters::resolve_rows(self.by_counter, (gate.is_some(), duel), at, mistakes);
         let mut steps = Vec::new();
         for (index, step) in self.steps.into_iter().flatten().enumerate() {
             let stand_in = step.stand_in();

@@ -105,11 +105,8 @@ pub(super) fn counts_form(counts: &Counts) -> Option<CountsForm> {
 }
 
 pub(super) fn resolve(counters: Option<Vec<CounterForm>>, thresholds: Option<Vec<ThresholdForm>>) -> Counters {
-    let counter = |form: CounterForm| Counter {
-        name: form.name,
-        most: form.most.unwrap_or(20),
-        start: form.start.unwrap_or(0),
-    };
+    let counter =
+        |form: CounterForm| Counter { name: form.name, most: form.most.unwrap_or(20), start: form.start.unwrap_or(0) };
     let threshold = |form: ThresholdForm| Threshold {
         counter: form.name,
         at_least: form.at_least,

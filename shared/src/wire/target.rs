@@ -256,11 +256,8 @@ impl From<&Target> for TargetForm {
                 ..base
             },
             Target::Soldiers(soldiers) => {
-                let base = Self {
-                    spill: some_unless(soldiers.spill, false),
-                    hurt: some_unless(soldiers.hurt, 0),
-                    ..base
-                };
+                let base =
+                    Self { spill: some_unless(soldiers.spill, false), hurt: some_unless(soldiers.hurt, 0), ..base };
                 match soldiers.groups.as_slice() {
                     [only] if only.then.is_empty() => Self {
                         models: Some(only.models),

@@ -3,11 +3,13 @@ use super::{Game, Luck, Progress, dice::Dice, roll::Roll};
 use part::Gate;
 use serde_json::Value;
 
+mod after;
 mod armour;
 mod attack;
 mod counters;
 mod part;
 mod soldiers;
+pub use after::window;
 pub use attack::{Attack, Task, in_favour};
 pub use counters::Counters;
 pub use part::{Change, Kind, Step};
@@ -20,6 +22,8 @@ pub struct Chain {
     pub aftermath: Vec<Aftermath>,
     /// Of the target.
     pub counters: Counters,
+    /// Of the side that attacks, in a duel.
+    pub own_counters: Counters,
     /// Which counts are noted; fewer make fewer positions to go through.
     pub watch: Watch,
 }
@@ -50,6 +54,7 @@ pub struct Volley {
     pub in_place: soldiers::InPlace,
     /// The first and the last turn of a duel in which it is fired.
     pub turns: Option<(u64, u64)>,
+    pub order: i64,
     /// How many steps the volleys before it have.
     pub before: usize,
 }
@@ -115,6 +120,10 @@ pub struct State {
     times: u32,
     /// Turn of a duel, from 0.
     turn: usize,
+    /// Where only volleys of one order are made, which.
+    order: Option<i64>,
+    /// Values of the own counters, in a duel.
+    pub own: Vec<i64>,
     /// Past each step, all volleys' steps in one row.
     pub passed: Vec<i64>,
     aftermath: usize,
@@ -136,10 +145,8 @@ impl Chain {
                 counts: counters::counts(volley),
                 by_counter: counters::rows(volley),
                 in_place: soldiers::InPlace::read(volley),
-                turns: volley["turns"].as_array().map(|turns| {
-                    let turn = |n: usize| turns[n].as_u64().expect("a turn");
-                    (turn(0), turn(1))
-                }),
+                turns: window(volley),
+                order: volley["order"].as_i64().or(request["order"].as_i64()).unwrap_or(0),
                 before: before - steps.len(),
                 steps,
             }
@@ -152,7 +159,7 @@ impl Chain {
             None => Target::Soldiers(soldiers::Soldiers::read(target)),
         };
         let aftermath = request["aftermath"].as_array().into_iter().flatten().map(Aftermath::read).collect();
-        Self { volleys, target, aftermath, counters, watch: Watch::All }
+        Self { volleys, target, aftermath, counters, own_counters: Counters::default(), watch: Watch::All }
     }
 
     /// All steps of all volleys, in order.
@@ -172,14 +179,15 @@ impl Chain {
         state.volley = volley;
         state.losses.wasted = false;
         let turn = u64::try_from(state.turn).expect("few") + 1;
-        let fired = self.volleys.get(volley).filter(|v| v.turns.is_none_or(|(from, to)| (from..=to).contains(&turn)));
+        let in_order = |v: &&Volley| state.order.is_none_or(|order| order == v.order);
+        let fired = self.volleys.get(volley).filter(|v| v.is_fired(turn)).filter(in_order);
         state.attackers_left = fired.map_or(0, |v| v.attackers * state.times);
     }
 
     /// One attack of a duel's turn, by so many, on what is left.
-    pub fn begin(&self, losses: Losses, times: u32, turn: usize) -> State {
+    pub fn begin(&self, losses: Losses, times: u32, turn: usize, order: Option<i64>, own: Vec<i64>) -> State {
         let mut state = self.start();
-        (state.losses, state.times, state.turn) = (losses, times, turn);
+        (state.losses, state.times, state.turn, state.order, state.own) = (losses, times, turn, order, own);
         self.next_volley(&mut state, 0);
         state
     }
@@ -260,44 +268,6 @@ impl Chain {
     }
 }
 
-impl Aftermath {
-    fn read(of: &Value) -> Self {
-        let when = &of["when"];
-        let counted = match (when.get("models"), when.get("health_lost"), when.get("passed")) {
-            (Some(_), ..) => Counted::Models,
-            (_, Some(_), _) => Counted::HealthLost,
-            (.., Some(passed)) => Counted::Passed(passed["step"].as_str().expect("a step").to_string()),
-            _ if when["wrecked"] == true => Counted::Wrecked,
-            _ => panic!("nothing counted: {when}"),
-        };
-        let wrecks = matches!(counted, Counted::Wrecked);
-        Self {
-            counted,
-            at_least: when["at_least"].as_i64().unwrap_or(1),
-            roll: of.get("needs").filter(|needs| !needs.is_null()).map(|_| Roll::read(of)),
-            per_point: of["per_point"].as_i64().unwrap_or(0),
-            even_destroyed: of["even_destroyed"].as_bool().unwrap_or(wrecks),
-        }
-    }
-
-    fn play(&self, chain: &Chain, state: &State, luck: &mut dyn Luck) -> Option<bool> {
-        let count = match (&self.counted, &chain.target) {
-            (Counted::Passed(name), _) => {
-                chain.steps().zip(&state.passed).filter(|(s, _)| s.name == *name).map(|(_, passed)| passed).sum()
-            }
-            (Counted::Models | Counted::Wrecked, _) => i64::try_from(state.losses.gone).expect("small"),
-            (Counted::HealthLost, Target::Soldiers(target)) => target.health_lost(&state.losses),
-            (Counted::HealthLost, Target::Armoured(_)) => panic!("no health"),
-        };
-        if count < self.at_least || (chain.nothing_left(&state.losses) && !self.even_destroyed) {
-            return Some(false);
-        }
-        let Some(mut roll) = self.roll.clone() else { return Some(true) };
-        roll.modifier += self.per_point * count;
-        Some(roll.roll(luck)?.success)
-    }
-}
-
 impl Game for Chain {
     type State = State;
 
@@ -315,6 +285,8 @@ impl Game for Chain {
             harm: Vec::new(),
             times: 1,
             turn: 0,
+            order: None,
+            own: Vec::new(),
             passed: vec![0; self.steps().count()],
             aftermath: 0,
         };
@@ -339,7 +311,13 @@ impl Game for Chain {
             let together = volley.gate.as_ref().is_none_or(|gate| gate.per_volley);
             let attackers = if together { state.attackers_left } else { 1 };
             state.attackers_left -= attackers;
-            let Some(open) = volley.gate.as_ref().map_or(Some(true), |gate| gate.roll(state, luck)) else {
+            let own = (&self.own_counters, &state.own[..]);
+            let target = (&self.counters, &state.losses.counters[..]);
+            let mut change = part::Change::default();
+            if volley.gate.is_some() {
+                change = counters::change(&volley.by_counter, "gate", target, own);
+            }
+            let Some(open) = volley.gate.as_ref().map_or(Some(true), |gate| gate.roll(&change, state, luck)) else {
                 return Progress::Void;
             };
             state.let_in += if open { attackers } else { 0 };

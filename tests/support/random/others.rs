@@ -32,6 +32,42 @@ pub fn duel(rng: &mut Rng, size: Size) -> Value {
     request
 }
 
+/// The same with counters, what reads and sheds them, uses and orders.
+pub fn counted_duel(rng: &mut Rng, size: Size) -> Value {
+    let mut request = duel(rng, size);
+    let (mut a, mut b) = (request["a"].take(), request["b"].take());
+    for (attacker, attacked) in [(&mut a, &mut b), (&mut b, &mut a)] {
+        if percent(rng, 75) {
+            let mut chain = attacker["attack"].take();
+            object(&mut chain).insert("target".into(), attacked["target"].take());
+            super::counters::on(rng, size, &mut chain);
+            super::roll::same_way(&mut chain);
+            attacked["target"] = object(&mut chain).remove("target").expect("a target");
+            attacker["attack"] = chain;
+        }
+    }
+    for side in [&mut a, &mut b] {
+        super::counters::own(rng, size, side);
+        let attack = side.get_mut("attack").expect("an attack");
+        if let Some(volleys) = attack.get_mut("volleys").and_then(Value::as_array_mut) {
+            for volley in volleys {
+                maybe(rng, 30, volley, "turns", |rng| json!([1, rng.u32(1..=3)]));
+                timed(rng, volley);
+            }
+        } else {
+            timed(rng, attack);
+        }
+    }
+    object(&mut request).extend([("a".to_string(), a), ("b".to_string(), b)]);
+    maybe(rng, 40, &mut request, "first", |_| json!("order"));
+    request
+}
+
+fn timed(rng: &mut Rng, volley: &mut Value) {
+    maybe(rng, 30, volley, "uses", |rng| json!(rng.u32(1..=2)));
+    maybe(rng, 60, volley, "order", |rng| json!(rng.i32(-1..=1)));
+}
+
 /// A request for `/v1/blast`.
 pub fn blast(rng: &mut Rng, size: Size) -> Value {
     let mm = |rng: &mut Rng, most: i32| json!(f64::from(rng.i32(-most * 4..=most * 4)) / 4.0);

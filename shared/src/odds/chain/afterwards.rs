@@ -57,9 +57,7 @@ impl Chain {
         token: &CancellationToken,
     ) -> Result<Vec<Option<Vec<N>>>, Cancelled> {
         let one = |after: &Aftermath| match &after.when {
-            When::Passed(step) if !after.even_destroyed => {
-                self.counted_while_left(step, prepared, token).map(Some)
-            }
+            When::Passed(step) if !after.even_destroyed => self.counted_while_left(step, prepared, token).map(Some),
             _ => Ok(None),
         };
         self.aftermath.iter().map(one).collect()

@@ -176,9 +176,7 @@ impl<'a> ArmourSpace<'a> {
         let left = structure - lost % structure;
         let there = effect.mark.is_some_and(|bit| marks >> bit & 1 == 1);
         let (loss, brings, adds) = match effect.repeated {
-            Some((loss, wrecked)) if there => {
-                (loss.saturating_add(if wrecked { left } else { 0 }), 0, effect.adds.1)
-            }
+            Some((loss, wrecked)) if there => (loss.saturating_add(if wrecked { left } else { 0 }), 0, effect.adds.1),
             _ => {
                 marks |= effect.mark.map_or(0, |bit| 1 << bit);
                 (effect.loss, effect.brings, effect.adds.0)

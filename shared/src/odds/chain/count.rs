@@ -61,11 +61,8 @@ pub(crate) fn of_attack<N: Number>(graph: &Graph<N>, counter: Tally) -> Distribu
                         let onward = |node: usize| if done { Distribution::certain(0) } else { known[node].clone() };
                         let mut sum = onward(next.main);
                         if let Some((extra, node)) = &next.extra {
-                            let each = if counter == Tally::Passed(*step) {
-                                Distribution::certain(1)
-                            } else {
-                                onward(*node)
-                            };
+                            let each =
+                                if counter == Tally::Passed(*step) { Distribution::certain(1) } else { onward(*node) };
                             sum = sum.convolve(&extra.compound(&each));
                         }
                         (branch.chance.clone(), sum.shifted(count))

@@ -122,7 +122,10 @@ impl<N: Number> Moves<N> {
     }
 
     pub(super) fn add(&mut self, first: usize, one: Move<N>) {
-        match self.0[first..].iter_mut().find(|known| known.to == one.to && known.brings == one.brings && known.adds == one.adds) {
+        match self.0[first..]
+            .iter_mut()
+            .find(|known| known.to == one.to && known.brings == one.brings && known.adds == one.adds)
+        {
             Some(known) => known.chance.add(&one.chance),
             None => self.0.push(one),
         }

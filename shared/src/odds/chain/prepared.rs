@@ -1,10 +1,11 @@
 //! All volleys of a chain, ready to be resolved on the states of its target and of the counters that matter.
 use super::super::cancellation::{CancellationToken, Cancelled};
 use super::super::number::Number;
-use super::counted::{CountedSpace, Readings};
+use super::counted::CountedSpace;
 use super::either::EitherSpace;
 use super::gate::Attempts;
 use super::graph::Graph;
+use super::lattice::Readings;
 use super::run::Run;
 use super::state_space::StateSpace;
 use super::{Chain, Group, Target, Volley};
@@ -24,7 +25,7 @@ impl<'a, N: Number> Prepared<'a, N> {
         let space = |volley| CountedSpace::new(&chain.target, Some(volley), inner(volley), which);
         let spaces: Vec<CountedSpace<'a, N>> = chain.volleys.iter().map(space).collect();
         let each = chain.volleys.iter().zip(&spaces);
-        let graphs = each.map(|(volley, space)| graphs(volley, &chain.target, space.readings())).collect();
+        let graphs = each.map(|(volley, space)| graphs(volley, &chain.target, space.readings(), &[])).collect();
         Self { chain, spaces, graphs }
     }
 
@@ -75,10 +76,10 @@ impl<'a, N: Number> Prepared<'a, N> {
     }
 }
 
-/// The graph of an attack for each reading of the counters.
-pub(crate) fn graphs<N: Number>(volley: &Volley, target: &Target, readings: &Readings) -> Vec<Graph<N>> {
+/// The graph of an attack for each reading of the target's counters; `own` are the rows of the own counters that act.
+pub(crate) fn graphs<N: Number>(volley: &Volley, target: &Target, readings: &Readings, own: &[usize]) -> Vec<Graph<N>> {
     let groups = groups(target);
-    let changes = |reading| readings.changes(reading, &volley.by_counter);
+    let changes = |reading| readings.changes(reading, &volley.by_counter, own);
     (0..readings.rows.len()).map(|reading| Graph::new(volley, groups, &changes(reading))).collect()
 }
 

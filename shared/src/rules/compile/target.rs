@@ -32,7 +32,12 @@ pub(super) fn compile(
         Body::Soldiers { spill, .. } => {
             let groups = model_groups::groups(context, parts, drafts, log)?;
             let first = groups.first().map_or(1, |group| group.health);
-            Target::Soldiers(Soldiers { groups, spill: *spill, hurt: target.hurt.min(first - 1), counters: Counters::default() })
+            Target::Soldiers(Soldiers {
+                groups,
+                spill: *spill,
+                hurt: target.hurt.min(first - 1),
+                counters: Counters::default(),
+            })
         }
         Body::Armoured { structure, overflow_wasted } => {
             let structure = context.number(structure).clamp(1, 1_000).unsigned_abs();
@@ -131,7 +136,12 @@ fn append(draft: &mut Draft, ignore: Ignore) {
     };
     let backfire = Backfire { needs: Needs::Never, die, harm: Amount::fixed(0) };
     let step = RollStep { roll: ignore.roll, critical: Gain::none(), margins: Vec::new(), backfire };
-    draft.volley.steps.push(Step { name: "ignore".to_owned(), by: By::Defender, kind: Kind::Roll(step), counts: Vec::new() });
+    draft.volley.steps.push(Step {
+        name: "ignore".to_owned(),
+        by: By::Defender,
+        kind: Kind::Roll(step),
+        counts: Vec::new(),
+    });
     draft.steps.push(usize::MAX);
 }
 

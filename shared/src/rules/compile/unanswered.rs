@@ -47,7 +47,14 @@ pub fn compile_unanswered_turn_ranges(
     let [idle, attack] = attacks;
     let attacked = context.finish(0, idle, target).side;
     // The attackers stand as one, since none of them falls.
-    let one = Armoured { structure: 1, units: 1, overflow_wasted: false, hurt: 0, statuses: Vec::new(), counters: Counters::default() };
+    let one = Armoured {
+        structure: 1,
+        units: 1,
+        overflow_wasted: false,
+        hurt: 0,
+        statuses: Vec::new(),
+        counters: Counters::default(),
+    };
     let mut attacks = Side { repair: None, ..context.finish(1, attack, Target::Armoured(one)).side };
     for timed in &mut attacks.attack {
         timed.volley.attackers = timed.attackers(matchup.attacker.models.max(1));

@@ -11,7 +11,9 @@ use super::gain::gain;
 use super::log::Log;
 use super::roll::{Place, Rolled, amount, compile_roll, on};
 use super::{base, penetrate, template};
-use crate::odds::chain::{Attacks, Backfire, By, Counts, Gain, Ignore, Kind, Penetrate, PenetrateReroll, RollStep, Step, Volley};
+use crate::odds::chain::{
+    Attacks, Backfire, By, Counts, Gain, Ignore, Kind, Penetrate, PenetrateReroll, RollStep, Step, Volley,
+};
 use crate::odds::dice::{Amount, Dice};
 use crate::odds::roll::{Aim, Needs};
 use crate::report::saying::listed;

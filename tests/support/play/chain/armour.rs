@@ -54,7 +54,8 @@ impl Armoured {
         }
         let points = by.breach.total(luck);
         losses.missing += points;
-        let (wrecked, counts) = by.chart.as_ref().map_or_else(Default::default, |chart| self.roll_on(chart, losses, luck));
+        let (wrecked, counts) =
+            by.chart.as_ref().map_or_else(Default::default, |chart| self.roll_on(chart, losses, luck));
         self.lose(0, wrecked, losses);
         counts
     }
@@ -72,7 +73,9 @@ impl Armoured {
 
     fn roll_on(&self, chart: &Chart, losses: &mut Losses, luck: &mut dyn Luck) -> (bool, Counts) {
         let result = chart.dice.total(luck) + chart.modifier;
-        let Some(row) = chart.rows.iter().rev().find(|row| row.at_least <= result) else { return (false, Counts::new()) };
+        let Some(row) = chart.rows.iter().rev().find(|row| row.at_least <= result) else {
+            return (false, Counts::new());
+        };
         if let Some(name) = &row.status {
             let status = self.statuses.iter().position(|s| s == name).expect("a known status");
             if losses.has[status]

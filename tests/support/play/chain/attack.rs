@@ -1,8 +1,7 @@
 //! One attack and what grows out of it: rolls, extra successes, packets.
 use super::{
-    Chain, State, Target,
-    Losses,
-    counters::Counts,
+    Chain, Losses, State, Target,
+    counters::{self, Counts},
     part::{Change, Gain, Kind, Penetrate, Step, TableRow},
     soldiers::Packet,
 };
@@ -142,7 +141,8 @@ impl Chain {
             Target::Armoured(_) => None,
         };
         let rows = &self.volleys[state.volley].by_counter;
-        let by_counter = self.counters.change(rows, false, &step.name, &attack.counters);
+        let (target, own) = ((&self.counters, &attack.counters[..]), (&self.own_counters, &state.own[..]));
+        let by_counter = counters::change(rows, &step.name, target, own);
         attack.changes.get(&step.name).unwrap_or(&none).over(&by_counter.over(of_group.unwrap_or(&none)))
     }
 

@@ -49,6 +49,20 @@ pub fn rows(of: &Value) -> Vec<Row> {
     of["by_counter"].as_array().into_iter().flatten().map(row).collect()
 }
 
+/// What rows put on a step (or the gate), in the order listed: they read the target's counters and the own ones.
+pub fn change(rows: &[Row], step: &str, target: (&Counters, &[i64]), own: (&Counters, &[i64])) -> Change {
+    let mut acting = target.0.acting(rows, false, target.1);
+    acting.extend(own.0.acting(rows, true, own.1));
+    acting.sort_unstable();
+    let mut change = Change::default();
+    for row in acting {
+        for (_, of_row) in rows[row].then.iter().filter(|(name, _)| name == step) {
+            change = of_row.over(&change);
+        }
+    }
+    change
+}
+
 impl Counters {
     pub fn read(target: &Value) -> Self {
         let listed = || target["counters"].as_array().into_iter().flatten();
@@ -82,6 +96,12 @@ impl Counters {
         &self.names
     }
 
+    /// Takes so much off one of the values, or all of it.
+    pub fn take(&self, name: &str, points: Option<i64>, values: &mut [i64]) {
+        let at = self.names.iter().position(|known| known == name).expect("a counter");
+        values[at] = points.map_or(0, |points| (values[at] - points).max(0));
+    }
+
     /// Adds to the values, each up to its most.
     pub fn add(&self, counts: &Counts, values: &mut [i64], luck: &mut dyn Luck) {
         for (name, dice) in counts {
@@ -90,23 +110,19 @@ impl Counters {
         }
     }
 
-    /// What rows of the target's (or the own) counters put on a step: of each counter the highest row reached, in the order listed.
-    pub fn change(&self, rows: &[Row], own: bool, step: &str, values: &[i64]) -> Change {
-        let reached = |row: &&Row| {
-            let at = self.names.iter().position(|known| *known == row.counter).expect("a counter");
-            row.own == own && values[at] >= row.at_least
+    /// Which rows of these counters act: of each counter the highest that is reached.
+    fn acting(&self, rows: &[Row], own: bool, values: &[i64]) -> Vec<usize> {
+        let reached = |row: &Row| {
+            row.own == own && {
+                let at = self.names.iter().position(|known| *known == row.counter).expect("a counter");
+                values[at] >= row.at_least
+            }
         };
-        let mut change = Change::default();
-        for row in rows.iter().filter(reached) {
-            let higher = |other: &Row| other.counter == row.counter && other.at_least > row.at_least;
-            if rows.iter().filter(reached).any(higher) {
-                continue;
-            }
-            for (_, of_row) in row.then.iter().filter(|(name, _)| name == step) {
-                change = of_row.over(&change);
-            }
-        }
-        change
+        let higher = |row: &Row| {
+            let above = |other: &&Row| reached(other) && other.counter == row.counter && other.at_least > row.at_least;
+            rows.iter().any(|other| above(&other))
+        };
+        (0..rows.len()).filter(|at| reached(&rows[*at]) && !higher(&rows[*at])).collect()
     }
 
     pub fn note(&self, values: &[i64], gone: bool, luck: &mut dyn Luck) {

@@ -1,5 +1,8 @@
 //! The parts of a step, as the request says them.
-use super::{State, counters::{self, Counts}};
+use super::{
+    State,
+    counters::{self, Counts},
+};
 use crate::play::{
     Luck,
     dice::Dice,
@@ -182,11 +185,13 @@ impl Gate {
     }
 
     /// Whether it lets them attack; its backfire happens either way. Nothing where the dice give up.
-    pub fn roll(&self, state: &mut State, luck: &mut dyn Luck) -> Option<bool> {
-        let rolled = self.roll.roll(luck)?;
+    pub fn roll(&self, change: &Change, state: &mut State, luck: &mut dyn Luck) -> Option<bool> {
+        let mut roll = self.roll.clone();
+        change.apply_to_roll(&mut roll);
+        let rolled = roll.roll(luck)?;
         if let (Some(natural), Some(backfire)) = (rolled.natural, &self.backfire) {
-            let face = backfire.face(&self.roll);
-            let backfires = natural == face || !self.roll.as_good(natural, face);
+            let face = backfire.face(&roll);
+            let backfires = natural == face || !roll.as_good(natural, face);
             if backfires && !backfire.saved.roll(luck)?.success {
                 state.backfires += 1;
                 state.harm.push(backfire.harm.total(luck));
