@@ -2,7 +2,6 @@
 use pipwright_tests::{
     ask::{affordable, ask, refused},
     compare::exact_rows,
-    play::number::fraction,
     random::{self, Size},
 };
 use serde_json::{Value, json};
@@ -67,11 +66,7 @@ fn what_nobody_reads_changes_nothing_else() {
         if request["target"].get("counters").is_none() {
             continue;
         }
-        let alone = [&mut request].into_iter().flat_map(|request| match request.get_mut("volleys") {
-            Some(Value::Array(volleys)) => volleys.iter_mut().collect::<Vec<_>>(),
-            _ => vec![request],
-        });
-        alone.for_each(|volley| drop(volley.as_object_mut().expect("an object").remove("by_counter")));
+        without(&mut request, &["by_counter"]);
         let Some(mut counted) = affordable("odds", &request) else { continue };
         without(&mut request, &["counts", "counters", "thresholds"]);
         let plain = ask("odds", request.clone());
@@ -131,10 +126,10 @@ fn thresholds_fall_as_they_rise() {
 #[test]
 fn a_counter_makes_a_question_dearer_and_too_dear() {
     let request = |most: u32| {
-        json!({"attackers": 40, "attacks": "2d6", "counts": {"a": 1, "b": 1, "c": 1},
+        json!({"attackers": 4, "attacks": "d6", "counts": {"a": 1, "b": 1, "c": 1},
             "by_counter": [{"name": "a", "at_least": 1, "then": {"hit": {"needs": "2+"}}}, {"name": "b", "at_least": 1, "then": {"hit": {"needs": "2+"}}}, {"name": "c", "at_least": 1, "then": {"hit": {"needs": "2+"}}}],
             "steps": [{"name": "hit", "needs": "4+"}],
-            "target": {"models": 20, "counters": [{"name": "a", "most": most}, {"name": "b", "most": most}, {"name": "c", "most": most}]}})
+            "target": {"models": 5, "counters": [{"name": "a", "most": most}, {"name": "b", "most": most}, {"name": "c", "most": most}]}})
     };
     assert!(affordable("odds", &request(2)).is_some());
     assert!(affordable("odds", &request(200)).is_none());
@@ -208,11 +203,14 @@ fn refused_with_their_places() {
 }
 
 #[test]
-fn counted_in_fractions_and_in_doubles() {
-    // A counter's fractions are answered, those of the effects too, only where they were asked for.
-    let request = json!({"counts": {"pins": 1}, "target": {"models": 2, "counters": [{"name": "pins"}], "thresholds": [{"name": "pins", "at_least": 1, "effect": "pinned"}]}});
-    let answer = ask("odds", request);
-    assert!(answer["effects"]["pinned"].get("fraction").is_none());
-    assert_eq!(answer["effects"]["pinned"]["chance"], 1.0);
-    assert_eq!(fraction("1/2").to_string(), "1/2");
+fn fractions_stand_where_they_are_asked_for() {
+    let mut request = json!({"counts": {"pins": 1}, "steps": [{"name": "hit", "needs": "5+"}],
+        "target": {"models": 2, "counters": [{"name": "pins"}], "thresholds": [{"name": "pins", "at_least": 1, "effect": "pinned"}]}});
+    let plain = ask("odds", request.clone());
+    assert!(plain["effects"]["pinned"].get("fraction").is_none());
+    assert!(plain["counters"]["pins"]["distribution"][0].get("fraction").is_none());
+    request["exact"] = json!(true);
+    let exact = ask("odds", request);
+    assert_eq!(exact["effects"]["pinned"]["fraction"], "1/3");
+    assert_eq!(exact["counters"]["pins"]["distribution"][0]["fraction"], "2/3");
 }

@@ -43,13 +43,14 @@ fn pairs(models: u32) -> Vec<(Value, Value)> {
     let hit = json!({"name": "hit", "die": 4, "needs": "3+", "counts": {"pins": 1}});
     let gate = json!({"dice": "1d4", "needs": "2+"});
     let own = json!({"name": "pins", "of": "own", "at_least": 1, "then": {"gate": {"modifier": {"plus": -1}}, "hit": {"needs": "4+"}}});
+    let ungated = json!({"name": "pins", "of": "own", "at_least": 1, "then": {"hit": {"needs": "4+"}}});
     let theirs = json!({"name": "pins", "at_least": 1, "then": {"hit": {"needs": "2+"}}});
     vec![
         (
             json!({"target": pinned(json!([{"name": "pins", "most": 2}])), "sheds": {"name": "pins", "amount": 1, "needs": "3+", "die": 4},
                 "attack": {"steps": [hit], "gate": gate, "by_counter": [own, theirs]}}),
             json!({"target": pinned(json!([{"name": "pins", "most": 2, "start": 1}])), "sheds": [{"name": "pins", "amount": "all", "needs": "4+", "die": 4}],
-                "attack": {"steps": [hit], "by_counter": [theirs, own], "uses": 1}}),
+                "attack": {"steps": [hit], "by_counter": [theirs, ungated], "uses": 1}}),
         ),
         (
             json!({"target": {"models": models}, "attack": {"volleys": [

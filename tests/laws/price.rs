@@ -146,11 +146,16 @@ fn of_duels() {
 
 #[test]
 fn of_duels_with_counters() {
-    holds("duel with counters", 2_000, random::counted_duel, |request| {
-        let duel = prepared::<DuelRequest>(request)?.duel().clone();
-        let price = price::duel(&duel, false);
-        Some((price, Box::new(move || answered(duel.evaluate::<Counted>(&CancellationToken::default())))))
-    });
+    holds(
+        "duel with counters",
+        1_000,
+        |rng, _| random::counted_duel(rng, Size::Small),
+        |request| {
+            let duel = prepared::<DuelRequest>(request)?.duel().clone();
+            let price = price::duel(&duel, false);
+            Some((price, Box::new(move || answered(duel.evaluate::<Counted>(&CancellationToken::default())))))
+        },
+    );
 }
 
 #[test]

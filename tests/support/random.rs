@@ -129,7 +129,7 @@ pub fn odds(rng: &mut Rng, size: Size) -> Value {
     // Drawn beside the rest, which stays as it is.
     let beside = &mut rng.clone();
     let mut request = odds_uncounted(rng, size);
-    if percent(beside, 20) {
+    if percent(beside, 17) {
         counters::on(beside, size, &mut request);
         roll::same_way(&mut request);
     }

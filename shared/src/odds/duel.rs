@@ -183,13 +183,16 @@ impl Duel {
 
     /// Whether it is plain from the numbers alone, without playing, that nobody can lose anything.
     pub fn is_idle(&self) -> bool {
+        let counted = |side: &Side| !side.target.counters().all.is_empty();
+        !counted(&self.a) && !counted(&self.b) && self.hurts_nobody()
+    }
+
+    /// The same, whatever may become of counters that no volley reads.
+    fn hurts_nobody(&self) -> bool {
         let idle = |side: &Side, other: &Side| {
             side.attack.iter().all(|timed| !hurt::can_hurt(timed, &other.target, self.turns))
         };
-        let counted = |side: &Side| !side.target.counters().all.is_empty();
-        !counted(&self.a)
-            && !counted(&self.b)
-            && idle(&self.a, &self.b)
+        idle(&self.a, &self.b)
             && idle(&self.b, &self.a)
             && ![&self.a, &self.b].iter().any(|side| side.can_harm_itself())
     }
@@ -200,7 +203,8 @@ impl Duel {
     /// [`Cancelled`] where it was cancelled meanwhile.
     pub fn is_harmless(&self, token: &CancellationToken) -> Result<bool, Cancelled> {
         let volleys_of = |side: &Side| side.attack.iter().map(|timed| timed.volley.clone()).collect::<Vec<_>>();
-        if self.is_idle() {
+        let reads = |side: &Side| side.attack.iter().any(|timed| !timed.volley.by_counter.is_empty());
+        if !reads(&self.a) && !reads(&self.b) && self.hurts_nobody() {
             return Ok(true);
         }
         for (side, other) in [(&self.a, &self.b), (&self.b, &self.a)] {

@@ -36,15 +36,16 @@ pub fn duel(rng: &mut Rng, size: Size) -> Value {
 pub fn counted_duel(rng: &mut Rng, size: Size) -> Value {
     let mut request = duel(rng, size);
     let (mut a, mut b) = (request["a"].take(), request["b"].take());
-    for (attacker, attacked) in [(&mut a, &mut b), (&mut b, &mut a)] {
+    for _ in 0..2 {
         if percent(rng, 75) {
-            let mut chain = attacker["attack"].take();
-            object(&mut chain).insert("target".into(), attacked["target"].take());
+            let mut chain = a["attack"].take();
+            object(&mut chain).insert("target".into(), b["target"].take());
             super::counters::on(rng, size, &mut chain);
             super::roll::same_way(&mut chain);
-            attacked["target"] = object(&mut chain).remove("target").expect("a target");
-            attacker["attack"] = chain;
+            b["target"] = object(&mut chain).remove("target").expect("a target");
+            a["attack"] = chain;
         }
+        std::mem::swap(&mut a, &mut b);
     }
     for side in [&mut a, &mut b] {
         super::counters::own(rng, size, side);
