@@ -13,6 +13,7 @@ use super::repair::Mend;
 mod changed;
 mod check;
 mod class;
+mod followed;
 mod hurt;
 mod joint;
 mod ordered;
@@ -20,6 +21,7 @@ mod shed;
 mod side;
 mod told;
 pub use check::{DuelError, DuelFault};
+pub(crate) use followed::{read, unread};
 use joint::{Joint, Moment};
 pub use shed::Shed;
 use side::{Fired, PreparedSide};
@@ -375,22 +377,6 @@ fn mixed<N: Number>(one: &DuelAnswer<N>, other: &DuelAnswer<N>) -> DuelAnswer<N>
         a_counters: counters(&one.a_counters, &other.a_counters),
         b_counters: counters(&one.b_counters, &other.b_counters),
     }
-}
-
-/// The counters of a side that its own volleys read, and those of the other side.
-pub(crate) fn read(side: &Side, other: &Side) -> Vec<usize> {
-    let counters = side.target.counters();
-    let volleys = |side: &'_ Side, own: bool| counters.read_by(side.attack.iter().map(|timed| &timed.volley), own);
-    let mut read = volleys(side, true);
-    read.extend(volleys(other, false));
-    read.sort_unstable();
-    read.dedup();
-    read
-}
-
-/// The other counters of a side.
-pub(crate) fn unread(side: &Side, read: &[usize]) -> Vec<usize> {
-    (0..side.target.counters().all.len()).filter(|counter| !read.contains(counter)).collect()
 }
 
 impl Side {
