@@ -6,7 +6,7 @@ use divan::{AllocProfiler, Bencher, black_box};
 use pipwright_shared::odds::{
     blast::{AimAt, Base, Blast, Counts, Point, Scatter, Under},
     cancellation::CancellationToken,
-    chain::{Backfire, By, Chain, Gain, Group, Kind, RollStep, Soldiers, Step, Target, Volley},
+    chain::{Backfire, By, Chain, Counters, Counts, Gain, Group, Kind, RollStep, Soldiers, Step, Target, Volley},
     dice::{Amount, Dice},
     duel::{Duel, First, Side, TimedVolley},
     number::{Exact, Number},
@@ -52,6 +52,7 @@ fn questions() -> [Question; 5] {
         attack: vec![TimedVolley::always(volley(1, 1, "4+ 3+ 5+"))],
         aftermath: Vec::new(),
         repair: None,
+        sheds: Vec::new(),
     };
     let duel = Duel::new(side(), side(), First::A, 6).expect("a duel");
     let blast = scattered();
@@ -78,6 +79,7 @@ fn volley(attackers: u32, attacks: u16, needs: &str) -> Volley {
             margins: Vec::new(),
             backfire: Backfire { needs: Needs::Never, die, harm: Amount::fixed(0) },
         }),
+        counts: Counts::new(),
     };
     let steps = ["hit", "wound", "save"].into_iter().zip(needs.split(' ')).map(step).collect();
     Volley {
@@ -86,6 +88,8 @@ fn volley(attackers: u32, attacks: u16, needs: &str) -> Volley {
         gate: None,
         steps,
         damage: Amount::fixed(1),
+        counts: Counts::new(),
+        by_counter: Vec::new(),
         spill: None,
         ignore: None,
     }
@@ -93,7 +97,7 @@ fn volley(attackers: u32, attacks: u16, needs: &str) -> Volley {
 
 fn soldiers(models: u32, health: u32) -> Target {
     let group = Group { models, health, ignore: None, then: Vec::new() };
-    Target::Soldiers(Soldiers { groups: vec![group], spill: false, hurt: 0 })
+    Target::Soldiers(Soldiers { groups: vec![group], spill: false, hurt: 0, counters: Counters::default() })
 }
 
 /// Five ranks of six with a little between them; the aim is off the middle, so that no two bases are alike.

@@ -14,6 +14,7 @@ pub mod change;
 pub mod check;
 pub mod compare;
 pub mod compare_lists;
+pub mod counters;
 pub mod draw;
 pub mod duel;
 pub mod fair;

@@ -145,6 +145,20 @@ fn of_duels() {
 }
 
 #[test]
+fn of_duels_with_counters() {
+    holds(
+        "duel with counters",
+        1_000,
+        |rng, _| random::counted_duel(rng, Size::Small),
+        |request| {
+            let duel = prepared::<DuelRequest>(request)?.duel().clone();
+            let price = price::duel(&duel, false);
+            Some((price, Box::new(move || answered(duel.evaluate::<Counted>(&CancellationToken::default())))))
+        },
+    );
+}
+
+#[test]
 fn of_draws() {
     holds("draw", 4_000, random::draw, |request| {
         let draw = prepared::<DrawRequest>(request)?.draw().clone();

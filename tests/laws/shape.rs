@@ -172,10 +172,14 @@ fn plain_numbers_are_the_exact_ones() {
 
 #[test]
 fn fractions_stand_in_lowest_terms() {
+    let mut too_dear = 0;
     for seed in 0..200 {
         let (path, mut request) = any_request(seed, Size::Small);
         request["exact"] = json!(true);
-        let answer = ask(path, request);
+        let Some(answer) = affordable(path, &request) else {
+            too_dear += 1;
+            continue;
+        };
         let mut all = Vec::new();
         distributions(&answer, "", &mut all);
         for row in all.iter().flat_map(|(_, summary)| summary["distribution"].as_array().expect("rows")) {
@@ -184,6 +188,7 @@ fn fractions_stand_in_lowest_terms() {
             assert!(!fraction(text).is_zero() || text == "0");
         }
     }
+    assert!(too_dear <= 6, "{too_dear} could not be had exactly");
 }
 
 /// The chance of a plain die is counted; it is what the roll comes to when all its ends are worked out.

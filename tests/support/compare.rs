@@ -81,6 +81,10 @@ pub fn of_odds(chain: &Chain, request: &Value) -> Vec<Quantity> {
         let effect = aftermath["effect"].as_str().expect("an effect");
         all.push(of(format!("/aftermath/{effect}"), ("aftermath", n), Shape::Chance));
     }
+    let counters = chain.counters.names().iter().enumerate();
+    all.extend(counters.map(|(n, name)| of(format!("/counters/{name}"), ("counter", n), Shape::Summary)));
+    let effects = chain.counters.effects.iter().enumerate();
+    all.extend(effects.map(|(n, name)| of(format!("/effects/{name}"), ("effect", n), Shape::Chance)));
     all
 }
 

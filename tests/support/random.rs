@@ -3,11 +3,12 @@ use fastrand::Rng;
 use serde_json::{Map, Value, json};
 
 mod armoured;
+mod counters;
 mod others;
 mod roll;
 mod soldiers;
 mod wild;
-pub use others::{batch, blast, compare, draw, duel, fair, list_points, luck, needed, pack_check};
+pub use others::{batch, blast, compare, counted_duel, draw, duel, fair, list_points, luck, needed, pack_check};
 pub use wild::wild;
 
 /// How large the requests are.
@@ -125,6 +126,18 @@ pub fn repair(rng: &mut Rng, size: Size) -> Value {
 
 /// A request for `/v1/odds`.
 pub fn odds(rng: &mut Rng, size: Size) -> Value {
+    // Drawn beside the rest, which stays as it is.
+    let beside = &mut rng.clone();
+    let mut request = odds_uncounted(rng, size);
+    if percent(beside, 17) {
+        counters::on(beside, size, &mut request);
+        roll::same_way(&mut request);
+    }
+    request
+}
+
+/// The same without counters.
+pub(crate) fn odds_uncounted(rng: &mut Rng, size: Size) -> Value {
     if percent(rng, 55) { soldiers::odds(rng, size) } else { armoured::odds(rng, size) }
 }
 

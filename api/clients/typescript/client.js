@@ -165,7 +165,7 @@ export class Pipwright extends Core {
   }
 
   oddsLink(query, options) {
-    return this._json("GET", "/v1/odds", { ...options, query, asJson: ["aftermath", "attacks", "because", "damage", "gate", "label", "steps", "target", "volleys"] });
+    return this._json("GET", "/v1/odds", { ...options, query, asJson: ["aftermath", "attacks", "because", "by_counter", "counts", "damage", "gate", "label", "steps", "target", "volleys"] });
   }
 
   odds(request, options) {

@@ -475,15 +475,29 @@ export interface AttackForm {
   attacks?: AttacksForm | null;
   /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
+  /** Numbers of the steps that change with counters. At most 40 of them. */
+  by_counter?: ByCounterForm[] | null;
+  /**
+   * Added to the other side's counters, each by its name, for each success past all steps while something is left,
+   * even one that does nothing.
+   */
+  counts?: Record<string, AmountForm | null> | null;
   /** Damage of each success; default 1. */
   damage?: AmountForm | null;
   /** What lets the attacks be made: rolled by each attacker, or once for all of them. */
   gate?: GateForm | null;
   /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
+  /**
+   * Read where `first` is `order`: what has a higher order is made first; default 0. Of `volleys` it is that of those
+   * that say none. From -1000 to 1000.
+   */
+  order?: number | null;
   /** The rolls of each attack, in order. At most 12 of them. */
   steps?: StepForm[] | null;
-  /** Several weapons, each with the turns in which it fires, in place of the five above. At most 12 of them. */
+  /** In how many turns, the first ones, it is made; default every turn. From 1 to 1000. */
+  uses?: number | null;
+  /** Several weapons, each with the turns in which it fires, in place of all above but `order`. At most 12 of them. */
   volleys?: VolleyForm[] | null;
 }
 
@@ -733,6 +747,8 @@ export interface BreachForm {
   because?: Notes;
   /** One roll on a table of effects. */
   chart?: ChartForm | null;
+  /** Added to the target's counters, each by its name, where it takes effect. */
+  counts?: Record<string, AmountForm | null> | null;
   /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Structure lost; default 0. */
@@ -865,6 +881,28 @@ export interface BuyForm {
   text: string;
 }
 
+/**
+ * Numbers that change with a counter. Of the rows of one counter the highest that is reached acts; rows of different
+ * counters all act, in the order listed.
+ */
+export interface ByCounterForm {
+  /** From this value on. From 0 to 1000. */
+  at_least: number;
+  /** For the notes of whoever sends it: nothing is worked out from it. */
+  because?: Notes;
+  /** For the notes of whoever sends it: nothing is worked out from it. */
+  label?: Label;
+  /** The counter. */
+  name: string;
+  /**
+   * Whose counter: of the `target` (default), read when an attack starts; or in a duel the `own` side's, read when the
+   * volley starts.
+   */
+  of?: Whose | null;
+  /** Changed numbers of the steps, by name; by a counter of the own side also of the `gate`, its `needs` or `modifier`. */
+  then: Record<string, ChangeForm | null>;
+}
+
 /** Who rolls a step. */
 export type ByForm = "attacker" | "defender";
 
@@ -878,6 +916,13 @@ export interface ChainForm {
   attacks?: AttacksForm | null;
   /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
+  /** Numbers of the steps that change with counters. At most 40 of them. */
+  by_counter?: ByCounterForm[] | null;
+  /**
+   * Added to the target's counters, each by its name, for each success past all steps while something is left, even
+   * one that does nothing.
+   */
+  counts?: Record<string, AmountForm | null> | null;
   /** Damage of each success; default 1. */
   damage?: AmountForm | null;
   /** What lets the attacks be made: rolled by each attacker, or once for all of them. */
@@ -888,7 +933,7 @@ export interface ChainForm {
   steps?: StepForm[] | null;
   /** What is attacked. */
   target: TargetForm;
-  /** Several weapons, in order, in place of the five above. At most 12 of them. */
+  /** Several weapons, in order, in place of the seven above. At most 12 of them. */
   volleys?: VolleyForm[] | null;
 }
 
@@ -960,6 +1005,8 @@ export interface ChartRowForm {
   at_least: number;
   /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
+  /** Added to the target's counters, each by its name. */
+  counts?: Record<string, AmountForm | null> | null;
   /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** In place of all this, where the unit has the status already. */
@@ -1307,6 +1354,23 @@ export interface CostForm {
 /** What people count of a unit. */
 export type CountedForm = "models" | "units";
 
+/**
+ * A number that hits leave on a target, such as pins or fires. It belongs to the whole target and outlives a wreck;
+ * while nothing of the target is left it does not change.
+ */
+export interface CounterForm {
+  /** For the notes of whoever sends it: nothing is worked out from it. */
+  because?: Notes;
+  /** For the notes of whoever sends it: nothing is worked out from it. */
+  label?: Label;
+  /** It goes no higher; default 20. From 1 to 1000. */
+  most?: number | null;
+  /** What players call it; unique on its target. */
+  name: string;
+  /** At the start; default 0. From 0 to 1000. */
+  start?: number | null;
+}
+
 /** When a base counts as caught. */
 export type CountsForm = "touched" | "centre" | "whole";
 
@@ -1424,7 +1488,10 @@ export interface DuelLinkQuery {
   book?: string;
   /** Show fractions. */
   exact?: boolean;
-  /** Who goes first in every turn: side a, side b, both together, or whoever wins a roll-off before the first turn. */
+  /**
+   * Who goes first in every turn: side a, side b, both together, whoever wins a roll-off before the first turn, or
+   * volleys by their order.
+   */
   first?: FirstForm;
   /** A name for readers in an answer; whatever stands in its place in a request is not read. */
   label?: Label;
@@ -1522,6 +1589,8 @@ export interface DuelSide {
   options?: string[] | null;
   /** Plain: what mends its hurt model or unit at the start of its turn. */
   repair?: MendForm | null;
+  /** Plain: what it takes off its counters at the start of its turn; one, or a list in order. */
+  sheds?: ShedsForm | null;
   /**
    * Unit: how this side stands, laid over the situation of both: the arc that it shows, the cover that it is behind,
    * whether it moves, and the pack's flags for its own attack.
@@ -1710,8 +1779,11 @@ export interface FaultForm {
   words: string;
 }
 
-/** Who goes first in every turn: side a, side b, both together, or whoever wins a roll-off before the first turn. */
-export type FirstForm = "a" | "b" | "roll" | "together";
+/**
+ * Who goes first in every turn: side a, side b, both together, whoever wins a roll-off before the first turn, or
+ * volleys by their order.
+ */
+export type FirstForm = "a" | "b" | "roll" | "together" | "order";
 
 /** The chance that the first pass comes on one try. */
 export interface FirstPass {
@@ -1803,6 +1875,8 @@ export interface GivenRow {
 export interface GrazeForm {
   /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
+  /** Added to the target's counters, each by its name, where it takes effect. */
+  counts?: Record<string, AmountForm | null> | null;
   /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
   /** Structure lost; default 0. */
@@ -2562,8 +2636,12 @@ export interface OddsAnswer {
   attacks: Summary;
   /** Backfires that were not saved, where a step or a gate can backfire. */
   backfires?: Summary;
+  /** The value of each counter of the target in the end. */
+  counters?: Record<string, Summary>;
   /** Nothing is left. */
   destroyed: Chance;
+  /** The chance that each effect of the target's thresholds holds in the end. */
+  effects?: Record<string, Chance>;
   /** Of one volley that has a gate: the chance that one roll of it passes. */
   gate?: Chance;
   /** Soldiers: points of health removed. */
@@ -2593,6 +2671,13 @@ export interface OddsLinkQuery {
   attacks?: AttacksForm;
   /** Reasons in an answer; whatever stands in their place in a request is not read. */
   because?: Notes;
+  /** Numbers of the steps that change with counters. At most 40 of them. */
+  by_counter?: ByCounterForm[];
+  /**
+   * Added to the target's counters, each by its name, for each success past all steps while something is left, even
+   * one that does nothing.
+   */
+  counts?: Record<string, AmountForm>;
   damage?: AmountForm;
   /** Work in exact fractions and show them in every row. */
   exact?: boolean;
@@ -2606,7 +2691,7 @@ export interface OddsLinkQuery {
   steps?: StepForm[];
   /** What is attacked. */
   target: TargetForm;
-  /** Several weapons, in order, in place of the five above. At most 12 of them. */
+  /** Several weapons, in order, in place of the seven above. At most 12 of them. */
   volleys?: VolleyForm[];
 }
 
@@ -2620,6 +2705,13 @@ export interface OddsRequest {
   attacks?: AttacksForm | null;
   /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
+  /** Numbers of the steps that change with counters. At most 40 of them. */
+  by_counter?: ByCounterForm[] | null;
+  /**
+   * Added to the target's counters, each by its name, for each success past all steps while something is left, even
+   * one that does nothing.
+   */
+  counts?: Record<string, AmountForm | null> | null;
   /** Damage of each success; default 1. */
   damage?: AmountForm | null;
   /** Work in exact fractions and show them in every row. */
@@ -2634,7 +2726,7 @@ export interface OddsRequest {
   steps?: StepForm[] | null;
   /** What is attacked. */
   target: TargetForm;
-  /** Several weapons, in order, in place of the five above. At most 12 of them. */
+  /** Several weapons, in order, in place of the seven above. At most 12 of them. */
   volleys?: VolleyForm[] | null;
 }
 
@@ -3490,6 +3582,46 @@ export interface SensitivityRow {
   takes: number;
 }
 
+/** The word for all of a counter. */
+export type ShedAll = "all";
+
+/**
+ * How much is taken off.
+ *
+ * - All of it.
+ * - So much.
+ */
+export type ShedAmount = ShedAll | AmountForm;
+
+/**
+ * What a side takes off one of its counters at the start of each of its turns (with `together` and `order` of the
+ * turn), while something of it is left, whether or not anything is left of the other side.
+ */
+export interface ShedForm {
+  /** How much, never below 0; or `all`. */
+  amount: ShedAmount;
+  /** For the notes of whoever sends it: nothing is worked out from it. */
+  because?: Notes;
+  /** Sides of its die; default 6. From 2 to 100. */
+  die?: number | null;
+  /** For the notes of whoever sends it: nothing is worked out from it. */
+  label?: Label;
+  /** Added to it. From -1000 to 1000. */
+  modifier?: number | null;
+  /** The counter of its own target. */
+  name: string;
+  /** The roll that does it; default `auto`. */
+  needs?: NeedsForm | null;
+}
+
+/**
+ * One, or several, in order.
+ *
+ * - One.
+ * - Several, in order.
+ */
+export type ShedsForm = ShedForm | ShedForm[];
+
 /** Units side by side. */
 export interface SideBySideAnswer {
   /** The attackers of the board. */
@@ -3557,6 +3689,8 @@ export type SideForm = "us" | "them";
 
 /** What is left of a side, and of a unit what its attacks came to. */
 export interface SideOutcome {
+  /** The value of each of its counters in the end. */
+  counters?: Record<string, Summary>;
   /**
    * Where its own attack can harm it: the chance that nothing is left of it in the end if what backfires did it no
    * harm.
@@ -3644,6 +3778,8 @@ export interface StepForm {
   breach?: BreachForm | null;
   /** `attacker` (default) or `defender`. */
   by?: ByForm | null;
+  /** Added to the target's counters, each by its name, for each success that goes past this step. */
+  counts?: Record<string, AmountForm | null> | null;
   /** What a high natural face gives. */
   critical?: CriticalForm | null;
   /** Several dice; their kept natural total is the natural face. */
@@ -3752,6 +3888,8 @@ export interface TableRowForm {
   at_least: number;
   /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
+  /** Added to the target's counters, each by its name. */
+  counts?: Record<string, AmountForm | null> | null;
   /** Added to the damage of this success. */
   damage?: AmountForm | null;
   /** The attack ends here; default false. */
@@ -3768,6 +3906,11 @@ export interface TableRowForm {
 export interface TargetForm {
   /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
+  /**
+   * Numbers that hits leave on it, such as pins or fires: added to by `counts`, read by `thresholds` and `by_counter`.
+   * At most 4 of them.
+   */
+  counters?: CounterForm[] | null;
   /** Soldiers: unlike models in place of `models`, lost in the order listed. At most 20 of them. */
   groups?: GroupForm[] | null;
   /** Soldiers: health of each; default 1. From 1 to 1000. */
@@ -3788,6 +3931,8 @@ export interface TargetForm {
   statuses?: string[] | null;
   /** Armour: structure of each unit. From 1 to 1000. */
   structure?: number | null;
+  /** What its counters bring. At most 40 of them. */
+  thresholds?: ThresholdForm[] | null;
   /** Armour: how many units; default 1. From 1 to 100. */
   units?: number | null;
 }
@@ -3842,6 +3987,22 @@ export interface TermTable {
   head: string[];
   /** The rows, each as wide as the head. */
   rows: string[][];
+}
+
+/** What holds while a counter has come so far. An effect holds where any of its rows does. */
+export interface ThresholdForm {
+  /** From this value on. From 0 to 1000. */
+  at_least: number;
+  /** For the notes of whoever sends it: nothing is worked out from it. */
+  because?: Notes;
+  /** Its name in the answer. */
+  effect: string;
+  /** It holds even where nothing of the target is left; default false. */
+  even_destroyed?: boolean | null;
+  /** For the notes of whoever sends it: nothing is worked out from it. */
+  label?: Label;
+  /** The counter. */
+  name: string;
 }
 
 /** Two units, one of which is better for the other's presence. */
@@ -4036,6 +4197,13 @@ export interface VariantChain {
   attacks?: AttacksForm | null;
   /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
+  /** Numbers of the steps that change with counters. At most 40 of them. */
+  by_counter?: ByCounterForm[] | null;
+  /**
+   * Added to the target's counters, each by its name, for each success past all steps while something is left, even
+   * one that does nothing.
+   */
+  counts?: Record<string, AmountForm | null> | null;
   /** Damage of each success; default 1. */
   damage?: AmountForm | null;
   /** What lets the attacks be made: rolled by each attacker, or once for all of them. */
@@ -4046,7 +4214,7 @@ export interface VariantChain {
   steps?: StepForm[] | null;
   /** What is attacked, where there is no board. */
   target?: TargetForm | null;
-  /** Several weapons, in order, in place of the five above. At most 12 of them. */
+  /** Several weapons, in order, in place of the seven above. At most 12 of them. */
   volleys?: VolleyForm[] | null;
 }
 
@@ -4103,6 +4271,13 @@ export interface VolleyForm {
   attacks?: AttacksForm | null;
   /** For the notes of whoever sends it: nothing is worked out from it. */
   because?: Notes;
+  /** Numbers of the steps that change with counters. At most 40 of them. */
+  by_counter?: ByCounterForm[] | null;
+  /**
+   * Added to the target's counters, each by its name, for each success past all steps while something is left, even
+   * one that does nothing.
+   */
+  counts?: Record<string, AmountForm | null> | null;
   /** Damage of each success; default 1. */
   damage?: AmountForm | null;
   /** What lets the attacks be made: rolled by each attacker, or once for all of them. */
@@ -4111,6 +4286,8 @@ export interface VolleyForm {
   ignore?: IgnoreForm | null;
   /** For the notes of whoever sends it: nothing is worked out from it. */
   label?: Label;
+  /** In a duel with `first: "order"`: volleys with a higher order are made first; default 0. From -1000 to 1000. */
+  order?: number | null;
   /**
    * In a duel: the attackers while 1, 2, … of the side stand, the last number going on, in place of `attackers` for
    * each. At most 1000 of them.
@@ -4124,6 +4301,8 @@ export interface VolleyForm {
   thinned?: boolean | null;
   /** In a duel: the first and the last turn in which it is fired; default every turn. */
   turns?: number[] | null;
+  /** In a duel: in how many turns, the first ones of `turns`, it is fired. From 1 to 1000. */
+  uses?: number | null;
 }
 
 /** What comes of one volley by itself. */
@@ -4191,6 +4370,9 @@ export interface WhenForm {
   /** `true`: units of armour wrecked. */
   wrecked?: boolean | null;
 }
+
+/** Whose counter is read. */
+export type Whose = "target" | "own";
 
 /** What a unit comes to. */
 export interface Worth {

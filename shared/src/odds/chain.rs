@@ -13,7 +13,10 @@ use super::{
 mod afterwards;
 mod armour;
 mod check;
+mod check_counters;
 mod count;
+pub(crate) mod counted;
+pub(crate) mod counters;
 pub(crate) mod either;
 mod ends;
 mod evaluate;
@@ -21,14 +24,19 @@ mod fault;
 pub(crate) mod gate;
 mod goal;
 pub(crate) mod graph;
+pub(crate) mod lattice;
+mod moves;
 mod penetrate;
+pub(crate) mod prepared;
 pub(crate) mod run;
 mod soldiers;
 pub(crate) mod state_space;
 mod table;
+mod tallied;
 mod target;
 pub use afterwards::{Aftermath, When};
 pub(crate) use check::{check_roll, unattacked};
+pub use counters::{ByCounter, Counter, Counters, Counts, GateChange, Threshold};
 pub use ends::Stand;
 pub use evaluate::{Answer, Lost, StepAnswer, equal_chance, step_chance};
 pub use fault::{ChainError, ChainFault, Place};
@@ -58,6 +66,10 @@ pub struct Volley {
     pub steps: Vec<Step>,
     /// Damage of each success that comes through all steps.
     pub damage: Amount,
+    /// What a landing adds to the target's counters: a success past all steps while something is left.
+    pub counts: Counts,
+    /// Numbers that change with counters.
+    pub by_counter: Vec<ByCounter>,
     /// Whether what is left of its packets goes on to the next model, in place of what the target says.
     pub spill: Option<bool>,
     /// The last roll against its damage, in place of the target's own; one that needs `never` is none.
@@ -114,6 +126,8 @@ pub struct Step {
     pub by: By,
     /// What is rolled.
     pub kind: Kind,
+    /// What each success that goes past it adds to the target's counters.
+    pub counts: Counts,
 }
 
 /// Who rolls a step.
@@ -259,6 +273,10 @@ pub struct Penetrate {
     pub graze: Amount,
     /// Structure lost to a breach.
     pub breach: Amount,
+    /// What a graze adds to the target's counters.
+    pub graze_counts: Counts,
+    /// What a breach adds to the target's counters.
+    pub breach_counts: Counts,
     /// What else a breach does.
     pub chart: Option<Chart>,
 }
@@ -297,6 +315,8 @@ pub struct ChartRow {
     pub status: Option<String>,
     /// The unit is wrecked.
     pub wrecked: bool,
+    /// What it adds to the target's counters.
+    pub counts: Counts,
     /// In place of all this, where the unit has the status already.
     pub repeated: Option<Repeated>,
 }

@@ -12,12 +12,19 @@ use super::repair::Mend;
 
 mod changed;
 mod check;
+mod class;
+mod followed;
 mod hurt;
 mod joint;
+mod ordered;
+mod shed;
 mod side;
+mod told;
 pub use check::{DuelError, DuelFault};
-use joint::Joint;
-use side::PreparedSide;
+pub(crate) use followed::{read, unread};
+use joint::{Joint, Moment};
+pub use shed::Shed;
+use side::{Fired, PreparedSide};
 
 /// One side of a duel.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,6 +37,8 @@ pub struct Side {
     pub aftermath: Vec<TimedAftermath>,
     /// What mends the hurt model or unit at the start of each of its turns.
     pub repair: Option<Mend>,
+    /// What it takes off its counters at the start of each of its turns.
+    pub sheds: Vec<Shed>,
 }
 
 /// A volley and the turns in which it is fired.
@@ -44,6 +53,8 @@ pub struct TimedVolley {
     pub attackers_by_survivors: Vec<u32>,
     /// A blast is laid on as many of its bases, the first ones, as the other side has standing before the attack.
     pub bases_follow_survivors: bool,
+    /// Where all volleys are made in their order: those with a higher one first.
+    pub order: i32,
 }
 
 /// A roll afterwards and the turns in which it is made.
@@ -58,7 +69,7 @@ pub struct TimedAftermath {
 impl TimedVolley {
     /// A volley of every turn, by each that stands.
     pub fn always(volley: Volley) -> Self {
-        Self { volley, turns: None, attackers_by_survivors: Vec::new(), bases_follow_survivors: false }
+        Self { volley, turns: None, attackers_by_survivors: Vec::new(), bases_follow_survivors: false, order: 0 }
     }
 
     /// Whether it ever comes to an attack.
@@ -99,6 +110,8 @@ pub enum First {
     Roll,
     /// Both attack with what stood at the start of the turn.
     Together,
+    /// All volleys of both sides from the highest order down.
+    Order,
 }
 
 /// A duel.
@@ -123,6 +136,10 @@ pub struct DuelAnswer<N> {
     pub a_missing: N,
     /// Of side b.
     pub b_missing: N,
+    /// The values of side a's counters in the end.
+    pub a_counters: Vec<(String, Distribution<N>)>,
+    /// Of side b.
+    pub b_counters: Vec<(String, Distribution<N>)>,
 }
 
 /// The end of a turn.
@@ -168,6 +185,12 @@ impl Duel {
 
     /// Whether it is plain from the numbers alone, without playing, that nobody can lose anything.
     pub fn is_idle(&self) -> bool {
+        let counted = |side: &Side| !side.target.counters().all.is_empty();
+        !counted(&self.a) && !counted(&self.b) && self.hurts_nobody()
+    }
+
+    /// The same, whatever may become of counters that no volley reads.
+    fn hurts_nobody(&self) -> bool {
         let idle = |side: &Side, other: &Side| {
             side.attack.iter().all(|timed| !hurt::can_hurt(timed, &other.target, self.turns))
         };
@@ -182,20 +205,28 @@ impl Duel {
     /// [`Cancelled`] where it was cancelled meanwhile.
     pub fn is_harmless(&self, token: &CancellationToken) -> Result<bool, Cancelled> {
         let volleys_of = |side: &Side| side.attack.iter().map(|timed| timed.volley.clone()).collect::<Vec<_>>();
-        if self.is_idle() {
+        let reads = |side: &Side| side.attack.iter().any(|timed| !timed.volley.by_counter.is_empty());
+        if !reads(&self.a) && !reads(&self.b) && self.hurts_nobody() {
             return Ok(true);
         }
         for (side, other) in [(&self.a, &self.b), (&self.b, &self.a)] {
             let (own, others) = (volleys_of(side), volleys_of(other));
-            let prepared = PreparedSide::<f64>::new(side, &own, other, &others);
-            for (volley, run) in (1..=self.turns).flat_map(|turn| prepared.runs(turn)) {
-                let space = run.space();
-                let start = StateSpace::<f64>::start(space);
-                let mut from = vec![0.0; StateSpace::<f64>::states(space)];
-                from[start] = 1.0;
-                let one = Attempts::from(Distribution::certain(1));
-                if side.attack[volley].can_be_made() && run.apply_attacks(from, &one, token)?[start] < 1.0 {
-                    return Ok(false);
+            let followed = (read(side, other), read(other, side));
+            let prepared = PreparedSide::<f64>::new((side, &own), (other, &others), (&followed.0, &followed.1));
+            for Fired { index, runs } in (1..=self.turns).flat_map(|turn| prepared.fired(turn, None)) {
+                // On the target as it starts, with each value of its counters, for each reading of the own ones.
+                for run in runs.iter().filter(|_| side.attack[index].can_be_made()) {
+                    let space = run.space();
+                    let start = space.split(StateSpace::<f64>::start(space)).0;
+                    let here = |state: usize| space.split(state).0 == start;
+                    let from: Vec<f64> = (0..space.states()).map(|state| f64::from(u8::from(here(state)))).collect();
+                    let one = Attempts::from(Distribution::certain(1));
+                    let after = run.apply_attacks(from, &one, token)?;
+                    let stays: f64 = after.iter().enumerate().filter(|(state, _)| here(*state)).map(|(_, c)| c).sum();
+                    let all = space.width();
+                    if stays < all as f64 - if all == 1 { 0.0 } else { 1e-9 } {
+                        return Ok(false);
+                    }
                 }
             }
         }
@@ -213,10 +244,43 @@ impl Duel {
         if self.is_idle() {
             return Ok(self.untouched());
         }
+        let (of_a, of_b) = (read(&self.a, &self.b), read(&self.b, &self.a));
+        let mut answer = self.following::<N>(&of_a, &of_b, token)?;
+        // A counter that nothing reads is followed by itself.
+        let with = |read: &[usize], more: usize| -> Vec<usize> {
+            let mut with: Vec<usize> = read.iter().copied().chain([more]).collect();
+            with.sort_unstable();
+            with
+        };
+        for more in unread(&self.a, &of_a) {
+            answer.a_counters.extend(self.following::<N>(&with(&of_a, more), &of_b, token)?.a_counters);
+        }
+        for more in unread(&self.b, &of_b) {
+            answer.b_counters.extend(self.following::<N>(&of_a, &with(&of_b, more), token)?.b_counters);
+        }
+        // Those that are read come with each of these.
+        for counters in [&mut answer.a_counters, &mut answer.b_counters] {
+            let mut names: Vec<String> = Vec::new();
+            counters.retain(|(name, _)| {
+                let fresh = !names.contains(name);
+                names.push(name.clone());
+                fresh
+            });
+        }
+        Ok(answer)
+    }
+
+    /// The same with these counters of both sides followed.
+    fn following<N: Number>(
+        &self,
+        of_a: &[usize],
+        of_b: &[usize],
+        token: &CancellationToken,
+    ) -> Result<DuelAnswer<N>, Cancelled> {
         let volleys_of = |side: &Side| side.attack.iter().map(|timed| timed.volley.clone()).collect::<Vec<_>>();
-        let (of_a, of_b) = (volleys_of(&self.a), volleys_of(&self.b));
-        let a = PreparedSide::<N>::new(&self.a, &of_a, &self.b, &of_b);
-        let b = PreparedSide::<N>::new(&self.b, &of_b, &self.a, &of_a);
+        let (by_a, by_b) = (volleys_of(&self.a), volleys_of(&self.b));
+        let a = PreparedSide::<N>::new((&self.a, &by_a), (&self.b, &by_b), (of_a, of_b));
+        let b = PreparedSide::<N>::new((&self.b, &by_b), (&self.a, &by_a), (of_b, of_a));
         match self.first {
             First::Roll => {
                 let one = self.play(&a, &b, First::A, token)?;
@@ -238,6 +302,8 @@ impl Duel {
             b_left: all(&self.b),
             a_missing: missing(&self.a),
             b_missing: missing(&self.b),
+            a_counters: Vec::new(),
+            b_counters: Vec::new(),
         }
     }
 
@@ -251,25 +317,36 @@ impl Duel {
         let mut joint = Joint::start(a, b);
         let mut rows = Vec::with_capacity(self.turns as usize);
         for turn in 1..=self.turns {
+            let all = Moment { turn, order: None };
             match first {
                 First::Together => {
                     joint = joint.mended(a).turned().mended(b).turned();
-                    joint = joint.together(a, b, turn, token)?;
+                    joint = joint.together(a, b, all, token)?;
+                }
+                First::Order => {
+                    joint = joint.mended(a).turned().mended(b).turned();
+                    joint = joint.ordered(a, b, turn, token)?;
                 }
                 First::B => {
-                    joint = joint.turned().mended(b).attacked(b, turn, token)?.turned();
-                    joint = joint.mended(a).attacked(a, turn, token)?;
+                    joint = joint.turned().mended(b).attacked(b, all, token)?.turned();
+                    joint = joint.mended(a).attacked(a, all, token)?;
                 }
                 First::A | First::Roll => {
-                    joint = joint.mended(a).attacked(a, turn, token)?;
-                    joint = joint.turned().mended(b).attacked(b, turn, token)?.turned();
+                    joint = joint.mended(a).attacked(a, all, token)?;
+                    joint = joint.turned().mended(b).attacked(b, all, token)?.turned();
                 }
             }
             rows.push(joint.row(a, b));
         }
         let (a_left, b_left) = joint.left(a, b);
         let (a_missing, b_missing) = joint.missing(a, b);
-        Ok(DuelAnswer { turns: rows, a_left, b_left, a_missing, b_missing })
+        let counters = |joint: &Joint<N>, side: &PreparedSide<'_, N>| {
+            let each = side.side.target.counters().all.iter().enumerate();
+            each.filter_map(|(at, counter)| Some((counter.name.clone(), joint.counter(side, at)?))).collect()
+        };
+        let a_counters = counters(&joint, a);
+        let b_counters = counters(&joint.turned(), b);
+        Ok(DuelAnswer { turns: rows, a_left, b_left, a_missing, b_missing, a_counters, b_counters })
     }
 }
 
@@ -283,6 +360,9 @@ fn mixed<N: Number>(one: &DuelAnswer<N>, other: &DuelAnswer<N>) -> DuelAnswer<N>
     let mix = |a: &Distribution<N>, b: &Distribution<N>| {
         Distribution::mix([(half.clone(), a), (half.clone(), b)]).unwrap_or_else(|| a.clone())
     };
+    let counters = |a: &[(String, Distribution<N>)], b: &[(String, Distribution<N>)]| {
+        a.iter().zip(b).map(|((name, a), (_, b))| (name.clone(), mix(a, b))).collect()
+    };
     let rows = one.turns.iter().zip(&other.turns).map(|(a, b)| DuelTurn {
         a_destroyed: middle(&a.a_destroyed, &b.a_destroyed),
         b_destroyed: middle(&a.b_destroyed, &b.b_destroyed),
@@ -294,6 +374,8 @@ fn mixed<N: Number>(one: &DuelAnswer<N>, other: &DuelAnswer<N>) -> DuelAnswer<N>
         b_left: mix(&one.b_left, &other.b_left),
         a_missing: middle(&one.a_missing, &other.a_missing),
         b_missing: middle(&one.b_missing, &other.b_missing),
+        a_counters: counters(&one.a_counters, &other.a_counters),
+        b_counters: counters(&one.b_counters, &other.b_counters),
     }
 }
 

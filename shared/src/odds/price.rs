@@ -31,7 +31,8 @@ pub const BUDGET: u64 = 100_000_000;
 
 /// What a chain costs.
 pub fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
-    let attacks: Vec<Attack> = chain.volleys().iter().map(|volley| Attack::of(volley, chain.target())).collect();
+    let reading = |volley| Attack::reading(volley, chain.target(), chain.volleys());
+    let attacks: Vec<Attack> = chain.volleys().iter().map(reading).collect();
     let mut sum = Work::new(200);
     let (mut bits, mut rows, mut shown) = (Work::NONE, states(chain.target()), Work::NONE);
     for (volley, attack) in chain.volleys().iter().zip(&attacks) {
@@ -66,7 +67,28 @@ pub fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
         sum += rows * score(&after.roll);
         after_it += after.attack.as_ref().map_or(Work::NONE, |attack| self::chain(attack, exact, passed));
     }
-    with_fractions(sum, exact, bits, rows) + shown + after_it
+    let (counted, counter_bits, values) = counted(chain);
+    with_fractions(sum + counted, exact, bits.max(counter_bits), rows + values) + shown + after_it
+}
+
+/// What the values of the counters cost: all attacks once more for each set of counters that has to be followed together.
+/// Beside that, how long the denominators get, and how many values there are.
+fn counted(chain: &Chain) -> (Work, Work, Work) {
+    let counters = chain.target().counters();
+    let (mut sum, mut longest) = (Work::NONE, Work::NONE);
+    for set in counters.followed(&counters.read_by(chain.volleys(), false)) {
+        let mut bits = Work::NONE;
+        for volley in chain.volleys() {
+            let attack = Attack::counting(volley, chain.target(), &set);
+            sum += attack.once() + attack.apply_attacks();
+            bits += attack.bits();
+        }
+        let all = set.iter().filter_map(|at| counters.all.get(*at)).map(|counter| Work::from(counter.most) + 1);
+        let values = all.fold(states(chain.target()), |product, most| product * most);
+        sum += values * (Work::from(set.len()) + Work::from(counters.thresholds.len()) + 2);
+        longest = longest.max(bits);
+    }
+    (sum, longest, counters.all.iter().map(|counter| Work::from(counter.most) + 1).sum())
 }
 
 /// The exact chance of a step, which is shown whatever else is.

@@ -4,7 +4,7 @@ use crate::odds::blast::Blast;
 use crate::odds::chain::{Chain, Gate, Kind, Step};
 use crate::odds::check::Check;
 use crate::odds::draw::Draw;
-use crate::odds::duel::Duel;
+use crate::odds::duel::{Duel, Side};
 use crate::odds::fair::Log;
 use crate::odds::price::{self, Work};
 use crate::odds::repair::Repair;
@@ -98,7 +98,12 @@ pub(super) fn chain(chain: &Chain, exact: bool, passed: bool) -> Work {
     let shown = steps().map(|step| fraction(price::step_bits(step)) * 3_u64 + 600).sum::<Work>() + gates;
     let nested = chain.aftermath().iter().filter_map(|after| after.attack.as_ref());
     let nested = nested.map(|attack| self::chain(attack, exact, passed)).sum::<Work>();
-    let chances = Work::from(price::mark_names(chain)) + Work::from(chain.aftermath().len()) + 1;
+    let counters = chain.target().counters();
+    rows += counters.all.iter().map(|counter| Work::from(counter.most) + 9).sum::<Work>();
+    let chances = Work::from(counters.thresholds.len())
+        + Work::from(price::mark_names(chain))
+        + Work::from(chain.aftermath().len())
+        + 1;
     rows * row + shown + chances * (exact.then_some(sizes.bits).map_or(Work::NONE, fraction) + 400) + nested + FRAME
 }
 
@@ -131,7 +136,10 @@ pub(super) fn repair(repair: &Repair, exact: bool) -> Work {
 
 /// A duel's answer.
 pub(super) fn duel(duel: &Duel, exact: bool) -> Work {
-    let left = Work::from(duel.a().target.count()) + Work::from(duel.b().target.count()) + 2;
+    let counter =
+        |side: &Side| side.target.counters().all.iter().map(|counter| Work::from(counter.most) + 9).sum::<Work>();
+    let counters = counter(duel.a()) + counter(duel.b());
+    let left = counters + Work::from(duel.a().target.count()) + Work::from(duel.b().target.count()) + 2;
     let bits = if exact { price::duel_bits(duel) } else { Work::NONE };
     left * row(exact.then_some(bits)) + fraction(bits) + Work::from(duel.turns()) * TURN + FRAME
 }

@@ -3,6 +3,7 @@ use super::aftermath::AftermathForm;
 use super::amount::{AmountForm, AttacksForm};
 use super::amount::{amount, amount_form};
 use super::blast::BlastRequest;
+use super::counters::{self, ByCounterForm, counts_form, resolve_counts};
 use super::gate::GateForm;
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Because, Label, Notes};
@@ -12,6 +13,7 @@ use crate::odds::chain::{Attacks, Chain, ChainError, Volley};
 use crate::odds::dice::Amount;
 use crate::rules::reason::{Reasons, Spot};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
 /// A chain: one volley written flat, or `volleys`, on one target.
@@ -35,7 +37,14 @@ pub struct ChainForm {
     /// Damage of each success; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub damage: Option<AmountForm>,
-    /// Several weapons, in order, in place of the five above.
+    /// Added to the target's counters, each by its name, for each success past all steps while something is left, even one that does nothing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub counts: Option<BTreeMap<String, AmountForm>>,
+    /// Numbers of the steps that change with counters.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 40)]
+    pub by_counter: Option<Vec<ByCounterForm>>,
+    /// Several weapons, in order, in place of the seven above.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 12)]
     pub volleys: Option<Vec<VolleyForm>>,
@@ -74,6 +83,13 @@ pub struct VolleyForm {
     /// Damage of each success; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub damage: Option<AmountForm>,
+    /// Added to the target's counters, each by its name, for each success past all steps while something is left, even one that does nothing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub counts: Option<BTreeMap<String, AmountForm>>,
+    /// Numbers of the steps that change with counters.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 40)]
+    pub by_counter: Option<Vec<ByCounterForm>>,
     /// In a duel: the first and the last turn in which it is fired; default every turn.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub turns: Option<[u32; 2]>,
@@ -81,6 +97,14 @@ pub struct VolleyForm {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 1000)]
     pub served: Option<Vec<u32>>,
+    /// In a duel: in how many turns, the first ones of `turns`, it is fired.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 1000)]
+    pub uses: Option<u32>,
+    /// In a duel with `first: "order"`: volleys with a higher order are made first; default 0.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = -1000, maximum = 1000)]
+    pub order: Option<i32>,
     /// Whether what is left of its packets goes on to the next model, in place of the target's `spill`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub spill: Option<bool>,
@@ -107,6 +131,8 @@ impl ChainForm {
             gate: self.gate,
             steps: self.steps,
             damage: self.damage,
+            counts: self.counts,
+            by_counter: self.by_counter,
             ..VolleyForm::default()
         };
         let several = self.volleys.is_some();
@@ -118,6 +144,8 @@ impl ChainForm {
                 ("gate", flat.gate.is_some()),
                 ("steps", flat.steps.is_some()),
                 ("damage", flat.damage.is_some()),
+                ("counts", flat.counts.is_some()),
+                ("by_counter", flat.by_counter.is_some()),
             ];
             for (field, _) in strays.iter().filter(|(_, there)| *there) {
                 mistakes.push(Mistake::value(pointer(at, field), "with volleys, each volley has its own"));
@@ -184,9 +212,11 @@ impl ChainForm {
         let plain = |volley: &VolleyForm| volley.spill.is_none() && volley.ignore.is_none();
         if volleys.len() == 1
             && volleys.iter().all(plain)
-            && let Some(VolleyForm { attackers, attacks, gate, steps, damage, because, label, .. }) = volleys.pop()
+            && let Some(VolleyForm {
+                attackers, attacks, gate, steps, damage, counts, by_counter, because, label, ..
+            }) = volleys.pop()
         {
-            return Self { attackers, attacks, gate, steps, damage, because, label, ..base };
+            return Self { attackers, attacks, gate, steps, damage, counts, by_counter, because, label, ..base };
         }
         Self { volleys: Some(volleys), ..base }
     }
@@ -207,8 +237,18 @@ pub(super) fn chain_mistake(error: &ChainError, at: &str, several: bool, grouped
 
 impl VolleyForm {
     pub(super) fn resolve(self, at: &str, mistakes: &mut Mistakes) -> Option<Volley> {
-        let of_duels =
-            [("turns", self.turns.is_some()), ("served", self.served.is_some()), ("thinned", self.thinned.is_some())];
+        self.resolve_in(false, at, mistakes)
+    }
+
+    /// In a duel, rows may read the own side's counters.
+    pub(super) fn resolve_in(self, duel: bool, at: &str, mistakes: &mut Mistakes) -> Option<Volley> {
+        let of_duels = [
+            ("turns", self.turns.is_some()),
+            ("served", self.served.is_some()),
+            ("thinned", self.thinned.is_some()),
+            ("uses", self.uses.is_some()),
+            ("order", self.order.is_some()),
+        ];
         for (field, _) in of_duels.iter().filter(|(_, there)| *there) {
             mistakes.push(Mistake::value(pointer(at, field), format!("{field} belongs to the volleys of a duel")));
         }
@@ -216,6 +256,7 @@ impl VolleyForm {
             None => None,
             Some(gate) => Some(gate.resolve(&pointer(at, "gate"), mistakes)?),
         };
+        let by_counter = counters::resolve_rows(self.by_counter, (gate.is_some(), duel), at, mistakes);
         let mut steps = Vec::new();
         for (index, step) in self.steps.into_iter().flatten().enumerate() {
             let stand_in = step.stand_in();
@@ -239,6 +280,8 @@ impl VolleyForm {
             gate,
             steps,
             damage: amount(self.damage, 1),
+            counts: resolve_counts(self.counts),
+            by_counter,
             spill: self.spill,
             ignore,
         })
@@ -256,6 +299,8 @@ impl From<&Volley> for VolleyForm {
             gate: volley.gate.as_ref().map(GateForm::of),
             steps: Some(volley.steps.iter().map(StepForm::from).collect()),
             damage: amount_form(&volley.damage, 1),
+            counts: counts_form(&volley.counts),
+            by_counter: counters::row_forms(&volley.by_counter),
             spill: volley.spill,
             ignore: volley.ignore.as_ref().map(IgnoreForm::of),
             ..Self::default()

@@ -1,7 +1,7 @@
 //! Numbers of a later step that a success, or the group that is hit, changes: in place of its own, or added to it.
 use super::amount::NeedsForm;
 use super::notes::{Label, Notes};
-use crate::odds::chain::{Change, Plus};
+use crate::odds::chain::{Change, GateChange, Plus};
 use crate::odds::roll::Needs;
 use serde::de::{self, MapAccess, Visitor, value::MapAccessDeserializer};
 use serde::{Deserialize, Deserializer, Serialize};
@@ -150,6 +150,13 @@ pub(super) fn resolve_then(then: Option<BTreeMap<String, ChangeForm>>) -> Vec<Ch
         (!said || !change.is_empty()).then_some(change)
     };
     then.into_iter().flatten().filter_map(change).collect()
+}
+
+/// The form of changed numbers of a gate.
+pub(super) fn gate_form(gate: &GateChange) -> ChangeForm {
+    let plus = Plus { needs: gate.plus_needs, modifier: gate.plus_modifier, ..Plus::default() };
+    let change = Change { needs: gate.needs, modifier: gate.modifier, plus, ..Change::default() };
+    then_form(&[change]).into_iter().flat_map(BTreeMap::into_values).next().unwrap_or_default()
 }
 
 /// The form of changed numbers. Where one is replaced and added to, the sum stands in place of it.

@@ -16,10 +16,12 @@ use utoipa::ToSchema;
 
 mod answer;
 mod plain;
+mod shed;
 mod turns;
 mod units;
 pub use answer::{DuelOutcome, DuelPoints, DuelTurnRow, OneSide, SideOutcome, UnitOutcome, UnusedTurns};
 pub use plain::{AttackForm, MendForm};
+pub use shed::{ShedAll, ShedAmount, ShedForm, ShedsForm};
 pub use turns::{EachTurn, TurnsForm};
 use units::PreparedUnits;
 
@@ -67,7 +69,7 @@ pub struct DuelRequest {
     pub because: Option<super::notes::Notes>,
 }
 
-/// Who goes first in every turn: side a, side b, both together, or whoever wins a roll-off before the first turn.
+/// Who goes first in every turn: side a, side b, both together, whoever wins a roll-off before the first turn, or volleys by their order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum FirstForm {
@@ -79,6 +81,8 @@ pub enum FirstForm {
     Roll,
     /// Both attack with what stood at the start of the turn.
     Together,
+    /// All volleys of both sides from the highest `order` down, those of one order at once.
+    Order,
 }
 
 /// One side of a duel: a unit of a book, or a target of plain numbers with its attack and its repair.
@@ -130,6 +134,9 @@ pub struct DuelSide {
     /// Plain: what mends its hurt model or unit at the start of its turn.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub repair: Option<MendForm>,
+    /// Plain: what it takes off its counters at the start of its turn; one, or a list in order.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sheds: Option<ShedsForm>,
     /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<super::notes::Label>,
@@ -227,6 +234,7 @@ impl DuelRequest {
             Some(FirstForm::B) => First::B,
             Some(FirstForm::Roll) => First::Roll,
             Some(FirstForm::Together) => First::Together,
+            Some(FirstForm::Order) => First::Order,
         }
     }
 

@@ -37,7 +37,14 @@ pub struct OddsRequest {
     /// Damage of each success; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub damage: Option<super::amount::AmountForm>,
-    /// Several weapons, in order, in place of the five above.
+    /// Added to the target's counters, each by its name, for each success past all steps while something is left, even one that does nothing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub counts: Option<BTreeMap<String, super::amount::AmountForm>>,
+    /// Numbers of the steps that change with counters.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 40)]
+    pub by_counter: Option<Vec<super::counters::ByCounterForm>>,
+    /// Several weapons, in order, in place of the seven above.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 12)]
     pub volleys: Option<Vec<super::chain::VolleyForm>>,
@@ -69,6 +76,8 @@ impl From<OddsRequest> for ChainForm {
             gate: request.gate,
             steps: request.steps,
             damage: request.damage,
+            counts: request.counts,
+            by_counter: request.by_counter,
             volleys: request.volleys,
             target: request.target,
             aftermath: request.aftermath,
@@ -117,6 +126,12 @@ pub struct OddsAnswer {
     /// (unless the effect says `even_destroyed`).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub aftermath: Option<BTreeMap<String, EffectOdds>>,
+    /// The value of each counter of the target in the end.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub counters: Option<BTreeMap<String, Summary>>,
+    /// The chance that each effect of the target's thresholds holds in the end.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub effects: Option<BTreeMap<String, Chance>>,
 }
 
 /// What comes of one effect afterwards.
@@ -281,6 +296,9 @@ pub(super) fn answer<N: Number>(chain: &Chain, of: &Answer<N>) -> OddsAnswer {
         destroyed: Chance::from(&of.destroyed),
         backfires: of.backfires.as_ref().map(Summary::from),
         aftermath: (!of.aftermath.is_empty()).then(|| effects(chain, of)),
+        counters: (!of.counters.is_empty())
+            .then(|| of.counters.iter().map(|(name, values)| (name.clone(), values.into())).collect()),
+        effects: (!of.effects.is_empty()).then(|| chances(&of.effects)),
     };
     match &of.lost {
         Lost::Soldiers { health, models } => {

@@ -1,6 +1,7 @@
 //! Penetrate steps and their charts as JSON, to and from the domain.
 use super::amount::{AmountForm, DiceForm};
 use super::amount::{amount, amount_form};
+use super::counters::{counts_form, resolve_counts};
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
 use super::roll::{RerollForm, some_unless};
@@ -8,6 +9,7 @@ use super::step::{CriticalForm, KindForm, StepForm};
 use crate::odds::chain::{Chart, ChartRow, Penetrate, PenetrateReroll, Repeated};
 use crate::odds::dice::{Amount, Dice};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
 /// What a total equal to the armour is.
@@ -27,6 +29,9 @@ pub struct GrazeForm {
     /// Structure lost; default 0.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub structure: Option<AmountForm>,
+    /// Added to the target's counters, each by its name, where it takes effect.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub counts: Option<BTreeMap<String, AmountForm>>,
     /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
@@ -45,6 +50,9 @@ pub struct BreachForm {
     /// One roll on a table of effects.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub chart: Option<ChartForm>,
+    /// Added to the target's counters, each by its name, where it takes effect.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub counts: Option<BTreeMap<String, AmountForm>>,
     /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
@@ -94,6 +102,9 @@ pub struct ChartRowForm {
     /// In place of all this, where the unit has the status already.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub repeated: Option<RepeatedForm>,
+    /// Added to the target's counters, each by its name.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub counts: Option<BTreeMap<String, AmountForm>>,
     /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
@@ -165,7 +176,7 @@ pub(super) fn resolve(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Opti
         mistakes.push(Mistake::value(pointer(at, "graze"), detail));
     }
     let critical = form.critical.map(|critical| resolve_critical(critical, at, mistakes));
-    let breach = form.breach.unwrap_or_default();
+    let (graze, breach) = (form.graze.unwrap_or_default(), form.breach.unwrap_or_default());
     let chart = breach.chart.map(resolve_chart);
     Some(Penetrate {
         dice: dice?,
@@ -174,8 +185,10 @@ pub(super) fn resolve(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Opti
         reroll: reroll?,
         critical,
         equal_breaches,
-        graze: amount(form.graze.and_then(|graze| graze.structure), 0),
+        graze: amount(graze.structure, 0),
         breach: amount(breach.structure, 0),
+        graze_counts: resolve_counts(graze.counts),
+        breach_counts: resolve_counts(breach.counts),
         chart,
     })
 }
@@ -200,6 +213,7 @@ fn resolve_chart(chart: ChartForm) -> Chart {
         structure: amount(row.structure, 0),
         status: row.status,
         wrecked: row.wrecked.unwrap_or(false),
+        counts: resolve_counts(row.counts),
         repeated: row.repeated.map(|repeated| Repeated {
             structure: amount(repeated.structure, 0),
             wrecked: repeated.wrecked.unwrap_or(false),
@@ -221,6 +235,11 @@ pub(super) fn form(step: &Penetrate, base: StepForm) -> StepForm {
         ..CriticalForm::default()
     });
     let chart = step.chart.as_ref().map(chart_form);
+    let graze = GrazeForm {
+        structure: amount_form(&step.graze, 0),
+        counts: counts_form(&step.graze_counts),
+        ..GrazeForm::default()
+    };
     StepForm {
         kind: Some(KindForm::Penetrate),
         dice: Some(AmountForm(step.dice.into())),
@@ -229,8 +248,13 @@ pub(super) fn form(step: &Penetrate, base: StepForm) -> StepForm {
         reroll,
         critical,
         equal: step.equal_breaches.then_some(EqualForm::Breach),
-        graze: amount_form(&step.graze, 0).map(|lost| GrazeForm { structure: Some(lost), ..GrazeForm::default() }),
-        breach: Some(BreachForm { structure: amount_form(&step.breach, 0), chart, ..BreachForm::default() }),
+        graze: some_unless(graze, GrazeForm::default()),
+        breach: Some(BreachForm {
+            structure: amount_form(&step.breach, 0),
+            counts: counts_form(&step.breach_counts),
+            chart,
+            ..BreachForm::default()
+        }),
         ..base
     }
 }
@@ -241,6 +265,7 @@ fn chart_form(chart: &Chart) -> ChartForm {
         structure: amount_form(&row.structure, 0),
         status: row.status.clone(),
         wrecked: some_unless(row.wrecked, false),
+        counts: counts_form(&row.counts),
         repeated: row.repeated.as_ref().map(|repeated| RepeatedForm {
             structure: amount_form(&repeated.structure, 0),
             wrecked: some_unless(repeated.wrecked, false),

@@ -1,12 +1,13 @@
 //! The steps of a chain as JSON, to and from the domain.
 use super::amount::{AmountForm, NeedsForm, amount, amount_form};
 use super::change::{ChangeForm, resolve_then, then_form};
+use super::counters::{counts_form, resolve_counts};
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
 use super::penetrate::{self, BreachForm, EqualForm, GrazeForm};
 use super::roll::{self, KeepForm, RerollForm, VersusForm, some_unless};
 use super::table::{self, TableRowForm};
-use crate::odds::chain::{Backfire, By, Gain, Kind, RollStep, Step};
+use crate::odds::chain::{Backfire, By, Counts, Gain, Kind, RollStep, Step};
 use crate::odds::dice::{Amount, Dice};
 use crate::odds::roll::{CriticalFace, Needs, Roll, Ties};
 use serde::{Deserialize, Serialize};
@@ -124,6 +125,9 @@ pub struct StepForm {
     /// Penetrate: what a total above the armour does.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub breach: Option<BreachForm>,
+    /// Added to the target's counters, each by its name, for each success that goes past this step.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub counts: Option<BTreeMap<String, AmountForm>>,
     /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
@@ -215,7 +219,7 @@ impl StepForm {
         let roll = Roll::plain(die, Needs::Auto);
         let backfire = Backfire { needs: Needs::Never, die, harm: Amount::fixed(0) };
         let step = RollStep { roll, critical: Gain::none(), margins: Vec::new(), backfire };
-        Step { name: self.name.clone(), by: By::Attacker, kind: Kind::Roll(step) }
+        Step { name: self.name.clone(), by: By::Attacker, kind: Kind::Roll(step), counts: Counts::new() }
     }
 
     pub(super) fn resolve(self, at: &str, mistakes: &mut Mistakes) -> Option<Step> {
@@ -223,13 +227,13 @@ impl StepForm {
             None | Some(ByForm::Attacker) => By::Attacker,
             Some(ByForm::Defender) => By::Defender,
         };
-        let name = self.name.clone();
+        let (name, counts) = (self.name.clone(), resolve_counts(self.counts.clone()));
         let kind = match self.kind.unwrap_or(KindForm::Roll) {
             KindForm::Penetrate => Kind::Penetrate(penetrate::resolve(self, at, mistakes)?),
             KindForm::Table => Kind::Table(table::resolve(self, at, mistakes)?),
             KindForm::Roll => Kind::Roll(self.resolve_roll(by, at, mistakes)?),
         };
-        Some(Step { name, by, kind })
+        Some(Step { name, by, kind, counts })
     }
 
     fn resolve_roll(self, by: By, at: &str, mistakes: &mut Mistakes) -> Option<RollStep> {
@@ -302,7 +306,8 @@ impl StepForm {
 impl From<&Step> for StepForm {
     fn from(step: &Step) -> Self {
         let by = (step.by == By::Defender).then_some(ByForm::Defender);
-        let form = Self { name: step.name.clone(), by, ..Self::default() };
+        let counts = counts_form(&step.counts);
+        let form = Self { name: step.name.clone(), by, counts, ..Self::default() };
         match &step.kind {
             Kind::Penetrate(inner) => penetrate::form(inner, form),
             Kind::Table(inner) => table::form(inner, form),

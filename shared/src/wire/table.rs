@@ -1,6 +1,7 @@
 //! Tables among the steps as JSON, to and from the domain.
 use super::amount::{AmountForm, amount, amount_form};
 use super::change::{ChangeForm, resolve_then, then_form};
+use super::counters::{counts_form, resolve_counts};
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
 use super::roll::{self, RerollForm, some_unless};
@@ -31,6 +32,9 @@ pub struct TableRowForm {
     /// The attack ends here; default false.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ends: Option<bool>,
+    /// Added to the target's counters, each by its name.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub counts: Option<BTreeMap<String, AmountForm>>,
     /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
@@ -79,6 +83,7 @@ pub(super) fn resolve(form: StepForm, at: &str, mistakes: &mut Mistakes) -> Opti
         at_least: row.at_least,
         gain: Gain { extra: amount(row.extra, 0), then: resolve_then(row.then), damage: amount(row.damage, 0) },
         ends: row.ends.unwrap_or(false),
+        counts: resolve_counts(row.counts),
     };
     let plain = Roll::plain(Dice::NONE, Needs::AtLeast(1));
     let roll = Roll { pool: pool?, modifier: form.modifier.unwrap_or(0), reroll: reroll?, ..plain };
@@ -94,6 +99,7 @@ pub(super) fn form(table: &Table, base: StepForm) -> StepForm {
         extra: amount_form(&row.gain.extra, 0),
         damage: amount_form(&row.gain.damage, 0),
         ends: some_unless(row.ends, false),
+        counts: counts_form(&row.counts),
         because: None,
         label: None,
     };

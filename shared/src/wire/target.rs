@@ -1,6 +1,7 @@
 //! The target of a chain as JSON, to and from the domain.
 use super::amount::NeedsForm;
 use super::change::{ChangeForm, resolve_then, then_form};
+use super::counters::{self, CounterForm, ThresholdForm};
 use super::mistake::{Mistake, Mistakes, pointer};
 use super::notes::{Label, Notes};
 use super::roll::{self, some_unless};
@@ -51,6 +52,14 @@ pub struct TargetForm {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_items = 20)]
     pub statuses: Option<Vec<String>>,
+    /// Numbers that hits leave on it, such as pins or fires: added to by `counts`, read by `thresholds` and `by_counter`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 4)]
+    pub counters: Option<Vec<CounterForm>>,
+    /// What its counters bring.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 40)]
+    pub thresholds: Option<Vec<ThresholdForm>>,
     /// For the notes of whoever sends it: nothing is worked out from it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<Notes>,
@@ -185,6 +194,7 @@ impl TargetForm {
                 mistakes.push(Mistake::value(pointer(at, field), why));
             }
         };
+        let counters = counters::resolve(self.counters, self.thresholds);
         if let Some(structure) = self.structure {
             strays(&soldiers, "a target with structure is armoured: it has no models and no health");
             return Some(Target::Armoured(Armoured {
@@ -193,6 +203,7 @@ impl TargetForm {
                 overflow_wasted: self.overflow == Some(Overflow::Wasted),
                 hurt: self.hurt.unwrap_or(0),
                 statuses: self.statuses.unwrap_or_default(),
+                counters,
             }));
         }
         strays(&armoured, "this belongs to an armoured target, one with structure");
@@ -227,12 +238,14 @@ impl TargetForm {
             resolved.push(Group { models: group.models, health: group.health.unwrap_or(1), ignore, then });
         }
         let (spill, hurt) = (self.spill.unwrap_or(false), self.hurt.unwrap_or(0));
-        Some(Target::Soldiers(Soldiers { groups: resolved, spill, hurt }))
+        Some(Target::Soldiers(Soldiers { groups: resolved, spill, hurt, counters }))
     }
 }
 
 impl From<&Target> for TargetForm {
     fn from(target: &Target) -> Self {
+        let (counters, thresholds) = counters::forms(target.counters());
+        let base = Self { counters, thresholds, ..Self::default() };
         match target {
             Target::Armoured(armoured) => Self {
                 structure: Some(armoured.structure),
@@ -240,14 +253,11 @@ impl From<&Target> for TargetForm {
                 overflow: armoured.overflow_wasted.then_some(Overflow::Wasted),
                 hurt: some_unless(armoured.hurt, 0),
                 statuses: some_unless(armoured.statuses.clone(), Vec::new()),
-                ..Self::default()
+                ..base
             },
             Target::Soldiers(soldiers) => {
-                let base = Self {
-                    spill: some_unless(soldiers.spill, false),
-                    hurt: some_unless(soldiers.hurt, 0),
-                    ..Self::default()
-                };
+                let base =
+                    Self { spill: some_unless(soldiers.spill, false), hurt: some_unless(soldiers.hurt, 0), ..base };
                 match soldiers.groups.as_slice() {
                     [only] if only.then.is_empty() => Self {
                         models: Some(only.models),

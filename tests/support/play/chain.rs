@@ -3,11 +3,15 @@ use super::{Game, Luck, Progress, dice::Dice, roll::Roll};
 use part::Gate;
 use serde_json::Value;
 
+mod after;
 mod armour;
 mod attack;
+mod counters;
 mod part;
 mod soldiers;
+pub use after::window;
 pub use attack::{Attack, Task, in_favour};
+pub use counters::Counters;
 pub use part::{Change, Kind, Step};
 
 /// A chain ready to be played.
@@ -16,6 +20,10 @@ pub struct Chain {
     pub volleys: Vec<Volley>,
     pub target: Target,
     pub aftermath: Vec<Aftermath>,
+    /// Of the target.
+    pub counters: Counters,
+    /// Of the side that attacks, in a duel.
+    pub own_counters: Counters,
     /// Which counts are noted; fewer make fewer positions to go through.
     pub watch: Watch,
 }
@@ -39,10 +47,14 @@ pub struct Volley {
     pub attacks: Dice,
     pub steps: Vec<Step>,
     pub damage: Dice,
+    /// What a landing adds to the target's counters.
+    pub counts: counters::Counts,
+    pub by_counter: Vec<counters::Row>,
     /// What its packets meet in place of the target's own numbers.
     pub in_place: soldiers::InPlace,
     /// The first and the last turn of a duel in which it is fired.
     pub turns: Option<(u64, u64)>,
+    pub order: i64,
     /// How many steps the volleys before it have.
     pub before: usize,
 }
@@ -85,6 +97,8 @@ pub struct Losses {
     pub seen: Vec<bool>,
     /// Nothing more of this volley counts.
     pub wasted: bool,
+    /// Values of the counters.
+    pub counters: Vec<i64>,
 }
 
 /// A position in the play of a chain.
@@ -106,6 +120,10 @@ pub struct State {
     times: u32,
     /// Turn of a duel, from 0.
     turn: usize,
+    /// Where only volleys of one order are made, which.
+    order: Option<i64>,
+    /// Values of the own counters, in a duel.
+    pub own: Vec<i64>,
     /// Past each step, all volleys' steps in one row.
     pub passed: Vec<i64>,
     aftermath: usize,
@@ -124,23 +142,24 @@ impl Chain {
                 gate: volley.get("gate").filter(|gate| !gate.is_null()).map(Gate::read),
                 attacks: Dice::field(volley, "attacks", Dice::fixed(1)),
                 damage: Dice::field(volley, "damage", Dice::fixed(1)),
+                counts: counters::counts(volley),
+                by_counter: counters::rows(volley),
                 in_place: soldiers::InPlace::read(volley),
-                turns: volley["turns"].as_array().map(|turns| {
-                    let turn = |n: usize| turns[n].as_u64().expect("a turn");
-                    (turn(0), turn(1))
-                }),
+                turns: window(volley),
+                order: volley["order"].as_i64().or(request["order"].as_i64()).unwrap_or(0),
                 before: before - steps.len(),
                 steps,
             }
         });
         let volleys: Vec<Volley> = volleys.collect();
         let target = &request["target"];
+        let counters = Counters::read(target);
         let target = match target.get("structure") {
             Some(_) => Target::Armoured(armour::Armoured::read(target, &volleys)),
             None => Target::Soldiers(soldiers::Soldiers::read(target)),
         };
         let aftermath = request["aftermath"].as_array().into_iter().flatten().map(Aftermath::read).collect();
-        Self { volleys, target, aftermath, watch: Watch::All }
+        Self { volleys, target, aftermath, counters, own_counters: Counters::default(), watch: Watch::All }
     }
 
     /// All steps of all volleys, in order.
@@ -160,14 +179,15 @@ impl Chain {
         state.volley = volley;
         state.losses.wasted = false;
         let turn = u64::try_from(state.turn).expect("few") + 1;
-        let fired = self.volleys.get(volley).filter(|v| v.turns.is_none_or(|(from, to)| (from..=to).contains(&turn)));
+        let in_order = |v: &&Volley| state.order.is_none_or(|order| order == v.order);
+        let fired = self.volleys.get(volley).filter(|v| v.is_fired(turn)).filter(in_order);
         state.attackers_left = fired.map_or(0, |v| v.attackers * state.times);
     }
 
     /// One attack of a duel's turn, by so many, on what is left.
-    pub fn begin(&self, losses: Losses, times: u32, turn: usize) -> State {
+    pub fn begin(&self, losses: Losses, times: u32, turn: usize, order: Option<i64>, own: Vec<i64>) -> State {
         let mut state = self.start();
-        (state.losses, state.times, state.turn) = (losses, times, turn);
+        (state.losses, state.times, state.turn, state.order, state.own) = (losses, times, turn, order, own);
         self.next_volley(&mut state, 0);
         state
     }
@@ -210,6 +230,9 @@ impl Chain {
     }
 
     fn target_changes_no_roll(&self) -> bool {
+        if self.volleys.iter().any(|volley| !volley.by_counter.is_empty()) {
+            return false;
+        }
         match &self.target {
             Target::Soldiers(target) => target.changes_nothing(),
             Target::Armoured(_) => true,
@@ -217,10 +240,11 @@ impl Chain {
     }
 
     fn fresh(&self) -> Losses {
-        match &self.target {
+        let losses = match &self.target {
             Target::Soldiers(target) => Losses { missing: target.hurt, ..Losses::default() },
             Target::Armoured(target) => target.fresh(),
-        }
+        };
+        Losses { counters: self.counters.start.clone(), ..losses }
     }
 
     fn note(&self, state: &State, luck: &mut dyn Luck) {
@@ -233,50 +257,14 @@ impl Chain {
             }
         }
         if self.watch != Watch::Counts {
-            luck.note(("destroyed", 0), self.nothing_left(&state.losses).into());
+            let gone = self.nothing_left(&state.losses);
+            luck.note(("destroyed", 0), gone.into());
+            self.counters.note(&state.losses.counters, gone, luck);
             match &self.target {
                 Target::Soldiers(target) => target.note(&state.losses, luck),
                 Target::Armoured(target) => target.note(&state.losses, luck),
             }
         }
-    }
-}
-
-impl Aftermath {
-    fn read(of: &Value) -> Self {
-        let when = &of["when"];
-        let counted = match (when.get("models"), when.get("health_lost"), when.get("passed")) {
-            (Some(_), ..) => Counted::Models,
-            (_, Some(_), _) => Counted::HealthLost,
-            (.., Some(passed)) => Counted::Passed(passed["step"].as_str().expect("a step").to_string()),
-            _ if when["wrecked"] == true => Counted::Wrecked,
-            _ => panic!("nothing counted: {when}"),
-        };
-        let wrecks = matches!(counted, Counted::Wrecked);
-        Self {
-            counted,
-            at_least: when["at_least"].as_i64().unwrap_or(1),
-            roll: of.get("needs").filter(|needs| !needs.is_null()).map(|_| Roll::read(of)),
-            per_point: of["per_point"].as_i64().unwrap_or(0),
-            even_destroyed: of["even_destroyed"].as_bool().unwrap_or(wrecks),
-        }
-    }
-
-    fn play(&self, chain: &Chain, state: &State, luck: &mut dyn Luck) -> Option<bool> {
-        let count = match (&self.counted, &chain.target) {
-            (Counted::Passed(name), _) => {
-                chain.steps().zip(&state.passed).filter(|(s, _)| s.name == *name).map(|(_, passed)| passed).sum()
-            }
-            (Counted::Models | Counted::Wrecked, _) => i64::try_from(state.losses.gone).expect("small"),
-            (Counted::HealthLost, Target::Soldiers(target)) => target.health_lost(&state.losses),
-            (Counted::HealthLost, Target::Armoured(_)) => panic!("no health"),
-        };
-        if count < self.at_least || (chain.nothing_left(&state.losses) && !self.even_destroyed) {
-            return Some(false);
-        }
-        let Some(mut roll) = self.roll.clone() else { return Some(true) };
-        roll.modifier += self.per_point * count;
-        Some(roll.roll(luck)?.success)
     }
 }
 
@@ -297,6 +285,8 @@ impl Game for Chain {
             harm: Vec::new(),
             times: 1,
             turn: 0,
+            order: None,
+            own: Vec::new(),
             passed: vec![0; self.steps().count()],
             aftermath: 0,
         };
@@ -321,7 +311,13 @@ impl Game for Chain {
             let together = volley.gate.as_ref().is_none_or(|gate| gate.per_volley);
             let attackers = if together { state.attackers_left } else { 1 };
             state.attackers_left -= attackers;
-            let Some(open) = volley.gate.as_ref().map_or(Some(true), |gate| gate.roll(state, luck)) else {
+            let own = (&self.own_counters, &state.own[..]);
+            let target = (&self.counters, &state.losses.counters[..]);
+            let mut change = part::Change::default();
+            if volley.gate.is_some() {
+                change = counters::change(&volley.by_counter, "gate", target, own);
+            }
+            let Some(open) = volley.gate.as_ref().map_or(Some(true), |gate| gate.roll(&change, state, luck)) else {
                 return Progress::Void;
             };
             state.let_in += if open { attackers } else { 0 };
@@ -337,7 +333,7 @@ impl Game for Chain {
         }
         if state.attacks_left > 0 {
             state.attacks_left -= 1;
-            state.tasks.push(Task::Step(Attack::default()));
+            state.tasks.push(Task::Step(Attack::begun(&state.losses)));
             return Progress::Going;
         }
         if state.volley < self.volleys.len() {

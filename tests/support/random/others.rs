@@ -1,11 +1,11 @@
 //! Requests for what stands on the engine: duels, blasts, searches, luck, draws, tables, batches, lists, packs.
-use super::{Size, check, few, maybe, object, odds, one_of, percent, repair};
+use super::{Size, check, few, maybe, object, odds, odds_uncounted, one_of, percent, repair};
 use fastrand::Rng;
 use serde_json::{Map, Value, json};
 
 /// A request for `/v1/duel`: the attacks of two chains, each on the other's target.
 pub fn duel(rng: &mut Rng, size: Size) -> Value {
-    let mut halves = [odds(rng, size), odds(rng, size)].map(|mut chain| {
+    let mut halves = [odds_uncounted(rng, size), odds_uncounted(rng, size)].map(|mut chain| {
         ["passed", "exact"].iter().for_each(|key| drop(object(&mut chain).remove(*key)));
         let target = object(&mut chain).remove("target").expect("a target");
         for test in chain.get_mut("aftermath").and_then(Value::as_array_mut).into_iter().flatten() {
@@ -30,6 +30,43 @@ pub fn duel(rng: &mut Rng, size: Size) -> Value {
     let mut request = json!({"a": a, "b": b, "turns": rng.u32(1..=size.pick(2, 5))});
     maybe(rng, 75, &mut request, "first", |rng| json!(one_of(rng, &["a", "b", "roll", "together"])));
     request
+}
+
+/// The same with counters, what reads and sheds them, uses and orders.
+pub fn counted_duel(rng: &mut Rng, size: Size) -> Value {
+    let mut request = duel(rng, size);
+    let (mut a, mut b) = (request["a"].take(), request["b"].take());
+    for _ in 0..2 {
+        if percent(rng, 75) {
+            let mut chain = a["attack"].take();
+            object(&mut chain).insert("target".into(), b["target"].take());
+            super::counters::on(rng, size, &mut chain);
+            super::roll::same_way(&mut chain);
+            b["target"] = object(&mut chain).remove("target").expect("a target");
+            a["attack"] = chain;
+        }
+        std::mem::swap(&mut a, &mut b);
+    }
+    for side in [&mut a, &mut b] {
+        super::counters::own(rng, size, side);
+        let attack = side.get_mut("attack").expect("an attack");
+        if let Some(volleys) = attack.get_mut("volleys").and_then(Value::as_array_mut) {
+            for volley in volleys {
+                maybe(rng, 30, volley, "turns", |rng| json!([1, rng.u32(1..=3)]));
+                timed(rng, volley);
+            }
+        } else {
+            timed(rng, attack);
+        }
+    }
+    object(&mut request).extend([("a".to_string(), a), ("b".to_string(), b)]);
+    maybe(rng, 40, &mut request, "first", |_| json!("order"));
+    request
+}
+
+fn timed(rng: &mut Rng, volley: &mut Value) {
+    maybe(rng, 30, volley, "uses", |rng| json!(rng.u32(1..=2)));
+    maybe(rng, 60, volley, "order", |rng| json!(rng.i32(-1..=1)));
 }
 
 /// A request for `/v1/blast`.

@@ -183,7 +183,7 @@ pub(crate) enum Later {
 
 impl Later {
     /// Of a step that is there.
-    fn of(step: &Value) -> Self {
+    pub(crate) fn of(step: &Value) -> Self {
         let name = step["name"].as_str().expect("a name").to_string();
         if step["kind"] == "penetrate" { Self::Penetrate(name) } else { Self::Roll(name) }
     }

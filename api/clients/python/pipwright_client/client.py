@@ -333,7 +333,7 @@ class Pipwright(Core):
 
         The same as the `POST`, as a link.
         """
-        return cast(OddsAnswer, self._json("GET", "/v1/odds", query=query, as_json=["aftermath", "attacks", "because", "damage", "gate", "label", "steps", "target", "volleys"]))
+        return cast(OddsAnswer, self._json("GET", "/v1/odds", query=query, as_json=["aftermath", "attacks", "because", "by_counter", "counts", "damage", "gate", "label", "steps", "target", "volleys"]))
 
     def odds(self, request: OddsRequest) -> OddsAnswer:
         """What an attack does to a target, from plain numbers."""

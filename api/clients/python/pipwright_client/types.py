@@ -492,16 +492,28 @@ class AttackForm(TypedDict):
     """Attacks of each; default 1."""
     because: NotRequired[Notes]
     """For the notes of whoever sends it: nothing is worked out from it."""
+    by_counter: NotRequired[list[ByCounterForm] | None]
+    """Numbers of the steps that change with counters. At most 40 of them."""
+    counts: NotRequired[dict[str, AmountForm | None] | None]
+    """Added to the other side's counters, each by its name, for each success past all steps while something is left,
+    even one that does nothing.
+    """
     damage: NotRequired[AmountForm | None]
     """Damage of each success; default 1."""
     gate: NotRequired[GateForm | None]
     """What lets the attacks be made: rolled by each attacker, or once for all of them."""
     label: NotRequired[Label]
     """For the notes of whoever sends it: nothing is worked out from it."""
+    order: NotRequired[int | None]
+    """Read where `first` is `order`: what has a higher order is made first; default 0. Of `volleys` it is that of
+    those that say none. From -1000 to 1000.
+    """
     steps: NotRequired[list[StepForm] | None]
     """The rolls of each attack, in order. At most 12 of them."""
+    uses: NotRequired[int | None]
+    """In how many turns, the first ones, it is made; default every turn. From 1 to 1000."""
     volleys: NotRequired[list[VolleyForm] | None]
-    """Several weapons, each with the turns in which it fires, in place of the five above. At most 12 of them."""
+    """Several weapons, each with the turns in which it fires, in place of all above but `order`. At most 12 of them."""
 
 
 class AttackRow(TypedDict):
@@ -765,6 +777,8 @@ class BreachForm(TypedDict):
     """For the notes of whoever sends it: nothing is worked out from it."""
     chart: NotRequired[ChartForm | None]
     """One roll on a table of effects."""
+    counts: NotRequired[dict[str, AmountForm | None] | None]
+    """Added to the target's counters, each by its name, where it takes effect."""
     label: NotRequired[Label]
     """For the notes of whoever sends it: nothing is worked out from it."""
     structure: NotRequired[AmountForm | None]
@@ -902,6 +916,29 @@ class BuyForm(TypedDict):
     """What it is and what it costs, in words."""
 
 
+class ByCounterForm(TypedDict):
+    """Numbers that change with a counter. Of the rows of one counter the highest that is reached acts; rows of
+    different counters all act, in the order listed.
+    """
+
+    at_least: int
+    """From this value on. From 0 to 1000."""
+    because: NotRequired[Notes]
+    """For the notes of whoever sends it: nothing is worked out from it."""
+    label: NotRequired[Label]
+    """For the notes of whoever sends it: nothing is worked out from it."""
+    name: str
+    """The counter."""
+    of: NotRequired[Whose | None]
+    """Whose counter: of the `target` (default), read when an attack starts; or in a duel the `own` side's, read when
+    the volley starts.
+    """
+    then: dict[str, ChangeForm | None]
+    """Changed numbers of the steps, by name; by a counter of the own side also of the `gate`, its `needs` or
+    `modifier`.
+    """
+
+
 ByForm: TypeAlias = Literal["attacker", "defender"]
 """Who rolls a step."""
 
@@ -917,6 +954,12 @@ class ChainForm(TypedDict):
     """Attacks of each; default 1."""
     because: NotRequired[Notes]
     """For the notes of whoever sends it: nothing is worked out from it."""
+    by_counter: NotRequired[list[ByCounterForm] | None]
+    """Numbers of the steps that change with counters. At most 40 of them."""
+    counts: NotRequired[dict[str, AmountForm | None] | None]
+    """Added to the target's counters, each by its name, for each success past all steps while something is left, even
+    one that does nothing.
+    """
     damage: NotRequired[AmountForm | None]
     """Damage of each success; default 1."""
     gate: NotRequired[GateForm | None]
@@ -928,7 +971,7 @@ class ChainForm(TypedDict):
     target: TargetForm
     """What is attacked."""
     volleys: NotRequired[list[VolleyForm] | None]
-    """Several weapons, in order, in place of the five above. At most 12 of them."""
+    """Several weapons, in order, in place of the seven above. At most 12 of them."""
 
 
 class Chance(TypedDict):
@@ -1003,6 +1046,8 @@ class ChartRowForm(TypedDict):
     """The result from which it counts. From -1000 to 20000."""
     because: NotRequired[Notes]
     """For the notes of whoever sends it: nothing is worked out from it."""
+    counts: NotRequired[dict[str, AmountForm | None] | None]
+    """Added to the target's counters, each by its name."""
     label: NotRequired[Label]
     """For the notes of whoever sends it: nothing is worked out from it."""
     repeated: NotRequired[RepeatedForm | None]
@@ -1364,6 +1409,23 @@ CountedForm: TypeAlias = Literal["models", "units"]
 """What people count of a unit."""
 
 
+class CounterForm(TypedDict):
+    """A number that hits leave on a target, such as pins or fires. It belongs to the whole target and outlives a
+    wreck; while nothing of the target is left it does not change.
+    """
+
+    because: NotRequired[Notes]
+    """For the notes of whoever sends it: nothing is worked out from it."""
+    label: NotRequired[Label]
+    """For the notes of whoever sends it: nothing is worked out from it."""
+    most: NotRequired[int | None]
+    """It goes no higher; default 20. From 1 to 1000."""
+    name: str
+    """What players call it; unique on its target."""
+    start: NotRequired[int | None]
+    """At the start; default 0. From 0 to 1000."""
+
+
 CountsForm: TypeAlias = Literal["touched", "centre", "whole"]
 """When a base counts as caught."""
 
@@ -1489,8 +1551,8 @@ DuelLinkQuery = TypedDict(
         "book": "NotRequired[str]",
         # Show fractions.
         "exact": "NotRequired[bool]",
-        # Who goes first in every turn: side a, side b, both together, or whoever wins a roll-off before the first
-        # turn.
+        # Who goes first in every turn: side a, side b, both together, whoever wins a roll-off before the first
+        # turn, or volleys by their order.
         "first": "NotRequired[FirstForm]",
         # A name for readers in an answer; whatever stands in its place in a request is not read.
         "label": "NotRequired[Label]",
@@ -1598,6 +1660,8 @@ class DuelSide(TypedDict):
     """Unit: its options, such as `signal mast` or `2 long rifles`. At most 40 of them."""
     repair: NotRequired[MendForm | None]
     """Plain: what mends its hurt model or unit at the start of its turn."""
+    sheds: NotRequired[ShedsForm | None]
+    """Plain: what it takes off its counters at the start of its turn; one, or a list in order."""
     situation: NotRequired[TurnsForm | None]
     """Unit: how this side stands, laid over the situation of both: the arc that it shows, the cover that it is behind,
     whether it moves, and the pack's flags for its own attack.
@@ -1808,8 +1872,10 @@ class FaultForm(TypedDict):
     """The words at fault."""
 
 
-FirstForm: TypeAlias = Literal["a", "b", "roll", "together"]
-"""Who goes first in every turn: side a, side b, both together, or whoever wins a roll-off before the first turn."""
+FirstForm: TypeAlias = Literal["a", "b", "roll", "together", "order"]
+"""Who goes first in every turn: side a, side b, both together, whoever wins a roll-off before the first turn, or
+volleys by their order.
+"""
 
 
 FirstPass = TypedDict(
@@ -1915,6 +1981,8 @@ class GrazeForm(TypedDict):
 
     because: NotRequired[Notes]
     """For the notes of whoever sends it: nothing is worked out from it."""
+    counts: NotRequired[dict[str, AmountForm | None] | None]
+    """Added to the target's counters, each by its name, where it takes effect."""
     label: NotRequired[Label]
     """For the notes of whoever sends it: nothing is worked out from it."""
     structure: NotRequired[AmountForm | None]
@@ -2377,8 +2445,12 @@ class OddsAnswer(TypedDict):
     """Attacks that are made: those behind a gate that was not passed are not."""
     backfires: NotRequired[Summary]
     """Backfires that were not saved, where a step or a gate can backfire."""
+    counters: NotRequired[dict[str, Summary]]
+    """The value of each counter of the target in the end."""
     destroyed: Chance
     """Nothing is left."""
+    effects: NotRequired[dict[str, Chance]]
+    """The chance that each effect of the target's thresholds holds in the end."""
     gate: NotRequired[Chance]
     """Of one volley that has a gate: the chance that one roll of it passes."""
     health_lost: NotRequired[Summary]
@@ -2758,6 +2830,12 @@ class OddsLinkQuery(TypedDict):
     attacks: NotRequired[AttacksForm]
     because: NotRequired[Notes]
     """Reasons in an answer; whatever stands in their place in a request is not read."""
+    by_counter: NotRequired[list[ByCounterForm]]
+    """Numbers of the steps that change with counters. At most 40 of them."""
+    counts: NotRequired[dict[str, AmountForm]]
+    """Added to the target's counters, each by its name, for each success past all steps while something is left, even
+    one that does nothing.
+    """
     damage: NotRequired[AmountForm]
     exact: NotRequired[bool]
     """Work in exact fractions and show them in every row."""
@@ -2772,7 +2850,7 @@ class OddsLinkQuery(TypedDict):
     target: TargetForm
     """What is attacked."""
     volleys: NotRequired[list[VolleyForm]]
-    """Several weapons, in order, in place of the five above. At most 12 of them."""
+    """Several weapons, in order, in place of the seven above. At most 12 of them."""
 
 
 class OddsRequest(TypedDict):
@@ -2786,6 +2864,12 @@ class OddsRequest(TypedDict):
     """Attacks of each; default 1."""
     because: NotRequired[Notes]
     """For the notes of whoever sends it: nothing is worked out from it."""
+    by_counter: NotRequired[list[ByCounterForm] | None]
+    """Numbers of the steps that change with counters. At most 40 of them."""
+    counts: NotRequired[dict[str, AmountForm | None] | None]
+    """Added to the target's counters, each by its name, for each success past all steps while something is left, even
+    one that does nothing.
+    """
     damage: NotRequired[AmountForm | None]
     """Damage of each success; default 1."""
     exact: NotRequired[bool | None]
@@ -2801,7 +2885,7 @@ class OddsRequest(TypedDict):
     target: TargetForm
     """What is attacked."""
     volleys: NotRequired[list[VolleyForm] | None]
-    """Several weapons, in order, in place of the five above. At most 12 of them."""
+    """Several weapons, in order, in place of the seven above. At most 12 of them."""
 
 
 OneSide: TypeAlias = Literal["a", "b"]
@@ -3712,6 +3796,47 @@ class SensitivityRow(TypedDict):
     """`takes` with it."""
 
 
+ShedAll: TypeAlias = Literal["all"]
+"""The word for all of a counter."""
+
+
+ShedAmount: TypeAlias = "ShedAll | AmountForm"
+"""How much is taken off.
+
+- All of it.
+- So much.
+"""
+
+
+class ShedForm(TypedDict):
+    """What a side takes off one of its counters at the start of each of its turns (with `together` and `order` of the
+    turn), while something of it is left, whether or not anything is left of the other side.
+    """
+
+    amount: ShedAmount
+    """How much, never below 0; or `all`."""
+    because: NotRequired[Notes]
+    """For the notes of whoever sends it: nothing is worked out from it."""
+    die: NotRequired[int | None]
+    """Sides of its die; default 6. From 2 to 100."""
+    label: NotRequired[Label]
+    """For the notes of whoever sends it: nothing is worked out from it."""
+    modifier: NotRequired[int | None]
+    """Added to it. From -1000 to 1000."""
+    name: str
+    """The counter of its own target."""
+    needs: NotRequired[NeedsForm | None]
+    """The roll that does it; default `auto`."""
+
+
+ShedsForm: TypeAlias = "ShedForm | list[ShedForm]"
+"""One, or several, in order.
+
+- One.
+- Several, in order.
+"""
+
+
 class SideBySideAnswer(TypedDict):
     """Units side by side."""
 
@@ -3792,6 +3917,8 @@ SideForm: TypeAlias = Literal["us", "them"]
 class SideOutcome(TypedDict):
     """What is left of a side, and of a unit what its attacks came to."""
 
+    counters: NotRequired[dict[str, Summary]]
+    """The value of each of its counters in the end."""
     destroyed_without_own_harm: NotRequired[Chance]
     """Where its own attack can harm it: the chance that nothing is left of it in the end if what backfires did it no
     harm.
@@ -3889,6 +4016,8 @@ class StepForm(TypedDict):
     """Penetrate: what a total above the armour does."""
     by: NotRequired[ByForm | None]
     """`attacker` (default) or `defender`."""
+    counts: NotRequired[dict[str, AmountForm | None] | None]
+    """Added to the target's counters, each by its name, for each success that goes past this step."""
     critical: NotRequired[CriticalForm | None]
     """What a high natural face gives."""
     dice: NotRequired[AmountForm | None]
@@ -4002,6 +4131,8 @@ class TableRowForm(TypedDict):
     """The total from which it counts. From -1000 to 20000."""
     because: NotRequired[Notes]
     """For the notes of whoever sends it: nothing is worked out from it."""
+    counts: NotRequired[dict[str, AmountForm | None] | None]
+    """Added to the target's counters, each by its name."""
     damage: NotRequired[AmountForm | None]
     """Added to the damage of this success."""
     ends: NotRequired[bool | None]
@@ -4019,6 +4150,10 @@ class TargetForm(TypedDict):
 
     because: NotRequired[Notes]
     """For the notes of whoever sends it: nothing is worked out from it."""
+    counters: NotRequired[list[CounterForm] | None]
+    """Numbers that hits leave on it, such as pins or fires: added to by `counts`, read by `thresholds` and
+    `by_counter`. At most 4 of them.
+    """
     groups: NotRequired[list[GroupForm] | None]
     """Soldiers: unlike models in place of `models`, lost in the order listed. At most 20 of them."""
     health: NotRequired[int | None]
@@ -4039,6 +4174,8 @@ class TargetForm(TypedDict):
     """Armour: marks that the first unit has at the start. At most 20 of them."""
     structure: NotRequired[int | None]
     """Armour: structure of each unit. From 1 to 1000."""
+    thresholds: NotRequired[list[ThresholdForm] | None]
+    """What its counters bring. At most 40 of them."""
     units: NotRequired[int | None]
     """Armour: how many units; default 1. From 1 to 100."""
 
@@ -4100,6 +4237,23 @@ class TermTable(TypedDict):
     """The head of each column."""
     rows: list[list[str]]
     """The rows, each as wide as the head."""
+
+
+class ThresholdForm(TypedDict):
+    """What holds while a counter has come so far. An effect holds where any of its rows does."""
+
+    at_least: int
+    """From this value on. From 0 to 1000."""
+    because: NotRequired[Notes]
+    """For the notes of whoever sends it: nothing is worked out from it."""
+    effect: str
+    """Its name in the answer."""
+    even_destroyed: NotRequired[bool | None]
+    """It holds even where nothing of the target is left; default false."""
+    label: NotRequired[Label]
+    """For the notes of whoever sends it: nothing is worked out from it."""
+    name: str
+    """The counter."""
 
 
 TogetherRow = TypedDict(
@@ -4315,6 +4469,12 @@ class VariantChain(TypedDict):
     """Attacks of each; default 1."""
     because: NotRequired[Notes]
     """For the notes of whoever sends it: nothing is worked out from it."""
+    by_counter: NotRequired[list[ByCounterForm] | None]
+    """Numbers of the steps that change with counters. At most 40 of them."""
+    counts: NotRequired[dict[str, AmountForm | None] | None]
+    """Added to the target's counters, each by its name, for each success past all steps while something is left, even
+    one that does nothing.
+    """
     damage: NotRequired[AmountForm | None]
     """Damage of each success; default 1."""
     gate: NotRequired[GateForm | None]
@@ -4326,7 +4486,7 @@ class VariantChain(TypedDict):
     target: NotRequired[TargetForm | None]
     """What is attacked, where there is no board."""
     volleys: NotRequired[list[VolleyForm] | None]
-    """Several weapons, in order, in place of the five above. At most 12 of them."""
+    """Several weapons, in order, in place of the seven above. At most 12 of them."""
 
 
 VariantMatchup = TypedDict(
@@ -4390,6 +4550,12 @@ class VolleyForm(TypedDict):
     """Attacks of each; default 1."""
     because: NotRequired[Notes]
     """For the notes of whoever sends it: nothing is worked out from it."""
+    by_counter: NotRequired[list[ByCounterForm] | None]
+    """Numbers of the steps that change with counters. At most 40 of them."""
+    counts: NotRequired[dict[str, AmountForm | None] | None]
+    """Added to the target's counters, each by its name, for each success past all steps while something is left, even
+    one that does nothing.
+    """
     damage: NotRequired[AmountForm | None]
     """Damage of each success; default 1."""
     gate: NotRequired[GateForm | None]
@@ -4398,6 +4564,8 @@ class VolleyForm(TypedDict):
     """The last roll against its damage, in place of the target's own; `{"needs": "never"}` for none."""
     label: NotRequired[Label]
     """For the notes of whoever sends it: nothing is worked out from it."""
+    order: NotRequired[int | None]
+    """In a duel with `first: "order"`: volleys with a higher order are made first; default 0. From -1000 to 1000."""
     served: NotRequired[list[int] | None]
     """In a duel: the attackers while 1, 2, … of the side stand, the last number going on, in place of `attackers` for
     each. At most 1000 of them.
@@ -4412,6 +4580,8 @@ class VolleyForm(TypedDict):
     """
     turns: NotRequired[list[int] | None]
     """In a duel: the first and the last turn in which it is fired; default every turn."""
+    uses: NotRequired[int | None]
+    """In a duel: in how many turns, the first ones of `turns`, it is fired. From 1 to 1000."""
 
 
 class VolleyOdds(TypedDict):
@@ -4483,6 +4653,10 @@ class WhenForm(TypedDict):
     """Successes past a step, saved or not."""
     wrecked: NotRequired[bool | None]
     """`true`: units of armour wrecked."""
+
+
+Whose: TypeAlias = Literal["target", "own"]
+"""Whose counter is read."""
 
 
 class Worth(TypedDict):

@@ -4,12 +4,11 @@ use super::super::check::pass_and_fail;
 use super::super::distribution::Distribution;
 use super::super::number::Number;
 use super::super::roll::Roll;
-use super::count::Counter;
-use super::evaluate::most_per_attack;
+use super::count::Tally;
+use super::evaluate::most_counted;
 use super::gate::Attempts;
 use super::graph::Graph;
-use super::run::Run;
-use super::state_space::StateSpace;
+use super::prepared::Prepared;
 use super::{Chain, Lost, Target, Volley};
 
 /// A roll made after the volleys, while something of the target is left; its success brings the effect.
@@ -52,44 +51,37 @@ impl Chain {
     ///
     /// # Cost
     /// The states of the target times the counts, for each such roll.
-    pub(super) fn passed_while_left<'f, N: Number, F: StateSpace<N> + 'f>(
+    pub(super) fn passed_while_left<N: Number>(
         &self,
-        graphs: &[Graph<N>],
-        space: impl Fn(usize) -> &'f F,
-        gone: impl Fn(usize) -> bool,
+        prepared: &Prepared<'_, N>,
         token: &CancellationToken,
     ) -> Result<Vec<Option<Vec<N>>>, Cancelled> {
         let one = |after: &Aftermath| match &after.when {
-            When::Passed(step) if !after.even_destroyed => {
-                self.counted_while_left(step, graphs, &space, &gone, token).map(Some)
-            }
+            When::Passed(step) if !after.even_destroyed => self.counted_while_left(step, prepared, token).map(Some),
             _ => Ok(None),
         };
         self.aftermath.iter().map(one).collect()
     }
 
-    fn counted_while_left<'f, N: Number, F: StateSpace<N> + 'f>(
+    fn counted_while_left<N: Number>(
         &self,
         step: &str,
-        graphs: &[Graph<N>],
-        space: &impl Fn(usize) -> &'f F,
-        gone: &impl Fn(usize) -> bool,
+        prepared: &Prepared<'_, N>,
         token: &CancellationToken,
     ) -> Result<Vec<N>, Cancelled> {
         let index = |volley: &Volley| volley.steps.iter().position(|other| other.name == step);
-        let counters: Vec<_> = self.volleys.iter().map(|volley| index(volley).map(Counter::Passed)).collect();
+        let counters: Vec<_> = self.volleys.iter().map(|volley| index(volley).map(Tally::Passed)).collect();
         let attacks: Vec<Attempts<N>> = self.volleys.iter().map(Attempts::of).collect();
-        let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Counter>), &Attempts<N>)| {
-            counter.map_or(0, |counter| attacks.all.highest() as usize * most_per_attack(graph, counter))
+        let most = |((graphs, counter), attacks): ((&Vec<Graph<N>>, &Option<Tally>), &Attempts<N>)| {
+            counter.map_or(0, |counter| most_counted(graphs, counter, attacks))
         };
-        let aux_width = graphs.iter().zip(&counters).zip(&attacks).map(most).sum::<usize>() + 1;
-        let mut state = vec![N::zero(); space(0).states() * aux_width];
-        state[space(0).start() * aux_width] = N::one();
-        for (at, graph) in graphs.iter().enumerate() {
-            state = Run::for_counts(graph, space(at)).count_on(state, &attacks[at], counters[at], aux_width, token)?;
+        let aux_width = prepared.graphs.iter().zip(&counters).zip(&attacks).map(most).sum::<usize>() + 1;
+        let mut state = prepared.start(aux_width);
+        for (at, attacks) in attacks.iter().enumerate() {
+            state = prepared.run_for_counts(at).count_on(state, attacks, counters[at], aux_width, token)?;
         }
         let mut counts = vec![N::zero(); aux_width];
-        let left = state.chunks(aux_width).enumerate().filter(|(state, _)| !gone(*state));
+        let left = state.chunks(aux_width).enumerate().filter(|(state, _)| !prepared.space().is_gone(*state));
         left.for_each(|(_, part)| N::add_scaled(&mut counts, &N::one(), part));
         Ok(counts)
     }

@@ -2,10 +2,10 @@
 use super::super::distribution::Distribution;
 use super::super::number::Number;
 use super::graph::AttackOutcome;
+pub(crate) use super::moves::Moves;
+use super::moves::{Adding, Effect, Effects, Move};
 use super::state_space::StateSpace;
 use super::{Armoured, Kind, Penetrate, Volley, penetrate};
-use smallvec::SmallVec;
-use std::collections::HashMap;
 
 /// The states of armoured units.
 ///
@@ -22,36 +22,11 @@ pub(crate) struct ArmourSpace<'a> {
     marks: Vec<&'a str>,
     /// The statuses whose coming up is followed.
     followed: &'a [&'a str],
+    /// Which hits add to counters: a graze has the place 1, a breach 2, one with a row of the chart the places from 3 on.
+    counting: Vec<bool>,
     total: usize,
     /// How many states share one loss of structure.
     width: usize,
-}
-
-/// Where each state may go, and how likely; what leads to one end stands there once.
-#[derive(Debug)]
-pub(crate) struct Moves<N>(Vec<Move<N>>);
-
-#[derive(Debug)]
-struct Move<N> {
-    from: usize,
-    to: usize,
-    /// The auxiliary number whose status comes up on the way; the first, where none does.
-    brings: usize,
-    chance: N,
-}
-
-/// What one hit does to a unit.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-struct Effect {
-    loss: usize,
-    /// The auxiliary number of its status, where that is followed.
-    brings: usize,
-    /// The bit of its status, where it has one.
-    mark: Option<usize>,
-    /// In place of all this where the unit has the mark: what is lost, and whether all that is left.
-    repeated: Option<(usize, bool)>,
-    /// It backfired on its own side: no attack of a volley, so nothing is wasted by it.
-    own: bool,
 }
 
 impl<'a> ArmourSpace<'a> {
@@ -77,7 +52,7 @@ impl<'a> ArmourSpace<'a> {
         }
         let total = armoured.structure as usize * armoured.units as usize;
         let penetrate = volley.into_iter().flat_map(penetrates).next();
-        let mut space = Self { armoured, penetrate, marks, followed, total, width: 1 };
+        let mut space = Self { armoured, penetrate, marks, followed, counting: Vec::new(), total, width: 1 };
         space.width = (1 << space.marks.len()) * if space.wastes() { 2 } else { 1 };
         space
     }
@@ -91,6 +66,15 @@ impl<'a> ArmourSpace<'a> {
         }
         self.width = (1 << self.marks.len()) * if self.wastes() { 2 } else { 1 };
         self
+    }
+
+    /// Tells apart the hits that add to counters.
+    pub(crate) fn counting(&mut self, hits: Vec<bool>) {
+        self.counting = hits;
+    }
+
+    fn adds(&self, hit: usize) -> usize {
+        if self.counting.get(hit) == Some(&true) { hit } else { 0 }
     }
 
     /// The marks of the unit that is hit, of these names: a bit for each.
@@ -179,29 +163,29 @@ impl<'a> ArmourSpace<'a> {
     }
 
     pub(crate) fn is_nothing_left(&self, state: usize) -> bool {
-        self.read(state).0 == self.total
+        self.read(state).0 >= self.total
     }
 
-    /// Where a hit leads, and the auxiliary number of the status that it brings.
-    fn hit(&self, state: usize, effect: &Effect) -> (usize, usize) {
+    /// Where a hit leads, the auxiliary number of the status that it brings, and what it adds to counters.
+    fn hit(&self, state: usize, effect: &Effect) -> (usize, usize, usize) {
         let (lost, mut marks, wasted) = self.read(state);
         if lost == self.total || wasted {
-            return (if effect.own { self.write((lost, marks, false)) } else { state }, 0);
+            return (if effect.own { self.write((lost, marks, false)) } else { state }, 0, 0);
         }
         let structure = self.armoured.structure as usize;
         let left = structure - lost % structure;
         let there = effect.mark.is_some_and(|bit| marks >> bit & 1 == 1);
-        let (loss, brings) = match effect.repeated {
-            Some((loss, wrecked)) if there => (loss.saturating_add(if wrecked { left } else { 0 }), 0),
+        let (loss, brings, adds) = match effect.repeated {
+            Some((loss, wrecked)) if there => (loss.saturating_add(if wrecked { left } else { 0 }), 0, effect.adds.1),
             _ => {
                 marks |= effect.mark.map_or(0, |bit| 1 << bit);
-                (effect.loss, effect.brings)
+                (effect.loss, effect.brings, effect.adds.0)
             }
         };
         let loss = loss.min(left);
         let wreck = loss == left;
         let wasted = wreck && !effect.own && self.wastes() && lost + loss < self.total;
-        (self.write((lost + loss, if wreck { 0 } else { marks }, wasted)), brings)
+        (self.write((lost + loss, if wreck { 0 } else { marks }, wasted)), brings, adds)
     }
 
     /// Adds what a graze or a breach does, each with `chance` times its own.
@@ -212,17 +196,19 @@ impl<'a> ArmourSpace<'a> {
         let chart = step.chart.as_ref().filter(|_| breach).map(|chart| (chart, penetrate::rows::<N>(chart)));
         for (lost, part) in base.distribution::<N>().iter() {
             let (lost, chance) = ((lost as usize).min(whole), chance.times(part));
-            let plain = Effect { loss: lost, ..Effect::default() };
+            let adds = self.adds(if breach { 2 } else { 1 });
+            let plain = Effect { loss: lost, adds: (adds, adds), ..Effect::default() };
             let Some((chart, rows)) = &chart else {
                 onto.add(plain, &chance);
                 continue;
             };
             for (row, weight) in rows {
                 let weight = weight.times(&chance);
-                let Some(row) = row.map(|index| &chart.rows[index]) else {
+                let Some(index) = *row else {
                     onto.add(plain, &weight);
                     continue;
                 };
+                let (row, adds) = (&chart.rows[index], (self.adds(3 + index), adds));
                 let status = row.status.as_deref();
                 let at = |names: &[&str]| status.and_then(|status| names.iter().position(|name| *name == status));
                 let (mark, brings) = (at(&self.marks), at(self.followed).map_or(0, |at| at + 1));
@@ -236,7 +222,7 @@ impl<'a> ArmourSpace<'a> {
                     let loss = if row.wrecked { whole } else { whole.min(lost + more as usize) };
                     let repeated =
                         row.repeated.as_ref().map(|repeated| (whole.min(lost + less as usize), repeated.wrecked));
-                    let effect = Effect { loss, brings, mark, repeated, own: false };
+                    let effect = Effect { loss, brings, mark, adds, repeated, own: false };
                     onto.add(effect, &weight.times(first).times(second));
                 }
             }
@@ -261,50 +247,29 @@ impl<'a> ArmourSpace<'a> {
         }
     }
 
+    /// Adds to `onto` what the kernel makes of `from`, where hits add to counters beside the states.
+    pub(crate) fn apply_adding<N: Number>(
+        &self,
+        kernel: &Moves<N>,
+        from: &[N],
+        onto: &mut [N],
+        aux_width: usize,
+        adding: &Adding<'_, N>,
+    ) {
+        let sizes = (self.standings() * aux_width, aux_width, self.aux_width());
+        kernel.apply(from, onto, sizes, Some(adding));
+    }
+
     fn moves<N: Number>(&self, effects: &Effects<N>) -> Moves<N> {
-        let mut moves = Moves(Vec::with_capacity(self.standings() * effects.all.len()));
+        let mut moves = Moves::with_capacity(self.standings() * effects.all.len());
         for state in 0..self.standings() {
-            let first = moves.0.len();
+            let first = moves.len();
             for (effect, chance) in &effects.all {
-                let (to, brings) = self.hit(state, effect);
-                moves.add(first, Move { from: state, to, brings, chance: chance.clone() });
+                let (to, brings, adds) = self.hit(state, effect);
+                moves.add(first, Move { from: state, to, brings, adds, chance: chance.clone() });
             }
         }
         moves
-    }
-}
-
-/// What one hit may do, each thing once, with its chance.
-struct Effects<N> {
-    all: SmallVec<[(Effect, N); 8]>,
-    /// Where each stands, once there are many.
-    places: HashMap<Effect, usize>,
-}
-
-impl<N: Number> Effects<N> {
-    /// So many are looked through one by one.
-    const FEW: usize = 32;
-
-    fn new() -> Self {
-        Self { all: SmallVec::new(), places: HashMap::new() }
-    }
-
-    fn add(&mut self, effect: Effect, chance: &N) {
-        let known = if self.places.is_empty() {
-            self.all.iter().position(|(known, _)| *known == effect)
-        } else {
-            self.places.get(&effect).copied()
-        };
-        if let Some(known) = known {
-            self.all[known].1.add(chance);
-            return;
-        }
-        self.all.push((effect, chance.clone()));
-        if self.all.len() == Self::FEW {
-            self.places = self.all.iter().enumerate().map(|(at, (effect, _))| (*effect, at)).collect();
-        } else if self.all.len() > Self::FEW {
-            self.places.insert(effect, self.all.len() - 1);
-        }
     }
 }
 
@@ -337,32 +302,8 @@ impl<N: Number> StateSpace<N> for ArmourSpace<'_> {
     }
 
     fn apply(&self, kernel: &Moves<N>, from: &[N], onto: &mut [N], aux_width: usize) {
-        if aux_width == 1 {
-            for Move { from: state, to, chance, .. } in &kernel.0 {
-                if !from[*state].is_zero() {
-                    onto[*to].add_product(chance, &from[*state]);
-                }
-            }
-            return;
-        }
-        let standings = self.standings() * aux_width;
-        let (onto, seen) = onto.split_at_mut(standings);
-        for Move { from: state, to, brings, chance } in &kernel.0 {
-            let source = &from[state * aux_width..(state + 1) * aux_width];
-            if source.iter().all(N::is_zero) {
-                continue;
-            }
-            let onto = &mut onto[to * aux_width..(to + 1) * aux_width];
-            if *brings == 0 {
-                N::add_scaled(onto, chance, source);
-                continue;
-            }
-            let after = brings + 1;
-            N::add_scaled(&mut onto[..*brings], chance, &source[..*brings]);
-            N::add_scaled(&mut onto[after..], chance, &source[after..]);
-            seen[*brings].add_product(chance, &source[*brings]);
-        }
-        N::add_scaled(seen, &N::one(), &from[standings..]);
+        let sizes = (self.standings() * aux_width, aux_width, self.aux_width());
+        kernel.apply(from, onto, sizes, None);
     }
 
     fn variant(&self, _state: usize) -> usize {
@@ -382,15 +323,6 @@ impl<N: Number> StateSpace<N> for ArmourSpace<'_> {
                     chances[onto * aux_width + aux].add(&chance);
                 }
             }
-        }
-    }
-}
-
-impl<N: Number> Moves<N> {
-    fn add(&mut self, first: usize, one: Move<N>) {
-        match self.0[first..].iter_mut().find(|known| known.to == one.to && known.brings == one.brings) {
-            Some(known) => known.chance.add(&one.chance),
-            None => self.0.push(one),
         }
     }
 }

@@ -1,21 +1,22 @@
 //! What the parts of a chain must keep to among each other.
 use super::super::dice::Amount;
 use super::super::roll::{Aim, Keep, Needs, Pool, Roll};
+use super::check_counters;
 use super::fault::{ChainError, ChainFault, Place};
 use super::{Aftermath, By, Change, Gain, Kind, Penetrate, RollStep, Step, Table, Target, Volley, When};
 use std::fmt;
 
-struct Found {
+pub(super) struct Found {
     volley: Option<usize>,
     errors: Vec<ChainError>,
 }
 
 impl Found {
-    fn add(&mut self, path: impl fmt::Display, fault: ChainFault) {
+    pub(super) fn add(&mut self, path: impl fmt::Display, fault: ChainFault) {
         self.errors.push(ChainError { place: Place { volley: self.volley, path: path.to_string() }, fault });
     }
 
-    fn unless(&mut self, good: bool, path: impl fmt::Display, fault: ChainFault) {
+    pub(super) fn unless(&mut self, good: bool, path: impl fmt::Display, fault: ChainFault) {
         if !good {
             self.add(path, fault);
         }
@@ -28,9 +29,11 @@ pub(super) fn errors(volleys: &[Volley], target: &Target, aftermath: &[Aftermath
     for (index, volley) in volleys.iter().enumerate() {
         found.volley = Some(index);
         check_volley(&mut found, volley, matches!(target, Target::Armoured(_)));
+        check_counters::check_volley(&mut found, volley, target.counters());
     }
     found.volley = None;
     check_target(&mut found, target, volleys);
+    check_counters::check_target(&mut found, target);
     check_aftermath(&mut found, aftermath, target, volleys);
     found.errors
 }
@@ -39,6 +42,7 @@ pub(super) fn errors(volleys: &[Volley], target: &Target, aftermath: &[Aftermath
 pub(crate) fn unattacked(target: &Target, aftermath: &[Aftermath]) -> Vec<ChainError> {
     let mut found = Found { volley: None, errors: Vec::new() };
     check_target(&mut found, target, &[]);
+    check_counters::check_target(&mut found, target);
     check_aftermath(&mut found, aftermath, target, &[]);
     found.errors
 }
@@ -82,7 +86,7 @@ fn check_volley(found: &mut Found, volley: &Volley, armoured: bool) {
     found.unless(penetrated || !armoured, "steps", ChainFault::NoPenetrate);
 }
 
-fn check_name(found: &mut Found, path: fmt::Arguments<'_>, name: &str) {
+pub(super) fn check_name(found: &mut Found, path: fmt::Arguments<'_>, name: &str) {
     found.unless((1..=64).contains(&name.chars().count()), path, ChainFault::Name);
 }
 
@@ -183,7 +187,7 @@ fn check_gain(found: &mut Found, path: fmt::Arguments<'_>, by: By, gain: &Gain, 
     }
 }
 
-fn check_change(found: &mut Found, path: fmt::Arguments<'_>, change: &Change, step: &Step) {
+pub(super) fn check_change(found: &mut Found, path: fmt::Arguments<'_>, change: &Change, step: &Step) {
     let plus = change.plus;
     let of_needs = change.needs.is_some() || plus.needs != 0;
     let of_roll = of_needs || change.modifier.is_some() || plus.modifier != 0;

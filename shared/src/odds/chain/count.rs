@@ -7,7 +7,7 @@ use smallvec::SmallVec;
 
 /// What is counted along the way.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Counter {
+pub(crate) enum Tally {
     /// Successes past all steps.
     Through,
     /// Successes past the step with this index.
@@ -16,7 +16,7 @@ pub(crate) enum Counter {
     Backfires,
 }
 
-impl Counter {
+impl Tally {
     /// What a branch of a step adds at once, the extra successes not included.
     pub(crate) fn of_branch<N>(self, step: usize, branch: &Branch<N>) -> bool {
         match self {
@@ -28,8 +28,8 @@ impl Counter {
 }
 
 /// The distribution of the count for one attack, where the target changes nothing (one variant).
-pub(crate) fn of_attack<N: Number>(graph: &Graph<N>, counter: Counter) -> Distribution<N> {
-    if !graph.has_extras() && counter == Counter::Through {
+pub(crate) fn of_attack<N: Number>(graph: &Graph<N>, counter: Tally) -> Distribution<N> {
+    if !graph.has_extras() && counter == Tally::Through {
         let (arrivals, mut fails) = graph.arrivals();
         let mut comes = N::zero();
         for (node, chance) in graph.nodes.iter().zip(&arrivals) {
@@ -46,7 +46,7 @@ pub(crate) fn of_attack<N: Number>(graph: &Graph<N>, counter: Counter) -> Distri
     let mut known: Vec<Distribution<N>> = Vec::with_capacity(graph.nodes.len());
     for node in &graph.nodes {
         let counted = match node {
-            Node::AttackOutcome(_) => Distribution::certain(i64::from(counter == Counter::Through)),
+            Node::AttackOutcome(_) => Distribution::certain(i64::from(counter == Tally::Through)),
             Node::Step { step, variants } => {
                 let ends: Vec<(N, Distribution<N>)> = variants[0]
                     .branches
@@ -57,15 +57,12 @@ pub(crate) fn of_attack<N: Number>(graph: &Graph<N>, counter: Counter) -> Distri
                             return (branch.chance.clone(), Distribution::certain(count));
                         };
                         // A step behind the counted one adds nothing more.
-                        let done = matches!(counter, Counter::Passed(counted) if *step >= counted);
+                        let done = matches!(counter, Tally::Passed(counted) if *step >= counted);
                         let onward = |node: usize| if done { Distribution::certain(0) } else { known[node].clone() };
                         let mut sum = onward(next.main);
                         if let Some((extra, node)) = &next.extra {
-                            let each = if counter == Counter::Passed(*step) {
-                                Distribution::certain(1)
-                            } else {
-                                onward(*node)
-                            };
+                            let each =
+                                if counter == Tally::Passed(*step) { Distribution::certain(1) } else { onward(*node) };
                             sum = sum.convolve(&extra.compound(&each));
                         }
                         (branch.chance.clone(), sum.shifted(count))

@@ -61,6 +61,22 @@ impl<'a> EitherSpace<'a> {
         }
     }
 
+    /// The marks of the unit that is hit, of these names: a bit for each.
+    pub(crate) fn marks_of(&self, state: usize, names: &[String]) -> u32 {
+        match self {
+            Self::Soldiers(_) => 0,
+            Self::Armour(space) => space.marks_of(state, names),
+        }
+    }
+
+    /// Whether nothing is left in a state; of what only notes marks that came up, the same.
+    pub(crate) fn is_nothing_left(&self, state: usize) -> bool {
+        match self {
+            Self::Soldiers(space) => state == space.gone(),
+            Self::Armour(space) => space.is_nothing_left(state),
+        }
+    }
+
     /// The state in which nothing is left.
     pub(crate) fn gone(&self) -> usize {
         match self {

@@ -3,13 +3,12 @@ use super::super::cancellation::{CancellationToken, Cancelled};
 use super::super::distribution::Distribution;
 use super::super::number::Number;
 use super::armour::ArmourSpace;
-use super::count::{self, Counter, Rolls};
+use super::count::{self, Rolls, Tally};
+use super::either::EitherSpace;
 use super::gate::Attempts;
 use super::graph::{Graph, Node};
-use super::run::Run;
-use super::soldiers::SoldierSpace;
-use super::state_space::StateSpace;
-use super::{Aftermath, Armoured, By, Chain, Kind, Step, Target, Volley, When, penetrate, statuses, table};
+use super::prepared::Prepared;
+use super::{Aftermath, By, Chain, Kind, Step, Target, Volley, When, penetrate, statuses, table};
 
 /// What comes of a chain.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,6 +29,10 @@ pub struct Answer<N> {
     pub aftermath: Vec<(String, N)>,
     /// Of each effect that comes with an attack: what comes of that, given that it happens.
     pub attacks_after: Vec<Option<Answer<N>>>,
+    /// The values of the target's counters in the end.
+    pub counters: Vec<(String, Distribution<N>)>,
+    /// The chance that each effect of the counters holds in the end.
+    pub effects: Vec<(String, N)>,
 }
 
 /// What comes of one step.
@@ -119,60 +122,57 @@ impl Chain {
     }
 
     fn evaluate_volleys<N: Number>(&self, passed: bool, token: &CancellationToken) -> Result<Answer<N>, Cancelled> {
-        match &self.target {
-            Target::Soldiers(soldiers) => {
-                let spaces: Vec<_> =
-                    self.volleys.iter().map(|volley| SoldierSpace::new(soldiers, Some(volley))).collect();
-                let space = &spaces[0];
-                let graphs: Vec<_> = self.volleys.iter().map(|volley| Graph::new(volley, &soldiers.groups)).collect();
-                let mut start = vec![N::zero(); StateSpace::<N>::states(space)];
-                start[StateSpace::<N>::start(space)] = N::one();
-                let shot = self.resolve_volleys(&graphs, |volley| &spaces[volley], start, 1, passed, token)?;
-                let health = project(&shot.end, |state| space.health_lost(state));
-                let models = project(&shot.end, |state| space.removed(state));
-                let destroyed = shot.end.last().cloned().unwrap_or_else(N::zero);
-                let left =
-                    self.passed_while_left(&graphs, |volley| &spaces[volley], |state| state == space.gone(), token)?;
-                Ok(self.sum_up(shot, Lost::Soldiers { health, models }, destroyed, left))
+        let read = self.target.counters().read_by(&self.volleys, false);
+        let names = match &self.target {
+            Target::Soldiers(_) => Vec::new(),
+            Target::Armoured(armoured) => statuses(&self.volleys, armoured),
+        };
+        let inner = |volley| match &self.target {
+            Target::Soldiers(_) => EitherSpace::new(&self.target, Some(volley), &self.volleys),
+            Target::Armoured(armoured) => {
+                EitherSpace::Armour(ArmourSpace::new(armoured, Some(volley), &self.volleys, &names))
             }
-            Target::Armoured(armoured) => self.evaluate_armour(armoured, passed, token),
-        }
+        };
+        let prepared = Prepared::new(self, &read, inner);
+        // Counts are followed where no chance of a mark stands beside the states.
+        let aux_width = names.len() + 1;
+        let plain = (aux_width > 1 && (!read.is_empty() || self.aftermath.iter().any(counts_passed)))
+            .then(|| Prepared::plain(self));
+        let counting = plain.as_ref().unwrap_or(&prepared);
+        let start = match &prepared.space().inner {
+            EitherSpace::Soldiers(_) => prepared.start(1),
+            EitherSpace::Armour(space) => prepared.space().begin(&space.begin(), aux_width),
+        };
+        let mut shot = self.resolve_volleys(&prepared, counting, (start, aux_width), passed, token)?;
+        let left = self.passed_while_left(counting, token)?;
+        let end = prepared.space().alone(&std::mem::take(&mut shot.end), aux_width);
+        let (lost, destroyed) = match &prepared.space().inner {
+            EitherSpace::Soldiers(space) => {
+                let health = project(&end, |state| space.health_lost(state));
+                let models = project(&end, |state| space.removed(state));
+                (Lost::Soldiers { health, models }, end.last().cloned().unwrap_or_else(N::zero))
+            }
+            EitherSpace::Armour(space) => {
+                let (end, seen) = space.end(end);
+                let structure = project(&end, |state| space.structure_lost(state));
+                let wrecked = project(&end, |state| space.wrecked(state));
+                let mut destroyed = N::zero();
+                let gone = end.iter().enumerate().filter(|(state, _)| space.is_nothing_left(*state));
+                gone.for_each(|(_, chance)| destroyed.add(chance));
+                let statuses = names.iter().map(|name| (*name).to_owned()).zip(seen).collect();
+                (Lost::Armoured { structure, wrecked, statuses }, destroyed)
+            }
+        };
+        let (counters, effects) = self.counted(&read, token)?;
+        Ok(Answer { counters, effects, ..self.sum_up(shot, lost, destroyed, left) })
     }
 
-    fn evaluate_armour<N: Number>(
+    /// On the states of `prepared`, so many numbers to each; counts that depend on the target are followed in `counting`.
+    fn resolve_volleys<N: Number>(
         &self,
-        armoured: &Armoured,
-        passed: bool,
-        token: &CancellationToken,
-    ) -> Result<Answer<N>, Cancelled> {
-        let graphs: Vec<_> = self.volleys.iter().map(|volley| Graph::new(volley, &[])).collect();
-        let names = statuses(&self.volleys, armoured);
-        let spaces: Vec<_> = (self.volleys.iter())
-            .map(|volley| ArmourSpace::new(armoured, Some(volley), &self.volleys, &names))
-            .collect();
-        let space = &spaces[0];
-        let mut shot =
-            self.resolve_volleys(&graphs, |volley| &spaces[volley], space.begin(), space.aux_width(), passed, token)?;
-        let (end, seen) = space.end(std::mem::take(&mut shot.end));
-        let structure = project(&end, |state| space.structure_lost(state));
-        let wrecked = project(&end, |state| space.wrecked(state));
-        let mut destroyed = N::zero();
-        let gone = end.iter().enumerate().filter(|(state, _)| space.is_nothing_left(*state));
-        gone.for_each(|(_, chance)| destroyed.add(chance));
-        let statuses = names.iter().map(|name| (*name).to_owned()).zip(seen).collect();
-        let plain = |volley| ArmourSpace::new(armoured, Some(volley), &self.volleys, &[]);
-        let plain: Vec<_> = self.volleys.iter().map(plain).collect();
-        let gone = |state| plain[0].is_nothing_left(state);
-        let left = self.passed_while_left(&graphs, |volley| &plain[volley], gone, token)?;
-        Ok(self.sum_up(shot, Lost::Armoured { structure, wrecked, statuses }, destroyed, left))
-    }
-
-    fn resolve_volleys<'f, N: Number, F: StateSpace<N> + 'f>(
-        &self,
-        graphs: &[Graph<N>],
-        space: impl Fn(usize) -> &'f F,
-        mut state: Vec<N>,
-        aux_width: usize,
+        prepared: &Prepared<'_, N>,
+        counting: &Prepared<'_, N>,
+        (mut state, aux_width): (Vec<N>, usize),
         passed: bool,
         token: &CancellationToken,
     ) -> Result<Shot<N>, Cancelled> {
@@ -184,33 +184,37 @@ impl Chain {
             backfires: None,
             passed: Vec::new(),
         };
-        for (index, (volley, graph)) in self.volleys.iter().zip(graphs).enumerate() {
+        for (index, volley) in self.volleys.iter().enumerate() {
+            let (graphs, depends) = (&prepared.graphs[index], prepared.depends(index));
+            let Some(graph) = graphs.first() else { continue };
             let attempts = Attempts::of(volley);
             let attacks = &attempts.all;
-            let run = Run::new(graph, space(index));
+            let run = prepared.run(index);
+            let follows = depends.then(|| counting.run(index));
+            let alone = depends.then(|| counting.space().first_of(&state, aux_width)).unwrap_or_default();
             let mut rolls = Rolls::new();
-            let counted = |counter: Counter, rolls: &mut Rolls| {
-                if graph.variants == 1 {
+            let counted = |counter: Tally, rolls: &mut Rolls| {
+                let Some(run) = &follows else {
                     let of_attack = count::of_attack(graph, counter);
                     return Ok(match counter {
-                        Counter::Backfires => attempts.backfires(&of_attack),
+                        Tally::Backfires => attempts.backfires(&of_attack),
                         _ => attacks.compound(&of_attack),
                     });
-                }
-                let most = most_counted(graph, counter, &attempts);
+                };
+                let most = most_counted(graphs, counter, &attempts);
                 rolls.clear();
                 rolls.resize(volley.steps.len(), 0.0);
-                run.count(&state, &attempts, counter, most, rolls, token)
+                run.count(&alone, &attempts, counter, most, rolls, token)
             };
-            let through = counted(Counter::Through, &mut rolls)?;
-            if graph.variants == 1 {
+            let through = counted(Tally::Through, &mut rolls)?;
+            if !depends {
                 let mean = attacks.expected();
                 rolls = count::rolls_of_attack(graph, volley.steps.len());
                 rolls.iter_mut().for_each(|roll| *roll *= mean);
             }
             let mut spare = Rolls::new();
             if can_backfire(volley) {
-                let more = counted(Counter::Backfires, &mut spare)?;
+                let more = counted(Tally::Backfires, &mut spare)?;
                 shot.backfires = Some(shot.backfires.map_or(more.clone(), |sum| sum.convolve(&more)));
             }
             let mut steps = Vec::with_capacity(volley.steps.len());
@@ -218,7 +222,7 @@ impl Chain {
                 let wanted = |after: &Aftermath| matches!(&after.when, When::Passed(name) if *name == step.name);
                 let after = self.aftermath.iter().any(wanted);
                 let count =
-                    if passed || after { Some(counted(Counter::Passed(at), &mut spare)?.normalised()) } else { None };
+                    if passed || after { Some(counted(Tally::Passed(at), &mut spare)?.normalised()) } else { None };
                 if let Some(count) = count.as_ref().filter(|_| after) {
                     shot.passed.push((step.name.clone(), count.clone()));
                 }
@@ -235,49 +239,47 @@ impl Chain {
             state = run.apply_attacks_beside(state, &attempts, aux_width, None, token)?;
         }
         shot.end = state;
-        if graphs.iter().any(|graph| graph.variants > 1) && self.volleys.len() > 1 {
-            self.count_jointly(graphs, &space, &mut shot, token)?;
+        if self.volleys.len() > 1 && (0..self.volleys.len()).any(|volley| prepared.depends(volley)) {
+            self.count_jointly(counting, &mut shot, token)?;
         }
         Ok(shot)
     }
 
     /// Where the numbers differ with what is hit, counts of several volleys depend on each other through the
     /// state between them: they are followed through all volleys.
-    fn count_jointly<'f, N: Number, F: StateSpace<N> + 'f>(
+    fn count_jointly<N: Number>(
         &self,
-        graphs: &[Graph<N>],
-        space: &impl Fn(usize) -> &'f F,
+        prepared: &Prepared<'_, N>,
         shot: &mut Shot<N>,
         token: &CancellationToken,
     ) -> Result<(), Cancelled> {
-        let counted = |of: &dyn Fn(&Volley) -> Option<Counter>| {
+        let counted = |of: &dyn Fn(&Volley) -> Option<Tally>| {
             let counters: Vec<_> = self.volleys.iter().map(of).collect();
             let attacks: Vec<_> = self.volleys.iter().map(Attempts::<N>::of).collect();
-            let each = graphs.iter().zip(&counters).zip(&attacks);
-            let most = |((graph, counter), attacks): ((&Graph<N>, &Option<Counter>), &Attempts<N>)| {
-                counter.map_or(0, |counter| most_counted(graph, counter, attacks))
+            let each = prepared.graphs.iter().zip(&counters).zip(&attacks);
+            let most = |((graphs, counter), attacks): ((&Vec<Graph<N>>, &Option<Tally>), &Attempts<N>)| {
+                counter.map_or(0, |counter| most_counted(graphs, counter, attacks))
             };
             let aux_width = each.map(most).sum::<usize>() + 1;
-            let mut state = vec![N::zero(); space(0).states() * aux_width];
-            state[space(0).start() * aux_width] = N::one();
-            for (index, graph) in graphs.iter().enumerate() {
-                let run = Run::new(graph, space(index));
-                state = run.count_on(state, &attacks[index], counters[index], aux_width, token)?;
+            let mut state = prepared.start(aux_width);
+            for (index, attacks) in attacks.iter().enumerate() {
+                let run = prepared.run_for_counts(index);
+                state = run.count_on(state, attacks, counters[index], aux_width, token)?;
             }
             let mut counts = vec![N::zero(); aux_width];
             state.chunks(aux_width).for_each(|part| N::add_scaled(&mut counts, &N::one(), part));
             Ok(Distribution::new(0, counts).unwrap_or_else(|| Distribution::certain(0)).normalised())
         };
-        shot.through = counted(&|_| Some(Counter::Through))?;
+        shot.through = counted(&|_| Some(Tally::Through))?;
         if shot.backfires.is_some() {
-            shot.backfires = Some(counted(&|_| Some(Counter::Backfires))?);
+            shot.backfires = Some(counted(&|_| Some(Tally::Backfires))?);
         }
         let names: Vec<String> = shot.passed.iter().map(|(name, _)| name.clone()).collect();
         shot.passed.clear();
         for name in names {
             if shot.passed.iter().all(|(known, _)| *known != name) {
                 let index = |volley: &Volley| volley.steps.iter().position(|step| step.name == name);
-                let passed = counted(&|volley| index(volley).map(Counter::Passed))?;
+                let passed = counted(&|volley| index(volley).map(Tally::Passed))?;
                 shot.passed.push((name, passed));
             }
         }
@@ -303,6 +305,8 @@ impl Chain {
             destroyed,
             aftermath,
             attacks_after: Vec::new(),
+            counters: Vec::new(),
+            effects: Vec::new(),
         }
     }
 }
@@ -319,24 +323,29 @@ struct Shot<N> {
 }
 
 /// How much all attacks of a volley can add to a count at most.
-fn most_counted<N: Number>(graph: &Graph<N>, counter: Counter, attempts: &Attempts<N>) -> usize {
-    let of_gate = if counter == Counter::Backfires { attempts.most_of_gate() } else { 0 };
-    attempts.all.highest() as usize * most_per_attack(graph, counter) + of_gate
+pub(super) fn most_counted<N: Number>(graphs: &[Graph<N>], counter: Tally, attempts: &Attempts<N>) -> usize {
+    let of_gate = if counter == Tally::Backfires { attempts.most_of_gate() } else { 0 };
+    let most = graphs.iter().map(|graph| most_per_attack(graph, counter)).max().unwrap_or(0);
+    attempts.all.highest() as usize * most + of_gate
+}
+
+fn counts_passed(after: &Aftermath) -> bool {
+    matches!(after.when, When::Passed(_))
 }
 
 /// How much one attack can add to a count at most.
-pub(crate) fn most_per_attack<N: Number>(graph: &Graph<N>, counter: Counter) -> usize {
+fn most_per_attack<N: Number>(graph: &Graph<N>, counter: Tally) -> usize {
     let mut most: Vec<usize> = Vec::with_capacity(graph.nodes.len());
     for node in &graph.nodes {
         most.push(match node {
-            Node::AttackOutcome(_) => usize::from(counter == Counter::Through),
+            Node::AttackOutcome(_) => usize::from(counter == Tally::Through),
             Node::Step { step, variants } => {
                 let branches = variants.iter().flat_map(|variant| &variant.branches);
                 let of_branch = |branch: &super::graph::Branch<N>| {
                     let own = usize::from(counter.of_branch(*step, branch));
                     let Some(next) = &branch.next else { return own };
                     let extra = next.extra.as_ref().map_or(0, |(extra, node)| {
-                        let each = most[*node] + usize::from(counter == Counter::Passed(*step));
+                        let each = most[*node] + usize::from(counter == Tally::Passed(*step));
                         extra.highest() as usize * each
                     });
                     own + most[next.main] + extra
@@ -349,7 +358,7 @@ pub(crate) fn most_per_attack<N: Number>(graph: &Graph<N>, counter: Counter) -> 
 }
 
 /// The distribution of what `read` makes of the states.
-fn project<N: Number>(states: &[N], read: impl Fn(usize) -> i64) -> Distribution<N> {
+pub(super) fn project<N: Number>(states: &[N], read: impl Fn(usize) -> i64) -> Distribution<N> {
     let values = states.iter().enumerate().filter(|(_, chance)| !chance.is_zero());
     let pairs = values.map(|(state, chance)| (read(state), chance));
     let (mut lowest, mut highest) = (i64::MAX, i64::MIN);

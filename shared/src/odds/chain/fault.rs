@@ -127,6 +127,30 @@ pub enum ChainFault {
     /// What a repeated status does, without a status.
     #[error("repeated says what a status does that is there already: name the status")]
     RepeatedWithoutStatus,
+    /// Too many counters.
+    #[error("at most 4 counters")]
+    Counters,
+    /// Two counters with one name.
+    #[error("another counter has the same name")]
+    SameCounter,
+    /// A counter with a most out of range.
+    #[error("a counter goes up to 1 to 1000")]
+    CounterMost,
+    /// A counter that starts too high.
+    #[error("a counter starts no higher than its most")]
+    CounterStart,
+    /// Too many rows that read counters.
+    #[error("at most 40 rows")]
+    CounterRows,
+    /// A value beyond what counters come to.
+    #[error("counters go up to 1000 at most")]
+    CounterValue,
+    /// Two rows of one counter with one value.
+    #[error("the rows of one counter each have a value of their own")]
+    SameRow,
+    /// A counter that is not there.
+    #[error("the target has no counter called {0:?}")]
+    NoCounter(String),
     /// Damage beyond the limit.
     #[error("at most 10000 in all")]
     Amount,

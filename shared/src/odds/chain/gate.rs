@@ -2,8 +2,8 @@
 use super::super::dice::Amount;
 use super::super::distribution::Distribution;
 use super::super::number::Number;
-use super::super::roll::Roll;
-use super::Volley;
+use super::super::roll::{Aim, Roll};
+use super::{GateChange, Volley};
 
 /// A roll before the attacks: who fails it makes none.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,6 +28,32 @@ impl Gate {
         let mut sum = N::zero();
         self.passing::<N>().0[1].iter().for_each(|part| sum.add(part));
         sum
+    }
+
+    /// The same with changed numbers, one after another: what is put in place wins, what is added adds up.
+    #[must_use]
+    pub fn changed<'c>(&self, changes: impl IntoIterator<Item = &'c GateChange>) -> Self {
+        let mut gate = self.clone();
+        let (mut needed, mut more) = (0, 0);
+        for change in changes {
+            if let Some(needs) = change.needs {
+                let worst = gate.roll.default_backfire();
+                let by_default = gate.roll.backfire == Some(worst);
+                gate.roll.aim = Aim::Needs(needs);
+                if by_default {
+                    gate.roll.backfire = Some(gate.roll.default_backfire());
+                }
+                if !gate.roll.is_rolled() {
+                    gate.roll.backfire = None;
+                }
+            }
+            gate.roll.modifier = change.modifier.unwrap_or(gate.roll.modifier);
+            needed += change.plus_needs;
+            more += change.plus_modifier;
+        }
+        gate.roll.harder = gate.roll.harder.saturating_add(needed);
+        gate.roll.modifier = gate.roll.modifier.saturating_add(more);
+        gate
     }
 
     /// Whether a backfire of it hurts its own side.

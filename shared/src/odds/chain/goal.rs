@@ -1,10 +1,9 @@
 //! How likely a chain does at least so much to its target: only the attacks are applied, no counts.
 use super::super::cancellation::{CancellationToken, Cancelled};
 use super::super::number::{Number, Possible};
-use super::either::EitherSpace;
+use super::counted::CountedSpace;
 use super::gate::Attempts;
-use super::graph::Graph;
-use super::run::Run;
+use super::prepared::Prepared;
 use super::state_space::StateSpace;
 use super::{Chain, Target, Volley};
 use std::ops::ControlFlow;
@@ -22,15 +21,15 @@ pub enum Goal {
 
 impl Goal {
     /// Whether it is met in each state of the target.
-    fn met<N: Number>(self, space: &EitherSpace<'_>) -> Vec<bool> {
-        let all = space.standing(StateSpace::<N>::start(space));
+    fn met<N: Number>(self, space: &CountedSpace<'_, N>) -> Vec<bool> {
+        let all = space.standing(space.start());
         let met = |state: usize| match self {
             Self::Destroyed => space.standing(state) == 0,
             Self::Removed(wanted) => all - space.standing(state) >= wanted,
             // States before the start, of a target that is hurt already, are never entered.
             Self::Lost(wanted) => space.lost(state) >= i64::from(wanted),
         };
-        (0..StateSpace::<N>::states(space)).map(met).collect()
+        (0..space.states()).map(met).collect()
     }
 }
 
@@ -46,14 +45,10 @@ impl Chain {
 
     /// The target's states after all volleys, and whether each of them meets the goal.
     fn struck<N: Number>(&self, goal: Goal, token: &CancellationToken) -> Result<(Vec<N>, Vec<bool>), Cancelled> {
-        let whole = EitherSpace::new(&self.target, None, &self.volleys);
-        let mut state = start(&whole);
-        for volley in &self.volleys {
-            let space = EitherSpace::new(&self.target, Some(volley), &self.volleys);
-            let graph = self.graph(volley);
-            state = Run::new(&graph, &space).apply_attacks(state, &Attempts::of(volley), token)?;
-        }
-        Ok((state, goal.met::<N>(&whole)))
+        let prepared = Prepared::plain(self);
+        let state = prepared.struck(token)?;
+        let met = goal.met(prepared.space());
+        Ok((state, met))
     }
 
     /// Whether the goal may not be met, however unlikely that is.
@@ -116,12 +111,11 @@ impl Chain {
         mut each: impl FnMut(u32, &[N], &[bool]) -> ControlFlow<()>,
     ) -> Result<(), Cancelled> {
         let Some(volley) = self.volleys.first() else { return Ok(()) };
-        let space = EitherSpace::new(&self.target, Some(volley), &self.volleys);
-        let graph = self.graph(volley);
-        let run = Run::new(&graph, &space);
-        let met = goal.met::<N>(&space);
+        let prepared = Prepared::plain(self);
+        let run = prepared.run(0);
+        let met = goal.met(prepared.space());
         let attacks = Attempts::by(volley.gate.as_ref(), 1, &volley.attacks.distribution());
-        let mut state = start(&space);
+        let mut state = prepared.start(1);
         for attacker in 0..=most {
             if each(attacker, &state, &met).is_break() || attacker == most {
                 break;
@@ -130,19 +124,6 @@ impl Chain {
         }
         Ok(())
     }
-
-    fn graph<N: Number>(&self, volley: &Volley) -> Graph<N> {
-        match &self.target {
-            Target::Soldiers(soldiers) => Graph::new(volley, &soldiers.groups),
-            Target::Armoured(_) => Graph::new(volley, &[]),
-        }
-    }
-}
-
-fn start<N: Number>(space: &EitherSpace<'_>) -> Vec<N> {
-    let mut state = vec![N::zero(); StateSpace::<N>::states(space)];
-    state[StateSpace::<N>::start(space)] = N::one();
-    state
 }
 
 fn can_miss(state: &[Possible], met: &[bool]) -> bool {

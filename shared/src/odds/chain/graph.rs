@@ -41,6 +41,8 @@ pub(crate) struct Variant<N> {
 pub(crate) struct Branch<N> {
     pub(crate) chance: N,
     pub(crate) backfired: bool,
+    /// Of a table, the row that acts.
+    pub(crate) row: Option<usize>,
     /// Where the attack goes on; nowhere after a failure.
     pub(crate) next: Option<Next<N>>,
 }
@@ -72,14 +74,16 @@ struct PendingChanges {
 struct Builder<'a, N> {
     volley: &'a Volley,
     groups: SmallVec<[&'a [Change]; 1]>,
+    /// What a reading of the counters changes, in order.
+    reading: &'a [Change],
     nodes: Vec<Node<N>>,
     keys: Vec<(usize, PendingChanges)>,
     penetrate_step: usize,
 }
 
 impl<N: Number> Graph<N> {
-    /// The graph of an attack of this volley; the groups may replace its numbers.
-    pub(crate) fn new(volley: &Volley, groups: &[Group]) -> Self {
+    /// The graph of an attack of this volley; the groups may replace its numbers, and so may a reading of the counters.
+    pub(crate) fn new(volley: &Volley, groups: &[Group], reading: &[Change]) -> Self {
         let nothing: &[Change] = &[];
         let groups: SmallVec<_> = if groups.iter().any(|group| !group.then.is_empty()) {
             groups.iter().map(|group| group.then.as_slice()).chain([nothing]).collect()
@@ -90,7 +94,7 @@ impl<N: Number> Graph<N> {
         let penetrate_step = volley.steps.iter().position(|s| matches!(s.kind, Kind::Penetrate(_))).unwrap_or(0);
         let nodes = volley.steps.len() + 1;
         let (nodes, keys) = (Vec::with_capacity(nodes), Vec::with_capacity(nodes));
-        let mut builder = Builder { volley, groups, nodes, keys, penetrate_step };
+        let mut builder = Builder { volley, groups, reading, nodes, keys, penetrate_step };
         builder.node(0, PendingChanges::default());
         let favours = (0..volley.steps.len()).map(|step| builder.favours(step)).collect();
         Self { nodes: builder.nodes, variants, favours }
@@ -188,18 +192,18 @@ impl<N: Number> Builder<'_, N> {
                         let pending = PendingChanges { breach: Some(breach), ..self.onward(index, pending) };
                         Next { main: self.node(index + 1, pending), extra: None }
                     });
-                    Branch { chance, backfired: false, next }
+                    Branch { chance, backfired: false, row: None, next }
                 });
                 Variant { rolled: true, branches: branches.collect() }
             }
             Kind::Table(base) => {
                 let branch = |(row, chance): (Option<usize>, N)| {
-                    let row = row.map(|row| &base.rows[row]);
-                    let next = match row {
+                    let acting = row.map(|row| &base.rows[row]);
+                    let next = match acting {
                         Some(row) if row.ends => None,
-                        _ => Some(self.gained(index, row.map(|row| &row.gain), pending)),
+                        _ => Some(self.gained(index, acting.map(|row| &row.gain), pending)),
                     };
-                    Branch { chance, backfired: false, next }
+                    Branch { chance, backfired: false, row, next }
                 };
                 Variant { rolled: true, branches: table::score::<N>(base, &change).into_iter().map(branch).collect() }
             }
@@ -212,7 +216,7 @@ impl<N: Number> Builder<'_, N> {
                     }
                     let next = self.next(index, base, step.by, outcome, pending);
                     match self.backfire(base, outcome, &chance) {
-                        None => branches.push(Branch { chance, backfired: false, next }),
+                        None => branches.push(Branch { chance, backfired: false, row: None, next }),
                         Some((saved, harmed)) => {
                             let again = self.next(index, base, step.by, outcome, pending);
                             let parts = [(saved, false, next), (harmed, true, again)];
@@ -220,7 +224,7 @@ impl<N: Number> Builder<'_, N> {
                                 parts
                                     .into_iter()
                                     .filter(|(chance, ..)| !chance.is_zero())
-                                    .map(|(chance, backfired, next)| Branch { chance, backfired, next }),
+                                    .map(|(chance, backfired, next)| Branch { chance, backfired, row: None, next }),
                             );
                         }
                     }
@@ -295,11 +299,13 @@ impl<N: Number> Builder<'_, N> {
         pending
     }
 
-    /// The change of a step: what the group that is hit replaces, and over it what the success carries.
+    /// The change of a step: what the group that is hit replaces, over it what the counters change, and over that what the
+    /// success carries.
     fn change(&self, name: &str, pending: &PendingChanges, group: usize) -> Change {
         let mut all = Vec::new();
         let named = |change: &&Change| change.step == name;
         self.groups[group].iter().filter(named).for_each(|change| merge(&mut all, change));
+        self.reading.iter().filter(named).for_each(|change| merge(&mut all, change));
         pending.changes.iter().filter(named).for_each(|change| merge(&mut all, change));
         all.pop().unwrap_or_default()
     }

@@ -2,7 +2,7 @@
 use super::super::cancellation::{CancellationToken, Cancelled};
 use super::super::distribution::Distribution;
 use super::super::number::Number;
-use super::count::Counter;
+use super::count::Tally;
 use super::gate::{Attempts, Gated};
 use super::graph::{Branch, Graph, Node};
 use super::state_space::StateSpace;
@@ -10,12 +10,14 @@ use smallvec::SmallVec;
 
 /// A volley prepared for one target.
 pub(crate) struct Run<'a, N: Number, F: StateSpace<N>> {
-    graph: &'a Graph<N>,
+    /// One for each reading of the counters.
+    graphs: &'a [Graph<N>],
     space: &'a F,
-    /// For each outcome node, what it does; none where whole attacks are enough.
-    kernels: Vec<Option<F::Kernel>>,
-    /// What one whole attack does, where it comes to one outcome at most and the target changes no numbers.
-    whole: Option<F::Kernel>,
+    /// For each graph and outcome node, what it does; none where whole attacks are enough.
+    kernels: Vec<Vec<Option<F::Kernel>>>,
+    /// For each graph, what one whole attack does, where it comes to one outcome at most and neither the target changes
+    /// numbers nor anything is counted on the way; else none.
+    whole: Vec<F::Kernel>,
 }
 
 /// What a backfire of a step, or of the gate, does to what stands beside a state.
@@ -23,7 +25,7 @@ pub(crate) type Harm<'h, N> = dyn Fn(Option<usize>, &[N], &mut [N]) + 'h;
 
 /// What is followed beside the target.
 struct Followed<'c, N> {
-    counter: Option<Counter>,
+    counter: Option<Tally>,
     /// What a backfire of a step does to the numbers beside a state.
     harm: Option<&'c Harm<'c, N>>,
     aux_width: usize,
@@ -32,21 +34,26 @@ struct Followed<'c, N> {
 }
 
 impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
-    pub(crate) fn new(graph: &'a Graph<N>, space: &'a F) -> Self {
-        let mut run = Self { graph, space, kernels: Vec::new(), whole: None };
-        if graph.variants == 1 && !graph.has_extras() {
-            run.whole = Some(run.mix());
+    pub(crate) fn new(graphs: &'a [Graph<N>], space: &'a F) -> Self {
+        let mut run = Self { graphs, space, kernels: Vec::new(), whole: Vec::new() };
+        let plain = |graph: &Graph<N>| graph.variants == 1 && !graph.has_extras();
+        if graphs.iter().all(plain) && !space.counts_on_the_way() {
+            run.whole = graphs.iter().map(|graph| run.mix(graph)).collect();
         }
         // Harm beside the target is followed roll by roll, and so are counts where the target changes numbers.
-        if run.whole.is_none() || graph.backfires() {
+        if run.whole.is_empty() || graphs.len() > 1 || run.backfires() {
             run.kernels = run.each();
         }
         run
     }
 
+    fn backfires(&self) -> bool {
+        self.graphs.iter().any(Graph::backfires)
+    }
+
     /// The same where counts are followed roll by roll, whatever the graph.
-    pub(crate) fn for_counts(graph: &'a Graph<N>, space: &'a F) -> Self {
-        let mut run = Self::new(graph, space);
+    pub(crate) fn for_counts(graphs: &'a [Graph<N>], space: &'a F) -> Self {
+        let mut run = Self::new(graphs, space);
         if run.kernels.is_empty() {
             run.kernels = run.each();
         }
@@ -58,18 +65,18 @@ impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
         self.space
     }
 
-    fn each(&self) -> Vec<Option<F::Kernel>> {
+    fn each(&self) -> Vec<Vec<Option<F::Kernel>>> {
         let kernel = |node: &Node<N>| match node {
             Node::AttackOutcome(outcome) => Some(self.space.kernel(outcome)),
             Node::Step { .. } => None,
         };
-        self.graph.nodes.iter().map(kernel).collect()
+        self.graphs.iter().map(|graph| graph.nodes.iter().map(kernel).collect()).collect()
     }
 
     /// The kernel of a whole attack: each outcome with the chance of coming to it.
-    fn mix(&self) -> F::Kernel {
-        let (waiting, nothing) = self.graph.arrivals();
-        let outcomes = self.graph.nodes.iter().zip(waiting).filter_map(|(node, chance)| match node {
+    fn mix(&self, graph: &Graph<N>) -> F::Kernel {
+        let (waiting, nothing) = graph.arrivals();
+        let outcomes = graph.nodes.iter().zip(waiting).filter_map(|(node, chance)| match node {
             Node::AttackOutcome(outcome) => Some((chance, outcome)),
             Node::Step { .. } => None,
         });
@@ -103,7 +110,7 @@ impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
         harm: Option<&Harm<'_, N>>,
         token: &CancellationToken,
     ) -> Result<Vec<N>, Cancelled> {
-        let harm = harm.filter(|_| self.graph.backfires() || attacks.gated.is_some());
+        let harm = harm.filter(|_| self.backfires() || attacks.gated.is_some());
         self.resolve_attacks(from, attacks, &mut Followed { counter: None, harm, aux_width, rolls: None }, token)
     }
 
@@ -112,7 +119,7 @@ impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
         &self,
         from: &[N],
         attacks: &Attempts<N>,
-        counter: Counter,
+        counter: Tally,
         most: usize,
         rolls: &mut [f64],
         token: &CancellationToken,
@@ -132,7 +139,7 @@ impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
         &self,
         from: Vec<N>,
         attacks: &Attempts<N>,
-        counter: Option<Counter>,
+        counter: Option<Tally>,
         aux_width: usize,
         token: &CancellationToken,
     ) -> Result<Vec<N>, Cancelled> {
@@ -147,7 +154,7 @@ impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
         token: &CancellationToken,
     ) -> Result<Vec<N>, Cancelled> {
         // Otherwise all that a gate does is in the number of attacks.
-        let seen = followed.counter == Some(Counter::Backfires) || followed.harm.is_some();
+        let seen = followed.counter == Some(Tally::Backfires) || followed.harm.is_some();
         let mut end = match &attacks.gated {
             Some(gated) if seen => self.through(from, gated, followed, token)?,
             _ => self.blows(from, &attacks.all, followed, token)?,
@@ -193,7 +200,7 @@ impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
 
     /// Adds to `onto` what a backfire of a step or of the gate makes of `from`.
     fn backfired(&self, step: Option<usize>, from: &[N], onto: &mut [N], followed: &Followed<'_, N>) {
-        let counted = followed.counter == Some(Counter::Backfires);
+        let counted = followed.counter == Some(Tally::Backfires);
         let bumped = |from: &[N], onto: &mut [N]| {
             if counted { bump(from, onto, followed.aux_width) } else { N::add_scaled(onto, &N::one(), from) }
         };
@@ -210,9 +217,10 @@ impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
         followed: &mut Followed<'_, N>,
         token: &CancellationToken,
     ) -> Result<Vec<N>, Cancelled> {
-        let harmless = followed.harm.is_none() || !self.graph.backfires();
-        let plain = self.whole.as_ref().filter(|_| followed.counter.is_none() && harmless);
-        if let Some(kernel) = plain.filter(|_| attacks.lowest() == attacks.highest())
+        let harmless = followed.harm.is_none() || !self.backfires();
+        let plain = if followed.counter.is_none() && harmless { self.whole.as_slice() } else { &[] };
+        if let [kernel] = plain
+            && attacks.lowest() == attacks.highest()
             && let Some(end) = self.space.apply_power(kernel, &from, attacks.highest() as u32, followed.aux_width)
         {
             return Ok(end);
@@ -235,21 +243,48 @@ impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
             if let Some((_, weight)) = &mut followed.rolls {
                 *weight = attacks.at_least(count + 1).to_f64();
             }
-            match plain {
-                Some(kernel) => self.space.apply(kernel, &now, &mut next, followed.aux_width),
-                None => self.attack(self.graph.root(), &now, &mut next, followed),
+            match self.graphs {
+                [_] => self.one(0, plain, &now, &mut next, followed),
+                graphs => {
+                    for reading in 0..graphs.len() {
+                        let here = self.parted(&now, followed.aux_width, |state| self.space.reading(state) == reading);
+                        if !here.iter().all(N::is_zero) {
+                            self.one(reading, plain, &here, &mut next, followed);
+                        }
+                    }
+                }
             }
             std::mem::swap(&mut now, &mut next);
         }
         Ok(sum)
     }
 
-    /// Adds to `onto` what becomes of `from` when an attack stands at a node.
-    fn attack(&self, node: usize, from: &[N], onto: &mut [N], followed: &mut Followed<'_, N>) {
-        match &self.graph.nodes[node] {
+    /// One attack with the numbers of a reading, which holds to its end.
+    fn one(&self, graph: usize, plain: &[F::Kernel], from: &[N], onto: &mut [N], followed: &mut Followed<'_, N>) {
+        match plain.get(graph) {
+            Some(kernel) => self.space.apply(kernel, from, onto, followed.aux_width),
+            None => self.attack((graph, self.graphs[graph].root()), from, onto, followed),
+        }
+    }
+
+    /// Only what stands in some states.
+    fn parted(&self, from: &[N], aux_width: usize, within: impl Fn(usize) -> bool) -> Vec<N> {
+        let mut part = from.to_vec();
+        for (state, chances) in part.chunks_mut(aux_width).enumerate() {
+            if !within(state) {
+                chances.fill(N::zero());
+            }
+        }
+        part
+    }
+
+    /// Adds to `onto` what becomes of `from` when an attack stands at a node of a graph.
+    fn attack(&self, at: (usize, usize), from: &[N], onto: &mut [N], followed: &mut Followed<'_, N>) {
+        let (graph, node) = at;
+        match &self.graphs[graph].nodes[node] {
             Node::AttackOutcome(_) => {
-                let Some(kernel) = &self.kernels[node] else { return };
-                if followed.counter == Some(Counter::Through) {
+                let Some(kernel) = &self.kernels[graph][node] else { return };
+                if followed.counter == Some(Tally::Through) {
                     let mut counted = vec![N::zero(); from.len()];
                     bump(from, &mut counted, followed.aux_width);
                     self.space.apply(kernel, &counted, onto, followed.aux_width);
@@ -260,14 +295,9 @@ impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
             Node::Step { step, variants } => {
                 let several = variants.len() > 1;
                 for (index, variant) in variants.iter().enumerate() {
-                    let mut part;
+                    let part;
                     let here = if several {
-                        part = from.to_vec();
-                        for (state, chances) in part.chunks_mut(followed.aux_width).enumerate() {
-                            if self.space.variant(state) != index {
-                                chances.fill(N::zero());
-                            }
-                        }
+                        part = self.parted(from, followed.aux_width, |state| self.space.variant(state) == index);
                         &part
                     } else {
                         from
@@ -281,17 +311,24 @@ impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
                         rolls[*step] += *weight * here.iter().map(N::to_f64).sum::<f64>();
                     }
                     for branch in &variant.branches {
-                        self.branch(*step, branch, here, onto, followed);
+                        self.branch((graph, *step), branch, here, onto, followed);
                     }
                 }
             }
         }
     }
 
-    fn branch(&self, step: usize, branch: &Branch<N>, from: &[N], onto: &mut [N], followed: &mut Followed<'_, N>) {
+    fn branch(
+        &self,
+        (graph, step): (usize, usize),
+        branch: &Branch<N>,
+        from: &[N],
+        onto: &mut [N],
+        followed: &mut Followed<'_, N>,
+    ) {
         let mut part = vec![N::zero(); from.len()];
         N::add_scaled(&mut part, &branch.chance, from);
-        let counts = |counter: Counter| counter.of_branch(step, branch);
+        let counts = |counter: Tally| counter.of_branch(step, branch);
         if followed.counter.is_some_and(counts) {
             let mut counted = vec![N::zero(); from.len()];
             bump(&part, &mut counted, followed.aux_width);
@@ -304,13 +341,17 @@ impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
             }
             part = harmed;
         }
+        if let Some(row) = branch.row {
+            self.space.count_row(step, row, &mut part, followed.aux_width);
+        }
         let Some(next) = &branch.next else {
             N::add_scaled(onto, &N::one(), &part);
             return;
         };
-        let Some((extra, node)) = &next.extra else { return self.attack(next.main, &part, onto, followed) };
+        self.space.count_passed(step, &mut part, followed.aux_width);
+        let Some((extra, node)) = &next.extra else { return self.attack((graph, next.main), &part, onto, followed) };
         let mut after = vec![N::zero(); from.len()];
-        self.attack(next.main, &part, &mut after, followed);
+        self.attack((graph, next.main), &part, &mut after, followed);
         // The extra successes come one after another; those that may not come are weighed in the sum only,
         // so the mean rolls are weighed by the chance that there are so many.
         let weight = followed.rolls.as_ref().map(|(_, weight)| *weight);
@@ -322,13 +363,14 @@ impl<'a, N: Number, F: StateSpace<N>> Run<'a, N, F> {
             if let (Some((_, weight)), Some(whole)) = (&mut followed.rolls, weight) {
                 *weight = whole * extra.at_least(count + 1).to_f64();
             }
-            if followed.counter == Some(Counter::Passed(step)) {
+            if followed.counter == Some(Tally::Passed(step)) {
                 let mut counted = vec![N::zero(); from.len()];
                 bump(&after, &mut counted, followed.aux_width);
                 after = counted;
             }
+            self.space.count_passed(step, &mut after, followed.aux_width);
             let mut more = vec![N::zero(); from.len()];
-            self.attack(*node, &after, &mut more, followed);
+            self.attack((graph, *node), &after, &mut more, followed);
             after = more;
         }
         if let (Some((_, weight)), Some(whole)) = (&mut followed.rolls, weight) {

@@ -26,6 +26,18 @@ pub(crate) trait StateSpace<N: Number> {
     }
     /// Which variant of the numbers holds in a state; the last variant where nothing is left.
     fn variant(&self, state: usize) -> usize;
+    /// Which reading of the counters holds in a state, where a volley's numbers change with them.
+    fn reading(&self, _state: usize) -> usize {
+        0
+    }
+    /// Whether counters are counted up on the way to an outcome.
+    fn counts_on_the_way(&self) -> bool {
+        false
+    }
+    /// Counts a success past a step.
+    fn count_passed(&self, _step: usize, _chances: &mut [N], _aux_width: usize) {}
+    /// Counts what a row of a table adds.
+    fn count_row(&self, _step: usize, _row: usize, _chances: &mut [N], _aux_width: usize) {}
     /// What changes between two volleys.
     fn next_volley(&self, _chances: &mut [N], _aux_width: usize) {}
 }

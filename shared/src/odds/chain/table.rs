@@ -2,7 +2,7 @@
 use super::super::distribution::Distribution;
 use super::super::number::Number;
 use super::super::roll::Roll;
-use super::{Change, Gain};
+use super::{Change, Counts, Gain};
 use std::borrow::Cow;
 
 /// A roll without success or failure: the highest row that its total reaches acts.
@@ -23,6 +23,8 @@ pub struct TableRow {
     pub gain: Gain,
     /// The attack ends here.
     pub ends: bool,
+    /// What it adds to the target's counters.
+    pub counts: Counts,
 }
 
 /// The index of each row that may act, or nothing below all of them, with its chance.

@@ -1,5 +1,5 @@
 //! What is attacked: soldiers or armour.
-use super::Change;
+use super::{Change, Counters};
 use crate::odds::roll::Roll;
 
 /// What is attacked.
@@ -33,6 +33,14 @@ impl Target {
         }
     }
 
+    /// Its counters, and what they bring.
+    pub fn counters(&self) -> &Counters {
+        match self {
+            Self::Soldiers(soldiers) => &soldiers.counters,
+            Self::Armoured(armoured) => &armoured.counters,
+        }
+    }
+
     /// Points that its first model or unit misses at the start.
     pub fn hurt(&self) -> u32 {
         match self {
@@ -62,6 +70,8 @@ pub struct Soldiers {
     pub spill: bool,
     /// Points of health that the first model misses at the start.
     pub hurt: u32,
+    /// What hits leave on them.
+    pub counters: Counters,
 }
 
 /// Models that are alike.
@@ -99,4 +109,6 @@ pub struct Armoured {
     pub hurt: u32,
     /// Marks that the first unit has at the start.
     pub statuses: Vec<String>,
+    /// What hits leave on them.
+    pub counters: Counters,
 }

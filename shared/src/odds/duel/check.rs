@@ -1,7 +1,7 @@
 //! What the parts of a duel must keep to among each other.
 use super::{Side, TimedAftermath, is_seen};
 use crate::odds::blast::Under;
-use crate::odds::chain::{Aftermath, Attacks, Chain, ChainError, unattacked};
+use crate::odds::chain::{Aftermath, Attacks, Chain, ChainError, check_roll, unattacked};
 
 /// A mistake of a duel.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -34,6 +34,15 @@ pub enum DuelFault {
     /// Something without bases that is to be laid on those that stand.
     #[error("thinned goes with the attacks of a blast on bases")]
     NoBases(usize),
+    /// A row of a volley that reads a counter which its side does not have.
+    #[error("the own side has no counter called {2:?}")]
+    NoOwnCounter(usize, usize, String),
+    /// An order out of range.
+    #[error("an order is a number from -1000 to 1000")]
+    Order(usize),
+    /// Something wrong with what a side takes off its counters.
+    #[error("a side sheds at most 10 times, each time a counter that it has")]
+    Sheds,
     /// A count that is not seen in what is left.
     #[error("in a duel, what ends a side counts models or health, not a step that was passed")]
     NotSeen(usize),
@@ -46,9 +55,26 @@ pub(super) fn errors(a: &Side, b: &Side, turns: u32) -> Vec<DuelError> {
     }
     for (side, other, of_b) in [(a, b, false), (b, a, true)] {
         let mut add = |fault| errors.push(DuelError { of_b, fault });
+        let counters = side.target.counters();
+        let known = |shed: &super::Shed| {
+            counters.position(&shed.counter).is_some()
+                && shed.amount.as_ref().is_none_or(|amount| amount.highest() <= 10_000)
+                && check_roll(&shed.roll).is_empty()
+        };
+        if side.sheds.len() > 10 || !side.sheds.iter().all(known) {
+            add(DuelFault::Sheds);
+        }
         for (index, timed) in side.attack.iter().enumerate() {
             if backwards(timed.turns) {
                 add(DuelFault::Window(index));
+            }
+            if timed.order.unsigned_abs() > 1_000 {
+                add(DuelFault::Order(index));
+            }
+            for (at, row) in timed.volley.by_counter.iter().enumerate().filter(|(_, row)| row.own) {
+                if counters.position(&row.counter).is_none() {
+                    add(DuelFault::NoOwnCounter(index, at, row.counter.clone()));
+                }
             }
             if timed.attackers_by_survivors.len() > 1_000
                 || timed.attackers_by_survivors.iter().any(|attackers_by_survivors| *attackers_by_survivors > 10_000)

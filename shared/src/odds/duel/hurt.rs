@@ -17,7 +17,7 @@ fn can_take_effect(volley: &Volley, target: &Target) -> bool {
         Target::Soldiers(soldiers) => soldiers.groups.as_slice(),
         Target::Armoured(_) => &[],
     };
-    let graph = Graph::<f64>::new(volley, groups);
+    let graph = Graph::<f64>::new(volley, groups, &[]);
     let mut open = vec![graph.root()];
     let mut seen = vec![false; graph.nodes.len()];
     while let Some(at) = open.pop() {

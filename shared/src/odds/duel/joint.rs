@@ -1,20 +1,17 @@
 //! The joint chances of both sides, and what a turn does to them.
-use super::DuelTurn;
-use super::side::PreparedSide;
+use super::class::{Class, by_number, classes};
+use super::shed::PreparedShed;
+use super::side::{Fired, PreparedSide};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
-use crate::odds::chain::either::EitherSpace;
-use crate::odds::chain::run::{Harm, Run};
+use crate::odds::chain::run::Harm;
 use crate::odds::chain::state_space::StateSpace;
-use crate::odds::distribution::Distribution;
 use crate::odds::number::Number;
-
-type Runs<'a, N> = [(usize, Run<'a, N, EitherSpace<'a>>)];
 
 /// Chances by the state of the other side, and within by the state of the side that acts.
 pub(super) struct Joint<N> {
     /// States of the side that acts.
-    own: usize,
-    chances: Vec<N>,
+    pub(super) own: usize,
+    pub(super) chances: Vec<N>,
 }
 
 impl<N: Number> Joint<N> {
@@ -26,8 +23,47 @@ impl<N: Number> Joint<N> {
         Self { own, chances }
     }
 
-    fn other(&self) -> usize {
+    pub(super) fn other(&self) -> usize {
         self.chances.len() / self.own
+    }
+
+    /// The same states, none of them likely.
+    pub(super) fn nowhere(&self) -> Self {
+        Self { own: self.own, chances: vec![N::zero(); self.chances.len()] }
+    }
+
+    /// The pairs of states that may be: of the side that acts, and of the other.
+    pub(super) fn likely(&self) -> Vec<(usize, usize)> {
+        let likely = self.chances.iter().enumerate().filter(|(_, chance)| !chance.is_zero());
+        likely.map(|(index, _)| (index % self.own, index / self.own)).collect()
+    }
+
+    /// Only what stands in one pair of states.
+    pub(super) fn only(&self, (own, other): (usize, usize)) -> Self {
+        let mut only = self.nowhere();
+        let at = other * self.own + own;
+        only.chances[at] = self.chances[at].clone();
+        only
+    }
+
+    /// With the chances of another part of the whole.
+    pub(super) fn join(&mut self, part: &Self) {
+        N::add_scaled(&mut self.chances, &N::one(), &part.chances);
+    }
+
+    /// After each state of the other side has become one of two, where something may become of it.
+    pub(super) fn moved(self, ends: impl Fn(usize) -> Option<[(usize, N); 2]>) -> Self {
+        let mut after = self.nowhere();
+        for other in 0..self.other() {
+            let row = &self.chances[other * self.own..][..self.own];
+            match ends(other) {
+                None => N::add_scaled(&mut after.chances[other * self.own..][..self.own], &N::one(), row),
+                Some(ends) => ends.iter().for_each(|(end, part)| {
+                    N::add_scaled(&mut after.chances[end * self.own..][..self.own], part, row);
+                }),
+            }
+        }
+        after
     }
 
     /// The same, the other side about to act.
@@ -40,8 +76,28 @@ impl<N: Number> Joint<N> {
         Self { own: other, chances: turned }
     }
 
-    /// After the repair of the side that acts.
+    /// After the repair of the side that acts, and what it takes off its counters.
     pub(super) fn mended(self, side: &PreparedSide<'_, N>) -> Self {
+        let shed = side.sheds.iter().fold(self, |joint, shed| joint.shed(side, shed));
+        shed.repaired(side)
+    }
+
+    /// After the side that acts has taken something off one of its counters.
+    fn shed(self, side: &PreparedSide<'_, N>, shed: &PreparedShed<N>) -> Self {
+        let mut after = vec![N::zero(); self.chances.len()];
+        for (index, chance) in self.chances.iter().enumerate().filter(|(_, chance)| !chance.is_zero()) {
+            let (other, state) = (index / self.own, index % self.own);
+            match shed.ends(&side.own, state) {
+                None => after[index].add(chance),
+                Some(ends) => ends.into_iter().for_each(|(end, part)| {
+                    after[other * self.own + end].add_product(part, chance);
+                }),
+            }
+        }
+        Self { own: self.own, chances: after }
+    }
+
+    fn repaired(self, side: &PreparedSide<'_, N>) -> Self {
         if side.mends.is_empty() {
             return self;
         }
@@ -59,17 +115,17 @@ impl<N: Number> Joint<N> {
     pub(super) fn attacked(
         self,
         side: &PreparedSide<'_, N>,
-        turn: u32,
+        moment: Moment,
         token: &CancellationToken,
     ) -> Result<Self, Cancelled> {
-        let runs = side.runs(turn);
-        let Some((_, first)) = runs.first() else { return Ok(self) };
-        let gone = first.space().gone();
+        let fired = side.fired(moment.turn, moment.order);
+        let (Some(space), false) = (side.spaces.first(), fired.is_empty()) else { return Ok(self) };
+        let ends = moment.order.is_none() && side.ends(moment.turn);
         let own = self.own;
         let mut after = vec![N::zero(); self.chances.len()];
-        for (standing, states) in by_standing(&side.own, own) {
+        for Class { standing, readings, states } in classes(side, own) {
             let part = |other: usize, state: usize| &self.chances[other * own + state];
-            let over = |other: usize| standing == 0 || other == gone;
+            let over = |other: usize| standing == 0 || space.is_gone(other);
             let mut starts: Vec<usize> = Vec::new();
             for other in 0..self.other() {
                 if over(other) {
@@ -79,10 +135,10 @@ impl<N: Number> Joint<N> {
                 }
             }
             // What a rout counts is seen only where each attack begins in one state.
-            let blocks = if side.ends(turn) {
+            let blocks = if ends {
                 starts.iter().map(|start| vec![*start]).collect()
             } else if side.bases_follow_survivors() {
-                by_number(&starts, |state| first.space().standing(state))
+                by_number(&starts, |state| space.standing(state))
             } else {
                 vec![starts]
             };
@@ -95,8 +151,9 @@ impl<N: Number> Joint<N> {
                         from[other * followed.len() + aux] = part(*other, *state).clone();
                     }
                 }
-                let begun = Begun { turn, standing, aux_width: followed.len(), on: block.first().copied() };
-                let end = resolve_volleys(side, &runs, from, &begun, token)?;
+                let on = block.first().copied();
+                let begun = Begun { moment, standing, readings: &readings, aux_width: followed.len(), on };
+                let end = resolve_volleys(side, &fired, from, &begun, token)?;
                 for (other, row) in end.chunks(followed.len()).enumerate() {
                     row.iter().zip(&followed).for_each(|(chance, state)| after[other * own + state].add(chance));
                 }
@@ -118,33 +175,33 @@ impl<N: Number> Joint<N> {
         self,
         a: &PreparedSide<'_, N>,
         b: &PreparedSide<'_, N>,
-        turn: u32,
+        moment: Moment,
         token: &CancellationToken,
     ) -> Result<Self, Cancelled> {
-        let (runs_a, runs_b) = (a.runs(turn), b.runs(turn));
+        let (runs_a, runs_b) = (a.fired(moment.turn, moment.order), b.fired(moment.turn, moment.order));
         let (own, other) = (self.own, self.other());
         let mut after = vec![N::zero(); self.chances.len()];
-        let (of_a, of_b) = (by_standing(&a.own, own), by_standing(&b.own, other));
-        for (standing_b, states_b) in &of_b {
+        let (of_a, of_b) = (classes(a, own), classes(b, other));
+        for class_b in &of_b {
             // What this many of b make of each state of a.
             let mut by_b: Vec<Option<Struck<N>>> = vec![None; own];
-            for y in states_b {
-                for (standing_a, states_a) in &of_a {
+            for y in &class_b.states {
+                for class_a in &of_a {
                     let mut by_a = None;
-                    for x in states_a {
+                    for x in &class_a.states {
                         let chance = &self.chances[y * own + x];
                         if chance.is_zero() {
                             continue;
                         }
-                        if *standing_a == 0 || *standing_b == 0 {
+                        if class_a.standing == 0 || class_b.standing == 0 {
                             after[y * own + x].add(chance);
                             continue;
                         }
                         if by_b[*x].is_none() {
-                            by_b[*x] = Some(Struck::new(b, &runs_b, (turn, *x, *standing_b), (own, other), token)?);
+                            by_b[*x] = Some(Struck::new(b, &runs_b, (moment, *x, class_b), (own, other), token)?);
                         }
                         if by_a.is_none() {
-                            by_a = Some(Struck::new(a, &runs_a, (turn, *y, *standing_a), (other, own), token)?);
+                            by_a = Some(Struck::new(a, &runs_a, (moment, *y, class_a), (other, own), token)?);
                         }
                         if let (Some(by_a), Some(by_b)) = (&by_a, &by_b[*x]) {
                             meet(chance, by_a, by_b, own, &mut after);
@@ -154,56 +211,6 @@ impl<N: Number> Joint<N> {
             }
         }
         Ok(Self { own, chances: after })
-    }
-
-    /// The end of a turn; `a` is the side that acts in this orientation.
-    pub(super) fn row(&self, a: &PreparedSide<'_, N>, b: &PreparedSide<'_, N>) -> DuelTurn<N> {
-        let mut row = DuelTurn { a_destroyed: N::zero(), b_destroyed: N::zero(), both_standing: N::zero() };
-        for (index, chance) in self.chances.iter().enumerate().filter(|(_, chance)| !chance.is_zero()) {
-            let a_gone = a.own.standing(index % self.own) == 0;
-            let b_gone = b.own.standing(index / self.own) == 0;
-            if a_gone {
-                row.a_destroyed.add(chance);
-            }
-            if b_gone {
-                row.b_destroyed.add(chance);
-            }
-            if !a_gone && !b_gone {
-                row.both_standing.add(chance);
-            }
-        }
-        row
-    }
-
-    /// What is left of both.
-    pub(super) fn left(&self, a: &PreparedSide<'_, N>, b: &PreparedSide<'_, N>) -> (Distribution<N>, Distribution<N>) {
-        let most = |side: &PreparedSide<'_, N>| side.own.standing(0) as usize + 1;
-        let (mut of_a, mut of_b) = (vec![N::zero(); most(a)], vec![N::zero(); most(b)]);
-        for (index, chance) in self.chances.iter().enumerate() {
-            of_a[a.own.standing(index % self.own) as usize].add(chance);
-            of_b[b.own.standing(index / self.own) as usize].add(chance);
-        }
-        let whole =
-            |chances: Vec<N>| Distribution::new(0, chances).unwrap_or_else(|| Distribution::certain(0)).normalised();
-        (whole(of_a), whole(of_b))
-    }
-
-    /// Points that both miss, on average.
-    pub(super) fn missing(&self, a: &PreparedSide<'_, N>, b: &PreparedSide<'_, N>) -> (N, N) {
-        let (mut of_a, mut of_b) = (vec![N::zero(); self.own], vec![N::zero(); self.other()]);
-        for (index, chance) in self.chances.iter().enumerate().filter(|(_, chance)| !chance.is_zero()) {
-            of_a[index % self.own].add(chance);
-            of_b[index / self.own].add(chance);
-        }
-        let mean = |side: &PreparedSide<'_, N>, chances: &[N]| {
-            let mut sum = N::zero();
-            for (state, chance) in chances.iter().enumerate().filter(|(_, chance)| !chance.is_zero()) {
-                let points = side.own.lost(state) + i64::from(side.side.target.hurt());
-                sum.add_product(&N::ratio(points.unsigned_abs(), 1), chance);
-            }
-            sum
-        };
-        (mean(a, &of_a), mean(b, &of_b))
     }
 }
 
@@ -220,8 +227,8 @@ impl<N: Number> Struck<N> {
     /// In a turn, on an enemy in this state, by so many of a side; `sizes` are the states of the enemy and of the side itself.
     fn new(
         side: &PreparedSide<'_, N>,
-        runs: &Runs<'_, N>,
-        (turn, start, standing): (u32, usize, u32),
+        fired: &[Fired<'_, N>],
+        (moment, start, class): (Moment, usize, &Class),
         (enemy, own): (usize, usize),
         token: &CancellationToken,
     ) -> Result<Self, Cancelled> {
@@ -229,8 +236,9 @@ impl<N: Number> Struck<N> {
         let aux_width = harm.map_or(1, |own| own * own);
         let mut from = vec![N::zero(); enemy * aux_width];
         (0..harm.unwrap_or(1)).for_each(|state| from[start * aux_width + state * (own + 1)] = N::one());
-        let begun = Begun { turn, standing, aux_width, on: Some(start) };
-        let chances = resolve_volleys(side, runs, from, &begun, token)?;
+        let Class { standing, readings, .. } = class;
+        let begun = Begun { moment, standing: *standing, readings, aux_width, on: Some(start) };
+        let chances = resolve_volleys(side, fired, from, &begun, token)?;
         Ok(Self { chances, harm })
     }
 
@@ -263,31 +271,20 @@ fn meet<N: Number>(chance: &N, by_a: &Struck<N>, by_b: &Struck<N>, own: usize, a
     }
 }
 
-/// The states of a side by how many stand in them.
-fn by_standing(own: &EitherSpace<'_>, states: usize) -> Vec<(u32, Vec<usize>)> {
-    let all: Vec<usize> = (0..states).collect();
-    let classes = by_number(&all, |state| own.standing(state));
-    classes.into_iter().map(|class| (class.first().map_or(0, |state| own.standing(*state)), class)).collect()
-}
-
-/// States with the same number together.
-fn by_number(states: &[usize], number: impl Fn(usize) -> u32) -> Vec<Vec<usize>> {
-    let mut classes: Vec<(u32, Vec<usize>)> = Vec::new();
-    for state in states {
-        let number = number(*state);
-        match classes.iter_mut().find(|(known, _)| *known == number) {
-            Some((_, states)) => states.push(*state),
-            None => classes.push((number, vec![*state])),
-        }
-    }
-    classes.into_iter().map(|(_, states)| states).collect()
+/// When volleys are made: in which turn, and of which order where only those of one are.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Moment {
+    pub(super) turn: u32,
+    pub(super) order: Option<i32>,
 }
 
 /// How an attack begins.
-struct Begun {
-    turn: u32,
+struct Begun<'c> {
+    moment: Moment,
     /// How many attack.
     standing: u32,
+    /// How each volley reads the own counters.
+    readings: &'c [usize],
     aux_width: usize,
     /// A state of the other side that it begins on: of all of them as many stand, and where something may end that side,
     /// it is the only one.
@@ -297,17 +294,19 @@ struct Begun {
 /// All volleys of an attack, then what the other side rolls for its losses.
 fn resolve_volleys<N: Number>(
     side: &PreparedSide<'_, N>,
-    runs: &Runs<'_, N>,
+    fired: &[Fired<'_, N>],
     from: Vec<N>,
-    begun: &Begun,
+    begun: &Begun<'_>,
     token: &CancellationToken,
 ) -> Result<Vec<N>, Cancelled> {
     let (mut chances, aux_width) = (from, begun.aux_width);
-    let Some(((_, first), start)) = runs.first().zip(begun.on) else { return Ok(chances) };
-    let space = first.space();
+    let (Some(space), Some(start), false) = (side.spaces.first(), begun.on, fired.is_empty()) else {
+        return Ok(chances);
+    };
     let on = space.standing(start);
     let own = StateSpace::<N>::states(&side.own);
-    for (index, run) in runs {
+    for Fired { index, runs } in fired {
+        let reading = begun.readings[*index];
         let kernel = |step: Option<usize>| match step {
             Some(step) => side.harm[*index][step].as_ref(),
             None => side.gate_harm[*index].as_ref(),
@@ -320,16 +319,17 @@ fn resolve_volleys<N: Number>(
             None => N::add_scaled(onto, &N::one(), from),
         };
         let harm: Option<&Harm<'_, N>> = if side.side.can_harm_itself() { Some(&backfired) } else { None };
-        chances =
-            run.apply_attacks_beside(chances, &side.attacks(*index, begun.standing, on), aux_width, harm, token)?;
+        let attacks = side.attacks(*index, reading, begun.standing, on);
+        chances = runs[reading].apply_attacks_beside(chances, &attacks, aux_width, harm, token)?;
     }
-    if !side.ends(begun.turn) {
+    // With an order, what ends a side comes after the last of its volleys.
+    if begun.moment.order.is_some() || !side.ends(begun.moment.turn) {
         return Ok(chances);
     }
-    let gone = space.gone();
-    for state in (0..chances.len() / aux_width).filter(|state| *state != gone) {
+    for state in (0..chances.len() / aux_width).filter(|state| !space.is_gone(*state)) {
+        let gone = space.gone_from(state);
         let models = i64::from(on) - i64::from(space.standing(state));
-        let (leaves, stays) = side.leaves(begun.turn, models, space.lost(state) - space.lost(start));
+        let (leaves, stays) = side.leaves(begun.moment.turn, models, space.lost(state) - space.lost(start));
         if leaves.is_zero() {
             continue;
         }

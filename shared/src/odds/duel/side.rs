@@ -1,11 +1,15 @@
 //! A prepared side: its attack on the other side's states, its own repair and what backfires on it.
+use super::shed::PreparedShed;
 use super::{Side, TimedVolley, within};
-use crate::odds::chain::either::{EitherKernel, EitherSpace};
+use crate::odds::chain::counted::{CountedKernel, CountedSpace};
+use crate::odds::chain::either::EitherSpace;
 use crate::odds::chain::gate::Attempts;
 use crate::odds::chain::graph::{AttackOutcome, Graph};
+use crate::odds::chain::lattice::Readings;
+use crate::odds::chain::prepared::graphs;
 use crate::odds::chain::run::Run;
 use crate::odds::chain::state_space::StateSpace;
-use crate::odds::chain::{Attacks, Kind, Target, Volley, When};
+use crate::odds::chain::{Attacks, Gate, GateChange, Kind, Target, Volley, When};
 use crate::odds::check::pass_and_fail;
 use crate::odds::distribution::Distribution;
 use crate::odds::number::Number;
@@ -14,31 +18,64 @@ use crate::odds::number::Number;
 pub(super) struct PreparedSide<'a, N: Number> {
     pub(super) side: &'a Side,
     /// The states of the other side under each of this side's volleys; the first stands for all where counts are read.
-    pub(super) spaces: Vec<EitherSpace<'a>>,
-    pub(super) graphs: Vec<Graph<N>>,
+    pub(super) spaces: Vec<CountedSpace<'a, N>>,
+    /// For each volley and each reading of the own counters, the graph of one attack for each reading of the other side's.
+    graphs: Vec<Vec<Vec<Graph<N>>>>,
+    /// For each volley, how its rows read the own counters.
+    readings: Vec<Readings>,
+    /// For each volley and each reading of the own counters, its gate.
+    gates: Vec<Vec<Option<Gate>>>,
     /// The states of this side itself.
-    pub(super) own: EitherSpace<'a>,
+    pub(super) own: CountedSpace<'a, N>,
     /// For each volley and step, what a backfire does to this side.
-    pub(super) harm: Vec<Vec<Option<EitherKernel<N>>>>,
+    pub(super) harm: Vec<Vec<Option<CountedKernel<N>>>>,
     /// For each volley, what a backfire of its gate does to this side.
-    pub(super) gate_harm: Vec<Option<EitherKernel<N>>>,
+    pub(super) gate_harm: Vec<Option<CountedKernel<N>>>,
     /// The attacks of one attacker of each volley; of one that is laid on what stands, for each number that may stand.
     attacks: Vec<Vec<Distribution<N>>>,
     /// For each number of points that the hurt one misses, how many come back.
     pub(super) mends: Vec<Distribution<N>>,
+    /// What it takes off its counters.
+    pub(super) sheds: Vec<PreparedShed<N>>,
+}
+
+/// How a volley is made in one class of states of its side.
+pub(super) struct Fired<'a, N: Number> {
+    /// Which volley.
+    pub(super) index: usize,
+    /// For each reading of the own counters, the volley ready to be applied.
+    pub(super) runs: Vec<Run<'a, N, CountedSpace<'a, N>>>,
 }
 
 impl<'a, N: Number> PreparedSide<'a, N> {
-    pub(super) fn new(side: &'a Side, volleys: &'a [Volley], other: &'a Side, others: &'a [Volley]) -> Self {
-        let groups = match &other.target {
-            Target::Soldiers(soldiers) => soldiers.groups.as_slice(),
-            Target::Armoured(_) => &[],
-        };
+    /// `which` are the counters that are followed of this side and of the other.
+    pub(super) fn new(
+        (side, volleys): (&'a Side, &'a [Volley]),
+        (other, others): (&'a Side, &'a [Volley]),
+        which: (&[usize], &[usize]),
+    ) -> Self {
         // The marks that the other side's attack may repeat belong to the states of this side; what backfires on it meets
         // none of the numbers that a volley puts in place of its own.
-        let own = EitherSpace::new(&side.target, None, others);
-        let spaces = volleys.iter().map(|volley| EitherSpace::new(&other.target, Some(volley), volleys)).collect();
-        let graphs = volleys.iter().map(|volley| Graph::new(volley, groups)).collect();
+        let own = CountedSpace::new(&side.target, None, EitherSpace::new(&side.target, None, others), which.0);
+        let space = |volley| {
+            let inner = EitherSpace::new(&other.target, Some(volley), volleys);
+            CountedSpace::new(&other.target, Some(volley), inner, which.1)
+        };
+        let spaces: Vec<CountedSpace<'a, N>> = volleys.iter().map(space).collect();
+        let own_counters = side.target.counters();
+        let reading = |volley: &Volley| own.own_readings(own_counters, &volley.by_counter);
+        let readings: Vec<Readings> = volleys.iter().map(reading).collect();
+        let of_volley = |((volley, space), readings): ((&Volley, &CountedSpace<'a, N>), &Readings)| {
+            let each = readings.rows.iter();
+            each.map(|rows| graphs(volley, &other.target, space.readings(), rows)).collect::<Vec<_>>()
+        };
+        let graphs = volleys.iter().zip(&spaces).zip(&readings).map(of_volley).collect();
+        let gates = volleys.iter().zip(&readings).map(|(volley, readings)| gates(volley, readings)).collect();
+        let shed = |shed: &super::Shed| {
+            let index = own_counters.position(&shed.counter)?;
+            Some(PreparedShed::new(shed, index, own_counters.all.get(index)?))
+        };
+        let sheds = side.sheds.iter().filter_map(shed).collect();
         let of_step = |step: &crate::odds::chain::Step| match &step.kind {
             Kind::Roll(roll) if roll.roll.backfire.is_some() && roll.backfire.harm.highest() > 0 => {
                 Some(own.kernel(&AttackOutcome::Damage(roll.backfire.harm.distribution())))
@@ -55,24 +92,40 @@ impl<'a, N: Number> PreparedSide<'a, N> {
         };
         let mends = side.repair.as_ref().map(|mend| mend.restored_by_missing(most)).unwrap_or_default();
         let attacks = side.attack.iter().map(|timed| attacks_on(timed, other.target.count())).collect();
-        Self { side, spaces, graphs, own, harm, gate_harm, attacks, mends }
+        Self { side, spaces, graphs, readings, gates, own, harm, gate_harm, attacks, mends, sheds }
     }
 
-    /// The volleys fired in a turn, ready to be applied.
-    pub(super) fn runs(&'a self, turn: u32) -> Vec<(usize, Run<'a, N, EitherSpace<'a>>)> {
-        let fired = |index: &usize| within(self.side.attack[*index].turns, turn);
-        let indexes = (0..self.graphs.len()).filter(fired);
-        indexes.map(|index| (index, Run::new(&self.graphs[index], &self.spaces[index]))).collect()
+    /// The volleys fired in a turn, of one order or all of them, ready to be applied.
+    pub(super) fn fired(&'a self, turn: u32, order: Option<i32>) -> Vec<Fired<'a, N>> {
+        let made = |index: &usize| {
+            let timed = &self.side.attack[*index];
+            within(timed.turns, turn) && order.is_none_or(|order| order == timed.order)
+        };
+        let fired = |index: usize| {
+            let runs = self.graphs[index].iter().map(|graphs| Run::new(graphs, &self.spaces[index])).collect();
+            Fired { index, runs }
+        };
+        (0..self.graphs.len()).filter(made).map(fired).collect()
     }
 
-    /// All attacks of a volley by so many that stand, on so many of the other side.
-    pub(super) fn attacks(&self, volley: usize, standing: u32, on: u32) -> Attempts<N> {
+    /// The orders of the volleys fired in a turn.
+    pub(super) fn orders(&self, turn: u32) -> impl Iterator<Item = i32> {
+        self.side.attack.iter().filter(move |timed| within(timed.turns, turn)).map(|timed| timed.order)
+    }
+
+    /// Which reading of the own counters each volley has in a state of this side.
+    pub(super) fn own_readings(&self, state: usize) -> Vec<usize> {
+        self.readings.iter().map(|readings| self.own.own_reading(readings, state)).collect()
+    }
+
+    /// All attacks of a volley with a reading of the own counters, by so many that stand, on so many of the other side.
+    pub(super) fn attacks(&self, volley: usize, reading: usize, standing: u32, on: u32) -> Attempts<N> {
         let all = &self.attacks[volley];
         let timed = &self.side.attack[volley];
         let each = all.get(on.saturating_sub(1) as usize).or(all.last());
         each.map_or_else(
             || Distribution::certain(0).into(),
-            |each| Attempts::by(timed.volley.gate.as_ref(), timed.attackers(standing), each),
+            |each| Attempts::by(self.gates[volley][reading].as_ref(), timed.attackers(standing), each),
         )
     }
 
@@ -104,6 +157,15 @@ impl<'a, N: Number> PreparedSide<'a, N> {
         }
         (leaves, stays)
     }
+}
+
+/// The gate of a volley for each reading of the own counters.
+fn gates(volley: &Volley, readings: &Readings) -> Vec<Option<Gate>> {
+    let changed = |rows: &Vec<usize>| {
+        let changes: Vec<&GateChange> = rows.iter().filter_map(|row| volley.by_counter[*row].gate.as_ref()).collect();
+        volley.gate.as_ref().map(|gate| gate.changed(changes))
+    };
+    readings.rows.iter().map(changed).collect()
 }
 
 /// The attacks of one attacker: one distribution, or one for each number of the other side that may stand.

@@ -40,6 +40,17 @@ pub(crate) struct Attack {
 
 impl Attack {
     pub(crate) fn of(volley: &Volley, target: &Target) -> Self {
+        Self::counting(volley, target, &[])
+    }
+
+    /// With the counters of the target that its volleys read.
+    pub(crate) fn reading(volley: &Volley, target: &Target, volleys: &[Volley]) -> Self {
+        Self::counting(volley, target, &target.counters().read_by(volleys, false))
+    }
+
+    /// With these counters of the target followed: each value of them is a state of its own.
+    pub(crate) fn counting(volley: &Volley, target: &Target, which: &[usize]) -> Self {
+        let counters = Counting::of(volley, target, which);
         let attackers = Work::from(volley.attackers);
         let most = attackers * Work::of_value(volley.attacks.highest());
         let certain = volley.attacks.as_constant().is_some() && volley.gate.is_none();
@@ -66,16 +77,22 @@ impl Attack {
         let damage = Work::of_value(volley.damage.highest()) + volley.steps.iter().filter_map(of_step).sum::<Work>();
         let states = states(target);
         let (applying, kernel) = applying(volley, target, damage);
-        bits += amount_bits(&volley.damage);
-        let several = each > Work::ONE || grouped;
+        bits += amount_bits(&volley.damage) + counters.bits;
+        let whole = states * mark_states(volley, target);
+        let applying = applying + whole * counters.adds;
+        let several = each > Work::ONE || grouped || counters.width > Work::ONE;
+        let grouped = grouped || counters.readings > Work::ONE;
         let edges = volley.steps.iter().map(edges).sum::<Work>();
-        let once_through = (applying + states * (edges + 4)) * variants;
+        let states = states * counters.width;
+        let applying = applying * counters.width;
+        let once_through = (applying + states * (edges + 4)) * variants * counters.readings;
         let walk = paths * once_through;
         let moves = if several { walk } else { applying };
         let beside = if several { walk } else { once_through };
         let built = if certain { Work::NONE } else { most * most / 2 };
         let damages = (amount(&volley.damage) + damage * damage) * nodes;
-        let graph = rolls * variants + damages;
+        let graph = (rolls * variants + damages) * counters.readings;
+        let kernel = kernel * counters.readings;
         let (gate, gate_bits, backfires) = volley.gate.as_ref().map_or_else(Default::default, gate_sizes);
         let rolls = if volley.gate.as_ref().is_some_and(|gate| gate.per_volley) { Work::ONE } else { attackers };
         let gates = if backfires { rolls } else { Work::NONE };
@@ -150,6 +167,45 @@ impl Attack {
     }
 }
 
+/// What following counters makes of a volley.
+struct Counting {
+    /// How many values they have together.
+    width: Work,
+    /// In how many ways the rows that read them may act.
+    readings: Work,
+    /// The additions of one attack to one state of them.
+    adds: Work,
+    /// How long the chances of these are.
+    bits: Work,
+}
+
+impl Counting {
+    fn of(volley: &Volley, target: &Target, which: &[usize]) -> Self {
+        let counters = target.counters();
+        let mut sizes = Self { width: Work::ONE, readings: Work::ONE, adds: Work::NONE, bits: Work::NONE };
+        for counter in which.iter().filter_map(|at| counters.all.get(*at)) {
+            let most = Work::from(counter.most);
+            let rows = volley.by_counter.iter().filter(|row| !row.own && row.counter == counter.name).count();
+            sizes.width = sizes.width * (most + 1);
+            sizes.readings = sizes.readings * (Work::from(rows) + 1);
+            for (_, amount) in volley.all_counts().flatten().filter(|(name, _)| *name == counter.name) {
+                sizes.adds += Work::of_value(amount.highest()) + 3;
+                sizes.bits += amount_bits(amount);
+            }
+        }
+        sizes.readings = sizes.readings.min(sizes.width);
+        sizes
+    }
+}
+
+/// How many states share one loss of structure.
+fn mark_states(volley: &Volley, target: &Target) -> Work {
+    match target {
+        Target::Soldiers(_) => Work::ONE,
+        Target::Armoured(armoured) => Work::doubled(marks(volley)) * if armoured.overflow_wasted { 2 } else { 1 },
+    }
+}
+
 /// What one success does to the target's states, and what working that out costs.
 fn applying(volley: &Volley, target: &Target, damage: Work) -> (Work, Work) {
     let states = states(target);
@@ -163,7 +219,7 @@ fn applying(volley: &Volley, target: &Target, damage: Work) -> (Work, Work) {
             (moved, thinning + damage * Work::from(soldiers.groups.len()) + moved)
         }
         Target::Armoured(armoured) => {
-            let width = Work::doubled(marks(volley)) * if armoured.overflow_wasted { 2 } else { 1 };
+            let width = mark_states(volley, target);
             let effects = volley.steps.iter().map(effects).sum::<Work>();
             let distinct = effects.min(Work::from(armoured.structure) * 4 + 4);
             let amounts = volley.steps.iter().map(amounts).sum::<Work>();

@@ -10,7 +10,7 @@ use super::{Attack, Work, fraction, score, states, with_fractions};
 pub fn reaches(chain: &Chain, exact: bool) -> Work {
     let (mut sum, mut bits) = (Work::new(100), Work::NONE);
     for volley in chain.volleys() {
-        let attack = Attack::of(volley, chain.target());
+        let attack = Attack::reading(volley, chain.target(), chain.volleys());
         sum += attack.once() + attack.apply_attacks();
         bits += attack.bits();
     }

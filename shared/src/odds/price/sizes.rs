@@ -19,7 +19,9 @@ pub(crate) struct Counts {
 }
 
 pub(crate) fn counts(chain: &Chain) -> Counts {
-    let of = |volley| Attack::of(volley, chain.target());
+    // All counters, so that the fractions of each have room.
+    let all: Vec<usize> = (0..chain.target().counters().all.len()).collect();
+    let of = |volley| Attack::counting(volley, chain.target(), &all);
     let attacks: Vec<Attack> = chain.volleys().iter().map(of).collect();
     Counts {
         attacks: attacks.iter().map(Attack::most).sum::<Work>() + 1,

@@ -218,13 +218,19 @@ impl DuelContext<'_> {
             volley.attackers = each;
             let bases_follow_survivors =
                 matches!(&volley.attacks, Attacks::Blast(blast) if matches!(blast.under, Under::Bases(..)));
-            volleys.push(TimedVolley { volley, turns: always(*turns), attackers_by_survivors, bases_follow_survivors });
+            volleys.push(TimedVolley {
+                volley,
+                turns: always(*turns),
+                attackers_by_survivors,
+                bases_follow_survivors,
+                order: 0,
+            });
         }
         let repair = standing::repair(pack, instance, &duel_matchup.with, &duel_matchup.without);
         let (repair, mends) = repair.map_or((None, Vec::new()), |repair| (Some(repair.mend), repair.because));
         let (acted, idle) = attack.log.notes(pack);
         CompiledSide {
-            side: Side { target, attack: volleys, aftermath, repair },
+            side: Side { target, attack: volleys, aftermath, repair, sheds: Vec::new() },
             reasons: attack.log.reasons,
             weapons: attack.weapons,
             unused_weapons: attack.unused_weapons,

@@ -8,7 +8,7 @@ use super::base;
 use super::context::{self, RuleContext};
 use super::log::Log;
 use super::roll::{Place, amount, on};
-use crate::odds::chain::{Chart, ChartRow, Penetrate, PenetrateReroll, Repeated};
+use crate::odds::chain::{Chart, ChartRow, Counts, Penetrate, PenetrateReroll, Repeated};
 use crate::odds::dice::Dice;
 
 /// Compiles a penetrate step.
@@ -104,6 +104,8 @@ pub(super) fn compile(
         equal_breaches: plan.equal_breaches,
         graze: amount(graze),
         breach: amount(breach),
+        graze_counts: Counts::new(),
+        breach_counts: Counts::new(),
         chart: chart.map(|at| chart_of(context, at, chart_plus)),
     }
 }
@@ -147,6 +149,7 @@ fn chart_of(context: &RuleContext<'_>, at: usize, plus: i32) -> Chart {
         structure: amount(row.structure),
         status: row.status.clone(),
         wrecked: row.wrecked,
+        counts: Counts::new(),
         repeated: row.repeated.map(|(structure, wrecked)| Repeated { structure: amount(structure), wrecked }),
     };
     let modifier = context.number(&plan.modifier).saturating_add(plus);

@@ -12,7 +12,7 @@ use super::side::Part;
 use super::volley::Draft;
 use super::{CompileError, base, model_groups};
 use crate::odds::chain::{
-    Aftermath, Armoured, Backfire, By, Gain, Ignore, Kind, RollStep, Soldiers, Step, Target, When,
+    Aftermath, Armoured, Backfire, By, Counters, Gain, Ignore, Kind, RollStep, Soldiers, Step, Target, When,
 };
 use crate::odds::dice::Amount;
 use crate::odds::roll::{Aim, Needs, Reroll};
@@ -32,7 +32,12 @@ pub(super) fn compile(
         Body::Soldiers { spill, .. } => {
             let groups = model_groups::groups(context, parts, drafts, log)?;
             let first = groups.first().map_or(1, |group| group.health);
-            Target::Soldiers(Soldiers { groups, spill: *spill, hurt: target.hurt.min(first - 1) })
+            Target::Soldiers(Soldiers {
+                groups,
+                spill: *spill,
+                hurt: target.hurt.min(first - 1),
+                counters: Counters::default(),
+            })
         }
         Body::Armoured { structure, overflow_wasted } => {
             let structure = context.number(structure).clamp(1, 1_000).unsigned_abs();
@@ -42,6 +47,7 @@ pub(super) fn compile(
                 overflow_wasted: *overflow_wasted,
                 hurt: target.hurt.min(structure - 1),
                 statuses: target.statuses.to_vec(),
+                counters: Counters::default(),
             })
         }
     })
@@ -180,7 +186,12 @@ fn append(draft: &mut Draft, ignore: Ignore) {
     };
     let backfire = Backfire { needs: Needs::Never, die, harm: Amount::fixed(0) };
     let step = RollStep { roll: ignore.roll, critical: Gain::none(), margins: Vec::new(), backfire };
-    draft.volley.steps.push(Step { name: "ignore".to_owned(), by: By::Defender, kind: Kind::Roll(step) });
+    draft.volley.steps.push(Step {
+        name: "ignore".to_owned(),
+        by: By::Defender,
+        kind: Kind::Roll(step),
+        counts: Vec::new(),
+    });
     draft.steps.push(usize::MAX);
 }
 

@@ -1,7 +1,7 @@
 //! A duel in which one side attacks and nothing ever happens to it.
 use super::duel_matchup::{Attack, DuelContext};
 use super::{CompileError, Loadout};
-use crate::odds::chain::{Armoured, Kind, Step, Target};
+use crate::odds::chain::{Armoured, Counters, Kind, Step, Target};
 use crate::odds::dice::Amount;
 use crate::odds::duel::{Duel, First, Side};
 use crate::odds::roll::Needs;
@@ -47,7 +47,14 @@ pub fn compile_unanswered_turn_ranges(
     let [idle, attack] = attacks;
     let attacked = context.finish(0, idle, target).side;
     // The attackers stand as one, since none of them falls.
-    let one = Armoured { structure: 1, units: 1, overflow_wasted: false, hurt: 0, statuses: Vec::new() };
+    let one = Armoured {
+        structure: 1,
+        units: 1,
+        overflow_wasted: false,
+        hurt: 0,
+        statuses: Vec::new(),
+        counters: Counters::default(),
+    };
     let mut attacks = Side { repair: None, ..context.finish(1, attack, Target::Armoured(one)).side };
     for timed in &mut attacks.attack {
         timed.volley.attackers = timed.attackers(matchup.attacker.models.max(1));

@@ -11,7 +11,9 @@ use super::gain::gain;
 use super::log::Log;
 use super::roll::{Place, Rolled, amount, compile_roll, on};
 use super::{base, penetrate, template};
-use crate::odds::chain::{Backfire, By, Gain, Ignore, Kind, Penetrate, PenetrateReroll, RollStep, Step, Volley};
+use crate::odds::chain::{
+    Attacks, Backfire, By, Counts, Gain, Ignore, Kind, Penetrate, PenetrateReroll, RollStep, Step, Volley,
+};
 use crate::odds::dice::{Amount, Dice};
 use crate::odds::roll::{Aim, Needs};
 use crate::report::saying::listed;
@@ -96,7 +98,7 @@ pub(super) fn compile(context: &RuleContext<'_>, count: u32, log: &mut Log) -> R
         Some(plan) => template::caught(context, plan, log)?,
         None => amount(attacks).into(),
     };
-    let volley = Volley { attackers: count, attacks, gate: None, steps, damage, spill: None, ignore: None };
+    let volley = Volley { attackers: count, ..volley_of(attacks, steps, damage) };
     Ok(Draft { weapon: None, situation: None, volley, steps: ids, ignore, spill })
 }
 
@@ -205,7 +207,7 @@ fn steps(
                 (Kind::Roll(step), Gains { critical, margins })
             }
         };
-        steps.push((*at, Step { name: name.to_owned(), by: plan.by, kind }));
+        steps.push((*at, Step { name: name.to_owned(), by: plan.by, kind, counts: Counts::new() }));
         gains.push(gain);
     }
     for (index, plan) in gains.iter().enumerate() {
@@ -288,6 +290,21 @@ fn why_no_roll(context: &RuleContext<'_>, one: &ActiveChange<'_>) -> Option<Stri
     (!wanted.is_empty()).then(|| format!("only at {}", wanted.join(" or ")))
 }
 
+/// A volley of one attacker with nothing but its attacks.
+fn volley_of(attacks: Attacks, steps: Vec<Step>, damage: Amount) -> Volley {
+    Volley {
+        attackers: 1,
+        attacks,
+        gate: None,
+        steps,
+        damage,
+        counts: Counts::new(),
+        by_counter: Vec::new(),
+        spill: None,
+        ignore: None,
+    }
+}
+
 /// The volley of an attacker that has nothing to use: nobody attacks.
 pub(super) fn nothing(context: &RuleContext<'_>) -> Draft {
     let armoured = context.pack.kinds[context.target.unit.kind].body.is_armoured();
@@ -303,13 +320,15 @@ pub(super) fn nothing(context: &RuleContext<'_>) -> Draft {
             equal_breaches: false,
             graze: none(),
             breach: none(),
+            graze_counts: Counts::new(),
+            breach_counts: Counts::new(),
             chart: None,
         });
-        vec![Step { name: "penetrate".to_owned(), by: By::Attacker, kind }]
+        vec![Step { name: "penetrate".to_owned(), by: By::Attacker, kind, counts: Counts::new() }]
     } else {
         Vec::new()
     };
     let (attacks, damage) = (Amount::fixed(1).into(), Amount::fixed(1));
-    let volley = Volley { attackers: 0, attacks, gate: None, steps, damage, spill: None, ignore: None };
+    let volley = Volley { attackers: 0, ..volley_of(attacks, steps, damage) };
     Draft { weapon: None, situation: None, volley, steps: Vec::new(), ignore: None, spill: false }
 }

@@ -2,12 +2,14 @@
 use super::super::aftermath::AftermathForm;
 use super::super::amount::{AmountForm, AttacksForm};
 use super::super::chain::{ChainForm, VolleyForm};
+use super::super::counters::ByCounterForm;
 use super::super::gate::GateForm;
 use super::super::matchup::{MatchupRequest, SideForm, SituationForm};
 use super::super::notes::{Label, Notes};
 use super::super::step::StepForm;
 use super::super::target::TargetForm;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
 /// One attack: a chain or a matchup.
@@ -50,7 +52,14 @@ pub struct VariantChain {
     /// Damage of each success; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub damage: Option<AmountForm>,
-    /// Several weapons, in order, in place of the five above.
+    /// Added to the target's counters, each by its name, for each success past all steps while something is left, even one that does nothing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub counts: Option<BTreeMap<String, AmountForm>>,
+    /// Numbers of the steps that change with counters.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 40)]
+    pub by_counter: Option<Vec<ByCounterForm>>,
+    /// Several weapons, in order, in place of the seven above.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 12)]
     pub volleys: Option<Vec<VolleyForm>>,
@@ -118,8 +127,9 @@ pub struct BoardTarget {
 impl VariantChain {
     /// The whole chain.
     pub(super) fn on(&self, target: TargetForm) -> ChainForm {
-        let Self { attackers, attacks, gate, steps, damage, volleys, aftermath, .. } = self.clone();
-        ChainForm { attackers, attacks, gate, steps, damage, volleys, target, aftermath, because: None, label: None }
+        let Self { attackers, attacks, gate, steps, damage, counts, by_counter, volleys, aftermath, .. } = self.clone();
+        let base = ChainForm { target, aftermath, ..ChainForm::default() };
+        ChainForm { attackers, attacks, gate, steps, damage, counts, by_counter, volleys, ..base }
     }
 }
 

@@ -3,9 +3,11 @@ use super::super::matchup::{MatchupBecause, RuleNotes, Stated};
 use super::super::notes::Because;
 use super::super::summary::{Chance, Summary};
 use super::DuelRequest;
+use crate::odds::distribution::Distribution;
 use crate::odds::duel::DuelAnswer;
 use crate::odds::number::Number;
 use serde::Serialize;
+use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
 /// What comes of a duel.
@@ -60,6 +62,9 @@ pub struct SideOutcome {
     /// Where its own attack can harm it: the chance that nothing is left of it in the end if what backfires did it no harm.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub destroyed_without_own_harm: Option<Chance>,
+    /// The value of each of its counters in the end.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub counters: Option<BTreeMap<String, Summary>>,
     /// Of units: what its own attacks came to.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub unit: Option<UnitOutcome>,
@@ -115,6 +120,16 @@ pub enum OneSide {
     B,
 }
 
+fn side<N: Number>(left: &Distribution<N>, counters: &[(String, Distribution<N>)]) -> SideOutcome {
+    let summarised = || counters.iter().map(|(name, values)| (name.clone(), values.into())).collect();
+    SideOutcome {
+        left: left.into(),
+        destroyed_without_own_harm: None,
+        counters: (!counters.is_empty()).then(summarised),
+        unit: None,
+    }
+}
+
 pub(super) fn summarise<N: Number>(of: &DuelAnswer<N>) -> DuelOutcome {
     let rows = of.turns.iter().zip(1..).map(|(row, turn)| DuelTurnRow {
         turn,
@@ -125,8 +140,8 @@ pub(super) fn summarise<N: Number>(of: &DuelAnswer<N>) -> DuelOutcome {
     let last = of.turns.last().map_or_else(N::one, |row| row.both_standing.clone());
     DuelOutcome {
         turns: rows.collect(),
-        a: SideOutcome { left: Summary::from(&of.a_left), destroyed_without_own_harm: None, unit: None },
-        b: SideOutcome { left: Summary::from(&of.b_left), destroyed_without_own_harm: None, unit: None },
+        a: side(&of.a_left, &of.a_counters),
+        b: side(&of.b_left, &of.b_counters),
         never_settled: (&last).into(),
         harmless: None,
         duel: None,

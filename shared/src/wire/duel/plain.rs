@@ -2,6 +2,7 @@
 use super::super::aftermath::AftermathForm;
 use super::super::amount::{AmountForm, AttacksForm, NeedsForm};
 use super::super::chain::{VolleyForm, chain_mistake};
+use super::super::counters::ByCounterForm;
 use super::super::gate::GateForm;
 use super::super::mistake::{Mistake, Mistakes, pointer};
 use super::super::notes::{Label, Notes};
@@ -9,9 +10,11 @@ use super::super::repair::{RollsForm, mend_parts, resolve_mend, resolve_rolls};
 use super::super::roll::RerollForm;
 use super::super::step::StepForm;
 use super::super::target::TargetForm;
+use super::shed::ShedsForm;
 use super::{DuelRequest, DuelSide, FirstForm};
 use crate::odds::duel::{Duel, DuelError, DuelFault, First, Side, TimedAftermath, TimedVolley};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
 /// A chain without a target; its attackers are for each model or unit that stands.
@@ -35,7 +38,24 @@ pub struct AttackForm {
     /// Damage of each success; default 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub damage: Option<AmountForm>,
-    /// Several weapons, each with the turns in which it fires, in place of the five above.
+    /// Added to the other side's counters, each by its name, for each success past all steps while something is left, even
+    /// one that does nothing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub counts: Option<BTreeMap<String, AmountForm>>,
+    /// Numbers of the steps that change with counters.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 40)]
+    pub by_counter: Option<Vec<ByCounterForm>>,
+    /// In how many turns, the first ones, it is made; default every turn.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 1000)]
+    pub uses: Option<u32>,
+    /// Read where `first` is `order`: what has a higher order is made first; default 0. Of `volleys` it is that of those
+    /// that say none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = -1000, maximum = 1000)]
+    pub order: Option<i32>,
+    /// Several weapons, each with the turns in which it fires, in place of all above but `order`.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(min_items = 1, max_items = 12)]
     pub volleys: Option<Vec<VolleyForm>>,
@@ -87,9 +107,13 @@ pub(super) fn mistake(error: &DuelError, several: [bool; 2], grouped: [bool; 2])
     let side = usize::from(error.of_b);
     let (own, other) = if error.of_b { ("/b", "/a") } else { ("/a", "/b") };
     let in_volley = |volley: usize, field: &str| {
-        Mistake::value(format!("{own}/attack/volleys/{volley}/{field}"), error.to_string())
+        let of_several = if several[side] { format!("/volleys/{volley}") } else { String::new() };
+        Mistake::value(format!("{own}/attack{of_several}/{field}"), error.to_string())
     };
     match &error.fault {
+        DuelFault::Sheds => Mistake::value(format!("{own}/sheds"), error.to_string()),
+        DuelFault::Order(volley) => in_volley(*volley, "order"),
+        DuelFault::NoOwnCounter(volley, row, _) => in_volley(*volley, &format!("by_counter/{row}/name")),
         DuelFault::Turns => Mistake::value("/turns", error.to_string()),
         DuelFault::Window(volley) => in_volley(*volley, "turns"),
         DuelFault::AttackersBySurvivors(volley) => in_volley(*volley, "served"),
@@ -133,7 +157,12 @@ impl DuelSide {
                 Some(resolve_mend(needs, die, modifier, reroll, rolls, restores, &at, mistakes)?)
             }
         };
-        Some(Side { target: target?, attack: attack?, aftermath: aftermath?, repair })
+        let target = target?;
+        let sheds = match self.sheds {
+            None => Vec::new(),
+            Some(sheds) => sheds.resolve(target.counters(), &pointer(at, "sheds"), mistakes)?,
+        };
+        Some(Side { target, attack: attack?, aftermath: aftermath?, repair, sheds })
     }
 
     /// The form of a side in plain numbers.
@@ -153,6 +182,7 @@ impl DuelSide {
             target: Some(TargetForm::from(&side.target)),
             attack: (!side.attack.is_empty()).then_some(attack),
             repair: side.repair.as_ref().map(mend_parts),
+            sheds: ShedsForm::of(&side.sheds),
             ..Self::default()
         }
     }
@@ -166,6 +196,7 @@ impl DuelRequest {
             First::B => FirstForm::B,
             First::Roll => FirstForm::Roll,
             First::Together => FirstForm::Together,
+            First::Order => FirstForm::Order,
         };
         Self {
             a: DuelSide::of(duel.a()),
@@ -185,6 +216,7 @@ fn volley_form(timed: &TimedVolley) -> VolleyForm {
     let form = VolleyForm {
         turns: window(timed.turns),
         thinned: timed.bases_follow_survivors.then_some(true),
+        order: (timed.order != 0).then_some(timed.order),
         ..VolleyForm::from(&timed.volley)
     };
     match timed.attackers_by_survivors.as_slice() {
@@ -203,13 +235,16 @@ impl AttackForm {
             gate: self.gate,
             steps: self.steps,
             damage: self.damage,
+            counts: self.counts,
+            by_counter: self.by_counter,
+            uses: self.uses,
             ..VolleyForm::default()
         };
         let several = self.volleys.is_some();
         if several && flat != VolleyForm::default() {
             mistakes.push(Mistake::value(
                 at,
-                "with volleys, each volley has its own attackers, attacks, gate, steps and damage",
+                "with volleys, each volley has its own attackers, attacks, gate, steps, damage, counts, by_counter and uses",
             ));
         }
         let forms = self.volleys.unwrap_or_else(|| vec![flat]);
@@ -218,6 +253,18 @@ impl AttackForm {
         for (index, mut form) in forms.into_iter().enumerate() {
             let at = if several { format!("{at}/volleys/{index}") } else { at.to_owned() };
             let turns = form.turns.take().map(|[first, last]| (first, last));
+            let turns = match form.uses.take() {
+                None => turns,
+                Some(uses) => {
+                    if !(1..=1_000).contains(&uses) {
+                        mistakes.push(Mistake::value(pointer(&at, "uses"), "uses is a number of turns from 1 to 1000"));
+                    }
+                    // The first turns of the window.
+                    let (first, last) = turns.unwrap_or((1, u32::MAX));
+                    Some((first, last.min(first.saturating_add(uses.max(1) - 1))))
+                }
+            };
+            let order = form.order.take().or(self.order).unwrap_or(0);
             let (served, thinned) = (form.served.take(), form.thinned.take().unwrap_or(false));
             match &served {
                 Some(_) if form.attackers.is_some() => {
@@ -228,7 +275,7 @@ impl AttackForm {
                 }
                 _ => {}
             }
-            match form.resolve(&at, mistakes) {
+            match form.resolve_in(true, &at, mistakes) {
                 Some(volley) => {
                     let attackers_by_survivors = served.unwrap_or_default();
                     volleys.push(TimedVolley {
@@ -236,6 +283,7 @@ impl AttackForm {
                         turns,
                         attackers_by_survivors,
                         bases_follow_survivors: thinned,
+                        order,
                     });
                 }
                 None => whole = false,

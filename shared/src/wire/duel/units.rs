@@ -95,8 +95,12 @@ fn has_no_numbers(side: &DuelSide, at: &str, mistakes: &mut Mistakes) {
     if side.unit.is_none() {
         mistakes.push(Mistake::missing(pointer(at, "unit"), "the other side is a unit of a book: name one here too"));
     }
-    let there =
-        [("target", side.target.is_some()), ("attack", side.attack.is_some()), ("repair", side.repair.is_some())];
+    let there = [
+        ("target", side.target.is_some()),
+        ("attack", side.attack.is_some()),
+        ("repair", side.repair.is_some()),
+        ("sheds", side.sheds.is_some()),
+    ];
     for (field, _) in there.iter().filter(|(_, there)| *there && side.unit.is_some()) {
         mistakes.push(Mistake::value(pointer(at, field), "a unit of a book has these numbers from its book"));
     }

@@ -1,6 +1,7 @@
 //! Units of structure, and the hits they take.
 use super::{
     Losses, Volley,
+    counters::Counts,
     part::{Chart, Kind, Penetrate},
 };
 use crate::play::Luck;
@@ -45,14 +46,18 @@ impl Armoured {
         Losses { missing: self.hurt, has: self.at_start.clone(), seen: self.at_start.clone(), ..Losses::default() }
     }
 
-    pub fn hit(&self, by: &Penetrate, breached: bool, losses: &mut Losses, luck: &mut dyn Luck) {
+    /// What a hit does; what its chart adds to counters is handed back.
+    pub fn hit(&self, by: &Penetrate, breached: bool, losses: &mut Losses, luck: &mut dyn Luck) -> Counts {
         if !breached {
-            return self.lose(by.graze.total(luck), false, losses);
+            self.lose(by.graze.total(luck), false, losses);
+            return Counts::new();
         }
         let points = by.breach.total(luck);
         losses.missing += points;
-        let wrecked = by.chart.as_ref().is_some_and(|chart| self.roll_on(chart, losses, luck));
+        let (wrecked, counts) =
+            by.chart.as_ref().map_or_else(Default::default, |chart| self.roll_on(chart, losses, luck));
         self.lose(0, wrecked, losses);
+        counts
     }
 
     /// Takes points of the unit in front; with none left, or `wrecked`, it is gone.
@@ -66,22 +71,24 @@ impl Armoured {
         }
     }
 
-    fn roll_on(&self, chart: &Chart, losses: &mut Losses, luck: &mut dyn Luck) -> bool {
+    fn roll_on(&self, chart: &Chart, losses: &mut Losses, luck: &mut dyn Luck) -> (bool, Counts) {
         let result = chart.dice.total(luck) + chart.modifier;
-        let Some(row) = chart.rows.iter().rev().find(|row| row.at_least <= result) else { return false };
+        let Some(row) = chart.rows.iter().rev().find(|row| row.at_least <= result) else {
+            return (false, Counts::new());
+        };
         if let Some(name) = &row.status {
             let status = self.statuses.iter().position(|s| s == name).expect("a known status");
             if losses.has[status]
                 && let Some((structure, wrecked)) = &row.repeated
             {
                 losses.missing += structure.total(luck);
-                return *wrecked;
+                return (*wrecked, Counts::new());
             }
             losses.has[status] = true;
             losses.seen[status] = true;
         }
         losses.missing += row.structure.total(luck);
-        row.wrecked
+        (row.wrecked, row.counts.clone())
     }
 
     pub fn note(&self, losses: &Losses, luck: &mut dyn Luck) {

@@ -1,7 +1,8 @@
 //! One attack and what grows out of it: rolls, extra successes, packets.
 use super::{
-    Chain, State, Target,
-    part::{Change, Gain, Kind, Penetrate, Step},
+    Chain, Losses, State, Target,
+    counters::{self, Counts},
+    part::{Change, Gain, Kind, Penetrate, Step, TableRow},
     soldiers::Packet,
 };
 use crate::play::{Luck, dice::Dice, roll::Roll};
@@ -17,6 +18,10 @@ pub struct Attack {
     bonus: i64,
     /// Whether its penetration breached (or only grazed).
     pub breached: bool,
+    /// The target's counters as the attack began.
+    counters: Vec<i64>,
+    /// A further success of the step before, which it has not gone past yet.
+    extra: bool,
 }
 
 /// Something still to be done; the last one comes first.
@@ -27,6 +32,11 @@ pub enum Task {
 }
 
 impl Attack {
+    /// On a target that stands like this.
+    pub fn begun(losses: &Losses) -> Self {
+        Self { counters: losses.counters.clone(), ..Self::default() }
+    }
+
     fn gain(&mut self, gain: &Gain, luck: &mut dyn Luck) -> i64 {
         for (name, change) in &gain.then {
             let earlier = self.changes.remove(name).unwrap_or_default();
@@ -51,6 +61,9 @@ impl Chain {
                 return Some(());
             }
         };
+        if std::mem::take(&mut attack.extra) {
+            self.count(&volley.steps[attack.step - 1].counts, state, luck);
+        }
         let Some(step) = volley.steps.get(attack.step) else {
             self.come_through(&attack, &volley.damage, state, luck);
             return Some(());
@@ -58,7 +71,7 @@ impl Chain {
         let number = volley.before + attack.step;
         let change = self.change(step, &attack, state);
         let mut extra = 0;
-        let plain = Attack { step: attack.step + 1, ..attack.clone() };
+        let plain = Attack { step: attack.step + 1, extra: true, ..attack.clone() };
         match &step.kind {
             Kind::Roll { roll, critical, margins, backfire } => {
                 let mut roll = roll.clone();
@@ -91,11 +104,12 @@ impl Chain {
             Kind::Table { roll, rows } => {
                 luck.note(("reached", number), 1);
                 let row = row_of(roll, &change, rows, luck);
-                if row.is_some_and(|(_, ends)| *ends) {
-                    return Some(());
-                }
-                if let Some((gain, _)) = row {
-                    extra += attack.gain(gain, luck);
+                if let Some(row) = row {
+                    self.count(&row.counts, state, luck);
+                    if row.ends {
+                        return Some(());
+                    }
+                    extra += attack.gain(&row.gain, luck);
                 }
             }
             Kind::Penetrate(penetrate) => {
@@ -109,6 +123,7 @@ impl Chain {
                 attack.breached = total > against || (penetrate.equal_breaches && total == against);
             }
         }
+        self.count(&step.counts, state, luck);
         attack.step += 1;
         state.passed[number] += 1 + extra;
         for _ in 0..extra {
@@ -125,11 +140,22 @@ impl Chain {
             Target::Soldiers(target) => target.change(&step.name, &state.losses),
             Target::Armoured(_) => None,
         };
-        attack.changes.get(&step.name).unwrap_or(&none).over(of_group.unwrap_or(&none))
+        let rows = &self.volleys[state.volley].by_counter;
+        let (target, own) = ((&self.counters, &attack.counters[..]), (&self.own_counters, &state.own[..]));
+        let by_counter = counters::change(rows, &step.name, target, own);
+        attack.changes.get(&step.name).unwrap_or(&none).over(&by_counter.over(of_group.unwrap_or(&none)))
+    }
+
+    /// Adds to the counters, while something is left.
+    fn count(&self, counts: &Counts, state: &mut State, luck: &mut dyn Luck) {
+        if !self.nothing_left(&state.losses) {
+            self.counters.add(counts, &mut state.losses.counters, luck);
+        }
     }
 
     fn come_through(&self, attack: &Attack, damage: &Dice, state: &mut State, luck: &mut dyn Luck) {
         state.through += 1;
+        self.count(&self.volleys[state.volley].counts, state, luck);
         if state.losses.wasted || self.nothing_left(&state.losses) {
             return;
         }
@@ -148,7 +174,11 @@ impl Chain {
                     Kind::Roll { .. } | Kind::Table { .. } => None,
                 };
                 let penetrate = self.volleys[state.volley].steps.iter().find_map(penetrates).expect("a penetrate step");
-                target.hit(&penetrate, attack.breached, &mut state.losses, luck);
+                let more = target.hit(&penetrate, attack.breached, &mut state.losses, luck);
+                let own = if attack.breached { &penetrate.breach_counts } else { &penetrate.graze_counts };
+                for counts in [own, &more] {
+                    self.counters.add(counts, &mut state.losses.counters, luck);
+                }
             }
         }
     }
@@ -176,18 +206,18 @@ impl Penetrate {
 }
 
 /// The highest row that a table's roll reaches.
-fn row_of<'r>(roll: &Roll, change: &Change, rows: &'r [(Gain, bool)], luck: &mut dyn Luck) -> Option<&'r (Gain, bool)> {
+fn row_of<'r>(roll: &Roll, change: &Change, rows: &'r [TableRow], luck: &mut dyn Luck) -> Option<&'r TableRow> {
     let mut roll = roll.clone();
     roll.modifier = change.modifier.unwrap_or(roll.modifier) + change.more_modifier;
     let total = roll.roll(luck).expect("no tie").total;
-    rows.iter().rev().find(|(row, _)| row.at_least <= total)
+    rows.iter().rev().find(|row| row.gain.at_least <= total)
 }
 
 /// Whether one ordinary roll of a step is in the attacker's favour; nothing where the dice give up.
 pub fn in_favour(step: &Step, luck: &mut dyn Luck) -> Option<bool> {
     Some(match &step.kind {
         Kind::Roll { roll, .. } => Roll::roll(roll, luck)?.success != step.by_defender,
-        Kind::Table { roll, rows } => !row_of(roll, &Change::default(), rows, luck).is_some_and(|(_, ends)| *ends),
+        Kind::Table { roll, rows } => !row_of(roll, &Change::default(), rows, luck).is_some_and(|row| row.ends),
         Kind::Penetrate(penetrate) => penetrate.total(penetrate.add, penetrate.against, luck) >= penetrate.against,
     })
 }

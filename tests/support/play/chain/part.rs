@@ -1,5 +1,8 @@
 //! The parts of a step, as the request says them.
-use super::State;
+use super::{
+    State,
+    counters::{self, Counts},
+};
 use crate::play::{
     Luck,
     dice::Dice,
@@ -49,6 +52,8 @@ pub struct Gate {
 pub struct Step {
     pub name: String,
     pub by_defender: bool,
+    /// What each success past it adds to the target's counters.
+    pub counts: Counts,
     pub kind: Kind,
 }
 
@@ -62,11 +67,19 @@ pub enum Kind {
         backfire: Option<Backfire>,
     },
     Penetrate(Box<Penetrate>),
-    /// Its dice and modifier, and its rows, lowest first, each with whether the attack ends there.
+    /// Its dice and modifier, and its rows, lowest first.
     Table {
         roll: Roll,
-        rows: Vec<(Gain, bool)>,
+        rows: Vec<TableRow>,
     },
+}
+
+/// A row of a table: what the success gets, whether the attack ends there, what it adds to counters.
+#[derive(Clone, Debug)]
+pub struct TableRow {
+    pub gain: Gain,
+    pub ends: bool,
+    pub counts: Counts,
 }
 
 #[derive(Clone, Debug)]
@@ -79,6 +92,8 @@ pub struct Penetrate {
     pub equal_breaches: bool,
     pub graze: Dice,
     pub breach: Dice,
+    pub graze_counts: Counts,
+    pub breach_counts: Counts,
     pub chart: Option<Chart>,
 }
 
@@ -95,6 +110,7 @@ pub struct Row {
     pub structure: Dice,
     pub status: Option<String>,
     pub wrecked: bool,
+    pub counts: Counts,
     pub repeated: Option<(Dice, bool)>,
 }
 
@@ -169,11 +185,13 @@ impl Gate {
     }
 
     /// Whether it lets them attack; its backfire happens either way. Nothing where the dice give up.
-    pub fn roll(&self, state: &mut State, luck: &mut dyn Luck) -> Option<bool> {
-        let rolled = self.roll.roll(luck)?;
+    pub fn roll(&self, change: &Change, state: &mut State, luck: &mut dyn Luck) -> Option<bool> {
+        let mut roll = self.roll.clone();
+        change.apply_to_roll(&mut roll);
+        let rolled = roll.roll(luck)?;
         if let (Some(natural), Some(backfire)) = (rolled.natural, &self.backfire) {
-            let face = backfire.face(&self.roll);
-            let backfires = natural == face || !self.roll.as_good(natural, face);
+            let face = backfire.face(&roll);
+            let backfires = natural == face || !roll.as_good(natural, face);
             if backfires && !backfire.saved.roll(luck)?.success {
                 state.backfires += 1;
                 state.harm.push(backfire.harm.total(luck));
@@ -190,7 +208,11 @@ impl Step {
             // It has neither success nor failure: what it would need is never looked at.
             let mut needed = of.clone();
             needed["needs"] = serde_json::json!("1+");
-            let row = |row: &Value| (Gain::read(row), row["ends"].as_bool().unwrap_or(false));
+            let row = |row: &Value| TableRow {
+                gain: Gain::read(row),
+                ends: row["ends"].as_bool().unwrap_or(false),
+                counts: counters::counts(row),
+            };
             let rows = of["rows"].as_array().expect("rows").iter().map(row).collect();
             Kind::Table { roll: Roll::read(&needed), rows }
         } else if of["kind"] == "penetrate" {
@@ -206,7 +228,7 @@ impl Step {
             }
         };
         let name = of["name"].as_str().expect("a step's name").to_string();
-        Self { name, by_defender: of["by"] == "defender", kind }
+        Self { name, by_defender: of["by"] == "defender", counts: counters::counts(of), kind }
     }
 }
 
@@ -248,6 +270,8 @@ impl Penetrate {
             equal_breaches: of["equal"] == "breach",
             graze: structure("graze"),
             breach: structure("breach"),
+            graze_counts: counters::counts(&of["graze"]),
+            breach_counts: counters::counts(&of["breach"]),
             chart: of["breach"].get("chart").filter(|c| !c.is_null()).map(Chart::read),
         }
     }
@@ -260,6 +284,7 @@ impl Chart {
             structure: Dice::field(row, "structure", nothing()),
             status: row["status"].as_str().map(String::from),
             wrecked: row["wrecked"].as_bool().unwrap_or(false),
+            counts: counters::counts(row),
             repeated: row
                 .get("repeated")
                 .filter(|r| !r.is_null())
