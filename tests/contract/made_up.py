@@ -3,18 +3,21 @@
 Large schemas are combined in tens of thousands of ways, so each operation gets a share of the time that grows with its
 schema, several at once. Where the share is too short for all the phases of a large one, only the last is run, which asks
 at random and is never done. Slow operations, the leagues of whole packs, get no more time for that, so they are asked
-less often.
+less often. The same requests are made up each time, as far as the time goes; with --full of tests/run always others.
 usage: made_up.py SCHEMATHESIS BASE SECONDS FOLDER
 """
 
 import collections
 import concurrent.futures
 import json
+import os
 import pathlib
+import random
 import subprocess
 import sys
 
 program, base, seconds, folder = sys.argv[1], sys.argv[2], float(sys.argv[3]), pathlib.Path(sys.argv[4])
+seed = random.randrange(1 << 32) if os.environ.get("PIPWRIGHT_TESTS_FULL") else 1
 # As many as the processors that the project is built on.
 ATONCE = 2
 contract = json.loads((folder / "contract.json").read_text())
@@ -69,7 +72,7 @@ def ask_for(operation, share):
         program, "--config-file", str(pathlib.Path(__file__).parent / "schemathesis.toml"), "run", f"{base}/openapi.json",
         "--include-name", f"{method.upper()} {path}", "--checks", "all",
         "--phases", "fuzzing" if random_only else "examples,coverage,fuzzing",
-        "--max-time", str(share), "--continue-on-failure", "--no-shrink",
+        "--seed", str(seed), "--max-time", str(share), "--continue-on-failure", "--no-shrink",
         "--suppress-health-check", "all", "--report", "ndjson", "--report-ndjson-path", str(report),
     ]  # fmt: skip
     try:
@@ -110,7 +113,7 @@ with concurrent.futures.ThreadPoolExecutor(ATONCE) as pool:
         if failures or not statuses:
             failed = True
             what = f"failures {dict(failures)}" if failures else f"NEVER ASKED ({', '.join(silent)})"
-            print(f"{method.upper()} {path}: {sum(statuses.values())} requests, {what}\n{tail}")
+            print(f"{method.upper()} {path}: {sum(statuses.values())} requests, seed {seed}, {what}\n{tail}")
 asked = sum(total.values())
 errors = sum(count for status, count in total.items() if str(status).startswith("5"))
 statuses = ", ".join(f"{status}: {count}" for status, count in sorted(total.items(), key=str))

@@ -33,6 +33,10 @@ impl Found {
 
 /// So much must speak for a rule.
 const ENOUGH: f64 = -2.5;
+/// So much is enough for a yes or a no about a rule that is likely enough to be shown.
+const MUCH: f64 = -1.75;
+/// So far ahead of all others is enough where more speaks for a rule than for none.
+const LEAD: f64 = 0.9;
 /// Of the chance of all rules so much must be with the best one for it to be shown.
 const SHOWN: f64 = 0.6;
 /// For a yes or a no: a wrong verdict is worse than a wrong rule shown.
@@ -230,8 +234,10 @@ pub(super) fn clear(found: &[Found], form: &Form) -> Ternary {
     let [first, ..] = found else { return Ternary::No };
     let all: f64 = found.iter().map(|found| (found.score - first.score).exp()).sum();
     let chance = |found: &Found| (found.score - first.score).exp() / all;
-    let sure = if form.yes_or_no { SURE } else { SHOWN };
-    if first.by_name || (first.score >= ENOUGH && chance(first) >= sure) {
+    let likely = chance(first) >= if form.yes_or_no { SURE } else { SHOWN };
+    let much = first.score >= MUCH && chance(first) >= SHOWN;
+    let ahead = first.score >= 0.0 && found.get(1).is_none_or(|next| first.score - next.score >= LEAD);
+    if first.by_name || much || ahead || (first.score >= ENOUGH && likely) {
         return Ternary::Yes;
     }
     let possible = found.iter().filter(|found| found.score >= ENOUGH && chance(found) >= POSSIBLE);
