@@ -11,7 +11,7 @@ use pipwright_shared::{
     wire::{mistake::MistakeKind, odds::OddsRequest, question::Question, read},
 };
 use pipwright_tests::{
-    ask::{affordable, ask, try_ask},
+    ask::{affordable, try_ask},
     compare::CLOSE,
     play::number::{fraction, to_f64},
     random::{self, Size},

@@ -84,7 +84,7 @@ fn of_volley(rng: &mut Rng, size: Size, names: &[&str], volley: &mut Value) {
             maybe(rng, 40, row, "counts", |rng| counts(rng, size, names));
         }
     }
-    maybe(rng, if steps.is_empty() { 0 } else { 45 }, volley, "by_counter", |rng| {
+    maybe(rng, if steps.is_empty() { 0 } else { 30 }, volley, "by_counter", |rng| {
         let mut rows: Vec<Value> = Vec::new();
         for _ in 0..rng.u32(1..=2) {
             let (name, at_least) = (one_of(rng, names), rng.u32(0..=2));
