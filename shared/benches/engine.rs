@@ -6,7 +6,7 @@ use divan::{AllocProfiler, Bencher, black_box};
 use pipwright_shared::odds::{
     blast::{AimAt, Base, Blast, Counts, Point, Scatter, Under},
     cancellation::CancellationToken,
-    chain::{Backfire, By, Chain, Counters, Counts, Gain, Group, Kind, RollStep, Soldiers, Step, Target, Volley},
+    chain::{Backfire, By, Chain, Counters, Gain, Group, Kind, RollStep, Soldiers, Step, Target, Volley},
     dice::{Amount, Dice},
     duel::{Duel, First, Side, TimedVolley},
     number::{Exact, Number},
@@ -79,7 +79,7 @@ fn volley(attackers: u32, attacks: u16, needs: &str) -> Volley {
             margins: Vec::new(),
             backfire: Backfire { needs: Needs::Never, die, harm: Amount::fixed(0) },
         }),
-        counts: Counts::new(),
+        counts: Vec::new(),
     };
     let steps = ["hit", "wound", "save"].into_iter().zip(needs.split(' ')).map(step).collect();
     Volley {
@@ -88,7 +88,7 @@ fn volley(attackers: u32, attacks: u16, needs: &str) -> Volley {
         gate: None,
         steps,
         damage: Amount::fixed(1),
-        counts: Counts::new(),
+        counts: Vec::new(),
         by_counter: Vec::new(),
         spill: None,
         ignore: None,

@@ -7,7 +7,6 @@ use super::super::roll::Roll;
 use super::count::Tally;
 use super::evaluate::most_counted;
 use super::gate::Attempts;
-use super::graph::Graph;
 use super::prepared::Prepared;
 use super::{Chain, Lost, Target, Volley};
 
@@ -72,10 +71,9 @@ impl Chain {
         let index = |volley: &Volley| volley.steps.iter().position(|other| other.name == step);
         let counters: Vec<_> = self.volleys.iter().map(|volley| index(volley).map(Tally::Passed)).collect();
         let attacks: Vec<Attempts<N>> = self.volleys.iter().map(Attempts::of).collect();
-        let most = |((graphs, counter), attacks): ((&Vec<Graph<N>>, &Option<Tally>), &Attempts<N>)| {
-            counter.map_or(0, |counter| most_counted(graphs, counter, attacks))
-        };
-        let aux_width = prepared.graphs.iter().zip(&counters).zip(&attacks).map(most).sum::<usize>() + 1;
+        let most =
+            |at: usize| counters[at].map_or(0, |counter| most_counted(&prepared.graphs[at], counter, &attacks[at]));
+        let aux_width = (0..attacks.len()).map(most).sum::<usize>() + 1;
         let mut state = prepared.start(aux_width);
         for (at, attacks) in attacks.iter().enumerate() {
             state = prepared.run_for_counts(at).count_on(state, attacks, counters[at], aux_width, token)?;

@@ -191,7 +191,7 @@ impl Chain {
             let attacks = &attempts.all;
             let run = prepared.run(index);
             let follows = depends.then(|| counting.run(index));
-            let alone = depends.then(|| counting.space().first_of(&state, aux_width)).unwrap_or_default();
+            let alone = if depends { counting.space().first_of(&state, aux_width) } else { Vec::new() };
             let mut rolls = Rolls::new();
             let counted = |counter: Tally, rolls: &mut Rolls| {
                 let Some(run) = &follows else {
@@ -256,11 +256,9 @@ impl Chain {
         let counted = |of: &dyn Fn(&Volley) -> Option<Tally>| {
             let counters: Vec<_> = self.volleys.iter().map(of).collect();
             let attacks: Vec<_> = self.volleys.iter().map(Attempts::<N>::of).collect();
-            let each = prepared.graphs.iter().zip(&counters).zip(&attacks);
-            let most = |((graphs, counter), attacks): ((&Vec<Graph<N>>, &Option<Tally>), &Attempts<N>)| {
-                counter.map_or(0, |counter| most_counted(graphs, counter, attacks))
-            };
-            let aux_width = each.map(most).sum::<usize>() + 1;
+            let most =
+                |at: usize| counters[at].map_or(0, |counter| most_counted(&prepared.graphs[at], counter, &attacks[at]));
+            let aux_width = (0..attacks.len()).map(most).sum::<usize>() + 1;
             let mut state = prepared.start(aux_width);
             for (index, attacks) in attacks.iter().enumerate() {
                 let run = prepared.run_for_counts(index);
