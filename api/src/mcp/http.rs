@@ -67,7 +67,8 @@ pub(super) async fn answer(door: Door, request: Request) -> Result<Response, Pro
 /// Whether a page from there may call: one that the settings name, of the service's own public address, or of this very
 /// machine. A page of a stranger whose name leads here all of a sudden (DNS rebinding) has another origin.
 fn may_call(config: &Config, origin: &HeaderValue) -> bool {
-    let named = config.origins.iter().chain(&config.public_address);
+    // Everybody, `*`, names nobody.
+    let named = config.origins.iter().filter(|named| *named != "*").chain(&config.public_address);
     if named.map(|named| named.trim_end_matches('/')).any(|named| named.as_bytes() == origin.as_bytes()) {
         return true;
     }
