@@ -103,6 +103,7 @@ J060 offered
 J070 asked
 J078 wrong
 J081 wrong
+J084 wrong
 J089 refused
 J092 refused
 K005 offered
@@ -145,6 +146,7 @@ L077 asked
 L081 asked
 L082 wrong
 L086 wrong
+L088 wrong
 L093 refused
 L094 refused
 M004 asked

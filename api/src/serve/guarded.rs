@@ -31,6 +31,29 @@ const SLOWEST: u64 = 16;
 const LINGER: Duration = Duration::from_secs(5);
 /// And so much of it, four times what a pack may have: whoever sends more is cut off.
 const LINGERED: usize = 16 << 20;
+/// And of so many connections at once, since each keeps its buffers meanwhile; others are closed as they are.
+const MOST_LINGERING: usize = 32;
+static LINGERING: AtomicUsize = AtomicUsize::new(0);
+
+/// A connection whose rest is taken, one of those that may be.
+struct Lingering {
+    end: Pin<Box<Sleep>>,
+    taken: usize,
+}
+
+impl Lingering {
+    fn begin() -> Option<Self> {
+        let more = |count: usize| (count < MOST_LINGERING).then_some(count + 1);
+        LINGERING.fetch_update(Ordering::Relaxed, Ordering::Relaxed, more).ok()?;
+        Some(Self { end: Box::pin(sleep(LINGER)), taken: 0 })
+    }
+}
+
+impl Drop for Lingering {
+    fn drop(&mut self) {
+        LINGERING.fetch_sub(1, Ordering::Relaxed);
+    }
+}
 
 /// What has arrived on a connection and is not answered yet.
 pub(super) struct Arrived {
@@ -128,8 +151,7 @@ pub(super) struct Guarded<S> {
     arrived: Arc<Arrived>,
     wait: Duration,
     stalled: Option<Stalled>,
-    lingering: Option<Pin<Box<Sleep>>>,
-    lingered: usize,
+    lingering: Option<Lingering>,
 }
 
 /// The client does not take what is written as fast as it could be.
@@ -141,7 +163,7 @@ struct Stalled {
 
 impl<S> Guarded<S> {
     pub(super) fn new(stream: S, arrived: Arc<Arrived>, wait: Duration) -> Self {
-        Self { stream, arrived, wait, stalled: None, lingering: None, lingered: 0 }
+        Self { stream, arrived, wait, stalled: None, lingering: None }
     }
 
     /// After an attempt to write so much: too long a wait is an error.
@@ -212,23 +234,23 @@ impl<S: AsyncRead + AsyncWrite + Unpin> AsyncWrite for Guarded<S> {
     /// Says that nothing more comes. Where a body is still on its way, its rest is taken first: a connection that is closed
     /// with something unread is reset, and the client might never see the answer.
     fn poll_shutdown(mut self: Pin<&mut Self>, cx: &mut Context<'_>) -> Poll<io::Result<()>> {
-        if self.lingering.is_none() {
-            ready!(Pin::new(&mut self.stream).poll_shutdown(cx))?;
-            if !self.arrived.unread.load(Ordering::Relaxed) {
-                return Poll::Ready(Ok(()));
+        let this = &mut *self;
+        if this.lingering.is_none() {
+            ready!(Pin::new(&mut this.stream).poll_shutdown(cx))?;
+            if this.arrived.unread.load(Ordering::Relaxed) {
+                this.lingering = Lingering::begin();
             }
-            self.lingering = Some(Box::pin(sleep(LINGER)));
         }
+        let Some(lingering) = &mut this.lingering else { return Poll::Ready(Ok(())) };
         let mut space = [0; 4 << 10];
         loop {
-            let late = self.lingering.as_mut().is_none_or(|end| end.as_mut().poll(cx).is_ready());
-            let over = late || self.lingered > LINGERED;
+            let over = lingering.end.as_mut().poll(cx).is_ready() || lingering.taken > LINGERED;
             let mut rest = ReadBuf::new(&mut space);
-            if over || ready!(Pin::new(&mut self.stream).poll_read(cx, &mut rest)).is_err() || rest.filled().is_empty()
+            if over || ready!(Pin::new(&mut this.stream).poll_read(cx, &mut rest)).is_err() || rest.filled().is_empty()
             {
                 return Poll::Ready(Ok(()));
             }
-            self.lingered += rest.filled().len();
+            lingering.taken += rest.filled().len();
         }
     }
 }

@@ -19,6 +19,8 @@ pub(super) struct Found {
     pub rule: usize,
     /// Whether its name was said, or the part of it that tells it from others.
     pub by_name: bool,
+    /// Whether its name was said in full, and is nothing else's.
+    pub in_full: bool,
     /// How much speaks for it: the logarithm of how much likelier it is meant than no rule at all.
     pub score: f64,
     pub first: usize,
@@ -52,7 +54,10 @@ pub(super) fn found(pack: &Pack, reading: &Reading, form: &Form) -> Vec<Found> {
         pack.rules.iter().map(|rule| content(&format!("{} {}", rule.named.label, rule.named.text))).collect();
     let mut found: Vec<Found> = (0..pack.rules.len()).map(|at| rate(pack, at, reading, form, &texts)).collect();
     found.retain(|found| found.by_name || found.score > LEAST);
-    found.sort_by(|a, b| b.score.total_cmp(&a.score).then(a.first.cmp(&b.first)).then(a.rule.cmp(&b.rule)));
+    found.sort_by(|a, b| {
+        let by_name = b.in_full.cmp(&a.in_full).then(b.score.total_cmp(&a.score));
+        by_name.then(a.first.cmp(&b.first)).then(a.rule.cmp(&b.rule))
+    });
     found
 }
 
@@ -103,7 +108,7 @@ fn rate(pack: &Pack, at: usize, reading: &Reading, form: &Form, texts: &[Vec<Str
     let part = || part_of_name(&pack.rules[at], reading) >= 1.0 / 3.0 && part_is_telling(pack, at, reading);
     let by_name = evidence.named || (spot.is_none() && part());
     let first = spot.map_or(usize::MAX, |spot| spot.from);
-    Found { rule: at, by_name, score: evidence.score(), first }
+    Found { rule: at, by_name, in_full: evidence.named, score: evidence.score(), first }
 }
 
 /// The share of a name's words that stand in the question, and are not part of another name there.
