@@ -198,6 +198,24 @@ fn said_otherwise_it_is_the_same() {
 }
 
 /// A higher order is made first: who shoots first at one model that is hit for certain is the one that is left.
+/// A gate that nothing passes, but for a counter of its own side: who may be hurt so is not called unhurt. One attack a turn
+/// that always hits takes the one model in the first turn.
+#[test]
+fn a_gate_opened_by_a_counter_is_a_gate() {
+    let hit = json!({"name": "hit", "needs": "auto"});
+    let opens = json!({"name": "pins", "of": "own", "at_least": 1, "then": {"gate": {"needs": "auto"}}});
+    let request = |start: u32| {
+        json!({"turns": 2, "first": "a",
+            "a": {"target": {"models": 1, "counters": [{"name": "pins", "start": start}]},
+                "attack": {"attackers": 1, "steps": [hit], "gate": {"needs": "never"}, "by_counter": [opens]}},
+            "b": {"target": {"models": 1}, "attack": {"attackers": 1, "steps": [{"name": "hit", "needs": "never"}]}}})
+    };
+    let open = ask("duel", request(1));
+    assert_eq!(open["turns"][0]["b_destroyed"], 1.0, "{open}");
+    assert_eq!(open.get("harmless"), None, "{open}");
+    assert_eq!(ask("duel", request(0))["turns"][1]["b_destroyed"], 0.0);
+}
+
 #[test]
 fn the_higher_order_is_made_first() {
     let side = |order: i32| json!({"target": {"models": 1}, "attack": {"order": order}});

@@ -74,13 +74,11 @@ impl TimedVolley {
 
     /// Whether it ever comes to an attack.
     fn can_be_made(&self) -> bool {
-        let attackers = if self.attackers_by_survivors.is_empty() {
-            self.volley.attackers
-        } else {
-            self.attackers_by_survivors.iter().copied().max().unwrap_or(0)
-        };
+        let attackers = self.attackers_by_survivors.iter().copied().max().unwrap_or(self.volley.attackers);
         let open = |gate: &super::chain::Gate| !gate.chance::<f64>().is_zero();
-        attackers > 0 && self.volley.attacks.highest() > 0 && self.volley.gate.as_ref().is_none_or(open)
+        // A counter of the own side may open a gate that is never passed otherwise.
+        let changes = self.volley.by_counter.iter().any(|row| row.gate.is_some());
+        attackers > 0 && self.volley.attacks.highest() > 0 && (changes || self.volley.gate.as_ref().is_none_or(open))
     }
 
     /// The attackers while so many stand.
