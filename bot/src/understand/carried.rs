@@ -39,7 +39,14 @@ pub fn carried(message: &ParsedMessage<'_>, sides: &mut [Side], used: &mut [bool
         let region = sides[at].end()..next.unwrap_or(message.tokens.len());
         led_only(message, &mut sides[at], used);
         only(message, &mut sides[at], region.clone(), used);
-        items(message, &mut sides[at], region.clone(), used);
+        // `into the lighter with the beak`: what whoever was named before attacks with is nothing of the other's.
+        let armed: Vec<String> = sides[..at]
+            .iter()
+            .filter_map(|side| side.unit().and_then(|id| message.index.unit(id)))
+            .flat_map(|unit| &unit.weapons)
+            .filter_map(|id| id.rsplit('-').next().map(str::to_owned))
+            .collect();
+        items(message, &mut sides[at], region.clone(), &armed, used);
         statuses(message, &mut sides[at], region, used);
     }
     // What the nearest unit can't have belongs to another that can.
@@ -111,12 +118,18 @@ pub fn carried(message: &ParsedMessage<'_>, sides: &mut [Side], used: &mut [bool
     // What stands before the first unit is its own as well: `with hooks, 10 dyke hands`, `hook armed hands`.
     if let Some(first) = sides.iter().position(|side| !side.helper) {
         let region = 0..sides[first].start;
-        items(message, &mut sides[first], region, used);
+        items(message, &mut sides[first], region, &[], used);
     }
 }
 
 /// Items behind `with`, behind `+`, and right behind the unit.
-fn items(message: &ParsedMessage<'_>, side: &mut Side, region: std::ops::Range<usize>, used: &mut [bool]) {
+fn items(
+    message: &ParsedMessage<'_>,
+    side: &mut Side,
+    region: std::ops::Range<usize>,
+    armed: &[String],
+    used: &mut [bool],
+) {
     let Some(unit) = side.unit().and_then(|id| message.index.unit(id)).cloned() else { return };
     let mut at = region.start;
     while at < region.end {
@@ -157,7 +170,10 @@ fn items(message: &ParsedMessage<'_>, side: &mut Side, region: std::ops::Range<u
                     }
                     item => item,
                 };
-                apply(side, item);
+                let others = taken == 1 && armed.iter().any(|word| word == singular(message.word(start)));
+                if !others {
+                    apply(side, item);
+                }
                 used[place.min(start)..start + taken].fill(true);
                 taken_any = true;
                 place = start + taken;
@@ -235,6 +251,13 @@ fn item(message: &ParsedMessage<'_>, unit: &UnitName, from: usize, used: &[bool]
             return None;
         }
         let own = |owner: &Option<String>| owner.as_ref().is_none_or(|owner| *owner == unit.id);
+        // `with its claw`: what it has anyway, before a second one that it may take.
+        if times.is_none()
+            && let Some((len, id)) = weapon(message, unit, at).filter(|(_, id)| unit.weapons.contains(id))
+            && message.named_at(Sort::Option, at).is_none_or(|mention| mention.fit == super::names::Fit::Part)
+        {
+            return Some((at, len, of_weapon(unit, &id, times)));
+        }
         if let Some(mention) = message.named_at(Sort::Option, at)
             && let Some((id, _)) = mention.ids.iter().find(|(_, owner)| own(owner))
         {
@@ -334,7 +357,7 @@ pub fn carriers<'a>(index: &'a PackIndex, weapon: &str) -> Vec<&'a UnitName> {
 pub fn unattached(message: &ParsedMessage<'_>, side: &mut Side, used: &mut [bool], marked: bool) {
     let region = 0..message.tokens.len();
     only(message, side, region.clone(), used);
-    items(message, side, region.clone(), used);
+    items(message, side, region.clone(), &[], used);
     owned(message, side, used);
     if marked {
         statuses(message, side, region, used);
@@ -366,7 +389,9 @@ fn owned(message: &ParsedMessage<'_>, side: &mut Side, used: &mut [bool]) {
                 && (message.is(at - 1, Class::With)
                     || message.any(at - 1, &["an", "a", "their", "the", "his", "got", "and"])
                     || message.tokens[at].owns);
-            if said && !used[at] && !named && led && !denied(message, at) {
+            // `the claw is out`: it has one anyway.
+            let has = unit.weapons.iter().any(|id| id.rsplit('-').next() == Some(singular(message.word(at))));
+            if said && !has && !used[at] && !named && led && !denied(message, at) {
                 apply(side, Item::Option(Extra { id: option.id.clone(), times: None }));
                 used[at] = true;
             }

@@ -122,6 +122,33 @@ fn turned(message: &ParsedMessage<'_>, first: &Side, second: &Side, used: &mut [
     if into_side {
         return (false, true);
     }
+    // `lies with its bow towards two crews`, `his stern is turned to my crew`: whose arc is said is shot at.
+    let shown = led.is_some_and(|at| {
+        message.any(at, &["towards", "toward", "to", "at"])
+            && (at.saturating_sub(3)..at).any(|arc| {
+                arc >= first.end()
+                    && [Class::ArcFront, Class::ArcSide, Class::ArcRear].iter().any(|class| message.is(arc, *class))
+                    && (message.any(arc.wrapping_sub(1), &["its", "his", "her", "their", "your", "the"])
+                        || message.tokens[arc - 1].owns)
+            })
+    });
+    if shown && !between.clone().any(&attack) {
+        return (true, true);
+    }
+    // `upon five rifles storm six runners`: what stands behind the word at the beginning is attacked.
+    let begins = led_first.is_some_and(|at| {
+        message.any(at, &["on", "upon", "onto", "at", "into"]) && (at == 0 || message.is_end(at - 1))
+    });
+    if begins && between.clone().any(&attack) && !led.is_some_and(|at| is_towards(message, at)) {
+        return (true, true);
+    }
+    // `the bittern is from a crew shot`
+    let shot_from = led.is_some_and(|at| message.any(at, &["from"]))
+        && between.clone().any(|at| message.any(at, &["is", "are", "becomes", "become", "gets", "get", "was", "were"]))
+        && (second.end()..(second.end() + 3).min(message.tokens.len())).any(|at| is_participle(message, at));
+    if shot_from {
+        return (true, true);
+    }
     if let Some(at) = between.clone().find(|at| message.any(*at, &["by"]) && !used[*at]) {
         used[at] = true;
         return (true, true);
@@ -219,6 +246,11 @@ fn turned(message: &ParsedMessage<'_>, first: &Side, second: &Side, used: &mut [
             return (true, true);
         }
     }
+    // `three oxen in the alders and twelve bows let fly at them`: cover is that of whoever is attacked.
+    let hidden = message.named(Sort::Cover).any(|one| between.contains(&one.at));
+    if hidden && !between.clone().any(&attack) && !led.is_some_and(|at| is_towards(message, at)) {
+        return (true, true);
+    }
     // `bittern. my barges, two. stern shot`: without a verb, who speaks attacks.
     // `stern shot.`: a noun.
     let noun = |at: usize| {
@@ -260,8 +292,20 @@ fn by_pronoun(message: &ParsedMessage<'_>, first: &Side, second: &Side) -> Optio
 
 /// `what's left of my sappers if a crew lands one on them`: the first is only told of, the condition says who acts.
 fn is_told_of(message: &ParsedMessage<'_>, first: &Side, second: &Side, attack: &dyn Fn(usize) -> bool) -> bool {
-    const OUTCOMES: &[&str] =
-        &["left", "remains", "remain", "become", "becomes", "happens", "happen", "bad", "lose", "survivors", "survive"];
+    const OUTCOMES: &[&str] = &[
+        "left",
+        "remains",
+        "remain",
+        "become",
+        "becomes",
+        "happens",
+        "happen",
+        "bad",
+        "lose",
+        "loses",
+        "survivors",
+        "survive",
+    ];
     let cond = (first.end()..second.start)
         .find(|at| message.any(*at, &["if", "when", "after", "once", "whenever", "should", "because"]));
     let Some(cond) = cond.filter(|cond| !(first.end()..*cond).any(|at| attack(at) && !message.is(at, Class::Suffer)))
@@ -275,7 +319,7 @@ fn is_told_of(message: &ParsedMessage<'_>, first: &Side, second: &Side, attack: 
     let outcome = (0..first.start).any(|at| message.any(at, OUTCOMES));
     let end = (second.end()..message.tokens.len()).find(|at| message.is_end(*at)).unwrap_or(message.tokens.len());
     let harmed = (second.end()..end).any(|at| {
-        message.any(at, &["it", "them", "him", "em", "me", "us"])
+        message.any(at, &["it", "them", "him", "her", "em", "me", "us"])
             && (second.end()..at).any(|at| attack(at) || message.any(at, &["on", "at", "into", "onto"]))
     });
     harmed || outcome

@@ -8,7 +8,7 @@ use crate::typing::token::TokenKind;
 
 mod terms;
 pub use terms::names_afterwards;
-use terms::{afterwards, may_take, of_text, without_asides};
+use terms::{EFFECTS, afterwards, may_take, of_text, without_asides};
 
 /// What a statement ends with that asks for a yes.
 const TAGS: &[&str] = &[
@@ -52,59 +52,6 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
     let happens = (0..count).any(|at| message.any(at, &["what"]) && message.any(at + 1, &["happens", "happen"]))
         && (message.named(Sort::Flag).next().is_some()
             || told.fighters() <= 1 && message.named(Sort::Weapon).any(|one| one.fit != Fit::Part));
-    // Effects that a rule has, of what one side does or is.
-    const EFFECTS: &[&str] = &[
-        "worse",
-        "better",
-        "sooner",
-        "earlier",
-        "scared",
-        "frightened",
-        "penalised",
-        "penalized",
-        "harder",
-        "easier",
-        "mess",
-        "messes",
-        "cancel",
-        "cancels",
-        "cancelled",
-        "double",
-        "doubled",
-        "twice",
-        "more",
-        "less",
-        "bonus",
-        "penalty",
-        "spoil",
-        "spoils",
-        "help",
-        "helps",
-        "hinder",
-        "hinders",
-        "hamper",
-        "hampers",
-        "affect",
-        "affects",
-        "aim",
-        "goes",
-        "bite",
-        "bites",
-        "ignore",
-        "ignores",
-        "blocks",
-        "block",
-        "stop",
-        "stops",
-        "anything",
-        "matter",
-        "matters",
-        "difference",
-        "count",
-        "counts",
-        "apply",
-        "applies",
-    ];
     let effect = (0..count).any(|at| message.any(at, EFFECTS));
     let stem = stem(told);
     let arms = (0..count).any(|at| message.any(at, &["guns", "gun", "weapons", "weapon", "blades", "bows"]));
@@ -119,6 +66,12 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
             token.kind,
             TokenKind::Word(_) | TokenKind::Break | TokenKind::Line | TokenKind::Colon | TokenKind::Plus
         )
+    });
+    // `how many go down`, `how probable is it`, `what comes of his shot`: numbers are asked for.
+    let quantity = (0..count).any(|at| {
+        message.any(at, &["how"]) && message.any(at + 1, &["many", "probable", "likely"])
+            || message.any(at, &["what"]) && message.any(at + 1, &["comes", "come"]) && message.any(at + 2, &["of"])
+            || message.any(at, &["result"]) && message.any(at + 1, &["be"])
     });
     let mut score = 0.0;
     if let Some(mention) = &mention {
@@ -237,6 +190,9 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
     }
     if facts && !yes && !ask && !message.has(Class::Rule) {
         score -= 1.2;
+    }
+    if quantity && !ask && !yes {
+        score -= 1.6;
     }
     if chance {
         score -= 1.6;

@@ -127,6 +127,7 @@ impl Reader<'_, '_> {
                     self.take(at + len, 1);
                 }
             } else if self.message.any(before, &["with", "had", "have", "has", "were", "counting", "got"])
+                && !self.is_option(at)
                 && (self.message.any(at + len, &["rule", "acting", "active", "working", "up", "on", "too", "as"])
                     || (0..before).any(|at| {
                         self.message.any(at, &["though", "if"]) && self.message.any(at.wrapping_sub(1), &["as"])
@@ -136,6 +137,13 @@ impl Reader<'_, '_> {
                 self.take(before, at + len + 1 - before);
             }
         }
+    }
+
+    /// `a carriage with reed skirts on`: what a unit that was named may take under the same name.
+    fn is_option(&self, at: usize) -> bool {
+        let named = |unit: &str| self.message.named(Sort::Unit).any(|one| one.ids.iter().any(|(id, _)| id == unit));
+        let option = self.message.named_at(Sort::Option, at);
+        option.is_some_and(|one| one.ids.iter().any(|(_, unit)| unit.as_deref().is_some_and(named)))
     }
 
     fn moved(&mut self) {
