@@ -427,6 +427,12 @@ fn what_once_differed() {
             "against": [{"unit": "snipe-walkers", "models": 4}]}),
         json!({"pack": "floe-run", "unit": "oil-crew", "models": 3, "near": ["stove-sledge"], "turns": 4,
             "against": [{"unit": "rack-crew", "models": 3}]}),
+        json!({"pack": "sedge-moot", "unit": "door-bearers", "models": 6, "near": ["coot-punt"], "turns": 4,
+            "against": [{"unit": "coot-punt", "near": ["eel-spears", "stake-crew"]},
+                {"unit": "snipe-walkers", "models": 5, "near": ["drum-ox"]}]}),
+        json!({"pack": "sedge-moot", "unit": "door-bearers", "models": 6, "near": ["coot-punt"], "turns": 4, "options": ["door-elder"],
+            "against": [{"unit": "coot-punt", "near": ["eel-spears", "stake-crew"]},
+                {"unit": "snipe-walkers", "models": 5, "near": ["drum-ox"]}]}),
         json!({"pack": "canal-guild", "unit": "lamp-skiff", "models": 1, "options": ["skiff-mast"],
             "near": ["lamp-skiff + skiff-mast"], "turns": 4, "against": [{"unit": "culverin-crew", "models": 4}]}),
     ] {

@@ -66,9 +66,10 @@ fn differences(pack: &Pack, request: &Value) -> Option<Vec<String>> {
             sum += takes;
         }
         found.number("takes", &said["takes"], sum);
+        // Exactly in the last turn is in time, whatever the sum of doubles rounds to.
         let helpless = theirs.iter().filter(|other| {
             let each = own.iter().map(|row| row.count * league.damage(&row.muster, &other.muster));
-            each.sum::<f64>() / price::of(pack, &other.muster) as f64 * game < 1.0
+            each.sum::<f64>() / price::of(pack, &other.muster) as f64 * game < 1.0 - 1e-9
         });
         found.number("no answer to", &json!(said["no_answer"].as_array()?.len()), helpless.count() as f64);
     }

@@ -1,6 +1,7 @@
 //! Two units turn by turn.
 use super::differences::Differences;
 use super::{compare, made};
+use pipwright_shared::rules::PackCatalog;
 use pipwright_shared::rules::model::Pack;
 use pipwright_tests::ask::{affordable, try_ask};
 use pipwright_tests::table::asked;
@@ -48,4 +49,22 @@ fn differences(pack: &Pack, request: &Value) -> Option<Vec<String>> {
 #[test]
 fn duels_are_as_they_are_fought() {
     compare("duel", 24, made, differences);
+}
+
+/// Where the program and the player once differed: of a unit that has lost models only those who are left use what they carry.
+#[test]
+fn what_once_differed() {
+    let books = PackCatalog::demo();
+    for request in [
+        json!({"pack": "canal-guild", "a": {"left": 1, "unit": "swivel-crew"}, "b": {"unit": "dyke-hands"},
+            "situation": {"range": ["near"]}, "turns": 3}),
+        json!({"pack": "canal-guild", "a": {"left": 1, "options": ["second-bolt-gun"], "unit": "bolt-gun-crew"},
+            "b": {"unit": "wharf-captain"}, "situation": {"range": ["near"]}, "turns": 3}),
+        json!({"pack": "floe-run", "a": {"unit": "stove-sledge"},
+            "b": {"left": 1, "options": ["2 walrus-rifles"], "unit": "drift-rifles"}, "turns": 3}),
+    ] {
+        let pack = books.packs().iter().find(|pack| request["pack"] == json!(pack.named.id)).expect("a pack");
+        let found = differences(pack, &request).expect("not too much work");
+        assert_eq!(found, Vec::<String>::new(), "{request}");
+    }
 }

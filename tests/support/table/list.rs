@@ -142,7 +142,8 @@ impl List {
             let unit = &pack.units[line.unit.unit];
             let mut bigger = self.clone();
             bigger.lines[at].unit.models += 1;
-            if unit.models.1 > 1 {
+            // A unit below its fewest is mended first; its fewest are paid for anyway.
+            if unit.models.1 > 1 && line.unit.models >= unit.models.0 {
                 let what = format!("one more model for {}", unit.named.label);
                 self.offer(pack, &bigger, Some(at + 1), what, &mut all);
             }

@@ -14,11 +14,12 @@ pub(super) struct Hands {
 }
 
 impl Hands {
-    /// Hands out all weapons of a unit with its options.
+    /// Hands out all weapons of a unit with its options: to all that it had, those who have fallen since among them.
     pub(super) fn of(pack: &Pack, instance: &UnitInstance) -> Self {
         let unit = &pack.units[instance.unit];
-        let units = unit.units_of(instance.models);
-        let mut hands = Self { models: vec![Vec::new(); instance.models.max(1) as usize], given: 0 };
+        let models = instance.models.max(instance.whole).max(1);
+        let units = unit.units_of(models);
+        let mut hands = Self { models: vec![Vec::new(); models as usize], given: 0 };
         unit.weapons.iter().for_each(|carried| hands.hand_out(carried, units, &[]));
         for (option, times) in &instance.options {
             let option = &unit.options[*option];

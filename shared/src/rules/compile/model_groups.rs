@@ -183,13 +183,26 @@ fn separate(context: &RuleContext<'_>, drafts: &mut [Draft], replaced: &[Replace
         if counted.into_iter().any(|counted| counted == name) {
             return Err(refused(context));
         }
+        // What each sort of model makes of the step, volley by volley: a weapon may meet them otherwise in another turn.
+        let made: Vec<Vec<Option<Change>>> = (0..drafts.len()).map(|at| changes(drafts, replaced, at, &name)).collect();
+        let mut owners: Vec<(String, usize)> = Vec::new();
         for (at, draft) in drafts.iter_mut().enumerate() {
             let weapon = draft.weapon.map(|weapon| context.pack.weapons[weapon].named.label.as_str());
             let own = weapon.map(|weapon| format!("{name} from {weapon}")).filter(|own| own.chars().count() <= 64);
-            rename(&mut draft.volley.steps, &name, &own.unwrap_or_else(|| format!("{name} {}", at + 1)));
+            let own = own.unwrap_or_else(|| format!("{name} {}", at + 1));
+            let other = owners.iter().any(|(known, by)| *known == own && made[*by] != made[at]);
+            let own = if other { format!("{name}, volley {}", at + 1) } else { own };
+            rename(&mut draft.volley.steps, &name, &own);
+            owners.push((own, at));
         }
     }
     Ok(())
+}
+
+/// What each sort of model puts in place of a step of one volley.
+fn changes(drafts: &[Draft], replaced: &[Replaced], at: usize, name: &str) -> Vec<Option<Change>> {
+    let place = drafts[at].volley.steps.iter().position(|step| step.name == name);
+    place.map_or_else(Vec::new, |place| replaced.iter().map(|replaced| replaced[at][place].clone()).collect())
 }
 
 fn differing(drafts: &[Draft], replaced: &[Replaced]) -> Vec<String> {

@@ -49,7 +49,9 @@ fn showing(pack: &Pack, own: &List, theirs: &List, found: &Showing, turns: u32) 
         survives: shown.survival,
         from: shown.from.clone(),
     });
-    let no_answer = theirs.rows.iter().zip(&found.answers).filter(|(_, removed)| **removed * f64::from(turns) < 1.0);
+    // What is destroyed at the very end of the game has an answer, whatever its sum of doubles rounds to.
+    let no_answer =
+        theirs.rows.iter().zip(&found.answers).filter(|(_, removed)| **removed * f64::from(turns) < 1.0 - 1e-9);
     let against = points(theirs);
     ListShowing {
         label: own.label.clone(),
