@@ -170,7 +170,8 @@ fn items(
                     }
                     item => item,
                 };
-                let others = taken == 1 && armed.iter().any(|word| word == singular(message.word(start)));
+                let shown = message.any(start.wrapping_sub(1), &["the", "its", "his", "her", "their"]);
+                let others = shown && taken == 1 && armed.iter().any(|word| word == singular(message.word(start)));
                 if !others {
                     apply(side, item);
                 }

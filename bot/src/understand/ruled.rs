@@ -67,9 +67,11 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
             TokenKind::Word(_) | TokenKind::Break | TokenKind::Line | TokenKind::Colon | TokenKind::Plus
         )
     });
-    // `how many go down`, `how probable is it`, `what comes of his shot`: numbers are asked for.
+    // `how many go down`, `how probable is it`, `what comes of his shot`: numbers are asked for, unless of inches.
     let quantity = (0..count).any(|at| {
-        message.any(at, &["how"]) && message.any(at + 1, &["many", "probable", "likely"])
+        message.any(at, &["how"])
+            && message.any(at + 1, &["many", "probable", "likely"])
+            && !message.any(at + 2, &["inches", "inch", "cm"])
             || message.any(at, &["what"]) && message.any(at + 1, &["comes", "come"]) && message.any(at + 2, &["of"])
             || message.any(at, &["result"]) && message.any(at + 1, &["be"])
     });
