@@ -50,6 +50,9 @@ pub enum Sort {
     Trouble,
 }
 
+/// What armour can lose, in the contract's word.
+const STRUCTURE: &str = "structure";
+
 /// One line of numbers.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Line {
@@ -115,7 +118,7 @@ impl Card {
             return;
         }
         // A club that counts its structure has no points of it.
-        if let Some(structure) = words.get("structure") {
+        if let Some(structure) = words.get(STRUCTURE) {
             let one = structure.strip_suffix('s').unwrap_or(structure);
             self.headline = self.headline.replace("points of structure lost", "structure lost");
             self.headline = self.headline.replace("point of structure lost", &format!("{one} lost"));

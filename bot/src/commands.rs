@@ -32,7 +32,7 @@ pub mod versus;
 pub mod volley;
 pub mod who;
 
-pub use asked::{Asked, Halt, set, unset};
+pub use asked::{Asked, Halt};
 pub use definition::{Answering, Command, Kind, Opt, Share};
 
 /// All commands, in the order in which help lists them.

@@ -5,6 +5,7 @@
 //! | [`understand`] | what a message asks, or what is missing of it | asking anybody |
 //! | [`typing`] | numbers, dice and named options to arguments | asking anybody |
 //! | [`commands`] | each command: its words, its request, its card | anything of a place |
+//! | [`draft`] | the fields of a question that is put together, by name | requests of its own |
 //! | [`client`] | the HTTP service | words of a chat |
 //! | [`card`] | the neutral answer | drawing |
 //! | [`places`] | a terminal, a room, a chat platform | mathematics, rules |
@@ -13,6 +14,7 @@
 pub mod card;
 pub mod client;
 pub mod commands;
+pub mod draft;
 pub mod embedded;
 pub mod hear;
 pub mod inline;

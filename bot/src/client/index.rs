@@ -185,6 +185,11 @@ pub enum NameKind {
 }
 
 impl PackIndex {
+    /// The club's own word for a word of the contract, else that word.
+    pub fn label<'a>(&'a self, word: &'a str) -> &'a str {
+        self.labels.get(word).map_or(word, String::as_str)
+    }
+
     /// All ways to say its names.
     pub fn sayings(&self) -> &Names {
         self.sayings.get_or_init(|| Names::of(self))

@@ -1,12 +1,13 @@
 //! `/arc`: which side is hit, from a bearing, a clock face or where both stand.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
-use crate::client::answers::table::ArcAnswer;
 use crate::client::index::{NameKind, PackIndex};
+use crate::draft::{Draft, set, unset};
 use crate::link::Link;
 use crate::saying::{full_stop, mean, sentence};
 use crate::typing::Value;
+use pipwright_shared::wire::arc::ArcAnswer;
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -48,26 +49,26 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
 
 fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     let mut question = asked.question();
-    if let Some(names) = asked.index.filter(|_| question.get("pack").is_none()) {
+    if let Some(names) = asked.index.filter(|_| !question.pack().is_said()) {
         set(&mut question, "/pack", json!(names.id));
     }
     asked.put(&mut question, "unit", "/unit");
     let told = |question: &mut Json, bearing: Json| {
-        super::unset(question, "target");
-        super::unset(question, "attacker");
+        unset(question, "target");
+        unset(question, "attacker");
         set(question, "/bearing", bearing);
     };
-    if let Some(bearing) = asked.read.get("bearing") {
+    if let Some(bearing) = asked.read.given("bearing") {
         told(&mut question, bearing.json());
     } else if let Some(hour) = asked.read.number("clock") {
         told(&mut question, json!(hour % 12 * 30));
     }
     for (option, at) in [("target", "/target"), ("attacker", "/attacker")] {
-        if let Some(Value::Place(..)) = asked.read.get(option) {
-            super::unset(&mut question, "bearing");
-            let place = asked.read.get(option).map(Value::json).unwrap_or_default();
+        if let Some(Value::Place(..)) = asked.read.given(option) {
+            unset(&mut question, "bearing");
+            let place = asked.read.given(option).map(Value::json).unwrap_or_default();
             for axis in ["x", "y"] {
-                set(&mut question, &format!("{at}/{axis}"), place[axis].clone());
+                set(&mut question, &format!("{at}/{axis}"), place.part(axis).clone());
             }
         }
     }
@@ -77,8 +78,8 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     if asked.read.has("quarters") {
         set(&mut question, "/quarters", json!(true));
     }
-    if question.get("bearing").is_none() {
-        let lacks = |pointer: &str| question.pointer(pointer).is_none();
+    if !question.bearing().is_said() {
+        let lacks = |pointer: &str| !question.at(pointer).is_said();
         match (lacks("/target/x"), lacks("/attacker")) {
             (false, false) => {}
             (false, true) => {
@@ -134,7 +135,7 @@ fn card(names: Option<&PackIndex>, question: Json, answer: &ArcAnswer) -> Card {
         card.line("distance", format!("{}\" from middle to middle", mean(distance)));
     }
     card.notes.push(full_stop(&how(answer)));
-    let unit = question["unit"].as_str().map_or_else(String::new, |unit| {
+    let unit = question.unit_id().map_or_else(String::new, |unit| {
         let known = names.and_then(|names| names.unit(unit));
         format!(" at the {}", known.map_or_else(|| unit.replace('-', " "), |unit| unit.singular.clone()))
     });

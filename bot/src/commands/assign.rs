@@ -1,13 +1,14 @@
 //! `/assign`: who attacks whom, so that most is destroyed.
-use super::asked::{Asked, Halt, set, unset};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::matchup::{assume, counted, named, put_side};
+use super::matchup::{assume, counted, named, side_form};
 use crate::card::Card;
-use crate::client::answers::{AssignAnswer, AssignRow};
 use crate::client::index::{NameKind, PackIndex};
+use crate::draft::{Draft, set, unset};
 use crate::link::Link;
 use crate::saying::{count, listed, mean, place, unproven};
 use crate::typing::Value;
+use pipwright_shared::wire::assign::{AssignAnswer, AssignObjective, PlanRow};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -55,11 +56,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         [("units", "attackers", MOST.0, "attackers"), ("target", "targets", MOST.1, "targets")]
     {
         let said = asked.read.all(option).filter_map(|arg| match &arg.value {
-            Value::Side(side) => {
-                let mut form = json!({});
-                put_side(&mut form, "side", side);
-                Some(form["side"].take())
-            }
+            Value::Side(side) => Some(side_form(side)),
             _ => None,
         });
         let sides: Vec<Json> = said.flat_map(|side| each_apart(names, side)).collect();
@@ -75,7 +72,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         }
         asked.need(&question, option, &format!("/{field}"))?;
     }
-    if asked.read.get("wrecks").is_some() {
+    if asked.read.given("wrecks").is_some() {
         set(&mut question, "/objective", json!("destroyed"));
     }
     for option in ["arc", "range", "cover"] {
@@ -91,14 +88,14 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
 
 /// More models than one unit may have are several units: each goes where it likes.
 pub fn each_apart(names: &PackIndex, side: Json) -> Vec<Json> {
-    let most = side["unit"].as_str().and_then(|id| names.unit(id)).map_or(u64::MAX, |unit| unit.most.max(1));
-    let Some(models) = side["models"].as_u64().filter(|models| *models > most) else { return vec![side] };
+    let most = side.unit_id().and_then(|id| names.unit(id)).map_or(u64::MAX, |unit| unit.most.max(1));
+    let Some(models) = side.models().filter(|models| *models > most) else { return vec![side] };
     let mut left = models;
     let mut all = Vec::new();
     // More than a plan takes are counted, and refused.
     while left > 0 && all.len() < 100 {
         let mut one = side.clone();
-        one["models"] = json!(left.min(most));
+        set(&mut one, "/models", json!(left.min(most)));
         left -= left.min(most);
         all.push(one);
     }
@@ -114,13 +111,13 @@ fn card(names: &PackIndex, question: Json, answer: &AssignAnswer) -> Card {
             continue;
         }
         let (lost, what) = match (&target.models, &target.structure) {
-            (Some(models), _) => (models["expected"].as_f64(), "models"),
-            (None, structure) => (structure.as_ref().and_then(|lost| lost["expected"].as_f64()), "structure"),
+            (Some(models), _) => (models.expected, "models"),
+            (None, structure) => (structure.as_ref().map_or(0.0, |lost| lost.expected), "structure"),
         };
-        let what = names.labels.get(what).map_or(what, String::as_str);
+        let what = names.label(what);
         let fate = format!(
             "{} {what} on average, {} of {}, {} {}",
-            mean(lost.unwrap_or(0.0)),
+            mean(lost),
             mean(target.points.removed),
             count(target.points.cost, "point", "points"),
             if target.models.is_some() { "all gone" } else { "wrecked" },
@@ -128,7 +125,7 @@ fn card(names: &PackIndex, question: Json, answer: &AssignAnswer) -> Card {
         );
         card.line(target.name.clone(), fate);
     }
-    let tail = if answer.objective == "destroyed" { "destroyed targets" } else { "points" };
+    let tail = if answer.objective == AssignObjective::Destroyed { "destroyed targets" } else { "points" };
     for other in answer.others.iter().take(1) {
         card.notes.push(format!("The next best plan gives {} {tail}.", mean(other.expected)));
     }
@@ -142,10 +139,10 @@ fn card(names: &PackIndex, question: Json, answer: &AssignAnswer) -> Card {
 
 /// What stands first among what was assumed: how many each side is that was named without a number.
 fn assume_sizes(card: &mut Card, names: &PackIndex, question: &Json) {
-    let sides = ["attackers", "targets"].into_iter().filter_map(|field| question[field].as_array()).flatten();
+    let sides = ["attackers", "targets"].into_iter().flat_map(|field| question.part(field).items());
     let mut sizes: Vec<String> = Vec::new();
-    for side in sides.filter(|side| side["models"].is_null()) {
-        let unit = names.unit(side["unit"].as_str().unwrap_or_default()).filter(|unit| unit.least < unit.most);
+    for side in sides.filter(|side| side.models().is_none()) {
+        let unit = names.unit(side.unit_id().unwrap_or_default()).filter(|unit| unit.least < unit.most);
         let Some(unit) = unit else { continue };
         let size = unit.counting(names).digits(u32::try_from(unit.least).unwrap_or(u32::MAX));
         if !sizes.contains(&size) {
@@ -164,7 +161,7 @@ fn assume_sizes(card: &mut Card, names: &PackIndex, question: &Json) {
 }
 
 /// A sentence for each attacker; those that are alike and of whom the same is said share one: `The 3 Ram Barges on …`.
-fn rows(names: &PackIndex, question: &Json, plan: &[AssignRow]) -> Vec<String> {
+fn rows(names: &PackIndex, question: &Json, plan: &[PlanRow]) -> Vec<String> {
     // What is said behind the name, and of whom.
     let mut all: Vec<(Vec<usize>, &str)> = Vec::new();
     for (at, row) in plan.iter().enumerate() {
@@ -174,7 +171,7 @@ fn rows(names: &PackIndex, question: &Json, plan: &[AssignRow]) -> Vec<String> {
             None => all.push((vec![at], said)),
         }
     }
-    let sides = question["attackers"].as_array().map(Vec::as_slice).unwrap_or_default();
+    let sides = question.part("attackers").items();
     let written = |(rows, said): (Vec<usize>, &str)| {
         if let [one] = rows.as_slice() {
             return plan[*one].sentence.clone();
@@ -204,8 +201,8 @@ fn rows(names: &PackIndex, question: &Json, plan: &[AssignRow]) -> Vec<String> {
 
 /// So many units alike: `The 3 Ram Barges`, `The 2 units of 10 Quay Rifles`.
 fn times(names: &PackIndex, side: &Json, times: u64) -> String {
-    let Some(unit) = names.unit(side["unit"].as_str().unwrap_or_default()) else { return format!("These {times}") };
-    let models = side["models"].as_u64().unwrap_or(unit.least);
+    let Some(unit) = names.unit(side.unit_id().unwrap_or_default()) else { return format!("These {times}") };
+    let models = side.models().unwrap_or(unit.least);
     let counting = unit.counting(names);
     let one = counting.named(u32::try_from(models).unwrap_or(u32::MAX));
     match unit.counted.as_str() {
@@ -220,10 +217,10 @@ const LONGEST: usize = 1_800;
 
 fn described(names: &PackIndex, question: &Json, answer: &AssignAnswer) -> String {
     let all = |field: &str| {
-        let each = question[field].as_array().into_iter().flatten();
+        let each = question.part(field).items();
         let side = |side: &Json| {
             let mut words = counted(names, side);
-            for option in side["options"].as_array().into_iter().flatten() {
+            for option in side.options() {
                 words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
             }
             words
@@ -236,27 +233,27 @@ fn described(names: &PackIndex, question: &Json, answer: &AssignAnswer) -> Strin
             }
         }
         let told = |(mut one, times): (Json, u64)| {
-            if let Some(models) = one["models"].as_u64().filter(|_| times > 1) {
-                one["models"] = json!(models * times);
+            if let Some(models) = one.models().filter(|_| times > 1) {
+                set(&mut one, "/models", json!(models * times));
             }
             side(&one)
         };
         listed(&all.into_iter().map(told).collect::<Vec<_>>())
     };
     let mut parts = vec![format!("{} v {}", all("attackers"), all("targets"))];
-    let situation = &question["situation"];
+    let situation = question.situation();
     for (key, kind) in [("arc", NameKind::Arc), ("range", NameKind::Range), ("cover", NameKind::Cover)] {
-        if let Some(word) = situation.get(key) {
+        if let Some(word) = situation.part(key).said() {
             let word = named(names, kind, word);
             parts.push(if key == "cover" { place(&word) } else { word });
         }
     }
     for flag in &names.situation {
-        if situation[flag.id.as_str()] == json!(true) {
+        if *situation.part(&flag.id) == json!(true) {
             parts.push(flag.name.to_lowercase());
         }
     }
-    if answer.objective == "destroyed" {
+    if answer.objective == AssignObjective::Destroyed {
         parts.push("most targets".to_owned());
     }
     parts.join(", ")

@@ -1,12 +1,13 @@
 //! `/check`: one roll or several.
 use super::definition::{Answering, Command, Kind, Opt, Share};
-use super::{Asked, Halt, named, set};
+use super::{Asked, Halt, named};
 use crate::card::{Card, Chart, Step};
-use crate::client::answers::CheckAnswer;
 use crate::client::index::NameKind;
+use crate::draft::{Draft, set};
 use crate::link::Link;
 use crate::saying::{apart, count, equal_to, listed, mean, needed, often, percent, proven, reroll, small, verb};
 use crate::typing::Value;
+use pipwright_shared::wire::check::CheckOutcome;
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -77,7 +78,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         Some((request, because)) => (named_question(&asked, request), because),
         None => (question(&asked)?, Vec::new()),
     };
-    let answer: CheckAnswer = asked.api.ask("/v1/check", &question).await?;
+    let answer: CheckOutcome = asked.api.ask("/v1/check", &question).await?;
     let mut card = card(&asked, question, &answer);
     if let Some(step) = card.steps.first_mut() {
         step.because = because;
@@ -90,8 +91,8 @@ pub(super) fn named_question(asked: &Asked<'_>, mut request: Json) -> Json {
     for option in ["tries", "reroll", "rerolls", "keep"] {
         asked.put(&mut request, option, &format!("/{option}"));
     }
-    if let Some(Value::Modifier(more)) = asked.read.get("modifier") {
-        let own = request["modifier"].as_i64().unwrap_or(0);
+    if let Some(Value::Modifier(more)) = asked.read.given("modifier") {
+        let own = request.modifier().unwrap_or(0);
         set(&mut request, "/modifier", json!(own + more));
     }
     request
@@ -108,19 +109,19 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         [one] => set(&mut question, "/needs", one.clone()),
         several => set(&mut question, "/needs", json!(several)),
     }
-    if let Some(Value::Dice(dice)) = asked.read.get("versus") {
+    if let Some(Value::Dice(dice)) = asked.read.given("versus") {
         let (dice, modifier) = parted(&full(dice, asked.die()));
         set(&mut question, "/versus", json!({"dice": dice, "modifier": modifier}));
     }
-    if question.get("versus").is_none() {
+    if !question.versus().is_said() {
         asked.need(&question, "needs", "/needs")?;
     }
     resolve_dice(asked, &mut question)?;
-    if let Some(want) = asked.read.number("want").filter(|want| *want > 1 && question.get("tries").is_none()) {
+    if let Some(want) = asked.read.number("want").filter(|want| *want > 1 && question.tries().is_none()) {
         // `pass three of them`: so many are rolled.
         set(&mut question, "/tries", json!(want.max(needs.len() as u64)));
     }
-    if needs.len() > 1 && question.get("tries").is_none() {
+    if needs.len() > 1 && question.tries().is_none() {
         set(&mut question, "/tries", json!(needs.len()));
     }
     Ok(question)
@@ -129,8 +130,8 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
 /// Fills in the dice that were not said, or not in full: `best of 2`, `two dice`, `4+`.
 fn resolve_dice(asked: &Asked<'_>, question: &mut Json) -> Result<(), Halt> {
     let die = asked.die();
-    let said = question.get("dice").map(|dice| dice.as_str().map_or_else(|| dice.to_string(), str::to_owned));
-    let kept_of = match asked.read.get("keep") {
+    let said = question.dice().said().map(Draft::words);
+    let kept_of = match asked.read.given("keep") {
         Some(Value::Keep { of: Some(of), .. }) => Some(*of),
         Some(Value::Keep { kept, .. }) if said.is_none() => Some(kept + 1),
         _ => None,
@@ -184,18 +185,18 @@ fn whose(asked: &Asked<'_>, label: &str, often: &str) -> Option<String> {
     })
 }
 
-fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
-    let tries = question["tries"].as_u64().unwrap_or(1);
+fn card(asked: &Asked<'_>, question: Json, answer: &CheckOutcome) -> Card {
+    let tries = question.tries().unwrap_or(1);
     let want = asked.read.number("want").filter(|want| *want > 0);
     let what = words(&question);
     let mut card = Card { read_as: described(&question), ..Card::default() };
-    let opposed = question.get("versus").is_some();
-    let chance = proven(answer.chance, answer.fraction.as_deref());
+    let opposed = question.versus().is_said();
+    let chance = proven(answer.chance, Some(&answer.fraction));
     let (all, any) = (answer.passes.at_least(tries), answer.passes.at_least(1));
     let none = proven(answer.none.chance, (answer.passes.at_least(1) <= 0.0).then_some("1"));
     card.headline = match (tries, want) {
-        (1, _) if opposed => format!("{} wins {}.", question["label"].as_str().unwrap_or(&what), often(chance)),
-        (1, _) => match question["label"].as_str() {
+        (1, _) if opposed => format!("{} wins {}.", question.label().unwrap_or(&what), often(chance)),
+        (1, _) => match question.label() {
             Some(label) => {
                 whose(asked, label, &often(chance)).unwrap_or_else(|| format!("{label} passes {}.", often(chance)))
             }
@@ -223,7 +224,7 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
             apart(&[all, any])[1]
         ),
     };
-    let fraction = equal_to(answer.fraction.as_deref());
+    let fraction = equal_to(Some(&answer.fraction));
     let one = match tries {
         1 if opposed => "wins",
         1 => "passes",
@@ -233,7 +234,7 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
     if tries == 1 {
         card.line(if opposed { "loses" } else { "fails" }, percent(1.0 - chance));
         if opposed {
-            let ties = match question["ties"].as_str() {
+            let ties = match question.ties() {
                 Some("win") => "win",
                 Some("again") => "are rolled again",
                 Some(_) => "lose",
@@ -266,7 +267,7 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
             Chart::of(title, &answer.total, |total| passes(total) && worst != Some(total))
         })
     };
-    if question.get("reroll").is_none() && question.get("rerolls").is_none() {
+    if question.reroll().is_none() && question.rerolls().is_none() {
         card.follow_up("re-roll failures", "what about rerolling failures");
     }
     card.follow_up("one more try", format!("what about {} tries", tries + 1));
@@ -275,22 +276,22 @@ fn card(asked: &Asked<'_>, question: Json, answer: &CheckAnswer) -> Card {
 }
 
 fn target(question: &Json) -> Option<(bool, u64)> {
-    let needs = question.get("needs")?.as_str()?;
+    let needs = question.need()?;
     let at = needs.trim_end_matches(['+', '-']).parse().ok()?;
     Some((!needs.ends_with('-'), at))
 }
 
 /// Whether one die alone is read, with nothing added.
 fn one_die(question: &Json) -> bool {
-    let kept = question["keep"]["highest"].as_u64().or(question["keep"]["lowest"].as_u64());
+    let kept = question.keep().highest().or(question.keep().lowest());
     let dice = dice(question);
     let single = dice.starts_with('d') || dice.starts_with("1d") || kept == Some(1);
-    single && !dice.contains(['+', '-']) && question["modifier"].as_i64().unwrap_or(0) == 0
+    single && !dice.contains(['+', '-']) && question.modifier().unwrap_or(0) == 0
 }
 
 /// The face that fails whatever is needed, where that makes a difference: of one die the worst one.
 fn worst_face(question: &Json) -> Option<u64> {
-    if question["low_fails"] != json!(true) || !one_die(question) {
+    if *question.part("low_fails") != json!(true) || !one_die(question) {
         return None;
     }
     let faces: u64 = dice(question).split('d').nth(1)?.parse().ok()?;
@@ -303,16 +304,16 @@ fn worst_face(question: &Json) -> Option<u64> {
 }
 
 fn dice(question: &Json) -> String {
-    question["dice"].as_str().map_or_else(|| question["dice"].to_string(), str::to_owned)
+    question.dice().words()
 }
 
 fn words(question: &Json) -> String {
-    if let Some(other) = question.get("versus") {
-        let more = other["modifier"].as_i64().filter(|more| *more != 0);
+    if let Some(other) = question.versus().said() {
+        let more = other.modifier().filter(|more| *more != 0);
         let more = more.map_or_else(String::new, |more| format!("{more:+}"));
         return format!("{}{} against {}{more}", dice(question), plus(question), dice(other));
     }
-    let needs = match &question["needs"] {
+    let needs = match question.needs() {
         Json::Array(several) => listed(&several.iter().filter_map(Json::as_str).map(needed).collect::<Vec<_>>()),
         one => needed(one.as_str().unwrap_or_default()),
     };
@@ -323,7 +324,7 @@ fn words(question: &Json) -> String {
 
 /// What is added to the dice: `+4`.
 fn plus(question: &Json) -> String {
-    let modifier = question["modifier"].as_i64().filter(|modifier| *modifier != 0);
+    let modifier = question.modifier().filter(|modifier| *modifier != 0);
     modifier.map_or_else(String::new, |modifier| format!("{modifier:+}"))
 }
 
@@ -331,8 +332,8 @@ fn plus(question: &Json) -> String {
 fn kept(question: &Json) -> Option<String> {
     let (which, number) = [("highest", "best"), ("lowest", "worst")]
         .into_iter()
-        .find_map(|(end, which)| Some((which, question["keep"][end].as_u64()?)))?;
-    let needs = needed(question["needs"].as_str()?);
+        .find_map(|(end, which)| Some((which, question.keep().part(end).as_u64()?)))?;
+    let needs = needed(question.need()?);
     Some(match number {
         1 => format!("The {which} of {} is {needs}", dice(question)),
         number => format!("The {which} {} of {} come to {needs}", small(number), dice(question)),
@@ -342,10 +343,10 @@ fn kept(question: &Json) -> Option<String> {
 /// All that was read, in canonical words.
 pub(super) fn described(question: &Json) -> String {
     let mut parts = vec![one_roll(question)];
-    if let Some(budget) = question["rerolls"].as_u64() {
+    if let Some(budget) = question.rerolls() {
         parts.push(count(budget, "re-roll", "re-rolls"));
     }
-    if let Some(tries) = question["tries"].as_u64().filter(|tries| *tries > 1) {
+    if let Some(tries) = question.tries().filter(|tries| *tries > 1) {
         parts.push(count(tries, "try", "tries"));
     }
     parts.join(", ")
@@ -353,15 +354,15 @@ pub(super) fn described(question: &Json) -> String {
 
 /// One of the rolls, in canonical words.
 fn one_roll(question: &Json) -> String {
-    let mut parts: Vec<String> = question["label"].as_str().map(str::to_owned).into_iter().collect();
+    let mut parts: Vec<String> = question.label().map(str::to_owned).into_iter().collect();
     parts.push(words(question));
     for (end, name) in [("highest", "keeping the highest"), ("lowest", "keeping the lowest")] {
-        if let Some(kept) = question["keep"][end].as_u64() {
+        if let Some(kept) = question.keep().part(end).as_u64() {
             parts.push(if kept == 1 { name.to_owned() } else { format!("{name} {kept}") });
         }
     }
-    if let Some(what) = question["reroll"].as_str() {
-        parts.push(reroll(what, question["needs"].as_str()).to_owned());
+    if let Some(what) = question.reroll() {
+        parts.push(reroll(what, question.need()).to_owned());
     }
     parts.join(", ")
 }

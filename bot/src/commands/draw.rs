@@ -1,11 +1,12 @@
 //! `/draw`: tokens or cards drawn without putting back.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::{Card, Chart, Step};
-use crate::client::answers::DrawAnswer;
+use crate::draft::{Draft, set};
 use crate::link::Link;
 use crate::saying::{count, equal_to, listed, mean, often, percent, proven, sentence, small, unproven, verb};
 use crate::typing::scan::folded;
+use pipwright_shared::wire::draw::{DrawOutcome, EndRow};
 use serde_json::{Map, Value as Json, json};
 
 /// The definition.
@@ -40,7 +41,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     }
     asked.put(&mut question, "draws", "/draws");
     asked.need(&question, "contents", "/contents")?;
-    let answer: DrawAnswer = asked.api.ask("/v1/draw", &question).await?;
+    let answer: DrawOutcome = asked.api.ask("/v1/draw", &question).await?;
     Ok(card(question, &answer))
 }
 
@@ -51,7 +52,7 @@ const SMALL: &[&str] = &[
 
 /// `at least two red`, `at least two red and one blue`.
 fn hoped(question: &Json) -> Option<String> {
-    let wanted = question["wanted"].as_object().filter(|wanted| !wanted.is_empty())?;
+    let wanted = question.wanted().as_object().filter(|wanted| !wanted.is_empty())?;
     let said: Vec<String> =
         wanted.iter().map(|(name, count)| format!("{} {name}", small(count.as_u64().unwrap_or(1)))).collect();
     Some(format!("at least {}", listed(&said)))
@@ -60,7 +61,7 @@ fn hoped(question: &Json) -> Option<String> {
 /// What is hoped for with its verb: `both are white`, `at least two of the 3 are black`, `at least two red come out before
 /// the end`.
 fn comes(question: &Json, hoped: &str, ends: bool) -> String {
-    let draws = question["draws"].as_u64();
+    let draws = question.draws();
     match (only_wanted(question), draws) {
         (Some((name, least)), Some(draws)) if !ends && least <= draws => match (least, draws) {
             (1, 1) => format!("the one drawn is {name}"),
@@ -69,7 +70,7 @@ fn comes(question: &Json, hoped: &str, ends: bool) -> String {
             _ => format!("at least {} of the {draws} {} {name}", small(least), verb("are", least != 1)),
         },
         _ => {
-            let total: u64 = question["wanted"].as_object().into_iter().flatten().filter_map(|(_, n)| n.as_u64()).sum();
+            let total: u64 = question.wanted().fields().filter_map(|(_, n)| n.as_u64()).sum();
             let within = match draws {
                 Some(draws) => format!(" in {}", count(draws, "draw", "draws")),
                 None if ends => " before the end".to_owned(),
@@ -82,7 +83,7 @@ fn comes(question: &Json, hoped: &str, ends: bool) -> String {
 
 /// The one colour that is hoped for, and how many of it.
 fn only_wanted(question: &Json) -> Option<(String, u64)> {
-    let wanted = question["wanted"].as_object()?;
+    let wanted = question.wanted().as_object()?;
     let (name, least) = wanted.iter().next().filter(|_| wanted.len() == 1)?;
     Some((name.clone(), least.as_u64().unwrap_or(1)))
 }
@@ -117,18 +118,18 @@ fn contents(text: &str) -> (Map<String, Json>, Option<String>, Option<u64>) {
     (contents, ends, draws)
 }
 
-fn card(question: Json, answer: &DrawAnswer) -> Card {
+fn card(question: Json, answer: &DrawOutcome) -> Card {
     let mut card = Card { read_as: described(&question), ..Card::default() };
-    let ends_on = question["ends_on"].as_object().and_then(|ends| ends.keys().next().cloned());
+    let ends_on = question.ends_on().fields().next().map(|(name, _)| name.clone());
     let most = answer.colours.iter().max_by(|a, b| a.1.first.chance.total_cmp(&b.1.first.chance));
     card.headline = match (&ends_on, &answer.ended) {
         (Some(end), Some(ended)) => {
-            let half = answer.ends.iter().find(|row| row.by >= 0.5);
+            let half = answer.ends.iter().flatten().find(|row| row.by >= 0.5);
             let half =
                 half.map_or_else(String::new, |row| format!("; it is over by draw {} {}", row.draw, often(row.by)));
             let drawn = count_mean(answer.drawn.expected);
             // Whoever draws until the end comes to it.
-            if question.get("draws").is_none() {
+            if question.draws().is_none() {
                 format!("It takes {drawn} on average until {end} comes up{half}.")
             } else {
                 let ended = often(unproven(ended.chance));
@@ -151,7 +152,7 @@ fn card(question: Json, answer: &DrawAnswer) -> Card {
         card.headline = format!("{} {}.", sentence(&comes(&question, &hoped, ends_on.is_some())), often(chance));
     }
     // The token that ends it comes for certain where all is drawn: that is no news.
-    let ends_it = |name: &String| ends_on.as_ref() == Some(name) && question.get("draws").is_none();
+    let ends_it = |name: &String| ends_on.as_ref() == Some(name) && question.draws().is_none();
     for (name, colour) in &answer.colours {
         let fraction = equal_to(colour.first.fraction.as_deref());
         if !ends_it(name) {
@@ -167,12 +168,12 @@ fn card(question: Json, answer: &DrawAnswer) -> Card {
     let asked_for = only_wanted(&question).and_then(|(name, least)| Some((answer.colours.get(&name)?, name, least)));
     let ends_shown = ends_on.is_some() && asked_for.is_none();
     // The bars say how likely it ends with each draw; what is left to say is how likely it has by then.
-    let end = |row: &crate::client::answers::End| Step {
+    let end = |row: &EndRow| Step {
         name: format!("by draw {}", row.draw),
         text: format!("ended {}", percent(row.by)),
         ..Step::default()
     };
-    card.steps.extend(answer.ends.iter().map(end));
+    card.steps.extend(answer.ends.iter().flatten().map(end));
     card.chart = match (asked_for, most) {
         (Some((colour, name, least)), _) => {
             Some(Chart::of(format!("{name} drawn"), &colour.drawn, |drawn| drawn >= least))
@@ -181,7 +182,7 @@ fn card(question: Json, answer: &DrawAnswer) -> Card {
         (None, Some((name, colour))) => Some(Chart::of(format!("{name} drawn"), &colour.drawn, |drawn| drawn > 0)),
         _ => None,
     };
-    if let Some(draws) = question["draws"].as_u64() {
+    if let Some(draws) = question.draws() {
         card.follow_up("one more draw", format!("what about {} draws", draws + 1));
     }
     card.link = Some(Link::new("/v1/draw", question));
@@ -195,11 +196,11 @@ fn count_mean(number: f64) -> String {
 /// All that was read, in canonical words.
 fn described(question: &Json) -> String {
     let named = |pair: (&String, &Json)| format!("{} {}", pair.1, pair.0);
-    let mut parts: Vec<String> = question["contents"].as_object().into_iter().flatten().map(named).collect();
-    if let Some(draws) = question["draws"].as_u64() {
+    let mut parts: Vec<String> = question.contents().fields().map(named).collect();
+    if let Some(draws) = question.draws() {
         parts.push(count(draws, "draw", "draws"));
     }
     parts.extend(hoped(question));
-    parts.extend(question["ends_on"].as_object().into_iter().flatten().map(|(name, _)| format!("until {name}")));
+    parts.extend(question.ends_on().fields().map(|(name, _)| format!("until {name}")));
     parts.join(", ")
 }

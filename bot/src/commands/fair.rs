@@ -1,12 +1,13 @@
 //! `/fair`: how often each face of a die came up, and whether a fair one does that.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::{Bar, Card, Chart};
-use crate::client::answers::FairAnswer;
+use crate::draft::{Draft, set};
 use crate::link::Link;
 use crate::saying::{count, equal_to, grouped, mean, percent, small, unproven};
 use crate::typing::Value;
 use crate::typing::scan::folded;
+use pipwright_shared::wire::fair::{FairMethod, FairOutcome};
 use serde_json::{Value as Json, json};
 use std::collections::BTreeMap;
 
@@ -36,7 +37,7 @@ pub const ASKS: &str =
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let mut question = asked.question();
-    let die = match asked.read.get("die") {
+    let die = match asked.read.given("die") {
         Some(Value::Dice(dice)) => {
             Some(sides(dice).ok_or_else(|| Halt::Say("One die at a time, please: say it like d6 or d20.".to_owned()))?)
         }
@@ -45,9 +46,9 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     // The counts are read as they were written: what else stands there is no count.
     let said = if asked.read.has("counts") { asked.text } else { "" };
     // Which die it was is taken for granted where neither the words nor the card before say it.
-    let assumed = die.is_none() && question["sides"].is_null();
+    let assumed = die.is_none() && question.sides().is_none();
     if let Some(told) = Told::of(said) {
-        let die = die.or(question["sides"].as_u64().and_then(|sides| u32::try_from(sides).ok()));
+        let die = die.or(question.sides().and_then(|sides| u32::try_from(sides).ok()));
         let (sides, seen) = told.seen(die, asked.die())?;
         let faces = seen.iter().map(|(face, seen)| (face.to_string(), json!(seen)));
         set(&mut question, "/faces", Json::Object(faces.collect()));
@@ -56,7 +57,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         set(&mut question, "/sides", json!(die));
     }
     asked.need(&question, "counts", "/faces")?;
-    let answer: FairAnswer = asked.api.ask("/v1/fair", &question).await?;
+    let answer: FairOutcome = asked.api.ask("/v1/fair", &question).await?;
     let mut card = card(question, &answer, assumed);
     if assumed {
         card.read_as.push_str(&format!(" \u{b7} assumed: a d{}", answer.sides));
@@ -182,7 +183,7 @@ fn called(word: &str) -> Option<u32> {
     by_name.or_else(|| word.strip_suffix('s')?.trim_end_matches('\'').parse().ok())
 }
 
-fn card(question: Json, answer: &FairAnswer, assumed: bool) -> Card {
+fn card(question: Json, answer: &FairOutcome, assumed: bool) -> Card {
     let sides = answer.sides;
     let read_as = described(&question, sides);
     // A die that is taken for granted is named there.
@@ -191,10 +192,10 @@ fn card(question: Json, answer: &FairAnswer, assumed: bool) -> Card {
     let end = answer.sentence.find(". ").map_or(answer.sentence.len(), |at| at + 1);
     card.headline = answer.sentence[..end].to_owned();
     if answer.throws > 0 {
-        card.line("rolls", grouped(answer.throws as f64));
+        card.line("rolls", grouped(f64::from(answer.throws)));
         let sure = if answer.chance.chance >= 1.0 { 1.0 } else { unproven(answer.chance.chance) };
         card.line(
-            match question.get("weights") {
+            match question.weights().said() {
                 Some(_) => "such a die is this odd or odder",
                 None => "a fair die is this odd or odder",
             },
@@ -210,10 +211,10 @@ fn card(question: Json, answer: &FairAnswer, assumed: bool) -> Card {
                 format!(
                     "face {}: {}, {expected} expected; by itself {alone}",
                     face.face,
-                    count(face.seen, "time", "times")
+                    count(face.seen.into(), "time", "times")
                 ),
             );
-            let rough = if answer.method == "chi_square" {
+            let rough = if answer.method == FairMethod::ChiSquare {
                 String::new()
             } else {
                 format!(" (rough; the {} is exact)", percent(sure))
@@ -227,7 +228,7 @@ fn card(question: Json, answer: &FairAnswer, assumed: bool) -> Card {
             card.notes
                 .push(format!("Some face is always the oddest of the {sides}, so don't judge by that one alone."));
         }
-        if answer.method == "chi_square" {
+        if answer.method == FairMethod::ChiSquare {
             card.notes.push("With so many rolls the chances come from the chi-square distribution.".into());
         }
         card.chart = Some(chart(&question, answer));
@@ -241,12 +242,12 @@ fn degrees(degrees: u32) -> String {
 }
 
 fn seen(question: &Json, face: u32) -> u64 {
-    question["faces"][face.to_string()].as_u64().unwrap_or(0)
+    question.faces().part(&face.to_string()).as_u64().unwrap_or(0)
 }
 
 /// How large a share of the throws each face had.
-fn chart(question: &Json, answer: &FairAnswer) -> Chart {
-    let share = |face: u32| seen(question, face) as f64 / answer.throws as f64;
+fn chart(question: &Json, answer: &FairOutcome) -> Chart {
+    let share = |face: u32| seen(question, face) as f64 / f64::from(answer.throws);
     let strong = |face: u32| face == answer.face.face;
     let bar = |face: u32| Bar { label: face.to_string(), chance: share(face), strong: strong(face) };
     let title = "share of the rolls by face".to_owned();
@@ -258,8 +259,8 @@ fn chart(question: &Json, answer: &FairAnswer) -> Chart {
 /// All that was read, in canonical words.
 fn described(question: &Json, sides: u32) -> String {
     let faces: Vec<String> = (1..=sides).map(|face| format!("{face}:{}", seen(question, face))).collect();
-    let weights = question["weights"].as_object().map(|weights| {
-        let weight = |face: u32| weights.get(&face.to_string()).and_then(Json::as_u64).unwrap_or(1);
+    let weights = question.weights().said().map(|weights| {
+        let weight = |face: u32| weights.part(&face.to_string()).as_u64().unwrap_or(1);
         let all: Vec<String> = (1..=sides).map(|face| format!("{face}:{}", weight(face))).collect();
         format!(", weights {}", all.join(" "))
     });

@@ -1,12 +1,13 @@
 //! `/points`: what a pasted or attached list costs, and what breaks which limit.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
-use crate::client::answers::{ListAnswer, ListProblem};
 use crate::client::index::PackIndex;
+use crate::draft::{Draft, set};
 use crate::link::Link;
 use crate::saying::{count, either, full_stop, listed, one, plural, small};
-use serde_json::{Value as Json, json};
+use pipwright_shared::wire::list_points::{BuyForm, LineSum, ListAnswer, ListProblem};
+use serde_json::json;
 
 /// The definition.
 pub const POINTS: Command = Command {
@@ -29,14 +30,7 @@ const MOST: usize = 200;
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let names = asked.names()?;
-    let before: Vec<&str> = asked
-        .before
-        .as_ref()
-        .and_then(|question| question["lines"].as_array())
-        .into_iter()
-        .flatten()
-        .filter_map(Json::as_str)
-        .collect();
+    let before: Vec<&str> = asked.before.iter().flat_map(|question| question.part("lines").texts()).collect();
     let before = before.join("\n");
     let list = asked.attached.or(asked.read.text("list")).unwrap_or(&before);
     // On one line commas part the units.
@@ -49,7 +43,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         return Err(Halt::Say(format!("That list has {} lines; up to {MOST} are read.", lines.len())));
     }
     let mut question = json!({"pack": names.id, "lines": lines});
-    let limit = asked.read.number("limit").or(asked.before.as_ref().and_then(|question| question["limit"].as_u64()));
+    let limit = asked.read.number("limit").or(asked.before.as_ref().and_then(Draft::limit));
     if let Some(limit) = limit {
         set(&mut question, "/limit", json!(limit));
     }
@@ -65,18 +59,11 @@ const LONGEST: usize = 1_800;
 
 fn card(names: &PackIndex, answer: &ListAnswer) -> Card {
     let mut card = Card::default();
-    let sum = match answer.limit {
-        Some(limit) if answer.left < 0 => {
-            format!(
-                "{}, {} over the limit of {limit}",
-                count(answer.total.unsigned_abs(), "point", "points"),
-                -answer.left
-            )
-        }
-        Some(limit) => {
-            format!("{} of {limit}, {} left", count(answer.total.unsigned_abs(), "point", "points"), answer.left)
-        }
-        None => count(answer.total.unsigned_abs(), "point", "points"),
+    let (total, limit) = (count(answer.total, "point", "points"), answer.limit);
+    let sum = if answer.left < 0 {
+        format!("{total}, {} over the limit of {limit}", -answer.left)
+    } else {
+        format!("{total} of {limit}, {} left", answer.left)
     };
     // What another mend mends too is nothing more to fix.
     let open = answer.problems.iter().filter(|problem| !is_mended_too(problem)).count();
@@ -88,10 +75,7 @@ fn card(names: &PackIndex, answer: &ListAnswer) -> Card {
     };
     card.text = told(&answer.problems);
     for line in &answer.lines {
-        let name = line["name"].as_str().or_else(|| line["unit"].as_str()).unwrap_or("a line");
-        if let Some(points) = line["points"].as_i64() {
-            card.line(points.to_string(), written(names, name, line));
-        }
+        card.line(line.points.to_string(), written(names, line));
     }
     let remarks = answer.headings.iter().filter(|heading| {
         let text = heading.text.to_lowercase();
@@ -102,7 +86,7 @@ fn card(names: &PackIndex, answer: &ListAnswer) -> Card {
         card.notes.push(format!("Read as titles or remarks, not as units: {}.", listed(&remarks)));
     }
     // A list that is not legal is mended first.
-    let buys: Vec<String> = answer.buys.iter().filter(|_| answer.legal).filter_map(bought).take(3).collect();
+    let buys: Vec<String> = answer.buys.iter().filter(|_| answer.legal).map(bought).take(3).collect();
     if !buys.is_empty() {
         let left = count(answer.left.unsigned_abs(), "point", "points");
         card.notes.push(format!("With the {left} left you could add {}.", either(&buys)));
@@ -180,22 +164,21 @@ fn too_dear(dear: &[&ListProblem]) -> Option<String> {
 }
 
 /// `3 Ram Barges`, `5 Quay Rifles + marksman`, `2 units of 10 Dyke Hands`.
-fn written(names: &PackIndex, name: &str, line: &Json) -> String {
-    let (count, models) = (line["count"].as_u64().unwrap_or(1), line["models"].as_u64().unwrap_or(1));
-    let number = |number: u64| u32::try_from(number).unwrap_or(u32::MAX);
+fn written(names: &PackIndex, line: &LineSum) -> String {
+    let (name, count, models) = (&line.name, line.count, line.models);
     let mut words = match names.unit_called(name) {
-        Some(unit) if count == 1 => unit.counting(names).named(number(models)),
+        Some(unit) if count == 1 => unit.counting(names).named(models),
         // Where each is one, or a whole crew, so many of them are counted.
-        Some(unit) if unit.least == unit.most => unit.counting(names).digits(number(models.saturating_mul(count))),
-        Some(unit) => format!("{count} units of {}", unit.counting(names).digits(number(models))),
+        Some(unit) if unit.least == unit.most => unit.counting(names).digits(models.saturating_mul(count)),
+        Some(unit) => format!("{count} units of {}", unit.counting(names).digits(models)),
         None if count == 1 => name.to_owned(),
         None => format!("{count} {}", plural(name)),
     };
-    for option in line["options"].as_array().into_iter().flatten() {
-        let times =
-            option["times"].as_u64().filter(|times| *times > 1).map_or_else(String::new, |times| format!("{times} "));
-        let name = option["name"].as_str().unwrap_or_default();
-        words.push_str(&format!(" + {times}{}", if times.is_empty() { name.to_owned() } else { plural(name) }));
+    for option in &line.options {
+        words.push_str(&match option.times {
+            0 | 1 => format!(" + {}", option.name),
+            times => format!(" + {times} {}", plural(&option.name)),
+        });
     }
     if count > 1 && words.contains(" + ") {
         words.push_str(" each");
@@ -204,10 +187,10 @@ fn written(names: &PackIndex, name: &str, line: &Json) -> String {
 }
 
 /// `a Heron Carriage (265)`, `4 Tally Hands (76)`.
-fn bought(buy: &Json) -> Option<String> {
-    let points = buy["points"].as_u64()?;
-    let what = buy["text"].as_str()?.trim_end_matches(&format!(" at {points}"));
+fn bought(buy: &BuyForm) -> String {
+    let points = buy.points;
+    let what = buy.text.trim_end_matches(&format!(" at {points}"));
     let counted = what.starts_with(|c: char| c.is_ascii_digit()) || what.starts_with("one ");
     let what = if counted { what.to_owned() } else { one(what) };
-    Some(format!("{what} ({points})"))
+    format!("{what} ({points})")
 }

@@ -1,13 +1,15 @@
 //! `/repair`: will it mend, how much, by when; two repair rules side by side.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt, Share};
 use crate::card::{Card, Chart, Step};
-use crate::client::answers::{RepairAnswer, RepairTurn};
+use crate::client::Trouble;
 use crate::client::index::{NameKind, UnitName, name_words};
+use crate::draft::{Draft, set};
 use crate::link::Link;
 use crate::saying::{
     apart, count, equal_to, listed, mean, mean_of, often, percent, proven, reroll, small, unproven, verb,
 };
+use pipwright_shared::wire::repair::{RepairOutcome, RepairTurnRow};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -85,10 +87,9 @@ pub const REPAIR: Command = Command {
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let (question, told) = question(&asked).await?;
-    let answer: RepairAnswer = asked.api.ask("/v1/repair", &question).await?;
-    let before = asked.before.as_ref().map_or(&Json::Null, |before| before);
-    let said = asked.read.has("turns") || !before["turns"].is_null();
-    Ok(card(&asked, question, &answer, (said, &told)))
+    let answer: RepairOutcome = asked.api.ask("/v1/repair", &question).await?;
+    let said = asked.read.has("turns") || asked.before.as_ref().is_some_and(|before| before.turns().is_some());
+    Ok(card(&asked, question, &answer, (said, &told)).ok_or(Trouble::InvalidResponse)?)
 }
 
 /// What is told of a repair beside its numbers.
@@ -122,42 +123,42 @@ pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Told), Halt> {
         }
     }
     asked.need(&question, "needs", "/needs")?;
-    if let (Some(left), Some(capacity)) = (asked.read.number("left"), question["capacity"].as_u64()) {
+    if let (Some(left), Some(capacity)) = (asked.read.number("left"), question.capacity()) {
         set(&mut question, "/missing", json!(capacity.saturating_sub(left)));
     }
-    if let Some(want) = asked.read.number("want").filter(|_| question.get("missing").is_none()) {
+    if let Some(want) = asked.read.number("want").filter(|_| question.missing().is_none()) {
         set(&mut question, "/missing", json!(want));
         told.assumed = true;
     }
     asked.need(&question, "missing", "/missing")?;
-    if let Some(crate::typing::Value::Dice(points)) = asked.read.get("incoming") {
+    if let Some(crate::typing::Value::Dice(points)) = asked.read.given("incoming") {
         set(&mut question, "/incoming", json!(points));
     }
-    if asked.die() != 6 && question.get("die").is_none() {
+    if asked.die() != 6 && question.die().is_none() {
         set(&mut question, "/die", json!(asked.die()));
     }
-    if question.get("capacity").is_none() {
-        if question.get("incoming").is_some() {
+    if question.capacity().is_none() {
+        if question.incoming().is_said() {
             return Err(Halt::missing("capacity", "How many points does it have when whole? Say it like 2 of 5 gone."));
         }
         // Without damage it is never destroyed, so that any capacity above what is missing gives the same answer.
-        let missing = question["missing"].as_u64().unwrap_or(1);
+        let missing = question.missing().unwrap_or(1);
         set(&mut question, "/capacity", json!(missing + 1));
     }
     Ok((question, told))
 }
 
-fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer, (said, told): (bool, &Told)) -> Card {
+fn card(asked: &Asked<'_>, question: Json, answer: &RepairOutcome, (said, told): (bool, &Told)) -> Option<Card> {
     let want = asked.read.number("want").unwrap_or(1).max(1);
     let turns = answer.turns.len();
     let by = if turns == 1 { "in one turn".to_owned() } else { format!("within {turns} turns") };
-    let last = answer.turns.last().cloned().unwrap_or_default();
-    let needs = question["needs"].as_str().unwrap_or_default().to_owned();
+    let last = answer.turns.last()?;
+    let needs = question.need().unwrap_or_default().to_owned();
     let mut card = Card { read_as: reading(&question, said.then_some(turns), told), ..Card::default() };
-    let missing = question["missing"].as_u64().unwrap_or(0);
+    let missing = question.missing().unwrap_or(0);
     let missing_open = told.assumed.then(|| how_many_missing(&question));
     let turns_open = (!said).then(|| count(turns as u64, "turn", "turns"));
-    let order_open = question.get("incoming").is_some() && question.get("order").is_none();
+    let order_open = question.incoming().is_said() && question.order().is_none();
     let order_open = order_open.then(|| "damage before the repair".to_owned());
     let open: Vec<String> = missing_open.into_iter().chain(turns_open).chain(order_open).collect();
     if !open.is_empty() {
@@ -169,8 +170,8 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer, (said, told): 
         1 => format!("at least one {}", whose.point(1)),
         want => format!("at least {want} {}", whose.point(want)),
     };
-    let compared: Vec<(String, &RepairAnswer)> = compared(&question, answer);
-    let fire = question.get("incoming").is_some();
+    let compared: Vec<(String, &RepairOutcome)> = compared(&question, answer);
+    let fire = question.incoming().is_said();
     card.headline = if compared.is_empty() {
         let stands = if fire {
             format!("; it survives that long {} of the time", percent(unproven(last.alive)))
@@ -200,7 +201,7 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer, (said, told): 
             format!("{} {get} {back} back {by} {}{most}{stands}.", whose.name, often(last.restored.at_least(want)))
         }
     } else {
-        let reached = |of: &RepairAnswer| of.turns.last().map_or(0.0, |turn| turn.restored.at_least(want));
+        let reached = |of: &RepairOutcome| of.turns.last().map_or(0.0, |turn| turn.restored.at_least(want));
         let all: Vec<f64> =
             std::iter::once(reached(answer)).chain(compared.iter().map(|(_, other)| reached(other))).collect();
         let said = apart(&all);
@@ -211,12 +212,12 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer, (said, told): 
     let all =
         std::iter::once((needs.clone(), answer)).chain(compared.iter().map(|(name, other)| (name.clone(), *other)));
     for (name, one) in all {
-        let fraction = equal_to(one.fraction.as_deref());
-        let chance = proven(one.chance, one.fraction.as_deref());
+        let fraction = equal_to(Some(&one.fraction));
+        let chance = proven(one.chance, Some(&one.fraction));
         card.line(format!("one roll on {name}"), format!("{}{fraction}", percent(chance)));
         let back = one.turns.last().map_or(0.0, |turn| turn.restored.expected);
         card.line(format!("{} back", whose.point(2)), format!("{} on average", mean(back)));
-        let capacity = question["capacity"].as_u64().unwrap_or(0);
+        let capacity = question.capacity().unwrap_or(0);
         if fire {
             card.line("still alive", percent(unproven(1.0 - one.destroyed.chance)));
         }
@@ -229,13 +230,12 @@ fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer, (said, told): 
         card.follow_up("re-roll failures", "what about rerolling failures");
     }
     card.link = Some(Link::new("/v1/repair", question));
-    card
+    Some(card)
 }
 
-fn compared<'a>(question: &Json, answer: &'a RepairAnswer) -> Vec<(String, &'a RepairAnswer)> {
-    let names = question["compare"].as_array().into_iter().flatten();
-    let names = names.map(|partial| partial["needs"].as_str().unwrap_or("the other").to_owned());
-    names.zip(&answer.compared).collect()
+fn compared<'a>(question: &Json, answer: &'a RepairOutcome) -> Vec<(String, &'a RepairOutcome)> {
+    let names = question.compare().iter().map(|partial| partial.need().unwrap_or("the other").to_owned());
+    names.zip(answer.compared.iter().flatten()).collect()
 }
 
 /// Who mends, and what comes back, in the words of the pack.
@@ -248,7 +248,7 @@ struct Whose {
 
 impl Whose {
     fn of(asked: &Asked<'_>, question: &Json) -> Self {
-        let label = question["label"].as_str().and_then(|label| label.split(" (").next());
+        let label = question.label().and_then(|label| label.split(" (").next());
         let unit = label.and_then(|label| asked.index?.unit_called(label));
         let many = unit.is_some_and(UnitName::counts_as_many);
         let name = label.map_or_else(|| "It".to_owned(), |label| format!("The {label}"));
@@ -277,7 +277,7 @@ fn asks_how_many(text: &str) -> bool {
 }
 
 /// One turn; `needs` says whose, where several are compared.
-fn step(needs: &str, turn: &RepairTurn, (fire, capacity, missing): (bool, u64, u64)) -> Step {
+fn step(needs: &str, turn: &RepairTurnRow, (fire, capacity, missing): (bool, u64, u64)) -> Step {
     let whose = if needs.is_empty() { String::new() } else { format!("{needs}, ") };
     let any = percent(turn.restored.at_least(1));
     let mut text = if missing == 1 && !fire {
@@ -291,7 +291,7 @@ fn step(needs: &str, turn: &RepairTurn, (fire, capacity, missing): (bool, u64, u
     };
     if fire {
         // Where no more than what is left can be missing, it is alive.
-        let safe = turn.missing.distribution.last().is_some_and(|row| row.value < capacity);
+        let safe = turn.missing.highest() < capacity;
         text.push_str(&format!(", still alive {}", percent(if safe { 1.0 } else { unproven(turn.alive) })));
     }
     Step { name: format!("{whose}turn {}", turn.turn), text, ..Step::default() }
@@ -300,8 +300,8 @@ fn step(needs: &str, turn: &RepairTurn, (fire, capacity, missing): (bool, u64, u
 /// `3 of 5 missing`. How many it has when whole may not have been said, and then makes no difference: one more than what is
 /// missing stands for it.
 fn how_many_missing(question: &Json) -> String {
-    let (missing, whole) = (question["missing"].as_u64().unwrap_or(0), question["capacity"].as_u64().unwrap_or(0));
-    let open = whole == missing + 1 && question.get("incoming").is_none() && question.get("label").is_none();
+    let (missing, whole) = (question.missing().unwrap_or(0), question.capacity().unwrap_or(0));
+    let open = whole == missing + 1 && !question.incoming().is_said() && question.label().is_none();
     if open { format!("{missing} missing") } else { format!("{missing} of {whole} missing") }
 }
 
@@ -311,14 +311,14 @@ pub(super) fn described(question: &Json, turns: Option<usize>) -> String {
 }
 
 fn reading(question: &Json, turns: Option<usize>, told: &Told) -> String {
-    let mut parts = vec![question["needs"].as_str().unwrap_or_default().to_owned()];
-    for partial in question["compare"].as_array().into_iter().flatten() {
-        parts.push(format!("or {}", partial["needs"].as_str().unwrap_or_default()));
+    let mut parts = vec![question.need().unwrap_or_default().to_owned()];
+    for partial in question.compare() {
+        parts.push(format!("or {}", partial.need().unwrap_or_default()));
     }
-    let die = question["die"].as_u64().filter(|die| *die != 6).map(|die| format!("on d{die}"));
+    let die = question.die().filter(|die| *die != 6).map(|die| format!("on d{die}"));
     parts.extend(die);
     let mut parts = vec![parts.join(" ")];
-    if let Some(whose) = question["label"].as_str() {
+    if let Some(whose) = question.label() {
         // `Tread Hauler (Thaw gang with Hot irons)`
         let with = if told.with.is_empty() { String::new() } else { format!(" with {}", listed(&told.with)) };
         parts.insert(
@@ -329,29 +329,29 @@ fn reading(question: &Json, turns: Option<usize>, told: &Told) -> String {
             },
         );
     }
-    if let Some(rolls) = question["rolls"].as_u64().filter(|rolls| *rolls > 1) {
+    if let Some(rolls) = question.rolls().as_u64().filter(|rolls| *rolls > 1) {
         parts.push(format!("{} tries a turn", small(rolls)));
     }
     if !told.assumed {
         parts.push(how_many_missing(question));
     }
     parts.extend(turns.map(|turns| count(turns as u64, "turn", "turns")));
-    if let Some(modifier) = question["modifier"].as_i64().filter(|modifier| *modifier != 0) {
+    if let Some(modifier) = question.modifier().filter(|modifier| *modifier != 0) {
         parts.push(format!("{modifier:+}"));
     }
-    if let Some(what) = question["reroll"].as_str().filter(|what| *what != "none") {
-        parts.push(reroll(what, question["needs"].as_str()).to_owned());
+    if let Some(what) = question.reroll().filter(|what| *what != "none") {
+        parts.push(reroll(what, question.need()).to_owned());
     }
-    if question["rolls"] == "each_missing" {
+    if *question.rolls() == json!("each_missing") {
         parts.push("a roll for each missing point".into());
     }
-    if let Some(restores) = question.get("restores").filter(|restores| **restores != json!(1)) {
-        parts.push(format!("restoring {}", restores.as_str().map_or_else(|| restores.to_string(), str::to_owned)));
+    if let Some(restores) = question.restores().said().filter(|restores| **restores != json!(1)) {
+        parts.push(format!("restoring {}", restores.words()));
     }
-    if question.get("incoming").is_some() {
+    if question.incoming().is_said() {
         parts.push("under fire".to_owned());
     }
-    match question["order"].as_str() {
+    match question.order() {
         Some("repair_first") => parts.push("repair first".to_owned()),
         Some(_) => parts.push("damage first".to_owned()),
         None => {}

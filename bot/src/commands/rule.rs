@@ -1,14 +1,16 @@
 //! `/rule`: what a rule says, what it changes in numbers, and yes or no to a question about it.
 use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::unit::{each, text, unit_of};
+use super::unit::{profile, unit_of};
 use crate::card::{Card, Step};
 use crate::client::Trouble;
-use crate::client::answers::Chance;
-use crate::client::answers::table::{RuleAnswer, RuleNumbers};
-use crate::client::index::{NameKind, Named, OptionName, PackIndex, UnitName, name_words};
+use crate::client::index::{NameKind, OptionName, PackIndex, UnitName, name_words};
+use crate::draft::Draft;
 use crate::link::Link;
 use crate::saying::{agreeing, apart, count, full_stop, listed, means_apart, proven, sentence, short, small, verb};
+use pipwright_shared::wire::packs::{ModelGroupForm, NameForm};
+use pipwright_shared::wire::rule::{AskedAnswer, RuleAnswer, RuleNumbers};
+use pipwright_shared::wire::summary::Chance;
 use serde_json::{Value as Json, json};
 use std::collections::BTreeSet;
 
@@ -70,8 +72,9 @@ fn lead_with_who(card: &mut Card, names: &PackIndex, answer: &RuleAnswer) {
     if answer.asked.is_some() {
         return;
     }
-    let listed_the = |list: &[Named]| listed(&list.iter().map(|one| format!("the {}", one.name)).collect::<Vec<_>>());
-    let several = |list: &[Named]| {
+    let listed_the =
+        |list: &[NameForm]| listed(&list.iter().map(|one| format!("the {}", one.name)).collect::<Vec<_>>());
+    let several = |list: &[NameForm]| {
         list.len() > 1 || list.iter().any(|one| names.unit_called(&one.name).is_some_and(UnitName::counts_as_many))
     };
     let mut parts: Vec<String> = Vec::new();
@@ -88,9 +91,9 @@ fn lead_with_who(card: &mut Card, names: &PackIndex, answer: &RuleAnswer) {
     if parts.is_empty() {
         return;
     }
-    card.headline = format!("{}: {}.", sentence(&answer.name), parts.join("; "));
-    if !answer.text.is_empty() {
-        card.text.insert(0, full_stop(&answer.text));
+    card.headline = format!("{}: {}.", sentence(&answer.rule.name), parts.join("; "));
+    if !answer.rule.text.is_empty() {
+        card.text.insert(0, full_stop(&answer.rule.text));
     }
     card.notes
         .retain(|note| !["Units with it", "Weapons with it", "Can take it"].iter().any(|says| note.starts_with(says)));
@@ -111,19 +114,17 @@ async fn option_named(asked: &Asked<'_>, trouble: &Trouble) -> Option<Halt> {
     let said = asked.text.trim();
     let (unit, option) = named_option(names, said)?;
     let told = unit_of(asked, &unit.id, &[("options", option.id.as_str())]).await.ok()?;
-    let points = each(&told["options"]).find(|one| one["name"] == option.name.as_str())?["points"].as_u64()?;
-    let own = |group: &Json| {
-        let stats: Vec<String> =
-            each(&group["profile"]).map(|stat| format!("{} {}", text(&stat["name"]), text(&stat["value"]))).collect();
-        format!(": {} of them has {}", small(group["models"].as_u64().unwrap_or(1)), listed(&stats))
+    let points = told.options.iter().find(|one| one.name == option.name)?.points;
+    let own = |group: &ModelGroupForm| {
+        format!(": {} of them has {}", small(group.models.into()), listed(&profile(&group.profile)))
     };
-    let group = each(&told["groups"]).find(|group| text(&group["name"]).eq_ignore_ascii_case(said));
-    let group = group.filter(|group| group["models"] == 1).map_or_else(String::new, own);
+    let group = told.groups.iter().find(|group| group.name.eq_ignore_ascii_case(said));
+    let group = group.filter(|group| group.models == 1).map_or_else(String::new, own);
     Some(Halt::Say(format!(
         "No rule is called that: {} is an option of the {}, +{}{group}. Ask /unit {}.",
         sentence(&option.name),
         unit.name,
-        count(points, "point", "points"),
+        count(points.into(), "point", "points"),
         unit.name
     )))
 }
@@ -171,37 +172,40 @@ fn is_denied(said: &str) -> bool {
 
 fn card(answer: &RuleAnswer, question: Json) -> Card {
     let headline = match &answer.asked {
-        None if answer.text.is_empty() => format!("{}.", sentence(&answer.name)),
-        None => format!("{}: {}", sentence(&answer.name), full_stop(&answer.text)),
+        None if answer.rule.text.is_empty() => format!("{}.", sentence(&answer.rule.name)),
+        None => format!("{}: {}", sentence(&answer.rule.name), full_stop(&answer.rule.text)),
         Some(asked) => {
             let except: Vec<String> = asked.except.iter().map(|weapon| weapon.name.clone()).collect();
             let except = if except.is_empty() { String::new() } else { format!(", except the {}", listed(&except)) };
-            let denied = is_denied(question["ask"].as_str().unwrap_or_default());
-            let word = match (asked.answer.as_str(), denied) {
-                ("yes", false) => "Yes",
-                ("yes", true) => "Yes, after all",
-                ("no", false) => "No",
-                ("no", true) => "No, you're right",
-                _ => "It depends",
+            let denied = is_denied(question.ask().unwrap_or_default());
+            let word = match (asked.answer, denied) {
+                (AskedAnswer::Yes, false) => "Yes",
+                (AskedAnswer::Yes, true) => "Yes, after all",
+                (AskedAnswer::No, false) => "No",
+                (AskedAnswer::No, true) => "No, you're right",
+                (AskedAnswer::Depends, _) => "It depends",
             };
             // The rule's name stands there once.
-            let because = asked.because.strip_prefix("it ").map(|rest| agreeing(&answer.name, rest));
+            let because = asked.because.strip_prefix("it ").map(|rest| agreeing(&answer.rule.name, rest));
             full_stop(&format!("{word}{except}: {}", because.unwrap_or_else(|| asked.because.clone())))
         }
     };
     let mut card = Card { headline, ..Card::default() };
     if let Some(asked) = answer.asked.as_ref().filter(|asked| !asked.understood.is_empty()) {
-        let own = |said: &&String| !said.eq_ignore_ascii_case(&answer.name);
+        let own = |said: &&String| !said.eq_ignore_ascii_case(&answer.rule.name);
         let said: Vec<&str> = asked.understood.iter().filter(own).map(String::as_str).collect();
-        card.read_as =
-            if said.is_empty() { answer.name.clone() } else { format!("{}: {}", answer.name, said.join(", ")) };
+        card.read_as = if said.is_empty() {
+            answer.rule.name.clone()
+        } else {
+            format!("{}: {}", answer.rule.name, said.join(", "))
+        };
     }
-    if answer.asked.is_some() && !answer.text.is_empty() {
-        card.text.push(answer.text.clone());
+    if answer.asked.is_some() && !answer.rule.text.is_empty() {
+        card.text.push(answer.rule.text.clone());
     }
     // What has no text of its own is told by what is known of it.
-    if answer.text.is_empty() && answer.table.is_none() {
-        card.text.extend(answer.does.iter().take(8).map(|line| full_stop(&sentence(line))));
+    if answer.rule.text.is_empty() && answer.table.is_none() {
+        card.text.extend(answer.rule.does.iter().take(8).map(|line| full_stop(&sentence(line))));
     }
     if let Some(table) = &answer.table {
         for row in std::iter::once(&table.head).chain(&table.rows) {
@@ -211,7 +215,7 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
         }
     }
     // Where the answer is no, what the rule does elsewhere is another question.
-    let no = answer.asked.as_ref().is_some_and(|asked| asked.answer == "no");
+    let no = answer.asked.as_ref().is_some_and(|asked| asked.answer == AskedAnswer::No);
     let example = answer.example.as_ref().filter(|_| !no);
     let rows = example.map(|example| compared(&example.with, &example.without)).unwrap_or_default();
     if let Some(example) = example.filter(|_| !rows.is_empty()) {
@@ -220,15 +224,15 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
     }
     // The rows of a table stand above; of a rule with a text, only what the text does not say in so many words.
     let in_table = |line: &str| answer.table.iter().flat_map(|table| &table.rows).any(|row| line == row_line(row));
-    let told = answer.does.iter().filter(|line| !in_table(line));
+    let told = answer.rule.does.iter().filter(|line| !in_table(line));
     let because: Vec<String> = if answer.table.is_some() {
         told.filter(|line| line.contains(": ") && answer.others.iter().any(|rule| line.starts_with(&rule.name)))
             .cloned()
             .collect()
-    } else if answer.asked.is_some() && !answer.text.is_empty() {
+    } else if answer.asked.is_some() && !answer.rule.text.is_empty() {
         Vec::new()
     } else {
-        told.filter(|line| says_more(line, &answer.text)).map(|line| sentence(line)).collect()
+        told.filter(|line| says_more(line, &answer.rule.text)).map(|line| sentence(line)).collect()
     };
     let name = if answer.table.is_some() { "rules that change the roll" } else { "what it changes" };
     if !because.is_empty() {
@@ -238,7 +242,7 @@ fn card(answer: &RuleAnswer, question: Json) -> Card {
         let because = example.because.iter().map(|line| sentence(line)).collect();
         card.steps.push(Step { name: "in the example".into(), text: String::new(), because });
     }
-    let names = |list: &[crate::client::index::Named]| list.iter().map(|one| one.name.clone()).collect::<Vec<_>>();
+    let names = |list: &[NameForm]| list.iter().map(|one| one.name.clone()).collect::<Vec<_>>();
     for (what, list) in
         [("Units with it", &answer.units), ("Weapons with it", &answer.weapons), ("Can take it", &answer.options)]
     {

@@ -1,29 +1,28 @@
 //! Look-ups without a page of their own: one stat of a unit, all units, a word of the pack.
 use super::asked::Halt;
-use super::unit::{each, text};
 use crate::card::{Card, Sort};
 use crate::client::index::{PackIndex, Term, name_words};
 use crate::saying::{count, either, full_stop, sentence, the};
-use serde_json::Value as Json;
+use pipwright_shared::wire::packs::{CheckForm, UnitAnswer, WeaponForm};
 
 /// One stat leads its unit's sheet.
-pub(super) fn stat(card: &mut Card, unit: &Json, id: &str) {
-    if let Some(found) = each(&unit["profile"]).find(|stat| stat["id"] == id) {
-        card.headline = format!("{}: {} {}.", text(&unit["name"]), text(&found["name"]), text(&found["value"]));
+pub(super) fn stat(card: &mut Card, unit: &UnitAnswer, id: &str) {
+    if let Some(found) = unit.profile.iter().find(|stat| stat.id == id) {
+        card.headline = format!("{}: {} {}.", unit.name, found.name, found.value);
     } else {
-        card.headline = format!("The {} has no such stat.", text(&unit["name"]));
+        card.headline = format!("The {} has no such stat.", unit.name);
     }
 }
 
 /// How far the unit gets, by the test of a distance that it takes, leads its sheet: `Glide 7: its dash is 1d10+7 inches`.
-pub(super) fn speed(card: &mut Card, unit: &Json, many: bool) {
-    let inches = |check: &&Json| text(&check["asks"]).contains("inches");
-    let found = each(&unit["checks"]).filter(inches).find_map(|check| {
+pub(super) fn speed(card: &mut Card, unit: &UnitAnswer, many: bool) {
+    let inches = |check: &&CheckForm| check.asks.as_ref().is_some_and(|asks| asks.contains("inches"));
+    let found = unit.checks.iter().filter(inches).find_map(|check| {
         // What is added to the dice is a stat of the unit.
-        let plus = check["request"]["modifier"].as_i64()?;
-        let stat = each(&unit["profile"]).find(|stat| {
-            let own = format!("{plus:+}: {} {}", text(&stat["name"]), text(&stat["value"]));
-            each(&check["because"]).any(|reason| reason["effect"] == own.as_str())
+        let plus = check.request.modifier?;
+        let stat = unit.profile.iter().find(|stat| {
+            let own = format!("{plus:+}: {} {}", stat.name, stat.value);
+            check.because.iter().any(|reason| reason.effect == own)
         })?;
         Some((check, plus, stat))
     });
@@ -31,11 +30,11 @@ pub(super) fn speed(card: &mut Card, unit: &Json, many: bool) {
     let (have, its) = if many { ("have", "their") } else { ("has", "its") };
     card.headline = format!(
         "The {} {have} {} {}: {its} {} is {}{plus:+} inches.",
-        text(&unit["name"]),
-        text(&stat["name"]),
-        text(&stat["value"]),
-        text(&check["name"]).to_lowercase(),
-        text(&check["request"]["dice"]),
+        unit.name,
+        stat.name,
+        stat.value,
+        check.name.to_lowercase(),
+        check.request.dice,
     );
 }
 
@@ -78,19 +77,19 @@ pub(super) fn part(names: &PackIndex, said: &str) -> Option<Halt> {
 }
 
 /// How far a weapon of the unit reaches, or each of them, leads its sheet.
-pub(super) fn reach(card: &mut Card, unit: &Json, id: &str) {
-    let name = text(&unit["name"]);
-    let told = |weapon: &Json| {
-        let weapon_name = text(&weapon["name"]);
-        match (weapon["least_reach"].as_u64().unwrap_or(0), weapon["reach"].as_u64()) {
+pub(super) fn reach(card: &mut Card, unit: &UnitAnswer, id: &str) {
+    let name = &unit.name;
+    let told = |weapon: &WeaponForm| {
+        let weapon_name = &weapon.name;
+        match (weapon.least_reach, weapon.reach) {
             (0, Some(most)) => Some(format!("the {weapon_name} reaches {most} inches")),
             (least, Some(most)) => Some(format!("the {weapon_name} reaches from {least} to {most} inches")),
             (_, None) => None,
         }
     };
-    let all: Vec<String> = match each(&unit["weapons"]).find(|weapon| weapon["id"] == id) {
+    let all: Vec<String> = match unit.weapons.iter().find(|weapon| weapon.id == id) {
         Some(weapon) => told(weapon).into_iter().collect(),
-        None => each(&unit["weapons"]).filter_map(told).collect(),
+        None => unit.weapons.iter().filter_map(told).collect(),
     };
     if !all.is_empty() {
         card.headline = format!("{name}: {}.", all.join(", "));

@@ -2,9 +2,9 @@
 use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
-use crate::client::answers::{CompareListsAnswer, ListShowing};
 use crate::link::Link;
 use crate::saying::{count, mean};
+use pipwright_shared::wire::compare_lists::{CompareListsAnswer, ListShowing};
 use serde_json::json;
 
 /// The definition.

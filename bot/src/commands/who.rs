@@ -1,5 +1,6 @@
 //! Who fights, as people count them: `three Ram Barges`, `the Heron Carriage`, `7 Bolt-gun Crews (20 models)`.
 use crate::client::index::{PackIndex, UnitName};
+use crate::draft::Draft;
 use pipwright_shared::report::counting::{Counted, Counting};
 use serde_json::Value as Json;
 
@@ -15,11 +16,10 @@ pub struct Who {
 impl Who {
     /// A side of a question: what stands of it where that was said, else its models, else its fewest.
     pub fn of(names: &PackIndex, side: &Json) -> Self {
-        let id = side["unit"].as_str().unwrap_or_default();
+        let id = side.unit_id().unwrap_or_default();
         let Some(unit) = names.unit(id) else { return Self { name: id.to_owned(), many: false } };
-        let number = |key: &str| side[key].as_u64().and_then(|number| u32::try_from(number).ok());
-        let left = number("left").filter(|_| !unit.armoured);
-        let said = left.or(number("models"));
+        let left = side.left().filter(|_| !unit.armoured);
+        let said = left.or(side.models()).and_then(|number| u32::try_from(number).ok());
         let counting = unit.counting(names);
         match said {
             // One that is always one: the only one there is.
@@ -49,14 +49,13 @@ impl Who {
 impl UnitName {
     /// How it is counted aloud, in the words of its pack.
     pub fn counting<'a>(&'a self, names: &'a PackIndex) -> Counting<'a> {
-        let word = |word: &'static str| names.labels.get(word).map_or(word, String::as_str);
         let number = |number: u64| u32::try_from(number.max(1)).unwrap_or(u32::MAX);
         Counting {
             singular: if self.singular.is_empty() { &self.name } else { &self.singular },
             plural: if self.plural.is_empty() { &self.name } else { &self.plural },
             counted: if self.counted == "units" { Counted::Units } else { Counted::Models },
             models: (number(self.least), number(self.most)),
-            words: (word("model"), word("models")),
+            words: (names.label("model"), names.label("models")),
         }
     }
 }

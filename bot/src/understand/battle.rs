@@ -9,6 +9,7 @@ use super::roles::{Roles, roles};
 use super::sides::{Side, sides};
 use super::table::{Range, Table, table};
 use crate::client::index::PackIndex;
+use crate::draft::set;
 use serde_json::{Value as Json, json};
 
 /// All that a message says of units and the table.
@@ -293,25 +294,25 @@ pub fn side_json(index: &PackIndex, side: &Side, target: bool) -> Json {
     let id = side.ids.first().cloned().unwrap_or_default();
     let mut form = json!({"unit": id});
     if let Some(models) = side.models(index) {
-        form["models"] = json!(models);
+        set(&mut form, "/models", json!(models));
     }
     if !side.options.is_empty() {
-        form["options"] = side.options.iter().map(option_text).collect();
+        set(&mut form, "/options", side.options.iter().map(option_text).collect());
     }
     if !side.weapons.is_empty() {
-        form["weapons"] = json!(side.weapons);
+        set(&mut form, "/weapons", json!(side.weapons));
     }
     if !side.near.is_empty() {
-        form["near"] = json!(side.near);
+        set(&mut form, "/near", json!(side.near));
     }
     if !side.statuses.is_empty() && target {
-        form["statuses"] = json!(side.statuses);
+        set(&mut form, "/statuses", json!(side.statuses));
     }
     if let Some(left) = side.left {
-        form["left"] = json!(left);
+        set(&mut form, "/left", json!(left));
     }
     if let Some(lost) = side.lost {
-        form["hurt"] = json!(lost);
+        set(&mut form, "/hurt", json!(lost));
     }
     form
 }
@@ -328,18 +329,18 @@ pub fn option_text(extra: &super::sides::Extra) -> Json {
 pub fn situation(table: &Table) -> Option<Json> {
     let mut form = json!({});
     if let Some(arc) = table.arcs.last() {
-        form["arc"] = json!(arc);
+        set(&mut form, "/arc", json!(arc));
     }
     match &table.range {
-        Some(Range::Band(band)) => form["range"] = json!(band),
-        Some(Range::Inches(inches)) => form["range"] = number(*inches),
+        Some(Range::Band(band)) => set(&mut form, "/range", json!(band)),
+        Some(Range::Inches(inches)) => set(&mut form, "/range", number(*inches)),
         None => {}
     }
     if let Some(cover) = &table.cover {
-        form["cover"] = json!(cover);
+        set(&mut form, "/cover", json!(cover));
     }
     if let Some(moved) = table.moved {
-        form["moved"] = json!(moved);
+        set(&mut form, "/moved", json!(moved));
     }
     for flag in &table.flags {
         form[flag.as_str()] = json!(true);
@@ -359,7 +360,7 @@ pub fn number(value: f64) -> Json {
 pub fn matchup(index: &PackIndex, battle: &Battle, attacker: &Side, target: &Side) -> Json {
     let mut question = json!({"pack": index.id, "attacker": side_json(index, attacker, false), "target": side_json(index, target, true)});
     if let Some(situation) = situation(&battle.table) {
-        question["situation"] = situation;
+        set(&mut question, "/situation", situation);
     }
     for (key, rules) in [("with", &battle.table.with), ("without", &battle.table.without)] {
         if !rules.is_empty() {

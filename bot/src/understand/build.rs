@@ -6,6 +6,7 @@ use super::names::Sort;
 use super::reading::{Reading, Told, mark};
 use super::sides::Side;
 use crate::commands::build::BUILD;
+use crate::draft::set;
 use serde_json::{Value as Json, json};
 
 const AGAINST: &[Class] =
@@ -154,7 +155,7 @@ pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
         }
     }
     if !against.is_empty() {
-        question["against"] = Json::Array(against);
+        set(&mut question, "/against", Json::Array(against));
     }
     Some(Reading::asks(&BUILD, question, 4.9, used, AGAINST))
 }

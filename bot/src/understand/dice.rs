@@ -3,6 +3,7 @@ use super::lexicon::Class;
 use super::message::ParsedMessage;
 use super::reading::{Told, mark};
 use crate::client::index::PackIndex;
+use crate::draft::set;
 use crate::typing::token::TokenKind;
 use serde_json::{Value as Json, json};
 
@@ -50,28 +51,32 @@ impl Roll {
         let mut form = json!({"dice": self.dice.clone().unwrap_or_else(|| format!("d{die}"))});
         match self.needs.as_slice() {
             [] => {}
-            [one] => form["needs"] = json!(one),
-            several => form["needs"] = json!(several),
+            [one] => set(&mut form, "/needs", json!(one)),
+            several => set(&mut form, "/needs", json!(several)),
         }
         if let Some(tries) = self.tries.filter(|tries| *tries > 1) {
-            form["tries"] = json!(tries);
+            set(&mut form, "/tries", json!(tries));
         }
         if let Some(reroll) = self.reroll {
-            form["reroll"] = json!(reroll);
+            set(&mut form, "/reroll", json!(reroll));
         }
         if let Some(rerolls) = self.rerolls {
-            form["rerolls"] = json!(rerolls);
+            set(&mut form, "/rerolls", json!(rerolls));
         }
         if let Some(modifier) = self.modifier {
-            form["modifier"] = json!(modifier);
+            set(&mut form, "/modifier", json!(modifier));
         }
         if let Some((highest, kept)) = self.keep {
-            form["keep"] = if highest { json!({"highest": kept}) } else { json!({"lowest": kept}) };
+            set(&mut form, "/keep", if highest { json!({"highest": kept}) } else { json!({"lowest": kept}) });
         }
         if let Some(dice) = &self.versus {
-            form["versus"] = json!({"dice": dice});
+            set(&mut form, "/versus", json!({"dice": dice}));
             if let Some((highest, kept)) = self.versus_keep {
-                form["versus"]["keep"] = if highest { json!({"highest": kept}) } else { json!({"lowest": kept}) };
+                set(
+                    &mut form,
+                    "/versus/keep",
+                    if highest { json!({"highest": kept}) } else { json!({"lowest": kept}) },
+                );
             }
         }
         form

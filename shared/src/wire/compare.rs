@@ -110,6 +110,13 @@ pub struct CompareRow {
     pub points_each: Option<f64>,
 }
 
+impl CompareRow {
+    /// How many attack, where that was looked for and some number does it.
+    pub fn number(&self) -> Option<u64> {
+        self.attackers.flatten().map(u64::from)
+    }
+}
+
 /// All attacks of the table, resolved.
 #[derive(Clone, Debug)]
 pub struct PreparedCompare {

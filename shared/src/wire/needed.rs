@@ -117,6 +117,20 @@ pub struct NeededRow {
     pub points: Option<u64>,
 }
 
+impl NeededAnswer {
+    /// How many attackers or tries; nothing where no number reaches it.
+    pub fn number(&self) -> Option<u64> {
+        self.attackers.or(self.tries).flatten().map(u64::from)
+    }
+}
+
+impl NeededRow {
+    /// So many attackers or tries.
+    pub fn number(&self) -> u64 {
+        self.attackers.or(self.tries).map_or(0, u64::from)
+    }
+}
+
 /// The fractions of a whole table: what they may cost bounds how long they get.
 const FRACTION_BYTES: u64 = 2 << 20;
 

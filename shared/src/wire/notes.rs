@@ -22,11 +22,12 @@ impl From<&Reason> for Because {
     }
 }
 
-/// Reasons in an answer; whatever else stands in their place in a request is not read.
+/// Reasons in an answer; whatever stands in their place in a request is not read.
+// Of a request nothing is made of them; whoever reads an answer gets those that are whole.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, ToSchema)]
 pub struct Notes(pub Vec<Because>);
 
-/// A name for readers in an answer; whatever else stands in its place in a request is not read.
+/// A name for readers in an answer; whatever stands in its place in a request is not read.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, ToSchema)]
 pub struct Label(pub String);
 
@@ -45,7 +46,14 @@ impl<'de> Deserialize<'de> for Notes {
         impl<'de> Visitor<'de> for Reading {
             type Value = Notes;
 
-            nothing_said!(visit_bool(bool), visit_i64(i64), visit_u64(u64), visit_f64(f64), visit_str(&str), visit_unit());
+            nothing_said!(
+                visit_bool(bool),
+                visit_i64(i64),
+                visit_u64(u64),
+                visit_f64(f64),
+                visit_str(&str),
+                visit_unit()
+            );
 
             fn expecting(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
                 out.write_str("reasons")
@@ -83,7 +91,14 @@ impl<'de> Deserialize<'de> for Note {
         impl<'de> Visitor<'de> for Reading {
             type Value = Note;
 
-            nothing_said!(visit_bool(bool), visit_i64(i64), visit_u64(u64), visit_f64(f64), visit_str(&str), visit_unit());
+            nothing_said!(
+                visit_bool(bool),
+                visit_i64(i64),
+                visit_u64(u64),
+                visit_f64(f64),
+                visit_str(&str),
+                visit_unit()
+            );
 
             fn expecting(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
                 out.write_str("a reason")
@@ -155,7 +170,8 @@ mod tests {
 
     #[test]
     fn reasons_and_labels_come_back_as_they_were_written() {
-        let because = |rule: &str| Because { rule: rule.into(), text: "Says so.".into(), effect: "+1: 3+ to 2+".into() };
+        let because =
+            |rule: &str| Because { rule: rule.into(), text: "Says so.".into(), effect: "+1: 3+ to 2+".into() };
         let notes = Notes(vec![because("one"), because("two")]);
         let text = serde_json::to_string(&notes).expect("reasons are JSON");
         assert_eq!(serde_json::from_str::<Notes>(&text).expect("they are read"), notes);

@@ -2,18 +2,19 @@
 use super::super::asked::{Asked, Halt};
 use super::super::who::Who;
 use crate::card::Card;
-use crate::client::answers::OddsAnswer;
 use crate::client::index::PackIndex;
+use crate::draft::Draft;
 use crate::saying::{often, sentence, small, unproven, verb};
+use pipwright_shared::wire::matchup::MatchupAnswer;
 use serde_json::Value as Json;
 
 /// The chance of the number that was asked for, in a sentence: `at least four of ten Dyke Hands`.
-pub(super) fn wished(asked: &Asked<'_>, question: &Json, answer: &OddsAnswer) -> Result<Option<String>, Halt> {
+pub(super) fn wished(asked: &Asked<'_>, question: &Json, answer: &MatchupAnswer) -> Result<Option<String>, Halt> {
     let Some(wish) = asked.read.number("wish").filter(|wish| *wish > 0) else { return Ok(None) };
     let names = asked.names()?;
-    let (who, whom) = Who::of(names, &question["attacker"]).against(Who::of(names, &question["target"]));
-    let units = answer.chain["target"]["units"].as_u64().unwrap_or(1);
-    let (does, what, of) = match (&answer.wrecked, &answer.structure, &answer.models) {
+    let (who, whom) = Who::of(names, question.attacker()).against(Who::of(names, question.target()));
+    let units = answer.chain.target.units.unwrap_or(1);
+    let (does, what, of) = match (&answer.odds.wrecked, &answer.odds.structure, &answer.odds.models) {
         (Some(wrecked), _, _) if units > 1 => ("wreck", small(wish), wrecked),
         (_, Some(structure), _) => ("knock", format!("{wish} structure"), structure),
         (_, _, Some(models)) => ("take", small(wish), models),

@@ -1,7 +1,7 @@
 //! What a page can offer for tapping: the names of the room's pack, and questions that it answers.
-use crate::client::Packs;
 use crate::client::index::{Named, PackIndex, UnitName};
 use crate::places::plain::line;
+use pipwright_shared::wire::packs::PacksAnswer;
 use serde::Serialize;
 
 /// More units, or more rules, than this are found by typing.
@@ -52,7 +52,7 @@ struct Unit {
 
 impl Names {
     /// The names of a pack, made harmless.
-    pub fn of(index: &PackIndex, packs: Option<&Packs>) -> Self {
+    pub fn of(index: &PackIndex, packs: Option<&PacksAnswer>) -> Self {
         let choice = |id: &str, name: &str| Choice { id: id.to_owned(), name: line(name) };
         let named = |all: &[Named]| all.iter().take(MOST).map(|one| choice(&one.id, &one.name)).collect::<Vec<_>>();
         let unit = |unit: &UnitName| Unit {
