@@ -390,6 +390,69 @@ fn prices_are_counted_in_work_alone() {
     none(made.collect(), "plain sums that become work");
 }
 
+/// Rooms of the bot that read what the service answers as the types of the contract, and a question that is put together
+/// by the names of its fields.
+const TYPED: [&str; 12] = [
+    "card",
+    "client",
+    "commands",
+    "embedded",
+    "hear",
+    "inline",
+    "lib",
+    "link",
+    "main",
+    "places",
+    "typing",
+    "understand",
+];
+
+/// Whether a line looks something up by a key that is written there: `answer["steps"]`, `.get("steps")`, `.pointer(…)`.
+/// A list of words (`&["steps"]`) is no look-up.
+fn looks_up(line: &str) -> bool {
+    let before = |at: usize| line[..at].chars().next_back();
+    let indexed = line
+        .match_indices("[\"")
+        .any(|(at, _)| before(at).is_some_and(|c| c.is_alphanumeric() || matches!(c, '_' | ')' | ']' | '?')));
+    indexed || [".get(\"", ".get_mut(\"", ".pointer(", ".pointer_mut("].iter().any(|call| line.contains(call))
+}
+
+#[test]
+fn nothing_is_looked_up_by_a_key_in_text() {
+    for line in [
+        "let steps = answer[\"steps\"].as_array();",
+        "side(&question)[\"unit\"].take()",
+        "list[0][\"name\"] = json!(name);",
+        "question.get(\"pack\").is_none()",
+        "question.get_mut(\"with\")",
+        "question.pointer(\"/target/unit\")",
+        "question.pointer_mut(place)",
+    ] {
+        assert!(looks_up(line), "this check would let pass: {line}");
+    }
+    for line in
+        ["message.any(at, &[\"how\"])", "for state in [\"left\", \"hurt\"] {", "words.get(word)", "([\"a\"], 1)"]
+    {
+        assert!(!looks_up(line), "this check would refuse: {line}");
+    }
+    let sources = sources();
+    let rooms: Vec<String> = TYPED.iter().map(|room| format!("bot/src/{room}")).collect();
+    for room in &rooms {
+        assert!(sources.iter().any(|source| source.is_below(room)), "{room} is not where it should be");
+    }
+    let typed = sources.iter().filter(|source| rooms.iter().any(|room| source.is_below(room)));
+    let found = typed.flat_map(|source| {
+        let lines = source.code().filter(|(_, line)| looks_up(line));
+        lines.map(|(number, line)| format!("{}:{number}: {line}", source.path))
+    });
+    none(found.collect(), "answers are typed, and the fields of a question have their names in bot/src/draft.rs");
+    // Every room is in the list, but the one that knows the names.
+    let of_bot = sources.iter().filter(|source| source.path.starts_with("bot/src/"));
+    let other =
+        of_bot.filter(|source| !rooms.iter().any(|room| source.is_below(room))).map(|source| source.path.clone());
+    assert_eq!(other.collect::<Vec<_>>(), ["bot/src/draft.rs"], "a room of the bot that nobody looks at");
+}
+
 /// What stands before the bracket that closes the one before it.
 fn inside_brackets(rest: &str) -> &str {
     let mut depth = 1;

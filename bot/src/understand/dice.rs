@@ -66,17 +66,14 @@ impl Roll {
         if let Some(modifier) = self.modifier {
             set(&mut form, "/modifier", json!(modifier));
         }
-        if let Some((highest, kept)) = self.keep {
-            set(&mut form, "/keep", if highest { json!({"highest": kept}) } else { json!({"lowest": kept}) });
+        let keep = |(highest, kept)| if highest { json!({"highest": kept}) } else { json!({"lowest": kept}) };
+        if let Some(kept) = self.keep.map(keep) {
+            set(&mut form, "/keep", kept);
         }
         if let Some(dice) = &self.versus {
             set(&mut form, "/versus", json!({"dice": dice}));
-            if let Some((highest, kept)) = self.versus_keep {
-                set(
-                    &mut form,
-                    "/versus/keep",
-                    if highest { json!({"highest": kept}) } else { json!({"lowest": kept}) },
-                );
+            if let Some(kept) = self.versus_keep.map(keep) {
+                set(&mut form, "/versus/keep", kept);
             }
         }
         form
