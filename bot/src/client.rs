@@ -121,12 +121,9 @@ impl Api {
             Some(pack) => pack.to_owned(),
             None => self.packs().await?.packs.into_iter().next().ok_or(Trouble::InvalidResponse)?.id,
         };
-        let mut index: PackIndex = self.read(&["packs", &pack], &[]).await?;
+        let index: PackIndex = self.read(&["packs", &pack], &[]).await?;
         // What was asked for by its content goes on being asked for by it: its id names nothing that the service has.
-        if is_address(&pack) {
-            index.id = pack;
-        }
-        Ok(index)
+        Ok(if is_address(&pack) { index.called_by(pack) } else { index })
     }
 
     /// The names of a club's own pack, or of a pack with its own unit book.

@@ -79,10 +79,12 @@ pub fn pack() -> Value {
         let plural = pipwright_shared::report::saying::plural(name);
         let singular = if plural == name { name.trim_end_matches('s') } else { name };
         json!({"id": id, "name": name, "role": role, "points": points, "singular": singular, "plural": plural,
-            "armoured": role.ends_with("crawler")})
+            "counted": "models", "least": 1, "most": 1, "armoured": role.ends_with("crawler")})
     };
     json!({
         "id": "canal-guild", "name": "Canal Guild", "hash": "0a1b", "about": "land crawlers of the canal guilds", "die": 6, "unit_count": 5,
+        "limit": 1000, "turns": 6, "weapons": [], "statuses": [], "roles": [], "labels": {}, "stats": [], "terms": [],
+        "formation": {"base_mm": 25, "gap_mm": 25, "files": 5},
         "units": [
             unit("heron-carriage", "Heron Carriage", "heavy crawler", 240),
             unit("reed-barge", "Reed Barge", "light crawler", 95),

@@ -111,7 +111,7 @@ impl<'a> Asked<'a> {
 
     /// The faces of the usual die.
     pub fn die(&self) -> u32 {
-        self.index.and_then(|index| index.die).unwrap_or(6)
+        self.index.map_or(6, PackIndex::die)
     }
 
     /// Refuses words that fit several names.

@@ -9,6 +9,7 @@ use crate::link::Link;
 use crate::saying::{count, listed, mean, place, unproven};
 use crate::typing::Value;
 use pipwright_shared::wire::assign::{AssignAnswer, AssignObjective, PlanRow};
+use pipwright_shared::wire::packs::CountedForm;
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -88,7 +89,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
 
 /// More models than one unit may have are several units: each goes where it likes.
 pub fn each_apart(names: &PackIndex, side: Json) -> Vec<Json> {
-    let most = side.unit_id().and_then(|id| names.unit(id)).map_or(u64::MAX, |unit| unit.most.max(1));
+    let most = side.unit_id().and_then(|id| names.unit(id)).map_or(u64::MAX, |unit| u64::from(unit.most.max(1)));
     let Some(models) = side.models().filter(|models| *models > most) else { return vec![side] };
     let mut left = models;
     let mut all = Vec::new();
@@ -144,7 +145,7 @@ fn assume_sizes(card: &mut Card, names: &PackIndex, question: &Json) {
     for side in sides.filter(|side| side.models().is_none()) {
         let unit = names.unit(side.unit_id().unwrap_or_default()).filter(|unit| unit.least < unit.most);
         let Some(unit) = unit else { continue };
-        let size = unit.counting(names).digits(u32::try_from(unit.least).unwrap_or(u32::MAX));
+        let size = names.counting(unit).digits(unit.least);
         if !sizes.contains(&size) {
             sizes.push(size);
         }
@@ -202,12 +203,12 @@ fn rows(names: &PackIndex, question: &Json, plan: &[PlanRow]) -> Vec<String> {
 /// So many units alike: `The 3 Ram Barges`, `The 2 units of 10 Quay Rifles`.
 fn times(names: &PackIndex, side: &Json, times: u64) -> String {
     let Some(unit) = names.unit(side.unit_id().unwrap_or_default()) else { return format!("These {times}") };
-    let models = side.models().unwrap_or(unit.least);
-    let counting = unit.counting(names);
+    let models = side.models().unwrap_or(unit.least.into());
+    let counting = names.counting(unit);
     let one = counting.named(u32::try_from(models).unwrap_or(u32::MAX));
-    match unit.counted.as_str() {
+    match unit.counted {
         _ if one == counting.singular => format!("The {times} {}", counting.plural),
-        "units" => format!("The {times} {} of {models} {}", counting.plural, counting.words.1),
+        CountedForm::Units => format!("The {times} {} of {models} {}", counting.plural, counting.words.1),
         _ => format!("The {times} units of {one}"),
     }
 }

@@ -3,11 +3,11 @@ use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::{Card, Chart, Step};
 use crate::client::Trouble;
-use crate::client::index::Formation;
 use crate::draft::{Draft, set, unset};
 use crate::link::Link;
 use crate::saying::{apart, count, length, mean, often, percent};
 use pipwright_shared::wire::blast::{BlastOutcome, DistanceRow};
+use pipwright_shared::wire::packs::FormationHead;
 use pipwright_shared::wire::summary::{Chance, Summary};
 use serde_json::{Value as Json, json};
 
@@ -58,7 +58,7 @@ pub const BLAST: Command = Command {
 };
 
 /// How bases stand where nothing is said of it and no pack says it: their size, their gap and how many to a rank.
-const USUAL: Formation = Formation { base_mm: 25, gap_mm: 25, files: 5 };
+const USUAL: FormationHead = FormationHead { base_mm: 25, gap_mm: 25, files: 5 };
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let mut question = question(&asked)?;
@@ -72,7 +72,7 @@ fn assume(asked: &Asked<'_>, question: &mut Json) -> Vec<&'static str> {
     if question.hull().is_said() {
         return Vec::new();
     }
-    let usual = asked.index.and_then(|index| index.formation).unwrap_or(USUAL);
+    let usual = asked.index.map_or(USUAL, |index| index.formation);
     let all = [("base_mm", usual.base_mm), ("gap_mm", usual.gap_mm), ("files", usual.files)];
     let mut open: Vec<&'static str> = Vec::new();
     for (field, usual) in all {

@@ -3,13 +3,14 @@ use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::matchup::side_form;
 use crate::card::Card;
-use crate::client::index::{PackIndex, UnitName};
+use crate::client::index::PackIndex;
 use crate::draft::{Draft, set};
 use crate::link::Link;
 use crate::saying::{count, full_stop, listed};
 use crate::typing::Value;
 use pipwright_shared::wire::build::BuildAnswer;
 use pipwright_shared::wire::list_points::ListAnswer;
+use pipwright_shared::wire::packs::UnitHead;
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -83,7 +84,7 @@ fn line(names: &PackIndex, side: &Json) -> Json {
     if let Some(options) = side.part("options").said() {
         set(&mut line, "/options", options.clone());
     }
-    let most = side.unit_id().and_then(|id| names.unit(id)).map_or(u64::MAX, |unit| unit.most.max(1));
+    let most = side.unit_id().and_then(|id| names.unit(id)).map_or(u64::MAX, |unit| u64::from(unit.most.max(1)));
     match side.models() {
         Some(models) if models > most && models % most == 0 => {
             set(&mut line, "/models", json!(most));
@@ -119,7 +120,7 @@ fn bounds(names: &PackIndex, question: &Json) -> String {
 /// Of several units that are all of a role, the role: `Haulers (Tread Hauler, Whaleback)`.
 fn without(names: &PackIndex, question: &Json) -> Option<String> {
     let ids: Vec<&str> = question.part("exclude").texts().collect();
-    let units: Vec<&UnitName> = ids.iter().filter_map(|id| names.unit(id)).collect();
+    let units: Vec<&UnitHead> = ids.iter().filter_map(|id| names.unit(id)).collect();
     let role = &units.first()?.role;
     let all = names.units.iter().filter(|unit| unit.role == *role).count();
     let whole = units.len() > 1 && units.len() == ids.len() && units.len() == all;

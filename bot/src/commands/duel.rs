@@ -205,7 +205,7 @@ fn called(names: &PackIndex, question: &Json) -> [String; 2] {
     let name = |seat: &str| {
         let many = Who::of(names, question.part(seat)).many;
         let unit = names.unit(question.part(seat).unit_id().unwrap_or_default())?;
-        let counting = unit.counting(names);
+        let counting = names.counting(unit);
         Some(format!("the {}", if many { counting.plural } else { counting.singular }))
     };
     match [name("a"), name("b")] {

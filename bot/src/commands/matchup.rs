@@ -227,7 +227,7 @@ fn card(names: &PackIndex, question: Json, answer: &MatchupAnswer) -> Card {
     let (who, whom) = Who::of(names, question.attacker()).against(Who::of(names, question.target()));
     let whom = whom.name;
     let crew = names.unit(question.target().unit_id().unwrap_or_default()).filter(|unit| unit.is_counted_whole());
-    let crew_of = crew.map(|unit| unit.counting(names).words.1);
+    let crew_of = crew.map(|unit| names.counting(unit).words.1);
     let attack = Attack {
         who: &who,
         whom: &whom,
@@ -253,7 +253,7 @@ pub(super) fn counted(names: &PackIndex, side: &Json) -> String {
     let name = unit_name(names, side.unit());
     let models = side.models().and_then(|models| u32::try_from(models).ok());
     match (models, names.unit(side.unit_id().unwrap_or_default())) {
-        (Some(models), Some(unit)) => unit.counting(names).in_full(models),
+        (Some(models), Some(unit)) => names.counting(unit).in_full(models),
         (Some(models), None) => format!("{models} {name}"),
         (None, _) => name,
     }

@@ -90,7 +90,7 @@ fn counted(asked: &Asked<'_>, key: &str, inner: &Json, number: u64) -> Result<(S
             let names = asked.names()?;
             let models = u32::try_from(number).unwrap_or(u32::MAX);
             match names.unit(inner.attacker().unit_id().unwrap_or_default()) {
-                Some(unit) => (unit.counting(names).in_full(models), unit.counting(names).is_several(models)),
+                Some(unit) => (names.counting(unit).in_full(models), names.counting(unit).is_several(models)),
                 None => plain("attacker", "attackers"),
             }
         }
@@ -143,7 +143,7 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
         _ => None,
     };
     // What one unit has at least; a crew has its models in any case.
-    let (least, crew) = unit.map_or((1, false), |unit| (unit.least.max(1), unit.is_counted_whole()));
+    let (least, crew) = unit.map_or((1, false), |unit| (u64::from(unit.least.max(1)), unit.is_counted_whole()));
     let headline = match answer.number() {
         Some(number) => {
             // Fewer than a unit has at its smallest are nobody's choice.

@@ -167,10 +167,10 @@ fn too_dear(dear: &[&ListProblem]) -> Option<String> {
 fn written(names: &PackIndex, line: &LineSum) -> String {
     let (name, count, models) = (&line.name, line.count, line.models);
     let mut words = match names.unit_called(name) {
-        Some(unit) if count == 1 => unit.counting(names).named(models),
+        Some(unit) if count == 1 => names.counting(unit).named(models),
         // Where each is one, or a whole crew, so many of them are counted.
-        Some(unit) if unit.least == unit.most => unit.counting(names).digits(models.saturating_mul(count)),
-        Some(unit) => format!("{count} units of {}", unit.counting(names).digits(models)),
+        Some(unit) if unit.least == unit.most => names.counting(unit).digits(models.saturating_mul(count)),
+        Some(unit) => format!("{count} units of {}", names.counting(unit).digits(models)),
         None if count == 1 => name.to_owned(),
         None => format!("{count} {}", plural(name)),
     };

@@ -3,12 +3,13 @@ use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt, Share};
 use crate::card::{Card, Chart, Step};
 use crate::client::Trouble;
-use crate::client::index::{NameKind, UnitName, name_words};
+use crate::client::index::{NameKind, name_words};
 use crate::draft::{Draft, set};
 use crate::link::Link;
 use crate::saying::{
     apart, count, equal_to, listed, mean, mean_of, often, percent, proven, reroll, small, unproven, verb,
 };
+use pipwright_shared::wire::packs::UnitHead;
 use pipwright_shared::wire::repair::{RepairOutcome, RepairTurnRow};
 use serde_json::{Value as Json, json};
 
@@ -250,7 +251,7 @@ impl Whose {
     fn of(asked: &Asked<'_>, question: &Json) -> Self {
         let label = question.label().and_then(|label| label.split(" (").next());
         let unit = label.and_then(|label| asked.index?.unit_called(label));
-        let many = unit.is_some_and(UnitName::counts_as_many);
+        let many = unit.is_some_and(UnitHead::counts_as_many);
         let name = label.map_or_else(|| "It".to_owned(), |label| format!("The {label}"));
         let said = |word: &str| asked.index.and_then(|index| index.labels.get(word)).cloned();
         let words = match unit.map(|unit| if unit.armoured { "structure" } else { "health" }) {

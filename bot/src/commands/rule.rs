@@ -4,11 +4,12 @@ use super::definition::{Answering, Command, Kind, Opt};
 use super::unit::{profile, unit_of};
 use crate::card::{Card, Step};
 use crate::client::Trouble;
-use crate::client::index::{NameKind, OptionName, PackIndex, UnitName, name_words};
+use crate::client::index::{NameKind, PackIndex, name_words};
 use crate::draft::Draft;
 use crate::link::Link;
 use crate::saying::{agreeing, apart, count, full_stop, listed, means_apart, proven, sentence, short, small, verb};
 use pipwright_shared::wire::packs::{ModelGroupForm, NameForm};
+use pipwright_shared::wire::packs::{OptionHead, UnitHead};
 use pipwright_shared::wire::rule::{AskedAnswer, RuleAnswer, RuleNumbers};
 use pipwright_shared::wire::summary::Chance;
 use serde_json::{Value as Json, json};
@@ -75,7 +76,7 @@ fn lead_with_who(card: &mut Card, names: &PackIndex, answer: &RuleAnswer) {
     let listed_the =
         |list: &[NameForm]| listed(&list.iter().map(|one| format!("the {}", one.name)).collect::<Vec<_>>());
     let several = |list: &[NameForm]| {
-        list.len() > 1 || list.iter().any(|one| names.unit_called(&one.name).is_some_and(UnitName::counts_as_many))
+        list.len() > 1 || list.iter().any(|one| names.unit_called(&one.name).is_some_and(UnitHead::counts_as_many))
     };
     let mut parts: Vec<String> = Vec::new();
     for (list, verb_of) in [(&answer.units, "have"), (&answer.weapons, "carry"), (&answer.options, "can take")] {
@@ -100,7 +101,7 @@ fn lead_with_who(card: &mut Card, names: &PackIndex, answer: &RuleAnswer) {
 }
 
 /// The first unit that may take an option of that name, with the option.
-fn named_option<'a>(names: &'a PackIndex, said: &str) -> Option<(&'a UnitName, &'a OptionName)> {
+fn named_option<'a>(names: &'a PackIndex, said: &str) -> Option<(&'a UnitHead, &'a OptionHead)> {
     names.units.iter().find_map(|unit| {
         let option = unit.options.iter().find(|option| option.name.eq_ignore_ascii_case(said))?;
         Some((unit, option))

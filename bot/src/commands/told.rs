@@ -1,9 +1,9 @@
 //! Look-ups without a page of their own: one stat of a unit, all units, a word of the pack.
 use super::asked::Halt;
 use crate::card::{Card, Sort};
-use crate::client::index::{PackIndex, Term, name_words};
+use crate::client::index::{PackIndex, name_words};
 use crate::saying::{count, either, full_stop, sentence, the};
-use pipwright_shared::wire::packs::{CheckForm, UnitAnswer, WeaponForm};
+use pipwright_shared::wire::packs::{CheckForm, TermForm, UnitAnswer, WeaponForm};
 
 /// One stat leads its unit's sheet.
 pub(super) fn stat(card: &mut Card, unit: &UnitAnswer, id: &str) {
@@ -106,7 +106,7 @@ pub(super) fn list(names: &PackIndex, role: Option<&str>) -> Card {
         format!("{} has {}{of}.", sentence(&the(&names.name)), count(units.len() as u64, "unit", "units")),
     );
     for unit in &units {
-        card.line(unit.name.clone(), format!("{}, {}", unit.role, count(unit.points, "point", "points")));
+        card.line(unit.name.clone(), format!("{}, {}", unit.role, count(unit.points.into(), "point", "points")));
     }
     for unit in units.iter().take(3) {
         card.follow_up(unit.name.clone(), format!("/unit {}", unit.name));
@@ -128,7 +128,7 @@ pub(super) fn term(names: &PackIndex, id: &str) -> Option<Card> {
         "aftermath" => Some("An aftermath is a roll made after an attack, because of what it did."),
         _ => None,
     };
-    let found: Option<&Term> = names.terms.iter().find(|term| term.id == id);
+    let found: Option<&TermForm> = names.terms.iter().find(|term| term.id == id);
     let headline = match (general, found) {
         (Some(general), _) => general.to_owned(),
         (None, Some(term)) if !term.text.is_empty() => format!("{}: {}", sentence(&term.name), full_stop(&term.text)),

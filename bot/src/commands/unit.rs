@@ -3,10 +3,11 @@ use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::told;
 use crate::card::Card;
-use crate::client::index::{NameKind, UnitName};
+use crate::client::index::NameKind;
 use crate::draft::{Draft, set, unset};
 use crate::saying::{count, listed};
 use crate::typing::Value;
+use pipwright_shared::wire::packs::UnitHead;
 use pipwright_shared::wire::packs::{ModelsForm, OptionForm, StatForm, UnitAnswer};
 use serde_json::{Value as Json, json};
 
@@ -117,7 +118,7 @@ pub async fn repair_of(asked: &Asked<'_>, unit: &str) -> Result<(Json, Vec<Strin
     let unit = unit_of(asked, unit, &query).await?;
     let name = unit.name;
     let Some(repair) = unit.repair else {
-        let many = asked.names()?.unit_called(&name).is_some_and(UnitName::counts_as_many);
+        let many = asked.names()?.unit_called(&name).is_some_and(UnitHead::counts_as_many);
         let (have, they) = if many { ("have", "them") } else { ("has", "it") };
         let why = format!("The {name} {have} no repair roll that could bring {they} anything back.");
         return Err(Halt::Say(format!("{why} Models that have fallen do not come back.")));

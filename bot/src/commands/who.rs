@@ -1,7 +1,6 @@
 //! Who fights, as people count them: `three Ram Barges`, `the Heron Carriage`, `7 Bolt-gun Crews (20 models)`.
-use crate::client::index::{PackIndex, UnitName};
+use crate::client::index::PackIndex;
 use crate::draft::Draft;
-use pipwright_shared::report::counting::{Counted, Counting};
 use serde_json::Value as Json;
 
 /// Somebody in a sentence, with whether it is several.
@@ -20,12 +19,12 @@ impl Who {
         let Some(unit) = names.unit(id) else { return Self { name: id.to_owned(), many: false } };
         let left = side.left().filter(|_| !unit.armoured);
         let said = left.or(side.models()).and_then(|number| u32::try_from(number).ok());
-        let counting = unit.counting(names);
+        let counting = names.counting(unit);
         match said {
             // One that is always one: the only one there is.
             None if unit.least <= 1 => Self { name: format!("the {}", counting.singular), many: false },
             said => {
-                let models = said.unwrap_or(u32::try_from(unit.least).unwrap_or(1));
+                let models = said.unwrap_or(unit.least);
                 Self { name: counting.say(models), many: counting.is_several(models) }
             }
         }
@@ -43,26 +42,5 @@ impl Who {
             None => (format!("your {}", self.name), format!("the enemy's {}", self.name)),
         };
         (Self { name: yours, ..self }, Self { name: theirs, ..other })
-    }
-}
-
-impl UnitName {
-    /// How it is counted aloud, in the words of its pack.
-    pub fn counting<'a>(&'a self, names: &'a PackIndex) -> Counting<'a> {
-        let number = |number: u64| u32::try_from(number.max(1)).unwrap_or(u32::MAX);
-        Counting {
-            singular: if self.singular.is_empty() { &self.name } else { &self.singular },
-            plural: if self.plural.is_empty() { &self.name } else { &self.plural },
-            counted: if self.counted == "units" { Counted::Units } else { Counted::Models },
-            models: (number(self.least), number(self.most)),
-            words: (names.label("model"), names.label("models")),
-        }
-    }
-}
-
-impl PackIndex {
-    /// A unit by the name that people read.
-    pub fn unit_called(&self, name: &str) -> Option<&UnitName> {
-        self.units.iter().find(|unit| unit.name == name)
     }
 }

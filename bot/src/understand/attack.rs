@@ -96,7 +96,7 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
         }
     }
     // `each on 2 dice`
-    let usual_die = told.index().die.unwrap_or(6);
+    let usual_die = told.index().die();
     for at in 0..used.len() {
         let several =
             message.number(at).filter(|count| (2..=5).contains(count) && !used[at] && message.any(at + 1, &["dice"]));
@@ -109,7 +109,7 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
             }
         }
     }
-    let usual = told.index().die.unwrap_or(6);
+    let usual = told.index().die();
     let die = sided.unwrap_or_else(|| u64::from(usual));
     const ORDER: [&str; 3] = ["hit", "wound", "save"];
     let mut steps: Vec<Json> = Vec::new();

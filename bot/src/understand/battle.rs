@@ -10,6 +10,7 @@ use super::sides::{Side, sides};
 use super::table::{Range, Table, table};
 use crate::client::index::PackIndex;
 use crate::draft::set;
+use pipwright_shared::wire::packs::UnitHead;
 use serde_json::{Value as Json, json};
 
 /// All that a message says of units and the table.
@@ -143,7 +144,7 @@ fn told_again(message: &ParsedMessage<'_>, sides: &mut [Side], used: &mut [bool]
             ["model", "models"].iter().filter_map(|word| message.index.labels.get(*word)).map(String::as_str).collect();
         let named = message.any(at + 1, &["model", "models"]) || message.any(at + 1, &own);
         // `1 Tar Gang (4 bodies)`: how many models those units are together.
-        let sized = unit.is_some_and(|unit| unit.is_counted_whole() && (unit.least..=unit.most).contains(&said));
+        let sized = unit.is_some_and(|unit| unit.is_counted_whole() && may_have(unit, said));
         if named && (said == models && said != count || sized && count == 1) {
             (side.count, side.whole) = if said == models { (side.count, side.whole) } else { (Some(said), false) };
             side.len += 2;
@@ -280,11 +281,16 @@ fn merge(sides: &mut Vec<Side>) {
     }
 }
 
+/// Whether one unit of the book may have so many models.
+fn may_have(unit: &UnitHead, models: u64) -> bool {
+    (u64::from(unit.least)..=u64::from(unit.most)).contains(&models)
+}
+
 /// How many models a number of a unit is: crews are counted by the crew, unless the number is a size that one crew may have.
 pub fn models(index: &PackIndex, unit: &str, count: u64) -> u64 {
     match index.unit(unit) {
-        Some(unit) if unit.least < unit.most && (unit.least..=unit.most).contains(&count) => count,
-        Some(unit) if unit.is_counted_whole() => count * unit.least,
+        Some(unit) if unit.least < unit.most && may_have(unit, count) => count,
+        Some(unit) if unit.is_counted_whole() => count * u64::from(unit.least),
         _ => count,
     }
 }

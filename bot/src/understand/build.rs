@@ -139,7 +139,7 @@ pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
             let name = index.roles.iter().find(|known| known.id == role).map_or(role, |known| &known.name);
             said.len() > 3 && holds(name)
         };
-        let fits = |unit: &&crate::client::index::UnitName| {
+        let fits = |unit: &&pipwright_shared::wire::packs::UnitHead| {
             armoured.map_or_else(|| named(&unit.role), |armoured| unit.armoured == armoured)
         };
         let units: Vec<Json> = index.units.iter().filter(fits).map(|unit| json!(unit.name)).collect();

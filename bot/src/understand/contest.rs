@@ -295,7 +295,7 @@ fn of_weapons(told: &Told<'_>, all: &[&Side]) -> Option<Reading> {
     mark(&mut used, first.at, second.map_or(message.tokens.len(), |second| second.at + second.len));
     let index = told.index();
     let table = situation(&told.battle.table);
-    let variant = |option: Option<&crate::client::index::OptionName>| {
+    let variant = |option: Option<&pipwright_shared::wire::packs::OptionHead>| {
         let mut side = (*attacker).clone();
         side.options
             .retain(|extra| one.is_none_or(|one| extra.id != one.id) && other.is_none_or(|other| extra.id != other.id));

@@ -47,7 +47,7 @@ pub struct Roll {
 impl Roll {
     /// As requests have it.
     pub fn json(&self, index: &PackIndex) -> Json {
-        let die = index.die.unwrap_or(6);
+        let die = index.die();
         let mut form = json!({"dice": self.dice.clone().unwrap_or_else(|| format!("d{die}"))});
         match self.needs.as_slice() {
             [] => {}
@@ -100,7 +100,7 @@ impl Roll {
 /// Reads a roll; what is used of the message is marked.
 pub fn roll(told: &Told<'_>, used: &mut [bool]) -> Option<Roll> {
     let message = told.message;
-    let die = told.index().die.unwrap_or(6);
+    let die = told.index().die();
     let mut roll = Roll::default();
     let mut at = 0;
     while at < message.tokens.len() {

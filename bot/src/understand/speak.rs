@@ -76,7 +76,7 @@ fn side(index: &PackIndex, side: &Json) -> String {
     let name = unit.map_or(id, |unit| unit.name.clone());
     let models = side.models().and_then(|models| u32::try_from(models).ok());
     let mut words = match (models, unit) {
-        (Some(models), Some(unit)) => unit.counting(index).in_full(models),
+        (Some(models), Some(unit)) => index.counting(unit).in_full(models),
         (Some(models), None) => format!("{models} {name}"),
         (None, _) => name,
     };

@@ -112,8 +112,8 @@ pub struct CompareRow {
 
 impl CompareRow {
     /// How many attack, where that was looked for and some number does it.
-    pub fn number(&self) -> Option<u64> {
-        self.attackers.flatten().map(u64::from)
+    pub fn number(&self) -> Option<u32> {
+        self.attackers.flatten()
     }
 }
 

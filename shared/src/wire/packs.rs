@@ -1,5 +1,4 @@
 //! What there is: packs, their units and their rules, searchable and forgiving of spelling.
-use crate::report::counting::Counted;
 use crate::rules::PackCatalog;
 use crate::rules::model::unit::{Per, UnitOption};
 use crate::rules::model::{Named, Pack};
@@ -9,6 +8,7 @@ use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
 mod files;
+mod heads;
 mod names;
 mod rule;
 mod send;
@@ -16,6 +16,7 @@ mod terms;
 mod unit;
 mod unit_form;
 pub use files::{PackFilesAnswer, PackText, files};
+pub use heads::{CountedForm, OptionHead, UnitHead};
 pub use names::NamesRequest;
 pub use rule::{OriginForm, RuleForm, RulesAnswer, rules};
 pub(super) use rule::{origin, rule_form};
@@ -70,7 +71,7 @@ fn extends(pack: &Pack) -> Vec<LayerForm> {
 }
 
 /// All names of a pack.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct PackAnswer {
     /// Its id.
     pub id: String,
@@ -122,7 +123,7 @@ pub struct PackAnswer {
 }
 
 /// How models stand side by side.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct FormationHead {
     /// The diameter of a base, in millimetres.
     pub base_mm: u32,
@@ -147,61 +148,6 @@ pub struct NameForm {
     pub usual: bool,
 }
 
-/// A unit in short.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
-pub struct UnitHead {
-    /// As requests have it.
-    pub id: String,
-    /// As people read it.
-    pub name: String,
-    /// Further words for it.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub also: Vec<String>,
-    /// The name of one of what is counted.
-    pub singular: String,
-    /// The name of several.
-    pub plural: String,
-    /// What people count of it.
-    pub counted: CountedForm,
-    /// What it counts as.
-    pub role: String,
-    /// What it costs with its fewest models.
-    pub points: u32,
-    /// Its fewest models.
-    pub least: u32,
-    /// Its most models.
-    pub most: u32,
-    /// The most models of it that a list may hold, over all its units.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub list_most: Option<u32>,
-    /// Whether it is armour: loses structure, and has arcs.
-    pub armoured: bool,
-    /// Its weapons, as requests have them.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub weapons: Vec<String>,
-    /// What it may take.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub options: Vec<OptionHead>,
-}
-
-/// What a unit may take, in short.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
-pub struct OptionHead {
-    /// As requests have it.
-    pub id: String,
-    /// As people read it.
-    pub name: String,
-    /// Further words for it.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub also: Vec<String>,
-    /// The weapons that it brings, as requests have them.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub weapons: Vec<String>,
-    /// Whether each of its weapons is paid for, so that it is taken in numbers.
-    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-    pub counted: bool,
-}
-
 /// A word of the pack with what it means.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct TermForm {
@@ -213,25 +159,6 @@ pub struct TermForm {
     pub name: String,
     /// What the pack says of it.
     pub text: String,
-}
-
-/// What people count of a unit.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum CountedForm {
-    /// Its models: five Dyke Hands are five people.
-    Models,
-    /// Whole units: two Bolt-gun Crews are two crews, however many people they are.
-    Units,
-}
-
-impl From<Counted> for CountedForm {
-    fn from(counted: Counted) -> Self {
-        match counted {
-            Counted::Models => Self::Models,
-            Counted::Units => Self::Units,
-        }
-    }
 }
 
 impl From<&Named> for NameForm {

@@ -1,9 +1,10 @@
 //! What a comparison says of its rows: who does most, who is cheapest, and how many of each that is.
 use super::super::needed::sure;
-use crate::client::index::{PackIndex, UnitName};
+use crate::client::index::PackIndex;
 use crate::draft::Draft;
 use crate::saying::{apart, count, listed, means_apart, sentence, small, unproven, verb};
 use pipwright_shared::wire::compare::CompareRow;
+use pipwright_shared::wire::packs::UnitHead;
 use serde_json::Value as Json;
 
 /// A row with the words for who attacks.
@@ -29,12 +30,12 @@ impl<'a> Told<'a> {
                 return Self { row, label: row.variant.clone(), who: row.variant.clone(), many: false };
             };
             if row.number().is_some() {
-                let (label, number) = (many(names, row), row.number().unwrap_or(u64::from(TRIED)));
-                let several = unit.counting(names).is_several(u32::try_from(number).unwrap_or(u32::MAX));
+                let (label, number) = (many(names, row), row.number().unwrap_or(TRIED));
+                let several = names.counting(unit).is_several(number);
                 return Self { row, who: label.clone(), label, many: several };
             }
-            let models = u32::try_from(side.models().unwrap_or(unit.least)).unwrap_or(u32::MAX);
-            let counting = unit.counting(names);
+            let models = u32::try_from(side.models().unwrap_or(unit.least.into())).unwrap_or(u32::MAX);
+            let counting = names.counting(unit);
             let named = counting.named(models);
             let article = if named == counting.singular { "the " } else { "" };
             let label = format!("{named}{}", carried(unit, side));
@@ -55,7 +56,7 @@ impl<'a> Told<'a> {
 }
 
 /// What a unit carries besides: ` + Signal mast`.
-fn carried(unit: &UnitName, side: &Json) -> String {
+fn carried(unit: &UnitHead, side: &Json) -> String {
     let each = side.part("options").texts();
     let name =
         |id: &str| unit.options.iter().find(|known| known.id == id).map_or(id.to_owned(), |one| one.name.clone());
@@ -104,23 +105,23 @@ const TRIED: u32 = 60;
 
 /// `6 Ram Barges`, where it was looked for how many.
 fn many(names: &PackIndex, row: &CompareRow) -> String {
-    let number = row.number().and_then(|number| u32::try_from(number).ok()).filter(|number| *number > 0);
+    let number = row.number().filter(|number| *number > 0);
     match (number, names.unit_called(&row.variant)) {
         // More than one unit may have are several units.
         (Some(number), Some(unit))
-            if unit.most > 1 && u64::from(number) > unit.most && !unit.armoured && !unit.is_counted_whole() =>
+            if unit.most > 1 && number > unit.most && !unit.armoured && !unit.is_counted_whole() =>
         {
-            let units = u64::from(number).div_ceil(unit.most);
-            format!("{} ({} units)", unit.counting(names).in_full(number), small(units))
+            let units = number.div_ceil(unit.most);
+            format!("{} ({} units)", names.counting(unit).in_full(number), small(units.into()))
         }
-        (Some(number), Some(unit)) => unit.counting(names).in_full(number),
+        (Some(number), Some(unit)) => names.counting(unit).in_full(number),
         (Some(number), None) if number > 1 => format!("{number} {}", row.variant),
         _ => row.variant.clone(),
     }
 }
 
 /// The fewest of a unit, where fewer than that would do.
-fn smallest(names: &PackIndex, row: &CompareRow) -> Option<u64> {
+fn smallest(names: &PackIndex, row: &CompareRow) -> Option<u32> {
     let unit = names.unit_called(&row.variant).filter(|unit| !unit.is_counted_whole())?;
     (row.number()? < unit.least).then_some(unit.least)
 }
@@ -136,16 +137,15 @@ pub(super) fn beyond(names: &PackIndex, row: &CompareRow) -> String {
 }
 
 /// So many models of a unit as a list counts them.
-fn held(names: &PackIndex, unit: &UnitName, most: u64) -> u32 {
-    let most = u32::try_from(most).unwrap_or(u32::MAX);
-    if unit.is_counted_whole() { unit.counting(names).units(most) } else { most }
+fn held(names: &PackIndex, unit: &UnitHead, most: u32) -> u32 {
+    if unit.is_counted_whole() { names.counting(unit).units(most) } else { most }
 }
 
 /// What is said of a unit of which as many as were tried do not do what is wanted.
 pub(super) fn not_enough(names: &PackIndex, row: &CompareRow, gone: &str) -> String {
     let unit = names.unit_called(&row.variant);
-    let tried = unit.map_or_else(|| TRIED.to_string(), |unit| unit.counting(names).digits(TRIED));
-    match unit.and_then(|unit| Some((unit, unit.list_most.filter(|most| *most < u64::from(TRIED))?))) {
+    let tried = unit.map_or_else(|| TRIED.to_string(), |unit| names.counting(unit).digits(TRIED));
+    match unit.and_then(|unit| Some((unit, unit.list_most.filter(|most| *most < TRIED)?))) {
         Some((unit, most)) => {
             format!("not even with {tried} ({gone}), and a list may hold at most {}", held(names, unit, most))
         }
@@ -174,7 +174,7 @@ pub(super) fn cheapest(names: &PackIndex, targets: &[&str], rows: &[&Told<'_>], 
         // More than were tried might do it, unless a list may not hold more.
         let open = on().filter(|row| row.number().is_none()).any(|row| {
             let most = names.unit_called(&row.variant).and_then(|unit| unit.list_most);
-            most.is_none_or(|most| most > u64::from(TRIED))
+            most.is_none_or(|most| most > TRIED)
         });
         let open = if open { format!(" (at most {TRIED} were tried)") } else { String::new() };
         let told = |rows: &[&CompareRow]| {

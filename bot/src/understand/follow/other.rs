@@ -108,7 +108,7 @@ fn cost(message: &ParsedMessage<'_>, battle: &Battle, attacker: &Json) -> Option
     let index = message.index;
     let mut side = super::apply::stand_in(attacker.unit_id()?);
     let unit = index.unit(side.unit()?)?;
-    let each = if unit.is_counted_whole() { unit.least.max(1) } else { 1 };
+    let each = if unit.is_counted_whole() { u64::from(unit.least.max(1)) } else { 1 };
     side.count = attacker.models().map(|models| models.div_ceil(each));
     for option in attacker.part("options").texts() {
         let (times, id) = match option.split_once(' ') {
@@ -206,7 +206,7 @@ pub(super) fn of_numbers(
         let mut used = vec![false; message.tokens.len()];
         let roll = dice::roll(&told, &mut used).unwrap_or_default();
         let mut question = before.question.clone();
-        let die = message.index.die.unwrap_or(6);
+        let die = message.index.die();
         let mut changes = 0;
         for (key, value) in roll.json(message.index).as_object()? {
             if key == "dice" && roll.dice.is_none() {
