@@ -11,7 +11,6 @@
 //! | [`places`] | a terminal, a room, a chat platform | mathematics, rules |
 //!
 //! [`hear`] leads a message through them.
-pub mod card;
 pub mod client;
 pub mod commands;
 pub mod draft;
@@ -23,4 +22,6 @@ pub mod places;
 pub mod typing;
 pub mod understand;
 
+/// The neutral answer.
+pub use pipwright_shared::cards as card;
 use pipwright_shared::report::saying;

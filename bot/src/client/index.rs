@@ -2,7 +2,7 @@
 use crate::typing::scan::folded;
 use crate::typing::spelling::Vocabulary;
 use crate::understand::names::Names;
-use pipwright_shared::report::counting::Counting;
+pub use pipwright_shared::cards::NameKind;
 use pipwright_shared::wire::packs::{PackAnswer, UnitHead};
 use serde::Deserialize;
 use std::collections::HashMap;
@@ -37,27 +37,6 @@ impl Deref for PackIndex {
     }
 }
 
-/// What a name is the name of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum NameKind {
-    /// A unit.
-    Unit,
-    /// Something that a unit carries.
-    Extra,
-    /// A rule.
-    Rule,
-    /// A check.
-    Check,
-    /// An arc.
-    Arc,
-    /// A range band.
-    Range,
-    /// A kind of cover.
-    Cover,
-    /// A word of the pack's situations.
-    Situation,
-}
-
 impl PackIndex {
     /// The same under another id.
     #[must_use]
@@ -69,21 +48,6 @@ impl PackIndex {
     /// The faces of the usual die; six where no pack is known.
     pub fn die(&self) -> u32 {
         if self.answer.die == 0 { 6 } else { self.answer.die }
-    }
-
-    /// How a unit is counted aloud.
-    pub fn counting<'a>(&'a self, unit: &'a UnitHead) -> Counting<'a> {
-        unit.counting((self.label("model"), self.label("models")))
-    }
-
-    /// A unit by the name that people read.
-    pub fn unit_called(&self, name: &str) -> Option<&UnitHead> {
-        self.units.iter().find(|unit| unit.name == name)
-    }
-
-    /// The club's own word for a word of the contract, else that word.
-    pub fn label<'a>(&'a self, word: &'a str) -> &'a str {
-        self.labels.get(word).map_or(word, String::as_str)
     }
 
     /// All ways to say its names.
@@ -101,30 +65,6 @@ impl PackIndex {
         let place = |(at, unit): (usize, &UnitHead)| (unit.id.clone(), at);
         let places = self.places.get_or_init(|| self.units.iter().enumerate().map(place).collect());
         places.get(id).and_then(|at| self.units.get(*at))
-    }
-
-    /// The names of one kind, as `(id, name)`.
-    pub fn names(&self, kind: NameKind) -> Vec<(&str, &str)> {
-        self.called(kind).map(|(id, name, _)| (id, name)).collect()
-    }
-
-    /// The names of one kind with what else people call each, as `(id, name, others)`.
-    pub fn called(&self, kind: NameKind) -> impl Iterator<Item = (&str, &str, &[String])> {
-        let list = match kind {
-            NameKind::Unit => &[],
-            NameKind::Extra => self.options.as_slice(),
-            NameKind::Rule => &self.rules,
-            NameKind::Check => &self.checks,
-            NameKind::Arc => &self.arcs,
-            NameKind::Range => &self.ranges,
-            NameKind::Cover => &self.cover,
-            NameKind::Situation => &self.situation,
-        };
-        // Whether the attacker moved has an option of its own, which also knows `not moved`.
-        let list = list.iter().filter(move |named| kind != NameKind::Situation || named.id != "moved");
-        let units = if kind == NameKind::Unit { self.units.as_slice() } else { &[] };
-        let units = units.iter().map(|unit| (unit.id.as_str(), unit.name.as_str(), unit.also.as_slice()));
-        units.chain(list.map(|named| (named.id.as_str(), named.name.as_str(), named.also.as_slice())))
     }
 
     /// Every word of every name.

@@ -1,16 +1,16 @@
 //! `/duel`: two units fight it out turn by turn.
 use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::matchup::{counted, named, option_name, put_side, range};
-use super::volley::step_words;
-use super::who::Who;
+use super::matchup::{counted, named, option_name, put_side, range, who};
 use crate::card::{Bar, Card, Chart, Step};
 use crate::client::Trouble;
 use crate::client::index::{NameKind, PackIndex};
-use crate::draft::{Draft, NOTHING, set, swap};
+use crate::draft::{Draft, set, swap};
 use crate::link::Link;
 use crate::saying::{apart, count, mean_of, percent, place, sentence, unproven, verb};
 use crate::typing::Value;
+use pipwright_shared::cards::Who;
+use pipwright_shared::cards::words::{Written, step_words};
 use pipwright_shared::wire::duel::{DuelOutcome, DuelSide, DuelTurnRow, OneSide, SideOutcome};
 use pipwright_shared::wire::matchup::Stated;
 use pipwright_shared::wire::step::StepForm;
@@ -117,7 +117,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
 const USUAL: usize = 6;
 
 fn card(names: &PackIndex, question: Json, answer: &DuelOutcome, said: bool) -> Option<Card> {
-    let (a, b) = Who::of(names, question.a()).against(Who::of(names, question.b()));
+    let (a, b) = who(names, question.a()).against(who(names, question.b()));
     let turns = answer.turns.len() as u64;
     let last = answer.turns.last()?;
     let (wins, falls) = (unproven(last.b_destroyed), unproven(last.a_destroyed));
@@ -203,7 +203,7 @@ fn chart(a: &str, b: &str, answer: &DuelOutcome) -> Option<Chart> {
 /// What the two sides are called without their numbers; where that is the same, which of them.
 fn called(names: &PackIndex, question: &Json) -> [String; 2] {
     let name = |seat: &str| {
-        let many = Who::of(names, question.part(seat)).many;
+        let many = who(names, question.part(seat)).many;
         let unit = names.unit(question.part(seat).unit_id().unwrap_or_default())?;
         let counting = names.counting(unit);
         Some(format!("the {}", if many { counting.plural } else { counting.singular }))
@@ -278,9 +278,9 @@ fn steps(who: &str, side: &SideOutcome, plain: &DuelSide, names: &PackIndex) -> 
         };
         let weapon = label(volley).unwrap_or_default();
         let words = |step: &StepForm| match pierces(step) {
-            Some(Reach::Never) => format!("{}: never gets through", step_words(step, NOTHING)),
-            Some(Reach::Always) => format!("{}: always gets through", step_words(step, NOTHING)),
-            None => step_words(step, NOTHING),
+            Some(Reach::Never) => format!("{}: never gets through", step_words(step, Written::default())),
+            Some(Reach::Always) => format!("{}: always gets through", step_words(step, Written::default())),
+            None => step_words(step, Written::default()),
         };
         let rolls: Vec<String> = volley.steps.iter().flatten().map(words).collect();
         let because = side.unit.iter().flat_map(|unit| &unit.because).filter(|reason| reason.volley == Some(at));

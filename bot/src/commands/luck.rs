@@ -113,10 +113,10 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
 /// What a result came of, in canonical words; nothing where its names are not known.
 fn described(names: Option<&PackIndex>, entry: &Json) -> Option<String> {
     if let Some(inner) = entry.matchup().said() {
-        return Some(matchup::described(names?, inner));
+        return matchup::described(names?, inner).ok();
     }
     if let Some(inner) = entry.check().said() {
-        return Some(check::described(inner));
+        return check::described(inner).ok();
     }
     if let Some(inner) = entry.repair().said() {
         let turns = inner.turns().unwrap_or(repair::USUAL);

@@ -134,7 +134,7 @@ pub async fn all(asked: &Asked<'_>, name: &Name) -> Result<Card, Halt> {
         } else {
             "all units".to_owned()
         };
-        let units = format!("{units}: {}", check::described(&group[0].request()));
+        let units = format!("{units}: {}", check::described(&group[0].request())?);
         // Different rolls may come to the same chance.
         match card.lines.last_mut().filter(|last| last.label == label) {
             Some(last) => last.value = format!("{}; {units}", last.value),

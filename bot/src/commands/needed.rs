@@ -114,7 +114,7 @@ fn does(asked: &Asked<'_>, key: &str, question: &Json, many: bool) -> Result<Str
                 2 => "twice".to_owned(),
                 times => format!("{times} times"),
             };
-            format!("at {} {} at least {times}", check::described(inner), verb("pass", many))
+            format!("at {} {} at least {times}", check::described(inner)?, verb("pass", many))
         }
         (_, _, Some(models), _) => {
             format!("{} out at least {models} of {whom}", verb("take", many))
@@ -178,7 +178,7 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
                 let (attackers, whom) = (sentence(&attackers), matchup::whom(names, inner));
                 format!("{attackers} can't hurt {whom}, however many there are.")
             } else if limit.chance <= 0.0 && key == "check" {
-                format!("{} at {} can't pass at all.", sentence(&who), check::described(inner))
+                format!("{} at {} can't pass at all.", sentence(&who), check::described(inner)?)
             } else if limit.chance <= 0.0 {
                 format!("{} can't {}; more were not tried.", sentence(&who), does(asked, key, question, true)?)
             } else {
@@ -216,8 +216,8 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
     card.lines.extend(rows.into_iter().map(|(label, value)| crate::card::Line { label, value }));
     card.steps.extend(rest.into_iter().map(|(name, text)| Step { name, text, ..Step::default() }));
     card.read_as = match key {
-        "matchup" => matchup::described(asked.names()?, &without_number(inner)),
-        "check" => check::described(inner),
+        "matchup" => matchup::described(asked.names()?, &without_number(inner))?,
+        "check" => check::described(inner)?,
         _ => odds::described(&odds::who(inner), inner, true)?,
     };
     for sure in [0.5, 0.75, 0.95].into_iter().filter(|sure| (sure - wanted).abs() > 0.01).take(2) {

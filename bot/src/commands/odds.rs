@@ -1,13 +1,14 @@
 //! `/odds`: an attack from plain numbers, when no unit book knows the unit.
 use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::volley::{Attack, attack_card, step_words};
-use super::who::Who;
 use crate::card::Card;
 use crate::client::{Trouble, typed};
 use crate::draft::{Draft, set};
 use crate::link::Link;
 use crate::typing::Value;
+use pipwright_shared::cards::Who;
+use pipwright_shared::cards::attack::{Attack, attack_card};
+use pipwright_shared::cards::words::{Written, step_words};
 use pipwright_shared::wire::chain::ChainForm;
 use pipwright_shared::wire::matchup::RuleNotes;
 use pipwright_shared::wire::odds::{OddsAnswer, OddsRequest};
@@ -76,11 +77,12 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let many = !who.starts_with("one ");
     let whose = Who { name: who.clone(), many };
     let chain = ChainForm::from(typed::<OddsRequest>(&question)?);
+    let written: Vec<Written<'_>> = question.steps().iter().map(written).collect();
     let attack = Attack {
         who: &whose,
         whom: "the target",
         chain: &chain,
-        written: &question,
+        written: &written,
         rules: &RuleNotes::default(),
         counts_through: !named,
         crew_of: Some("models"),
@@ -96,6 +98,12 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     }
     card.link = Some(Link::new("/v1/odds", question));
     Ok(card)
+}
+
+/// The amounts of a step as they were written.
+fn written(step: &Json) -> Written<'_> {
+    let critical = step.critical();
+    Written { dice: step.dice().as_str(), extra: critical.extra().as_str(), damage: critical.damage().as_str() }
 }
 
 /// What attacks: `20 attacks`, `3 attackers with d6 attacks each`.
@@ -273,7 +281,7 @@ pub(super) fn described(who: &str, question: &Json, named: bool) -> Result<Strin
     let die = dice.next().filter(|die| *die != 6 && dice.all(|other| other == *die));
     parts.extend(die.map(|die| format!("d{die}s")));
     for step in question.steps() {
-        parts.push(step_words(&typed::<StepForm>(step)?, step));
+        parts.push(step_words(&typed::<StepForm>(step)?, written(step)));
     }
     let target = question.target();
     parts.extend(question.damage().said().map(|damage| format!("damage {}", damage.words())));

@@ -1,9 +1,9 @@
 //! The two sides of a duel, and the sentence of who ends whom.
 use crate::client::index::PackIndex;
-use crate::commands::volley::is_penetration;
-use crate::commands::who::Who;
 use crate::draft::Draft;
 use crate::saying::{apart, listed, often, percent, plural, sentence, small, unproven, verb};
+use pipwright_shared::cards::Who;
+use pipwright_shared::cards::words::is_penetration;
 use pipwright_shared::wire::chain::VolleyForm;
 use pipwright_shared::wire::duel::{DuelOutcome, DuelSide, SideOutcome, UnusedTurns};
 use pipwright_shared::wire::step::StepForm;

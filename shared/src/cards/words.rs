@@ -1,12 +1,21 @@
 //! The steps of a chain in words: `hit 3+, re-rolling ones`.
-use crate::draft::{Draft, NOTHING};
-use crate::saying::{needed, reroll};
-use pipwright_shared::wire::amount::AmountForm;
-use pipwright_shared::wire::change::{ChangeForm, ChangedNeeds, ChangedNumber};
-use pipwright_shared::wire::roll::KeepForm;
-use pipwright_shared::wire::step::{KindForm, StepForm};
-use serde_json::Value as Json;
+use crate::report::saying::{needed, reroll};
+use crate::wire::amount::AmountForm;
+use crate::wire::change::{ChangeForm, ChangedNeeds, ChangedNumber};
+use crate::wire::roll::KeepForm;
+use crate::wire::step::{KindForm, StepForm};
 use std::collections::BTreeMap;
+
+/// The amounts of a step as a person wrote them: `d6` was no `1d6` to whoever wrote it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Written<'a> {
+    /// The dice.
+    pub dice: Option<&'a str>,
+    /// The further successes of a critical.
+    pub extra: Option<&'a str>,
+    /// The damage of a critical.
+    pub damage: Option<&'a str>,
+}
 
 /// Whether a step is a roll against armour.
 pub fn is_penetration(step: &StepForm) -> bool {
@@ -14,19 +23,19 @@ pub fn is_penetration(step: &StepForm) -> bool {
 }
 
 /// A step in words: `hit 3+, re-rolling ones`; `written` is the step as a person wrote it, where one did.
-pub fn step_words(step: &StepForm, written: &Json) -> String {
+pub fn step_words(step: &StepForm, written: Written<'_>) -> String {
     format!("{} {}", step.name, need_words(step, written))
 }
 
-/// An amount as it was written, else as it is told: `d6` was no `1d6` to whoever wrote it.
-fn amount(form: &AmountForm, written: &Json) -> String {
-    written.as_str().map_or_else(|| form.to_string(), str::to_owned)
+/// An amount as it was written, else as it is told.
+fn amount(form: &AmountForm, written: Option<&str>) -> String {
+    written.map_or_else(|| form.to_string(), str::to_owned)
 }
 
 /// What a step needs, and what helps: `3+, re-rolling ones`.
-pub(super) fn need_words(step: &StepForm, written: &Json) -> String {
+pub(super) fn need_words(step: &StepForm, written: Written<'_>) -> String {
     let mut words = if is_penetration(step) {
-        let dice = step.dice.as_ref().map_or_else(|| "1d6".to_owned(), |dice| amount(dice, written.dice()));
+        let dice = step.dice.as_ref().map_or_else(|| "1d6".to_owned(), |dice| amount(dice, written.dice));
         let add = step.add.filter(|add| *add != 0).map_or_else(String::new, |add| format!("{add:+}"));
         let bonus = step.critical.as_ref().and_then(|critical| Some((critical.add.as_ref()?, critical.on)));
         let bonus = bonus.map_or_else(String::new, |(bonus, on)| format!(", +{bonus} on a {on}"));
@@ -48,12 +57,12 @@ pub(super) fn need_words(step: &StepForm, written: &Json) -> String {
     }
     if let Some(critical) = step.critical.as_ref().filter(|_| !is_penetration(step)) {
         let gain = (critical.extra.as_ref(), critical.damage.as_ref(), critical.then.as_ref());
-        words.push_str(&format!(", critical on {}{}", critical.on, gain_words(gain, written.critical())));
+        words.push_str(&format!(", critical on {}{}", critical.on, gain_words(gain, written)));
     }
     for (at, row) in step.margin.iter().flatten().enumerate() {
         let win = if at == 0 { "win by" } else { "by" };
         let gain = (row.extra.as_ref(), row.damage.as_ref(), row.then.as_ref());
-        words.push_str(&format!(", {win} {}{}", row.at_least, gain_words(gain, NOTHING)));
+        words.push_str(&format!(", {win} {}{}", row.at_least, gain_words(gain, Written::default())));
     }
     words
 }
@@ -78,9 +87,9 @@ fn pool_words(
 type Gain<'a> = (Option<&'a AmountForm>, Option<&'a AmountForm>, Option<&'a BTreeMap<String, ChangeForm>>);
 
 /// What a critical or a margin gives: ` (1 more)`, ` (+2 damage and -2 to save)`.
-fn gain_words((extra, damage, then): Gain<'_>, written: &Json) -> String {
-    let extra = extra.map(|extra| format!("{} more", amount(extra, written.extra())));
-    let damage = damage.map(|damage| format!("+{} damage", amount(damage, written.damage())));
+fn gain_words((extra, damage, then): Gain<'_>, written: Written<'_>) -> String {
+    let extra = extra.map(|extra| format!("{} more", amount(extra, written.extra)));
+    let damage = damage.map(|damage| format!("+{} damage", amount(damage, written.damage)));
     let then = then.into_iter().flatten().flat_map(|(step, change)| changed(step, change));
     let gains: Vec<String> = extra.into_iter().chain(damage).chain(then).collect();
     if gains.is_empty() { String::new() } else { format!(" ({})", gains.join(" and ")) }

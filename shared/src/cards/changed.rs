@@ -1,20 +1,19 @@
 //! A matchup with a rule put in or left out, in one sentence beside the matchup as it is.
-use crate::client::index::PackIndex;
-use crate::draft::Draft;
-use crate::saying::{apart, listed, means_apart, verb};
-use pipwright_shared::wire::matchup::MatchupAnswer;
-use serde_json::Value as Json;
+use crate::report::saying::{apart, listed, means_apart, verb};
+use crate::wire::matchup::{MatchupAnswer, MatchupRequest};
+use crate::wire::packs::PackAnswer;
 
 /// `Without Lantern screen: 3.5% (with it 0.5%).`
-pub(super) fn compared(names: &PackIndex, question: &Json, answer: &MatchupAnswer, usual: &MatchupAnswer) -> String {
-    let rules = |option: &str| -> Vec<String> {
-        let list = question.part(option).texts();
-        list.map(|id| {
-            names.rules.iter().find(|known| known.id == id).map_or_else(|| id.to_owned(), |known| known.name.clone())
-        })
-        .collect()
+pub fn compared(names: &PackAnswer, request: &MatchupRequest, answer: &MatchupAnswer, usual: &MatchupAnswer) -> String {
+    let rules = |ids: Option<&Vec<String>>| -> Vec<String> {
+        ids.into_iter()
+            .flatten()
+            .map(|id| {
+                names.rules.iter().find(|known| known.id == *id).map_or_else(|| id.clone(), |known| known.name.clone())
+            })
+            .collect()
     };
-    let (with, without) = (rules("with"), rules("without"));
+    let (with, without) = (rules(request.with.as_ref()), rules(request.without.as_ref()));
     let (said, other) = match (with.as_slice(), without.as_slice()) {
         ([], [_]) => (format!("Without {}", listed(&without)), "with it"),
         ([], _) => (format!("Without {}", listed(&without)), "with them"),

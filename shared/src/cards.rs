@@ -1,9 +1,22 @@
-//! The neutral answer. Every place draws it in its own way; nothing here knows of a place.
-use crate::link::Link;
+//! The neutral answer, and how it is made of what the service answers. Every place draws it in its own way; nothing here
+//! knows of a place.
 use std::collections::BTreeMap;
 
+pub mod attack;
+pub mod changed;
 pub mod chart;
+pub mod check;
+mod link;
+pub mod matchup;
+mod names;
+pub mod notes;
+mod who;
+pub mod wish;
+pub mod words;
 pub use chart::{Bar, Chart};
+pub use link::Link;
+pub use names::NameKind;
+pub use who::Who;
 
 /// One answer.
 #[derive(Clone, Debug, Default, PartialEq)]

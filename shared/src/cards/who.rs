@@ -1,7 +1,6 @@
 //! Who fights, as people count them: `three Ram Barges`, `the Heron Carriage`, `7 Bolt-gun Crews (20 models)`.
-use crate::client::index::PackIndex;
-use crate::draft::Draft;
-use serde_json::Value as Json;
+use crate::wire::matchup::SideForm;
+use crate::wire::packs::PackAnswer;
 
 /// Somebody in a sentence, with whether it is several.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -14,11 +13,10 @@ pub struct Who {
 
 impl Who {
     /// A side of a question: what stands of it where that was said, else its models, else its fewest.
-    pub fn of(names: &PackIndex, side: &Json) -> Self {
-        let id = side.unit_id().unwrap_or_default();
-        let Some(unit) = names.unit(id) else { return Self { name: id.to_owned(), many: false } };
-        let left = side.left().filter(|_| !unit.armoured);
-        let said = left.or(side.models()).and_then(|number| u32::try_from(number).ok());
+    pub fn of(names: &PackAnswer, side: &SideForm) -> Self {
+        let id = &side.unit;
+        let Some(unit) = names.unit(id) else { return Self { name: id.clone(), many: false } };
+        let said = side.left.filter(|_| !unit.armoured).or(side.models);
         let counting = names.counting(unit);
         match said {
             // One that is always one: the only one there is.

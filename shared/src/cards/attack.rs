@@ -1,20 +1,16 @@
 //! The card of an attack: the same for plain numbers and for units of a book.
-use super::who::Who;
-use crate::card::{Card, Chart, Step};
-use crate::draft::{Draft, NOTHING};
-use crate::saying::{difference, equal_to, mean, mean_of, often, percent, proven, sentence, short, unproven, verb};
-use pipwright_shared::wire::amount::AttacksForm;
-use pipwright_shared::wire::chain::{ChainForm, VolleyForm};
-use pipwright_shared::wire::matchup::RuleNotes;
-use pipwright_shared::wire::notes::{Label, Notes};
-use pipwright_shared::wire::odds::{OddsAnswer, StepOdds};
-use pipwright_shared::wire::step::{ByForm, StepForm};
-use pipwright_shared::wire::summary::Summary;
-use serde_json::Value as Json;
-
-mod words;
-use words::need_words;
-pub use words::{is_penetration, step_words};
+use super::words::{Written, is_penetration, need_words};
+use super::{Card, Chart, Step, Who};
+use crate::report::saying::{
+    difference, equal_to, mean, mean_of, often, percent, proven, sentence, short, unproven, verb,
+};
+use crate::wire::amount::AttacksForm;
+use crate::wire::chain::{ChainForm, VolleyForm};
+use crate::wire::matchup::RuleNotes;
+use crate::wire::notes::{Label, Notes};
+use crate::wire::odds::{OddsAnswer, StepOdds};
+use crate::wire::step::{ByForm, StepForm};
+use crate::wire::summary::Summary;
 
 /// An attack as a card speaks of it.
 #[derive(Clone, Copy, Debug)]
@@ -25,8 +21,8 @@ pub struct Attack<'a> {
     pub whom: &'a str,
     /// The plain numbers.
     pub chain: &'a ChainForm,
-    /// The same as a person wrote them, where one did.
-    pub written: &'a Json,
+    /// The steps as a person wrote them, where one did.
+    pub written: &'a [Written<'a>],
     /// The rules that acted.
     pub rules: &'a RuleNotes,
     /// Whether what comes through is the question: no target was named.
@@ -228,7 +224,6 @@ impl<'a> Weapon<'a> {
 /// Each step with its need, its chance, and what made it so.
 fn steps(attack: &Attack<'_>, answer: &OddsAnswer) -> Vec<Step> {
     let weapons = Weapon::all(attack.chain);
-    let written = attack.written.steps();
     let mut told: Vec<Step> = Vec::new();
     let mut answers = answer.steps.iter();
     for weapon in &weapons {
@@ -241,7 +236,7 @@ fn steps(attack: &Attack<'_>, answer: &OddsAnswer) -> Vec<Step> {
                 Some("auto") => "no roll needed".to_owned(),
                 _ => {
                     let likely = answer_of.map(|one| chance(step, one, place == 0 && weapon.is_fixed()));
-                    let written = written.get(place).unwrap_or(NOTHING);
+                    let written = attack.written.get(place).copied().unwrap_or_default();
                     format!("{}{}", need_words(step, written), likely.unwrap_or_default())
                 }
             };

@@ -1,12 +1,8 @@
 //! What a matchup's card says beside its numbers: what was assumed, which rules act, and how to ask on.
-use crate::card::{Card, Step};
-use crate::client::index::PackIndex;
-use crate::commands::Asked;
-use crate::commands::unit::unit_of;
-use crate::draft::Draft;
-use crate::saying::{ELSEWHERE, full_stop, one, place};
-use pipwright_shared::wire::matchup::{MatchupAnswer, RuleNoteForm, Stated, UnusedWeapon};
-use serde_json::Value as Json;
+use super::{Card, Step};
+use crate::report::saying::{ELSEWHERE, full_stop, one, place};
+use crate::wire::matchup::{MatchupAnswer, MatchupRequest, RuleNoteForm, Stated, UnusedWeapon};
+use crate::wire::packs::{PackAnswer, UnitAnswer};
 
 /// What the card is to say beside the numbers: what was left open, what is not used, which rules did nothing.
 pub(super) fn notes(card: &mut Card, answer: &MatchupAnswer) {
@@ -46,7 +42,7 @@ pub(super) fn notes(card: &mut Card, answer: &MatchupAnswer) {
 }
 
 /// Says what was taken for granted behind what was read.
-pub(in super::super) fn assume(card: &mut Card, defaults: &[Stated]) {
+pub fn assume(card: &mut Card, defaults: &[Stated]) {
     let told = |text: &str| text.replacen(": ", " ", 1);
     let open: Vec<String> = (defaults.iter())
         .filter(|stated| stated.pointer != "/pack" && (!stated.text.contains(": 1 ") || stated.text.contains('(')))
@@ -70,44 +66,39 @@ fn assumed(text: &str, pointer: &str) -> String {
 /// More notes than this are read by nobody; the others stand among the steps.
 const NOTED: usize = 3;
 
-pub(super) fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json) {
-    let arc = question.situation().arc().as_str().or_else(|| names.arcs.first().map(|arc| arc.id.as_str()));
+pub(super) fn follow_ups(card: &mut Card, names: &PackAnswer, request: &MatchupRequest) {
+    let situation = request.situation.clone().unwrap_or_default();
+    let arc = situation.arc.as_deref().or_else(|| names.arcs.first().map(|arc| arc.id.as_str()));
     for other in names.arcs.iter().filter(|other| Some(other.id.as_str()) != arc).take(2) {
         card.follow_up(other.name.to_lowercase(), format!("what about from the {}", other.name.to_lowercase()));
     }
-    let cover = question.situation().cover().as_str().or_else(|| names.cover.first().map(|cover| cover.id.as_str()));
+    let cover = situation.cover.as_deref().or_else(|| names.cover.first().map(|cover| cover.id.as_str()));
     if let Some(other) = names.cover.iter().find(|other| Some(other.id.as_str()) != cover) {
         card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
     }
-    let range = question.situation().range().is_said();
+    let range = situation.range.is_some();
     if let Some(other) = names.ranges.iter().rev().find(|_| !range && names.ranges.len() > 1) {
         let band = other.name.to_lowercase();
         card.follow_up(band.clone(), format!("what about {band} range"));
     }
-    if !question.situation().part("moved").is_said() && names.situation.iter().any(|flag| flag.id == "moved") {
+    if situation.moved.is_none() && names.situation.iter().any(|flag| flag.id == "moved") {
         card.follow_up("moved", "what if it moved");
     }
     card.follow_up("one more attacker", "what about one more");
     // Of two alike the other way round is the same.
-    if question.attacker() != question.target() {
+    if request.attacker != request.target {
         card.follow_up("swap sides", "swap sides");
     }
 }
 
-/// A weapon that a whole unit puts down for an option, which nobody expects who counts its models.
-pub(super) async fn replaced(asked: &Asked<'_>, side: &Json) -> Option<String> {
-    let (id, options) = (side.unit_id()?, side.part("options").said()?);
-    let options: Vec<&str> = options.texts().collect();
-    let models = side.models().unwrap_or(1).to_string();
-    let query = [("options", options.join(",")), ("models", models)];
-    let query: Vec<(&str, &str)> = query.iter().map(|(key, value)| (*key, value.as_str())).collect();
-    let unit = unit_of(asked, id, &query).await.ok()?;
+/// A weapon that a whole unit puts down for an option that it has, which nobody expects who counts its models.
+pub fn replaced(unit: &UnitAnswer, options: &[String]) -> Option<String> {
     if unit.models.now < 2 {
         return None;
     }
     let carries = |weapon: &String| unit.weapons.iter().any(|own| own.name == *weapon);
     unit.options.iter().find_map(|option| {
-        let taken = option.per == "unit" && options.contains(&option.id.as_str());
+        let taken = option.per == "unit" && options.contains(&option.id);
         let gone = option.replaces.iter().find(|weapon| taken && !carries(weapon))?;
         Some(format!("With the {}, nobody in the unit carries {}.", option.name, one(gone)))
     })

@@ -1,7 +1,7 @@
 //! The chart of a card, as data: bars with their labels. Text is drawn by the place, pictures by the one drawing code.
-use crate::saying::{mean, percent, unproven};
-use pipwright_shared::report::{chart, palette::Theme, picture};
-use pipwright_shared::wire::summary::{Row, Summary};
+use crate::report::saying::{mean, percent, unproven};
+use crate::report::{chart, palette::Theme, picture};
+use crate::wire::summary::{Row, Summary};
 
 /// A chart of a distribution.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -84,10 +84,11 @@ impl Chart {
     }
 
     /// The chart painted; none where it can't be, and the answer then goes without.
-    pub fn png(&self) -> Option<Vec<u8>> {
+    ///
+    /// # Errors
+    /// Why it can't be.
+    pub fn png(&self) -> Result<Vec<u8>, picture::PictureError> {
         picture::png(&self.svg(Theme::Light), &self.alt)
-            .inspect_err(|error| tracing::error!(%error, "a chart could not be painted"))
-            .ok()
     }
 
     /// The chart drawn, for places that show pictures.
