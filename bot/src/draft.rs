@@ -154,8 +154,6 @@ pub trait Draft {
         keep,
         /// The dice.
         dice,
-        /// What a roll needs, or each of them.
-        needs,
         /// How many attacks.
         attacks,
         /// The damage of each.
@@ -190,8 +188,6 @@ pub trait Draft {
         unit,
         /// Against whom.
         against,
-        /// What else has to be so.
-        must,
     }
 
     numbers! {
@@ -211,8 +207,6 @@ pub trait Draft {
         attackers,
         /// How many rolls are tried.
         tries,
-        /// How many may be rolled again.
-        rerolls,
         /// How many must pass.
         passes,
         /// How many turns.
@@ -283,12 +277,8 @@ pub trait Draft {
         compare,
         /// Rules that are put in.
         with,
-        /// Rules that are left out.
-        without,
         /// The lines of a list.
         lines,
-        /// What a list does without.
-        exclude,
     }
 }
 

@@ -2,6 +2,7 @@
 //! knows of a place.
 use std::collections::BTreeMap;
 
+pub mod appraise;
 pub mod attack;
 pub mod changed;
 pub mod chart;
@@ -10,6 +11,11 @@ mod link;
 pub mod matchup;
 mod names;
 pub mod notes;
+pub mod pack;
+pub mod points;
+pub mod rule;
+pub mod unit;
+pub mod versus;
 mod who;
 pub mod wish;
 pub mod words;

@@ -258,11 +258,6 @@ pub(super) fn counted(names: &PackIndex, side: &Json) -> String {
     cards::matchup::counted(names, &as_side(side))
 }
 
-/// The name of a unit.
-pub(super) fn unit_name(names: &PackIndex, id: &Json) -> String {
-    cards::matchup::unit_name(names, id.as_str().unwrap_or_default())
-}
-
 /// What people call something of the pack, in lower case.
 pub(super) fn named(names: &PackIndex, kind: NameKind, id: &Json) -> String {
     cards::matchup::named(names, kind, &id.words())

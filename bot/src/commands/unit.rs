@@ -5,10 +5,10 @@ use super::told;
 use crate::card::Card;
 use crate::client::index::NameKind;
 use crate::draft::{Draft, set, unset};
-use crate::saying::{count, listed};
+use crate::saying::count;
 use crate::typing::Value;
-use pipwright_shared::wire::packs::UnitHead;
-use pipwright_shared::wire::packs::{ModelsForm, OptionForm, StatForm, UnitAnswer};
+use pipwright_shared::cards::{pack, unit as sheet};
+use pipwright_shared::wire::packs::{UnitAnswer, UnitHead};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -28,14 +28,14 @@ pub const UNIT: Command = Command {
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let names = asked.names()?;
     if let Some(term) = asked.read.text("term").map(str::to_owned) {
-        return match told::term(names, &term) {
+        return match pack::term(names, &term) {
             Some(card) => Ok(card),
             // What a chart or a mark says is known where rules are.
             None => super::rule::explain(&asked, &term).await,
         };
     }
     if asked.read.has("list") {
-        return Ok(told::list(names, asked.read.text("role")));
+        return Ok(pack::list(names, asked.read.text("role")));
     }
     let Some(unit) = asked.read.name("unit") else {
         if let Some(halt) = told::part(names, asked.text) {
@@ -44,16 +44,16 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         return Err(asked.lacks("unit", names.units.iter().take(5).map(|unit| unit.name.clone()).collect()));
     };
     let unit = unit_of(&asked, &unit.id, &[]).await?;
-    let mut card = card(&unit, names.label("models"));
+    let mut card = sheet::card(&unit, names.label("models"));
     if let Some(weapon) = asked.read.text("reach") {
-        told::reach(&mut card, &unit, weapon);
+        sheet::reach(&mut card, &unit, weapon);
     }
     with_options(&asked, &mut card, &unit);
     if let Some(stat) = asked.read.text("stat") {
-        told::stat(&mut card, &unit, stat);
+        sheet::stat(&mut card, &unit, stat);
     } else if asks_speed(asked.text) {
         let many = names.units.iter().any(|known| unit.id == known.id && known.counts_as_many());
-        told::speed(&mut card, &unit, many);
+        sheet::speed(&mut card, &unit, many);
     }
     Ok(card)
 }
@@ -141,76 +141,4 @@ pub async fn repair_of(asked: &Asked<'_>, unit: &str) -> Result<(Json, Vec<Strin
     let label = if rule.is_empty() { name } else { format!("{name} ({rule})") };
     set(&mut question, "/label", json!(label));
     Ok((question, others))
-}
-
-fn card(unit: &UnitAnswer, several: &str) -> Card {
-    let mut card = Card::default();
-    let name = &unit.name;
-    let ModelsForm { least, most, .. } = unit.models;
-    let size = if most > least {
-        // Without what each more costs, the price of ten can't be told from that of five.
-        let each = Some(unit.each_more).filter(|each| *each > 0);
-        let each = each.map_or_else(String::new, |each| format!(", {each} for each extra one"));
-        let counted = if least == 1 { "one".to_owned() } else { format!("{least} {several}") };
-        format!(" for {counted}{each}, up to {most}")
-    } else if least > 1 {
-        format!(" for {least} {several}")
-    } else {
-        String::new()
-    };
-    card.headline = format!("{name} ({}): {}{size}.", unit.role, count(unit.points, "point", "points"));
-    for stat in &unit.profile {
-        card.line(stat.name.clone(), stat.value.clone());
-    }
-    for group in &unit.groups {
-        let own = profile(&group.profile);
-        card.line(format!("{} x {}", group.models, group.name), format!("{}, lost last", own.join(", ")));
-    }
-    for weapon in &unit.weapons {
-        let mut stats = profile(&weapon.profile);
-        stats.extend(weapon.reach.map(|reach| format!("reach {reach}")));
-        stats.extend(weapon.rules.iter().map(|rule| rule.name.clone()));
-        let count = if weapon.count > 1 { format!("{} x ", weapon.count) } else { String::new() };
-        card.line(format!("{count}{}", weapon.name), stats.join(", "));
-    }
-    let rules: Vec<String> = unit.rules.iter().map(|rule| rule.name.clone()).collect();
-    if !rules.is_empty() {
-        card.line("rules", rules.join(", "));
-    }
-    let options: Vec<String> = unit.options.iter().map(|option| priced(unit, option)).collect();
-    if !options.is_empty() {
-        card.line("options", options.join(", "));
-    }
-    if let Some(repair) = &unit.repair {
-        card.line("repairs", format!("on {}, {}", repair.needs, repair.label));
-        card.follow_up("repair", format!("/repair {name}"));
-    }
-    let checks: Vec<&str> = unit.checks.iter().map(|check| check.name.as_str()).collect();
-    if !checks.is_empty() {
-        card.line("checks", checks.join(", "));
-        card.follow_up("checks", format!("/check {} {name}", checks[0].to_lowercase()));
-    }
-    card.follow_ups.extend(
-        rules.iter().take(3).map(|rule| crate::card::FollowUp { label: rule.clone(), says: format!("/rule {rule}") }),
-    );
-    card
-}
-
-/// Each stat with its value: `Glide 7`.
-pub(super) fn profile(stats: &[StatForm]) -> Vec<String> {
-    stats.iter().map(|stat| format!("{} {}", stat.name, stat.value)).collect()
-}
-
-/// An option with its cost and what it needs: `Rocket rack +20 (with Long mast)`.
-fn priced(unit: &UnitAnswer, option: &OptionForm) -> String {
-    let per = if option.per == "unit" { String::new() } else { format!(" a {}", option.per) };
-    let needed = option.inside.iter().chain(&option.requires);
-    let needed: Vec<String> = needed.map(|id| called(unit, id)).collect();
-    let with = if needed.is_empty() { String::new() } else { format!(" (with {})", listed(&needed)) };
-    format!("{} +{}{per}{with}", option.name, option.points)
-}
-
-/// The name of an option by its id.
-fn called(unit: &UnitAnswer, id: &str) -> String {
-    unit.options.iter().find(|option| option.id == id).map_or_else(|| id.to_owned(), |option| option.name.clone())
 }

@@ -1,10 +1,10 @@
 //! Whether a unit is worth its points, in one sentence; and what it does and how long it lives in another.
 use super::{hardest, other};
-use crate::saying::{
+use crate::report::saying::{
     count, is_several, listed, mean_of, means_apart, of_points, one, percent, plural, points, sentence, the_unit,
     unproven, verb,
 };
-use pipwright_shared::wire::appraisal::{AppraisalAnswer, DamageRow};
+use crate::wire::appraisal::{AppraisalAnswer, DamageRow};
 use std::cmp::Ordering;
 
 /// A change of the worth that is less than this share of it is a small one.
@@ -172,7 +172,7 @@ pub(super) fn figures(answer: &AppraisalAnswer, against_said: bool) -> String {
 #[cfg(test)]
 mod tests {
     use super::{figures, headline};
-    use pipwright_shared::wire::appraisal::{AppraisalAnswer, ApproachRow, ComparatorRow, CostForm, DamageRow, Worth};
+    use crate::wire::appraisal::{AppraisalAnswer, ApproachRow, ComparatorRow, CostForm, DamageRow, Worth};
 
     /// A unit of 100 points that earns so much from each target, and is worth 0.27 beside these.
     fn answer(earned: &[f64], beside: &[(&str, f64)]) -> AppraisalAnswer {
