@@ -134,20 +134,8 @@ pub trait Draft {
         hull,
         /// A template.
         template,
-        /// Its width.
-        diameter_mm,
         /// How it drifts.
         scatter,
-        /// Taken off the drift.
-        reduce,
-        /// How often it does not drift.
-        on_target,
-        /// How many stand in a rank.
-        files,
-        /// The length of a hull.
-        length_mm,
-        /// The width of a hull.
-        width_mm,
         /// The other side of an opposed roll.
         versus,
         /// Which dice count; of a list, what stays.
@@ -168,20 +156,8 @@ pub trait Draft {
         incoming,
         /// What a success brings back.
         restores,
-        /// How many rolls.
-        rolls,
         /// What came of it.
         result,
-        /// What is in the bag.
-        contents,
-        /// What ends the draws.
-        ends_on,
-        /// What is hoped for.
-        wanted,
-        /// How often each face came up.
-        faces,
-        /// How likely each face should be.
-        weights,
         /// A bearing.
         bearing,
         /// A unit of a book, or a side in its place.
@@ -211,8 +187,6 @@ pub trait Draft {
         passes,
         /// How many turns.
         turns,
-        /// How many draws.
-        draws,
         /// At how many points.
         points,
         /// How many points are missing.
@@ -225,17 +199,11 @@ pub trait Draft {
         sides,
         /// The points of a list.
         limit,
-        /// The highest dice so many.
-        highest,
-        /// The lowest dice so many.
-        lowest,
     }
 
     texts! {
         /// The unit of a side.
         unit_id: "unit",
-        /// What readers call it.
-        label: "label",
         /// The name of a step.
         name: "name",
         /// What kind of step it is.
@@ -248,8 +216,6 @@ pub trait Draft {
         first: "first",
         /// What a tie is.
         ties: "ties",
-        /// What comes first in a turn.
-        order: "order",
         /// When a base is caught.
         counts: "counts",
         /// Whose dice they were.
@@ -273,8 +239,6 @@ pub trait Draft {
         variants,
         /// Whom they attack.
         targets,
-        /// Other rules beside the first.
-        compare,
         /// Rules that are put in.
         with,
         /// The lines of a list.

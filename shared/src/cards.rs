@@ -3,16 +3,22 @@
 use std::collections::BTreeMap;
 
 pub mod appraise;
+pub mod arc;
+pub mod assign;
 pub mod attack;
+pub mod blast;
 pub mod changed;
 pub mod chart;
 pub mod check;
+pub mod draw;
+pub mod fair;
 mod link;
 pub mod matchup;
 mod names;
 pub mod notes;
 pub mod pack;
 pub mod points;
+pub mod repair;
 pub mod rule;
 pub mod unit;
 pub mod versus;

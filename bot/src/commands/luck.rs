@@ -120,7 +120,7 @@ fn described(names: Option<&PackIndex>, entry: &Json) -> Option<String> {
     }
     if let Some(inner) = entry.repair().said() {
         let turns = inner.turns().unwrap_or(repair::USUAL);
-        return Some(repair::described(inner, usize::try_from(turns).ok()));
+        return repair::described(inner, usize::try_from(turns).ok()).ok();
     }
     let inner = entry.chain().said()?;
     odds::described(&odds::who(inner), inner, odds::is_named(inner)).ok()
