@@ -145,6 +145,18 @@ fn what_is_worked_out_knows_nothing_of_json() {
     );
 }
 
+/// A card is made of requests and answers as they are sent, by plain functions.
+#[test]
+fn cards_are_made_of_answers() {
+    let sources = sources();
+    assert!(sources.iter().filter(|source| source.is_below("shared/src/cards")).count() > 8, "the cards moved");
+    let words = ["crate::odds", "crate::rules", "crate::points", "crate::analysis", "async", "tracing"];
+    none(found(&sources, "shared/src/cards", &words), "a card knows the contract and words");
+    for room in ["wire", "report", "analysis", "points", "rules", "odds"] {
+        none(found(&sources, &format!("shared/src/{room}"), &["crate::cards"]), "nothing below knows of cards");
+    }
+}
+
 /// Nobody has to climb: three floors of folders at most, and no name by way of its great-grandparent.
 #[test]
 fn no_file_lies_deep() {
@@ -388,6 +400,58 @@ fn prices_are_counted_in_work_alone() {
         lines.map(|(number, line)| format!("{}:{number}: {line}", source.path))
     });
     none(made.collect(), "plain sums that become work");
+}
+
+/// Rooms of the bot that read what the service answers as the types of the contract, and a question that is put together
+/// by the names of its fields.
+const TYPED: [&str; 11] =
+    ["client", "commands", "embedded", "hear", "inline", "lib", "link", "main", "places", "typing", "understand"];
+
+/// Whether a line looks something up by a key that is written there: `answer["steps"]`, `.get("steps")`, `.pointer(…)`.
+/// A list of words (`&["steps"]`) is no look-up.
+fn looks_up(line: &str) -> bool {
+    let before = |at: usize| line[..at].chars().next_back();
+    let indexed = line
+        .match_indices("[\"")
+        .any(|(at, _)| before(at).is_some_and(|c| c.is_alphanumeric() || matches!(c, '_' | ')' | ']' | '?')));
+    indexed || [".get(\"", ".get_mut(\"", ".pointer(", ".pointer_mut("].iter().any(|call| line.contains(call))
+}
+
+#[test]
+fn nothing_is_looked_up_by_a_key_in_text() {
+    for line in [
+        "let steps = answer[\"steps\"].as_array();",
+        "side(&question)[\"unit\"].take()",
+        "list[0][\"name\"] = json!(name);",
+        "question.get(\"pack\").is_none()",
+        "question.get_mut(\"with\")",
+        "question.pointer(\"/target/unit\")",
+        "question.pointer_mut(place)",
+    ] {
+        assert!(looks_up(line), "this check would let pass: {line}");
+    }
+    for line in
+        ["message.any(at, &[\"how\"])", "for state in [\"left\", \"hurt\"] {", "words.get(word)", "([\"a\"], 1)"]
+    {
+        assert!(!looks_up(line), "this check would refuse: {line}");
+    }
+    let sources = sources();
+    let mut rooms: Vec<String> = TYPED.iter().map(|room| format!("bot/src/{room}")).collect();
+    rooms.push("shared/src/cards".to_owned());
+    for room in &rooms {
+        assert!(sources.iter().any(|source| source.is_below(room)), "{room} is not where it should be");
+    }
+    let typed = sources.iter().filter(|source| rooms.iter().any(|room| source.is_below(room)));
+    let found = typed.flat_map(|source| {
+        let lines = source.code().filter(|(_, line)| looks_up(line));
+        lines.map(|(number, line)| format!("{}:{number}: {line}", source.path))
+    });
+    none(found.collect(), "answers are typed, and the fields of a question have their names in bot/src/draft.rs");
+    // Every room is in the list, but the one that knows the names.
+    let of_bot = sources.iter().filter(|source| source.path.starts_with("bot/src/"));
+    let other =
+        of_bot.filter(|source| !rooms.iter().any(|room| source.is_below(room))).map(|source| source.path.clone());
+    assert_eq!(other.collect::<Vec<_>>(), ["bot/src/draft.rs"], "a room of the bot that nobody looks at");
 }
 
 /// What stands before the bracket that closes the one before it.

@@ -1,12 +1,13 @@
 //! The client of the HTTP service. All the mathematics and all the rules are asked for here.
+use pipwright_shared::wire::packs::PacksAnswer;
+use reqwest::header::RETRY_AFTER;
 use reqwest::{RequestBuilder, Response, StatusCode, Url};
-use serde::{Deserialize, de::DeserializeOwned};
+use serde::de::DeserializeOwned;
 use serde_json::Value as Json;
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
-pub mod answers;
 mod events;
 pub mod index;
 pub mod trouble;
@@ -34,14 +35,6 @@ pub struct Api {
 
 /// The names of packs, and since when they are known.
 type Indexes = HashMap<String, (Instant, Arc<PackIndex>)>;
-
-/// What there is.
-#[derive(Clone, Debug, Default, Deserialize)]
-#[serde(default)]
-pub struct Packs {
-    /// The packs, the usual one first.
-    pub packs: Vec<PackIndex>,
-}
 
 impl Api {
     /// A client of the service at `base`, which waits at most `timeout` for an answer.
@@ -128,12 +121,9 @@ impl Api {
             Some(pack) => pack.to_owned(),
             None => self.packs().await?.packs.into_iter().next().ok_or(Trouble::InvalidResponse)?.id,
         };
-        let mut index: PackIndex = self.read(&["packs", &pack], &[]).await?;
+        let index: PackIndex = self.read(&["packs", &pack], &[]).await?;
         // What was asked for by its content goes on being asked for by it: its id names nothing that the service has.
-        if is_address(&pack) {
-            index.id = pack;
-        }
-        Ok(index)
+        Ok(if is_address(&pack) { index.called_by(pack) } else { index })
     }
 
     /// The names of a club's own pack, or of a pack with its own unit book.
@@ -143,7 +133,7 @@ impl Api {
     pub async fn index_of(&self, inline: &Inline, pack: Option<&str>) -> Result<PackIndex, Trouble> {
         let mut question = serde_json::json!({});
         if let Some(pack) = pack {
-            crate::commands::set(&mut question, "/pack", Json::from(pack));
+            crate::draft::set(&mut question, "/pack", Json::from(pack));
         }
         inline.put(&mut question);
         self.ask("/v1/packs/names", &question).await
@@ -153,7 +143,7 @@ impl Api {
     ///
     /// # Errors
     /// Where the service does not tell them.
-    pub async fn packs(&self) -> Result<Packs, Trouble> {
+    pub async fn packs(&self) -> Result<PacksAnswer, Trouble> {
         self.read(&["packs"], &[]).await
     }
 
@@ -177,6 +167,14 @@ impl Api {
     }
 }
 
+/// A question, or a part of one, as the service reads it.
+///
+/// # Errors
+/// Where it is none.
+pub fn typed<T: DeserializeOwned>(question: &Json) -> Result<T, Trouble> {
+    T::deserialize(question).map_err(|_| Trouble::InvalidResponse)
+}
+
 /// Whether a pack is named by its content: `sha256:…`, or `name@` and the beginning of its hash.
 pub fn is_address(pack: &str) -> bool {
     pack.starts_with("sha256:") || pack.contains('@')
@@ -185,7 +183,7 @@ pub fn is_address(pack: &str) -> bool {
 /// What an answer that is none means.
 async fn refusal(answer: Response) -> Trouble {
     let status = answer.status();
-    let wait = answer.headers().get("retry-after").and_then(|value| value.to_str().ok()?.parse().ok());
+    let wait = answer.headers().get(RETRY_AFTER).and_then(|value| value.to_str().ok()?.parse().ok());
     match status {
         StatusCode::TOO_MANY_REQUESTS | StatusCode::SERVICE_UNAVAILABLE => Trouble::Busy { seconds: wait },
         status if status.is_client_error() => match answer.bytes().await {

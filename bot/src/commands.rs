@@ -9,7 +9,6 @@ pub mod asked;
 pub mod assign;
 pub mod blast;
 pub mod build;
-mod changed;
 pub mod check;
 pub mod compare;
 pub mod definition;
@@ -29,10 +28,8 @@ pub mod rule;
 mod told;
 pub mod unit;
 pub mod versus;
-pub mod volley;
-pub mod who;
 
-pub use asked::{Asked, Halt, set, unset};
+pub use asked::{Asked, Halt};
 pub use definition::{Answering, Command, Kind, Opt, Share};
 
 /// All commands, in the order in which help lists them.

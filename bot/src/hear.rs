@@ -340,7 +340,7 @@ fn exampled(question: String, index: Option<&PackIndex>) -> String {
     const PLAIN: &str = "Say it like 3 and the unit's name.";
     let Some(index) = index.filter(|_| question.contains(PLAIN)) else { return question };
     let group = index.units.iter().find(|unit| unit.most > 1);
-    let example = group.map(|unit| unit.counting(index).digits(u32::try_from(unit.least.max(2)).unwrap_or(2)));
+    let example = group.map(|unit| index.counting(unit).digits(unit.least.max(2)));
     example.map_or(question.clone(), |example| question.replace(PLAIN, &format!("For example: {example}.")))
 }
 

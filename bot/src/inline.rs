@@ -1,5 +1,5 @@
 //! A club's own pack or unit book that came with a message: attached, or pasted below the question.
-use crate::commands::set;
+use crate::draft::set;
 use serde_json::{Value as Json, json};
 
 /// Such a file.

@@ -56,6 +56,7 @@ pub mod wholes;
 
 use crate::client::index::PackIndex;
 use crate::commands::Command;
+use crate::draft::Draft;
 use crate::link::Link;
 use apart::{sole_question, two_questions};
 use choose::{Outcome, Ranked, choose, readings};
@@ -118,7 +119,7 @@ pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Under
         let known: Vec<&str> =
             ["/attacker/unit", "/target/unit", "/a/unit", "/b/unit", "/matchup/attacker/unit", "/matchup/target/unit"]
                 .iter()
-                .filter_map(|place| before?.question.pointer(place)?.as_str())
+                .filter_map(|place| before?.question.at(place).as_str())
                 .collect();
         let same = battle.fighters().all(|side| side.unit().is_some_and(|unit| known.contains(&unit)));
         let goes_on = cued && same && follow.is_clear() && battle.fighters().all(|side| side.count.is_none());

@@ -9,8 +9,10 @@
 //! | [`packs`] | the demo packs, embedded | code of their own |
 //! | [`english`] | common English words, which are nobody's slip of the pen | anything else |
 //! | [`report`] | drawings, one code and one palette for every place | mathematics, I/O |
+//! | [`cards`] | answers on one card: a sentence, a few numbers, the working | JSON, HTTP, drawing |
 //! | [`wire`] | JSON: requests, answers, mistakes with their pointers | mathematics, HTTP |
 pub mod analysis;
+pub mod cards;
 pub mod english;
 pub mod odds;
 pub mod packs;

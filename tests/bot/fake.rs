@@ -79,10 +79,12 @@ pub fn pack() -> Value {
         let plural = pipwright_shared::report::saying::plural(name);
         let singular = if plural == name { name.trim_end_matches('s') } else { name };
         json!({"id": id, "name": name, "role": role, "points": points, "singular": singular, "plural": plural,
-            "armoured": role.ends_with("crawler")})
+            "counted": "models", "least": 1, "most": 1, "armoured": role.ends_with("crawler")})
     };
     json!({
-        "id": "canal-guild", "name": "Canal Guild", "hash": "0a1b", "about": "land crawlers of the canal guilds", "die": 6,
+        "id": "canal-guild", "name": "Canal Guild", "hash": "0a1b", "about": "land crawlers of the canal guilds", "die": 6, "unit_count": 5,
+        "limit": 1000, "turns": 6, "weapons": [], "statuses": [], "roles": [], "labels": {}, "stats": [], "terms": [],
+        "formation": {"base_mm": 25, "gap_mm": 25, "files": 5},
         "units": [
             unit("heron-carriage", "Heron Carriage", "heavy crawler", 240),
             unit("reed-barge", "Reed Barge", "light crawler", 95),
@@ -103,10 +105,13 @@ pub fn pack() -> Value {
 fn unit(id: &str) -> Value {
     json!({
         "id": id, "name": "Heron Carriage", "role": "heavy crawler", "points": 240,
-        "profile": [{"name": "structure", "value": 5}],
-        "weapons": [{"name": "Pile Gun", "profile": [{"name": "attacks", "value": "1"}]}],
-        "rules": [named("steam-screen", "Steam Screen")], "options": [],
-        "repair": {"capacity": 5, "missing": 0, "needs": "6+", "because": []},
+        "text": "", "kind": "crawler", "armoured": true, "each_more": 0, "models": {"least": 1, "most": 1, "now": 1},
+        "per_slot": 1, "capacity": 5, "hash": "0a1b", "checks": [], "options": [],
+        "profile": [{"id": "structure", "name": "structure", "value": "5"}],
+        "weapons": [{"id": "pile-gun", "name": "Pile Gun", "count": 1, "least_reach": 0, "rules": [],
+            "profile": [{"id": "attacks", "name": "attacks", "value": "1"}]}],
+        "rules": [{"id": "steam-screen", "name": "Steam Screen", "text": ""}],
+        "repair": {"capacity": 5, "missing": 0, "needs": "6+", "die": 6, "rolls": "one", "restores": 1, "label": "", "because": []},
     })
 }
 
@@ -129,6 +134,7 @@ fn answer(path: &str, body: &Value) -> Value {
         "check" => json!({
             "chance": 0.583_333_333_333_333_3, "fraction": "7/12", "total": summary(&[(2, 0.25), (7, 0.5), (12, 0.25)]),
             "passes": summary(&[(0, 0.25), (1, 0.5), (2, 0.25)]), "all": chance(0.25), "none": chance(0.25), "any": chance(0.75),
+            "first_pass": [],
         }),
         "repair" => {
             let turn = |turn: u64| {
@@ -145,14 +151,19 @@ fn answer(path: &str, body: &Value) -> Value {
         }
         "rule" => json!({
             "id": "steam-screen", "name": "Steam Screen", "text": "Shots from the front lose 1 from their strength.", "does": [],
+            "sort": "rule", "replaces": [], "asked_by": [], "units": [], "weapons": [], "options": [], "others": [],
+            "pack": "canal-guild", "hash": "0a1b",
         }),
         "list-points" => {
-            json!({"total": 480, "limit": 500, "left": 20, "legal": true, "lines": [], "problems": [], "buys": []})
+            json!({"total": 480, "limit": 500, "left": 20, "legal": true, "lines": [], "roles": [], "problems": [], "buys": [],
+                "ways": 1, "pack": "canal-guild", "hash": "0a1b"})
         }
         _ => json!({
             "steps": [], "attacks": summary(&[(3, 1.0)]), "through": summary(&[(0, 0.5), (1, 0.5)]),
             "structure": summary(&[(0, 0.5), (1, 0.25), (5, 0.25)]), "wrecked": summary(&[(0, 0.75), (1, 0.25)]),
-            "statuses": {}, "destroyed": chance(0.25), "chain": {"steps": []},
+            "statuses": {}, "destroyed": chance(0.25), "chain": {"steps": [], "target": {"structure": 5}}, "because": [],
+            "rules": {"acted": [], "did_not": []}, "unused_weapons": [], "points": {"cost": 285, "target": 240.0, "removed": 60.0},
+            "defaults": [], "pack": "canal-guild", "hash": "0a1b",
         }),
     }
 }

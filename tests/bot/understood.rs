@@ -127,7 +127,7 @@ async fn one_thing_changed() {
         assert_eq!(question.pointer("/pack"), Some(&json!("canal-guild")), "{text}");
     }
     let written = link.at("http://here.invalid");
-    assert_eq!(pipwright_bot::link::Link::parse(&written), Some(link), "{written}");
+    assert_eq!(pipwright_bot::link::parse(&written), Some(link), "{written}");
 }
 
 #[tokio::test]

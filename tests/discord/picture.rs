@@ -40,6 +40,6 @@ fn a_picture_with_words() {
 #[test]
 fn nothing_in_a_name_breaks_it() {
     for label in ["<svg>", "]]>", "&amp;", "\u{202e}abc", "\u{0}", "日本語"] {
-        assert!(chart(label).png().is_some(), "{label:?}");
+        assert!(chart(label).png().is_ok(), "{label:?}");
     }
 }

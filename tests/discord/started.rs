@@ -69,6 +69,8 @@ pub async fn slow(wait: Duration) -> String {
         axum::Json(json!({
             "chance": 0.5, "fraction": "1/2", "passes": {"expected": 0.5, "deviation": 0.5, "distribution": [
                 {"value": 0, "chance": 0.5, "at_least": 1.0}, {"value": 1, "chance": 0.5, "at_least": 0.5}]},
+            "total": {"expected": 3.5, "deviation": 0.0, "distribution": [{"value": 3, "chance": 1.0, "at_least": 1.0}]},
+            "all": {"chance": 0.5}, "none": {"chance": 0.5}, "any": {"chance": 0.5}, "first_pass": [],
         }))
     };
     serve(Router::new().route("/v1/check", post(answer))).await

@@ -199,7 +199,7 @@ impl Judge {
 
 /// The link of an answer.
 pub fn link(text: &str) -> Option<Link> {
-    text.lines().rev().find_map(|line| line.strip_prefix("link: ")).and_then(Link::parse)
+    text.lines().rev().find_map(|line| line.strip_prefix("link: ")).and_then(pipwright_bot::link::parse)
 }
 
 /// What is offered to tap.

@@ -1,6 +1,7 @@
 //! No message is recognised as a whole: other names, other numbers and another order are understood as well.
 use super::judge::{Case, Judge, Verdict};
-use pipwright_bot::client::index::{PackIndex, UnitName};
+use pipwright_bot::client::index::PackIndex;
+use pipwright_shared::wire::packs::UnitHead;
 use serde_json::{Map, Value};
 
 /// Numbers that are the same on each run.
@@ -55,7 +56,7 @@ fn shake(case: &Case, index: &PackIndex, dice: &mut Dice) -> Option<Case> {
         let value = value.as_str()?;
         if key.ends_with(".unit") {
             let unit = index.units.iter().find(|unit| unit.id == value)?;
-            let like = |one: &&UnitName| {
+            let like = |one: &&UnitHead| {
                 one.id != unit.id
                     && one.armoured == unit.armoured
                     && one.least == unit.least
@@ -63,7 +64,7 @@ fn shake(case: &Case, index: &PackIndex, dice: &mut Dice) -> Option<Case> {
                     && !with.values().any(|known| known == one.id.as_str())
                     && !taken.contains(&one.id.as_str())
             };
-            let likes: Vec<&UnitName> = index.units.iter().filter(like).collect();
+            let likes: Vec<&UnitHead> = index.units.iter().filter(like).collect();
             if likes.is_empty() {
                 continue;
             }
@@ -85,10 +86,10 @@ fn shake(case: &Case, index: &PackIndex, dice: &mut Dice) -> Option<Case> {
                 .get(&format!("{side}.unit"))
                 .and_then(Value::as_str)
                 .and_then(|id| index.units.iter().find(|unit| unit.id == id))?;
-            let most = if unit.armoured { 6 } else { unit.most };
+            let most = if unit.armoured { 6 } else { unit.most.into() };
             let new = number % most + 1;
             let count = other.say.split(|c: char| !c.is_ascii_digit()).filter(|part| *part == value).count();
-            let free = new >= if unit.armoured { 2 } else { unit.least }
+            let free = new >= if unit.armoured { 2 } else { unit.least.into() }
                 && new != number
                 && !with.values().any(|known| known == new.to_string().as_str());
             if count == 1 && free && number > 1 {
@@ -114,7 +115,7 @@ fn shake(case: &Case, index: &PackIndex, dice: &mut Dice) -> Option<Case> {
 }
 
 /// One unit's name in place of another's.
-fn renamed(say: &str, old: &UnitName, new: &UnitName) -> Option<String> {
+fn renamed(say: &str, old: &UnitHead, new: &UnitHead) -> Option<String> {
     let mut said: Vec<String> =
         std::iter::once(old.name.to_lowercase()).chain(old.also.iter().map(|also| also.to_lowercase())).collect();
     said.sort_by_key(|said| std::cmp::Reverse(said.len()));

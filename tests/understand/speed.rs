@@ -5,6 +5,7 @@
 use super::judge::Judge;
 use pipwright_bot::client::index::PackIndex;
 use pipwright_bot::understand::understand;
+use pipwright_shared::wire::packs::PackAnswer;
 use pipwright_tests::spent::spent;
 use serde_json::json;
 use std::time::{Duration, Instant};
@@ -53,8 +54,10 @@ fn large() -> PackIndex {
         .map(|at| {
             let name =
                 format!("{}{} {}{}", FIRST[at % 20], LAST[at / 20 % 10], FIRST[at / 200 % 20], LAST[(at * 7) % 10]);
-            json!({"id": name.replace(' ', "-"), "name": name, "role": "foot", "points": 10, "least": 5, "most": 20})
+            json!({"id": name.replace(' ', "-"), "name": name, "role": "foot", "singular": name, "plural": name,
+                "counted": "models", "points": 10, "least": 5, "most": 20, "armoured": false})
         })
         .collect();
-    serde_json::from_value(json!({"id": "large", "name": "Large", "die": 6, "units": units})).expect("an index")
+    let units = serde_json::from_value(json!(units)).expect("units as the service names them");
+    PackIndex::from(PackAnswer { id: "large".into(), name: "Large".into(), die: 6, units, ..PackAnswer::default() })
 }

@@ -1,6 +1,7 @@
 //! Answers that take long: how far they have come, then the answer (server-sent events, WHATWG HTML 9.2).
 use super::Trouble;
 use super::trouble::Problem;
+use serde::Deserialize;
 use serde_json::Value as Json;
 
 /// What came.
@@ -10,6 +11,15 @@ pub(super) enum Event {
     Progress(u64, u64),
     /// The answer.
     Answer(Json),
+}
+
+/// How far an answer has come.
+#[derive(Deserialize)]
+struct Progress {
+    /// So many parts are done.
+    done: u64,
+    /// Of so many.
+    of: u64,
 }
 
 /// Events read from bytes as they come.
@@ -41,9 +51,8 @@ fn event(text: &str) -> Result<Option<Event>, Trouble> {
     let json = || serde_json::from_str::<Json>(&data).map_err(|_| Trouble::InvalidResponse);
     Ok(match field("event").first() {
         Some(&"progress") => {
-            let json = json()?;
-            let number = |name: &str| json[name].as_u64().unwrap_or(0);
-            Some(Event::Progress(number("done"), number("of")))
+            let progress: Progress = serde_json::from_str(&data).map_err(|_| Trouble::InvalidResponse)?;
+            Some(Event::Progress(progress.done, progress.of))
         }
         Some(&"answer") => Some(Event::Answer(json()?)),
         Some(&"problem") => {

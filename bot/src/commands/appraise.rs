@@ -1,17 +1,15 @@
 //! `/appraise`: what a unit is worth, on one card; the whole page stands behind its link.
-use super::asked::{Asked, Halt, set, unset};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::matchup::{counted, unit_name};
-use super::unit::text;
-use crate::card::{Bar, Card, Chart};
-use crate::client::Api;
-use crate::client::index::PackIndex;
+use crate::card::Card;
+use crate::client::{Api, typed};
+use crate::draft::{Draft, set, take, unset};
 use crate::link::Link;
-use crate::saying::{another_unit, count, of_points, per_point, percent, points, the_unit, unproven};
 use crate::typing::{Side, Value};
+use pipwright_shared::cards::appraise::{Answers, card, hardest};
+use pipwright_shared::wire::appraisal::AppraisalAnswer;
+use pipwright_shared::wire::duel::DuelOutcome;
 use serde_json::{Value as Json, json};
-
-mod worth;
 
 /// The definition.
 pub const APPRAISE: Command = Command {
@@ -32,46 +30,45 @@ pub const APPRAISE: Command = Command {
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let names = asked.names()?;
     let mut question = asked.question();
-    if question.get("pack").is_none() {
+    if !question.pack().is_said() {
         set(&mut question, "/pack", json!(names.id));
     }
-    if let Some(Value::Side(side)) = asked.read.get("unit") {
-        let pack = question["pack"].take();
+    if let Some(Value::Side(side)) = asked.read.given("unit") {
+        let pack = take(&mut question, "/pack");
         question = json!({ "pack": pack });
         put(&mut question, "", side);
     }
-    if let Some(Value::Side(side)) = asked.read.get("against") {
+    if let Some(Value::Side(side)) = asked.read.given("against") {
         let mut against = json!({});
         put(&mut against, "", side);
         set(&mut question, "/against", json!([against]));
     }
     asked.put(&mut question, "turns", "/turns");
-    if question.get("unit").is_none() {
+    if !question.unit().is_said() {
         return Err(asked.lacks("unit", names.units.iter().take(5).map(|unit| unit.name.clone()).collect()));
     }
     if let Some(inline) = asked.inline {
         inline.put(&mut question);
     }
-    let answer: Json = asked.api.ask("/v1/appraisal", &question).await?;
+    let answer: AppraisalAnswer = asked.api.ask("/v1/appraisal", &question).await?;
     let bare = without_options(asked.api, &question).await;
     let safe = safe_turns(asked.api, &answer).await;
-    Ok(card(names, question, &Answers { whole: &answer, bare: bare.as_ref(), safe }))
-}
-
-/// What the service says.
-struct Answers<'a> {
-    /// Of the unit as it was asked for.
-    whole: &'a Json,
-    /// Of the same unit without its options, where it has any.
-    bare: Option<&'a Json>,
-    /// How many turns the unit is sure to live, where it lives shortest.
-    safe: usize,
+    let answers = Answers { whole: &answer, bare: bare.as_ref(), safe };
+    let mut card = card(names, &typed(&question)?, &answers);
+    card.notes.push(format!(
+        "The whole review as a page, to show or to print: {}",
+        Link::new("/v1/appraisal.html", question.clone())
+    ));
+    card.link = Some(Link::new("/v1/appraisal", question));
+    Ok(card)
 }
 
 /// The unit without the options that it was asked for with; nothing where there are none, or where the service is busy:
 /// the card then does without the comparison.
-async fn without_options(api: &Api, question: &Json) -> Option<Json> {
-    question.get("options").filter(|options| options.as_array().is_some_and(|all| !all.is_empty()))?;
+async fn without_options(api: &Api, question: &Json) -> Option<AppraisalAnswer> {
+    if question.options().is_empty() {
+        return None;
+    }
     let mut question = question.clone();
     unset(&mut question, "options");
     api.ask("/v1/appraisal", &question).await.ok()
@@ -79,21 +76,10 @@ async fn without_options(api: &Api, question: &Json) -> Option<Json> {
 
 /// In how many turns from the start nothing can end the unit: the game behind the chart is asked for, whose chance of an
 /// end is nothing only where there is none.
-async fn safe_turns(api: &Api, answer: &Json) -> usize {
-    let Some(ask) = hardest(answer).map(|life| &life["ask"]).filter(|ask| ask.is_object()) else { return 0 };
-    let Ok(game) = api.ask::<Json>(&format!("/v1/{}", text(&ask["path"])), &ask["request"]).await else { return 0 };
-    each(&game["turns"]).take_while(|turn| turn["a_destroyed"] == 0.0).count()
-}
-
-/// The game in which it lives shortest.
-fn hardest(answer: &Json) -> Option<&Json> {
-    let games = each(&answer["approach"]).filter(|life| life["without"].is_null());
-    games.min_by(|a, b| number(&a["stood"]).total_cmp(&number(&b["stood"])))
-}
-
-/// A unit of the answer with its article: one of the sort that is appraised is another.
-fn other(answer: &Json, name: &Json, counted: &Json) -> String {
-    if *name == answer["name"] { another_unit(&text(counted)) } else { the_unit(&text(counted)) }
+async fn safe_turns(api: &Api, answer: &AppraisalAnswer) -> usize {
+    let Some(ask) = hardest(answer).and_then(|life| life.ask.as_ref()) else { return 0 };
+    let Ok(game) = api.ask::<DuelOutcome>(&format!("/v1/{}", ask.path), &ask.request).await else { return 0 };
+    game.turns.iter().take_while(|turn| turn.a_destroyed == 0.0).count()
 }
 
 fn put(question: &mut Json, at: &str, side: &Side) {
@@ -107,98 +93,4 @@ fn put(question: &mut Json, at: &str, side: &Side) {
             set(question, &format!("{at}/{field}"), json!(ids));
         }
     }
-}
-
-fn each(list: &Json) -> impl Iterator<Item = &Json> {
-    list.as_array().into_iter().flatten()
-}
-
-fn number(value: &Json) -> f64 {
-    value.as_f64().unwrap_or(0.0)
-}
-
-fn card(names: &PackIndex, question: Json, answers: &Answers<'_>) -> Card {
-    let answer = answers.whole;
-    let mut card = Card::default();
-    let name = text(&answer["name"]);
-    if each(&answer["damage"]).next().is_none() && each(&answer["approach"]).next().is_none() {
-        card.headline = format!(
-            "Nobody to review {} against: this pack names no opponents for a review. Name one yourself.",
-            the_unit(&text(&answer["counted"]))
-        );
-        let others = names.units.iter().map(|unit| &unit.name).filter(|other| **other != name);
-        for other in others.take(3) {
-            card.follow_up(format!("against {other}"), format!("/appraise {name} v {other}"));
-        }
-    } else {
-        card.headline = worth::headline(answer, answers.bare);
-        card.text.push(worth::figures(answer, question["against"].is_array()));
-    }
-    for game in each(&answer["damage"]) {
-        let each = game["per_point"].as_f64();
-        let each = each.map_or_else(String::new, |earned| format!(", {} per point spent", per_point(earned)));
-        card.line(
-            text(&game["target_counted"]),
-            format!("{} destroyed{each}", of_points(&points(number(&game["points"])))),
-        );
-    }
-    card.text.extend(each(&answer["verdict"]).map(|row| text(&row["text"])));
-    card.text.extend(each(&answer["advice"]).map(|row| text(&row["text"])));
-    card.chart = hardest(answer).map(|life| chart(answer, life, answers.safe));
-    card.read_as = described(names, &question, answer);
-    card.follow_up("profile", format!("/unit {name}"));
-    for option in each(&answer["cost"]["options"]).take(3) {
-        let option = text(&option["option"]);
-        card.follow_up(format!("with {option}"), format!("/appraise {name} + {option}"));
-    }
-    let link = Link::new("/v1/appraisal", question);
-    card.notes.push(format!(
-        "The whole review as a page, to show or to print: {}",
-        Link::new("/v1/appraisal.html", link.question.clone())
-    ));
-    card.link = Some(link);
-    card
-}
-
-/// The chances of still standing, turn by turn, where it lives shortest; in the first turns it may be safe.
-fn chart(answer: &Json, life: &Json, safe: usize) -> Chart {
-    let attacker = other(answer, &life["attacker"], &life["attacker_counted"]);
-    let bars: Vec<Bar> = each(&life["standing"])
-        .zip(1..)
-        .map(|(chance, turn)| Bar {
-            label: format!("turn {turn}"),
-            chance: if turn <= safe { 1.0 } else { unproven(number(chance)) },
-            strong: number(chance) >= 0.5,
-        })
-        .collect();
-    let last = bars.last().map_or(0.0, |bar| bar.chance);
-    let title = format!("still alive, attacked by {attacker}");
-    let alt = format!("Bar chart of {title}: {} after the last turn.", percent(last));
-    Chart { title, bars, alt, whole: true, ..Chart::default() }
-}
-
-fn described(names: &PackIndex, question: &Json, answer: &Json) -> String {
-    let options = |side: &Json| -> Vec<String> {
-        let unit = names.unit(text(&side["unit"]).as_str());
-        let label = |id: &Json| {
-            let known = unit.and_then(|unit| unit.options.iter().find(|option| *id == option.id.as_str()));
-            known.map_or_else(|| text(id).replace('-', " "), |option| option.name.clone())
-        };
-        each(&side["options"]).map(label).collect()
-    };
-    let side = |side: &Json, options: Vec<String>| {
-        let mut words = counted(names, side);
-        options.iter().for_each(|option| words.push_str(&format!(" + {option}")));
-        each(&side["near"]).for_each(|near| words.push_str(&format!(" near the {}", unit_name(names, near))));
-        words
-    };
-    let taken: Vec<String> = each(&answer["taken"]).map(text).collect();
-    let mut words = side(question, taken);
-    for against in each(&question["against"]) {
-        words.push_str(&format!(" against {}", side(against, options(against))));
-    }
-    if let Some(turns) = question["turns"].as_u64() {
-        words.push_str(&format!(", {}", count(turns, "turn", "turns")));
-    }
-    words
 }

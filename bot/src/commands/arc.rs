@@ -1,12 +1,14 @@
 //! `/arc`: which side is hit, from a bearing, a clock face or where both stand.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
-use crate::client::answers::table::ArcAnswer;
-use crate::client::index::{NameKind, PackIndex};
+use crate::client::index::NameKind;
+use crate::client::typed;
+use crate::draft::{Draft, set, unset};
 use crate::link::Link;
-use crate::saying::{full_stop, mean, sentence};
 use crate::typing::Value;
+use pipwright_shared::cards;
+use pipwright_shared::wire::arc::ArcAnswer;
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -43,31 +45,33 @@ pub const ARC: Command = Command {
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let question = question(&asked)?;
     let answer: ArcAnswer = asked.api.ask("/v1/arc", &question).await?;
-    Ok(card(asked.index, question, &answer))
+    let mut card = cards::arc::card(asked.index.map(|index| &**index), &typed(&question)?, &answer);
+    card.link = Some(Link::new("/v1/arc", question));
+    Ok(card)
 }
 
 fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     let mut question = asked.question();
-    if let Some(names) = asked.index.filter(|_| question.get("pack").is_none()) {
+    if let Some(names) = asked.index.filter(|_| !question.pack().is_said()) {
         set(&mut question, "/pack", json!(names.id));
     }
     asked.put(&mut question, "unit", "/unit");
     let told = |question: &mut Json, bearing: Json| {
-        super::unset(question, "target");
-        super::unset(question, "attacker");
+        unset(question, "target");
+        unset(question, "attacker");
         set(question, "/bearing", bearing);
     };
-    if let Some(bearing) = asked.read.get("bearing") {
+    if let Some(bearing) = asked.read.given("bearing") {
         told(&mut question, bearing.json());
     } else if let Some(hour) = asked.read.number("clock") {
         told(&mut question, json!(hour % 12 * 30));
     }
     for (option, at) in [("target", "/target"), ("attacker", "/attacker")] {
-        if let Some(Value::Place(..)) = asked.read.get(option) {
-            super::unset(&mut question, "bearing");
-            let place = asked.read.get(option).map(Value::json).unwrap_or_default();
+        if let Some(Value::Place(..)) = asked.read.given(option) {
+            unset(&mut question, "bearing");
+            let place = asked.read.given(option).map(Value::json).unwrap_or_default();
             for axis in ["x", "y"] {
-                set(&mut question, &format!("{at}/{axis}"), place[axis].clone());
+                set(&mut question, &format!("{at}/{axis}"), place.part(axis).clone());
             }
         }
     }
@@ -77,8 +81,8 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     if asked.read.has("quarters") {
         set(&mut question, "/quarters", json!(true));
     }
-    if question.get("bearing").is_none() {
-        let lacks = |pointer: &str| question.pointer(pointer).is_none();
+    if !question.bearing().is_said() {
+        let lacks = |pointer: &str| !question.at(pointer).is_said();
         match (lacks("/target/x"), lacks("/attacker")) {
             (false, false) => {}
             (false, true) => {
@@ -100,73 +104,4 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         inline.put(&mut question);
     }
     Ok(question)
-}
-
-fn card(names: Option<&PackIndex>, question: Json, answer: &ArcAnswer) -> Card {
-    let mut card = Card::default();
-    let from = bearing(answer.bearing);
-    card.headline = match &answer.border {
-        None => format!("{}: it has no other arc.", sentence(&answer.arc.name)),
-        Some(border) if border.off_degrees < 0.005 => {
-            format!("Right on the line between {} and {}: agree on one.", answer.arc.name, border.other.name)
-        }
-        Some(border) if answer.near => format!(
-            "{}, but only just: {}\u{b0} from the line to the {}.",
-            sentence(&answer.arc.name),
-            degrees(border.off_degrees),
-            border.other.name
-        ),
-        Some(border) => {
-            // In whole degrees, so that nobody adds up tenths that were rounded.
-            let off = border.off_degrees;
-            let about = if (off - off.round()).abs() < 1e-6 { "" } else { "about " };
-            format!("{}, {about}{off:.0}\u{b0} clear of the {}.", sentence(&answer.arc.name), border.other.name)
-        }
-    };
-    card.line("bearing", from.clone());
-    if let Some(border) = &answer.border {
-        card.line("nearest border", format!("{} ({})", bearing(border.bearing), border.other.name));
-        if let Some(across) = border.across {
-            card.line("sideways to that border", format!("{}\"", mean(across)));
-        }
-    }
-    if let Some(distance) = answer.distance {
-        card.line("distance", format!("{}\" from middle to middle", mean(distance)));
-    }
-    card.notes.push(full_stop(&how(answer)));
-    let unit = question["unit"].as_str().map_or_else(String::new, |unit| {
-        let known = names.and_then(|names| names.unit(unit));
-        format!(" at the {}", known.map_or_else(|| unit.replace('-', " "), |unit| unit.singular.clone()))
-    });
-    card.read_as = format!("a shot{unit} from {from}");
-    card.link = Some(Link::new("/v1/arc", question));
-    card
-}
-
-/// How the borders were found, in words that tell where they lie.
-fn how(answer: &ArcAnswer) -> String {
-    match &answer.border {
-        Some(border) if answer.how == "borders at right angles" && (border.bearing.abs() - 90.0).abs() < 1e-6 => {
-            let (here, there) = (sentence(&answer.arc.name), &border.other.name);
-            format!("{here} and {there} meet straight out to the left and right, at 90\u{b0}")
-        }
-        _ => answer.how.clone(),
-    }
-}
-
-/// `40° to the right`, `straight ahead`.
-fn bearing(of: f64) -> String {
-    match of.abs() {
-        off if off < 0.005 => "straight ahead".to_owned(),
-        off if off > 179.995 => "straight behind".to_owned(),
-        off => format!("{}\u{b0} to the {}", degrees(off), if of > 0.0 { "right" } else { "left" }),
-    }
-}
-
-fn degrees(of: f64) -> String {
-    if of > 0.0 && of < 0.05 {
-        return "under 0.1".to_owned();
-    }
-    let text = format!("{of:.1}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

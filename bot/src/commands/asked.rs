@@ -2,6 +2,7 @@
 use super::Command;
 use crate::client::index::PackIndex;
 use crate::client::{Api, Trouble};
+use crate::draft::{Draft, set};
 use crate::inline::Inline;
 use crate::typing::{Read, Value};
 use serde_json::{Map, Value as Json};
@@ -69,7 +70,7 @@ impl<'a> Asked<'a> {
     /// The question that this one is about.
     pub fn about(&self) -> Option<About<'a>> {
         let command = self.read.about?;
-        let before = self.before.as_ref().and_then(|question| question.get(command.request())).cloned();
+        let before = self.before.as_ref().and_then(|question| question.part(command.request()).said()).cloned();
         let asked = Asked { command, before, read: self.read.clone(), ..*self };
         Some(About { key: command.request(), asked })
     }
@@ -81,7 +82,7 @@ impl<'a> Asked<'a> {
 
     /// Puts what an option was given into the question.
     pub fn put(&self, question: &mut Json, option: &str, pointer: &str) {
-        if let Some(value) = self.read.get(option) {
+        if let Some(value) = self.read.given(option) {
             set(question, pointer, value.json());
         }
     }
@@ -91,8 +92,7 @@ impl<'a> Asked<'a> {
     /// # Errors
     /// The question.
     pub fn need(&self, question: &Json, option: &'static str, pointer: &str) -> Result<(), Halt> {
-        let is_there = question.pointer(pointer).is_some_and(|value| !value.is_null());
-        if is_there { Ok(()) } else { Err(self.lacks(option, Vec::new())) }
+        if question.at(pointer).is_said() { Ok(()) } else { Err(self.lacks(option, Vec::new())) }
     }
 
     /// The option's question back, with some words that would answer it.
@@ -111,7 +111,7 @@ impl<'a> Asked<'a> {
 
     /// The faces of the usual die.
     pub fn die(&self) -> u32 {
-        self.index.and_then(|index| index.die).unwrap_or(6)
+        self.index.map_or(6, PackIndex::die)
     }
 
     /// Refuses words that fit several names.
@@ -136,25 +136,5 @@ impl<'a> Asked<'a> {
             }
         }
         Ok(())
-    }
-}
-
-/// Sets the value at a pointer, making the objects on the way.
-pub fn set(question: &mut Json, pointer: &str, value: Json) {
-    let mut here = question;
-    for part in pointer.split('/').skip(1) {
-        if !here.is_object() {
-            *here = Json::Object(Map::new());
-        }
-        let Some(members) = here.as_object_mut() else { return };
-        here = members.entry(part.to_owned()).or_insert(Json::Null);
-    }
-    *here = value;
-}
-
-/// Takes a member away.
-pub fn unset(question: &mut Json, name: &str) {
-    if let Some(members) = question.as_object_mut() {
-        members.remove(name);
     }
 }

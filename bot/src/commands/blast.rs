@@ -1,11 +1,13 @@
 //! `/blast`: how many bases a round template catches, or whether it lands on a hull.
-use super::asked::{Asked, Halt, set, unset};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use crate::card::{Card, Chart, Step};
-use crate::client::answers::{BlastAnswer, Drift, Summary};
-use crate::client::index::Formation;
+use crate::card::Card;
+use crate::client::{Trouble, typed};
+use crate::draft::{Draft, set, unset};
 use crate::link::Link;
-use crate::saying::{apart, count, length, mean, often, percent};
+use pipwright_shared::cards;
+use pipwright_shared::wire::blast::BlastOutcome;
+use pipwright_shared::wire::packs::FormationHead;
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -55,30 +57,34 @@ pub const BLAST: Command = Command {
 };
 
 /// How bases stand where nothing is said of it and no pack says it: their size, their gap and how many to a rank.
-const USUAL: Formation = Formation { base_mm: 25, gap_mm: 25, files: 5 };
+const USUAL: FormationHead = FormationHead { base_mm: 25, gap_mm: 25, files: 5 };
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let mut question = question(&asked)?;
     let assumed = assume(&asked, &mut question);
-    let answer: BlastAnswer = asked.api.ask("/v1/blast", &question).await?;
-    Ok(card(question, &answer, &assumed))
+    let answer: BlastOutcome = asked.api.ask("/v1/blast", &question).await?;
+    let drift = question.scatter().dice().words();
+    let card = cards::blast::card(&typed(&question)?, &answer, &assumed, &drift);
+    let mut card = card.ok_or(Trouble::InvalidResponse)?;
+    card.link = Some(Link::new("/v1/blast", question));
+    Ok(card)
 }
 
 /// Fills in how the bases stand, as the chat's pack has it: what was not said, by its field.
 fn assume(asked: &Asked<'_>, question: &mut Json) -> Vec<&'static str> {
-    if question.get("hull").is_some() {
+    if question.hull().is_said() {
         return Vec::new();
     }
-    let usual = asked.index.and_then(|index| index.formation).unwrap_or(USUAL);
+    let usual = asked.index.map_or(USUAL, |index| index.formation);
     let all = [("base_mm", usual.base_mm), ("gap_mm", usual.gap_mm), ("files", usual.files)];
     let mut open: Vec<&'static str> = Vec::new();
     for (field, usual) in all {
-        if question["formation"].get(field).is_none() {
+        if !question.formation().part(field).is_said() {
             set(question, &format!("/formation/{field}"), json!(usual));
             open.push(field);
         }
     }
-    if question.get("counts").is_none() {
+    if question.counts().is_none() {
         open.push("counts");
     }
     open
@@ -95,11 +101,11 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         asked.put(&mut question, "long", "/hull/length_mm");
         asked.put(&mut question, "wide", "/hull/width_mm");
         for (option, pointer) in [("long", "/hull/length_mm"), ("wide", "/hull/width_mm")] {
-            if question.pointer(pointer).is_none() {
+            if !question.at(pointer).is_said() {
                 return Err(Halt::missing(option, format!("How {option} is the hull? Say it like 100mm.")));
             }
         }
-    } else if question.get("hull").is_none() || asked.read.has("models") {
+    } else if !question.hull().is_said() || asked.read.has("models") {
         unset(&mut question, "hull");
         formation(asked, &mut question)?;
     }
@@ -110,7 +116,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     }
     if asked.read.has("no_scatter") {
         unset(&mut question, "scatter");
-    } else if question.get("scatter").is_some() && question.pointer("/scatter/dice").is_none() {
+    } else if question.scatter().is_said() && !question.scatter().dice().is_said() {
         return Err(Halt::missing("scatter", "How far does it drift? Say the dice like 2d6."));
     }
     Ok(question)
@@ -118,7 +124,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
 
 fn formation(asked: &Asked<'_>, question: &mut Json) -> Result<(), Halt> {
     asked.put(question, "models", "/formation/models");
-    if question.pointer("/formation/models").is_none() {
+    if question.formation().models().is_none() {
         return Err(Halt::missing("models", "How many models stand there? Say it like 10 models."));
     }
     for (option, pointer) in
@@ -128,118 +134,4 @@ fn formation(asked: &Asked<'_>, question: &mut Json) -> Result<(), Halt> {
     }
     asked.put(question, "counts", "/counts");
     Ok(())
-}
-
-fn card(question: Json, answer: &BlastAnswer, assumed: &[&str]) -> Card {
-    let mut card = Card { read_as: described(&question, assumed), ..Card::default() };
-    match &answer.covered {
-        Some(covered) => bases(&mut card, &question, covered),
-        None => {
-            card.headline = format!(
-                "The template touches the hull {}; its middle is over the hull {} of the time.",
-                often(answer.touched.chance),
-                apart(&[answer.touched.chance, answer.centre_inside.chance])[1]
-            );
-            card.line("touches it", percent(answer.touched.chance));
-            card.line("middle over it", percent(answer.centre_inside.chance));
-        }
-    }
-    let hull = answer.covered.is_none();
-    // Where it stays, the headline says all.
-    let drifts = answer.distances.len() > 1 || answer.distances.iter().any(|row| row.distance_mm > 0.0);
-    card.steps.extend(answer.distances.iter().filter(|_| drifts).map(|row| step(row, hull)));
-    if question.get("scatter").is_some() {
-        card.follow_up("no drift", "what about no scatter");
-    }
-    if let Some(mm) = question.pointer("/template/diameter_mm").and_then(Json::as_f64) {
-        card.follow_up(
-            "a wider template",
-            format!("what about template {}", length(mm + if length(mm).ends_with('"') { 50.8 } else { 50.0 })),
-        );
-    }
-    card.link = Some(Link::new("/v1/blast", question));
-    card
-}
-
-fn bases(card: &mut Card, question: &Json, covered: &Summary) {
-    let models = question["formation"]["models"].as_u64().unwrap_or_default();
-    let most = covered.distribution.last().map_or(0, |row| row.value);
-    let all = count(models, "model", "models");
-    if let [only] = covered.distribution.as_slice() {
-        card.headline = if models == 1 && only.value == 1 {
-            "Laid on the middle of the model, the template catches it.".to_owned()
-        } else {
-            format!("Laid on the middle of one model, the template catches {} of {all}.", only.value)
-        };
-        return;
-    }
-    let least = covered.distribution.first().map_or(0, |row| row.value);
-    card.headline = if least >= 1 {
-        format!(
-            "Aimed at the middle of one model, the template catches {} of {all} on average, and at least {least}.",
-            mean(covered.expected)
-        )
-    } else {
-        format!(
-            "Aimed at the middle of one model, the template catches {} of {all} on average; at least one {}.",
-            mean(covered.expected),
-            often(covered.at_least(1))
-        )
-    };
-    let few = covered.distribution.iter().rev().find(|row| row.at_least >= 0.5).map_or(0, |row| row.value);
-    if few > 1 {
-        card.line(format!("{few} or more"), percent(covered.at_least(few)));
-    }
-    card.line("none", percent(covered.distribution.iter().find(|row| row.value == 0).map_or(0.0, |row| row.chance)));
-    card.line(format!("{most}, the most it can"), percent(covered.at_least(most)));
-    card.chart = Some(Chart::of("bases caught", covered, |caught| caught > 0));
-}
-
-fn step(row: &Drift, hull: bool) -> Step {
-    let name = if row.distance_mm > 0.0 { format!("drifts {}", length(row.distance_mm)) } else { "stays".into() };
-    let then = if hull {
-        format!("touches it {}", percent(row.expected))
-    } else {
-        format!("{} caught on average", mean(row.expected))
-    };
-    Step { name, text: format!("{}, then {then}", percent(row.chance)), ..Step::default() }
-}
-
-/// All that was read, in canonical words.
-fn described(question: &Json, assumed: &[&str]) -> String {
-    let mut open: Vec<String> = Vec::new();
-    let mm = |pointer: &str| question.pointer(pointer).and_then(Json::as_f64).map(length).unwrap_or_default();
-    let mut parts = vec![format!("template {}", mm("/template/diameter_mm"))];
-    if question.get("hull").is_some() {
-        parts.push(format!("hull {} long and {} wide", mm("/hull/length_mm"), mm("/hull/width_mm")));
-    } else {
-        let formation = &question["formation"];
-        parts.push(count(formation["models"].as_u64().unwrap_or_default(), "model", "models"));
-        let counted = match question["counts"].as_str() {
-            Some("centre") => "the centre is covered",
-            Some("whole") => "wholly covered",
-            _ => "touched",
-        };
-        let told = [
-            ("base_mm", format!("{} bases", mm("/formation/base_mm"))),
-            ("gap_mm", format!("{} apart", mm("/formation/gap_mm"))),
-            ("files", format!("ranks of {}", formation["files"])),
-            ("counts", format!("counted where {counted}")),
-        ];
-        for (field, words) in told {
-            if assumed.contains(&field) { open.push(words) } else { parts.push(words) }
-        }
-        open.push("aimed at the middle of the model where it catches most".to_owned());
-    }
-    if let Some(dice) = question.pointer("/scatter/dice") {
-        parts.push(format!("drift {}", dice.as_str().map_or_else(|| dice.to_string(), str::to_owned)));
-        if let Some(less) = question.pointer("/scatter/reduce") {
-            parts.push(format!("less {less}"));
-        }
-        if let Some(chance) = question.pointer("/scatter/on_target").and_then(Json::as_f64) {
-            parts.push(format!("on target {}", percent(chance)));
-        }
-    }
-    let said = parts.join(", ");
-    if open.is_empty() { said } else { format!("{said} \u{b7} assumed: {}", open.join(", ")) }
 }

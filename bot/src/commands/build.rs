@@ -1,13 +1,16 @@
 //! `/build`: the best legal lists for so many points.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::matchup::put_side;
+use super::matchup::side_form;
 use crate::card::Card;
-use crate::client::answers::{BuildAnswer, ListAnswer};
-use crate::client::index::{PackIndex, UnitName};
+use crate::client::index::PackIndex;
+use crate::draft::{Draft, set};
 use crate::link::Link;
 use crate::saying::{count, full_stop, listed};
 use crate::typing::Value;
+use pipwright_shared::wire::build::BuildAnswer;
+use pipwright_shared::wire::list_points::ListAnswer;
+use pipwright_shared::wire::packs::UnitHead;
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -38,15 +41,11 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     if let Some(limit) = asked.read.number("limit") {
         set(&mut question, "/limit", json!(limit));
     }
-    if asked.read.get("total").is_some() {
+    if asked.read.given("total").is_some() {
         set(&mut question, "/objective", json!("total"));
     }
     let against = asked.read.all("target").filter_map(|arg| match &arg.value {
-        Value::Side(side) => {
-            let mut form = json!({});
-            put_side(&mut form, "side", side);
-            Some(line(names, &form["side"]))
-        }
+        Value::Side(side) => Some(line(names, &side_form(side))),
         _ => None,
     });
     let against: Vec<Json> = against.collect();
@@ -55,18 +54,18 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     }
     // How many lines of the plans were there before: titles and limits among the pasted ones are none.
     let mut kept = 0;
-    if question["keep"].is_array() {
-        let list = json!({"pack": names.id, "lines": question["keep"]});
+    if question.keep().is_array() {
+        let list = json!({"pack": names.id, "lines": question.keep()});
         let list: ListAnswer = asked.api.ask("/v1/list-points", &list).await?;
         kept = list.lines.len();
         if let Some(more) = asked.read.number("add") {
-            set(&mut question, "/limit", json!(list.total.unsigned_abs().saturating_add(more)));
+            set(&mut question, "/limit", json!(list.total.saturating_add(more)));
         }
     } else if asked.read.has("add") {
         return Err(Halt::Say("Add to which list? Paste it with /points first.".into()));
     }
     // Units that were named in a sentence are part of the list that was asked for; to a pasted list something is added.
-    if !asked.read.has("add") && are_names(names, &question["keep"]) {
+    if !asked.read.has("add") && are_names(names, question.keep()) {
         kept = 0;
     }
     let answer: BuildAnswer = asked.api.ask("/v1/build", &question).await?;
@@ -81,17 +80,17 @@ fn are_names(names: &PackIndex, lines: &Json) -> bool {
 
 /// A line of a list: more models than one unit may have are several units.
 fn line(names: &PackIndex, side: &Json) -> Json {
-    let mut line = json!({"unit": side["unit"]});
-    if side["options"].is_array() {
-        line["options"] = side["options"].clone();
+    let mut line = json!({"unit": side.unit()});
+    if let Some(options) = side.part("options").said() {
+        set(&mut line, "/options", options.clone());
     }
-    let most = side["unit"].as_str().and_then(|id| names.unit(id)).map_or(u64::MAX, |unit| unit.most.max(1));
-    match side["models"].as_u64() {
+    let most = side.unit_id().and_then(|id| names.unit(id)).map_or(u64::MAX, |unit| u64::from(unit.most.max(1)));
+    match side.models() {
         Some(models) if models > most && models % most == 0 => {
-            line["models"] = json!(most);
-            line["count"] = json!(models / most);
+            set(&mut line, "/models", json!(most));
+            set(&mut line, "/count", json!(models / most));
         }
-        Some(models) => line["models"] = json!(models),
+        Some(models) => set(&mut line, "/models", json!(models)),
         None => {}
     }
     line
@@ -100,11 +99,11 @@ fn line(names: &PackIndex, side: &Json) -> Json {
 /// What a list is to have and to do without: `, with Heron Carriage, without Mortar Crew,`.
 fn bounds(names: &PackIndex, question: &Json) -> String {
     let said = |key: &str| -> Vec<String> {
-        let all = question[key].as_array().into_iter().flatten().filter_map(Json::as_str);
+        let all = question.part(key).texts();
         all.map(|name| names.unit(name).map_or(name, |unit| &unit.name).to_owned()).collect()
     };
     let (kept, excluded) = (said("keep"), said("exclude"));
-    let mut text = match question["keep"].as_array() {
+    let mut text = match question.keep().as_array() {
         Some(lines) if kept.len() == lines.len() && kept.len() <= 3 => format!(", with {}", listed(&kept)),
         Some(lines) => format!(", with the {} that there are", count(lines.len() as u64, "line", "lines")),
         None => String::new(),
@@ -120,8 +119,8 @@ fn bounds(names: &PackIndex, question: &Json) -> String {
 
 /// Of several units that are all of a role, the role: `Haulers (Tread Hauler, Whaleback)`.
 fn without(names: &PackIndex, question: &Json) -> Option<String> {
-    let ids: Vec<&str> = question["exclude"].as_array()?.iter().filter_map(Json::as_str).collect();
-    let units: Vec<&UnitName> = ids.iter().filter_map(|id| names.unit(id)).collect();
+    let ids: Vec<&str> = question.part("exclude").texts().collect();
+    let units: Vec<&UnitHead> = ids.iter().filter_map(|id| names.unit(id)).collect();
     let role = &units.first()?.role;
     let all = names.units.iter().filter(|unit| unit.role == *role).count();
     let whole = units.len() > 1 && units.len() == ids.len() && units.len() == all;
@@ -131,7 +130,7 @@ fn without(names: &PackIndex, question: &Json) -> Option<String> {
 
 fn card(names: &PackIndex, question: Json, answer: &BuildAnswer, kept: usize) -> Card {
     let mut card = Card::default();
-    let points = count(answer.limit, "point", "points");
+    let points = count(answer.limit.into(), "point", "points");
     // What was there already is not bought.
     let bought = |text: &str| text.lines().skip(kept).collect::<Vec<_>>().join(", ");
     card.headline = match answer.plans.first().map(|best| bought(&best.text)) {
@@ -146,10 +145,10 @@ fn card(names: &PackIndex, question: Json, answer: &BuildAnswer, kept: usize) ->
         card.text.push(format!("{best}: each unit at up to four sizes, with up to two options at a time."));
     }
     for problem in &answer.problems {
-        card.text.push(format!("- {}", full_stop(problem["text"].as_str().unwrap_or_default())));
+        card.text.push(format!("- {}", full_stop(&problem.text)));
     }
-    if let Some(mend) = answer.problems.first().and_then(|problem| problem["mend"].as_str()) {
-        card.text.push(full_stop(&crate::saying::sentence(mend)));
+    if let Some(problem) = answer.problems.first() {
+        card.text.push(full_stop(&crate::saying::sentence(&problem.mend)));
     }
     for (at, plan) in answer.plans.iter().enumerate() {
         // The best one is the headline.
@@ -160,7 +159,7 @@ fn card(names: &PackIndex, question: Json, answer: &BuildAnswer, kept: usize) ->
         card.text.push(if at == 0 { plan.sentence.clone() } else { format!("List {}: {}", at + 1, plan.sentence) });
     }
     let targets: Vec<String> = answer.targets.iter().map(|target| target.name.clone()).collect();
-    let board = if question["against"].is_null() { "the reference board: " } else { "" };
+    let board = if question.against().is_null() { "the reference board: " } else { "" };
     card.read_as = format!("{points}{} against {board}{}", bounds(names, &question), listed(&targets));
     card.link = Some(Link::new("/v1/build", question)).filter(|link| link.to_string().len() <= LONGEST);
     card

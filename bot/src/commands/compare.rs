@@ -1,14 +1,15 @@
 //! `/compare`: several units against one target, or against several, side by side.
-use super::asked::{Asked, Halt, set, unset};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::matchup::{assume, counted, named, put_side};
+use super::matchup::{assume, counted, named, side_form};
 use super::needed::sure;
 use crate::card::{Bar, Card, Chart, Step};
-use crate::client::answers::CompareAnswer;
 use crate::client::index::{NameKind, PackIndex};
+use crate::draft::{Draft, items_mut, set, unset};
 use crate::link::Link;
 use crate::saying::{apart, count, listed, means_apart, percent, place, sentence, small, unproven};
 use crate::typing::Value;
+use pipwright_shared::wire::compare::CompareAnswer;
 use said::{Told, beyond, cheapest, fits, headline, not_enough, one_of, points_apart, removed, word};
 use serde_json::{Value as Json, json};
 use std::cmp::Ordering;
@@ -68,11 +69,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     let mut question = asked.question();
     let sides = |option: &str| -> Vec<Json> {
         let seated = |value: &Value| match value {
-            Value::Side(side) => {
-                let mut form = json!({});
-                put_side(&mut form, "side", side);
-                Some(form["side"].take())
-            }
+            Value::Side(side) => Some(side_form(side)),
             _ => None,
         };
         asked.read.all(option).filter_map(|arg| seated(&arg.value)).collect()
@@ -81,7 +78,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     if !attackers.is_empty() {
         // Other units on the same table: it stays as it was said before.
         let before = ["/every/situation", "/variants/0/matchup/situation"];
-        let table = before.iter().find_map(|at| question.pointer(at)).cloned();
+        let table = before.iter().find_map(|at| question.at(at).said()).cloned();
         let variant = |side: Json| {
             let mut variant = json!({"matchup": {"pack": names.id, "attacker": side}});
             if let Some(table) = &table {
@@ -99,12 +96,12 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         set(&mut question, "/points", json!(points));
         unset(&mut question, "want");
     }
-    if let Some(chance) = asked.read.get("chance").map(Value::json) {
+    if let Some(chance) = asked.read.given("chance").map(Value::json) {
         set(&mut question, "/want/destroyed", chance);
         unset(&mut question, "points");
     }
-    if question.get("variants").is_none() {
-        if question.get("want").is_none() && question.get("points").is_none() {
+    if !question.part("variants").is_said() {
+        if !question.want().is_said() && question.points().is_none() {
             return Err(Halt::Missing {
                 option: Some("units"),
                 question: which(names, &question),
@@ -115,10 +112,10 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     } else {
         unset(&mut question, "every");
     }
-    for variant in question.get_mut("variants").and_then(Json::as_array_mut).into_iter().flatten() {
+    for variant in items_mut(&mut question, "/variants") {
         situate(asked, variant, "/matchup/situation");
     }
-    if question.get("every").is_some() {
+    if question.every().is_said() {
         situate(asked, &mut question, "/every/situation");
     }
     Ok(question)
@@ -126,7 +123,7 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
 
 /// The question for the units, with an example from this pack against the target that was named.
 fn which(names: &PackIndex, question: &Json) -> String {
-    let target = question["targets"][0]["unit"]["unit"].as_str().unwrap_or_default();
+    let target = question.at("/targets/0/unit/unit").as_str().unwrap_or_default();
     let others = names.units.iter().filter(|unit| unit.id != target).map(|unit| unit.name.to_lowercase());
     let example = others.take(2).collect::<Vec<_>>().join(" or ");
     let target = names.unit(target).map_or("the target", |unit| &unit.name).to_lowercase();
@@ -154,15 +151,13 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
         }
         known
     });
-    let (wanted, points) = (question["want"]["destroyed"].as_f64(), question["points"].as_u64());
-    let every = question.get("every").is_some();
+    let (wanted, points) = (question.want().destroyed().as_f64(), question.points());
+    let every = question.every().is_said();
     let all: Vec<Told<'_>> = Told::all(names, &question, &answer.rows);
     let mut rows: Vec<&Told<'_>> = all.iter().collect();
     if wanted.is_some() {
         // The cheapest first; those that no list may hold behind those, and those that do not do it last.
-        rows.sort_by_key(|one| {
-            (one.row.attackers.is_none(), !fits(names, one.row), one.row.points.unwrap_or(u64::MAX))
-        });
+        rows.sort_by_key(|one| (one.row.number().is_none(), !fits(names, one.row), one.row.points.unwrap_or(u64::MAX)));
     } else if every {
         // In the order of which the headline speaks: who does most comes first.
         rows.sort_by(|one, other| {
@@ -179,7 +174,7 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
     let mut card = Card { headline: sentence(&said), ..Card::default() };
     // Those that can do no harm have no numbers, and one row.
     let idle = |one: &&Told<'_>| {
-        removed(one.row).0 <= 0.0 && one.row.attackers != Some(0) && (every || wanted.is_some() && !one.is_enough())
+        removed(one.row).0 <= 0.0 && one.row.number() != Some(0) && (every || wanted.is_some() && !one.is_enough())
     };
     let (harmless, rows): (Vec<&Told<'_>>, Vec<&Told<'_>>) = rows.into_iter().partition(idle);
     // What stands in one table is told apart.
@@ -207,7 +202,7 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
         let text = match (wanted, points) {
             (Some(_), _) if !one.is_enough() => not_enough(names, row, &format!("{gone} {all}")),
             (Some(_), _) => format!("{}: {gone} {all}{}", cost(row.points), beyond(names, row)),
-            (None, Some(_)) if row.attackers == Some(0) => "one costs more than that".to_owned(),
+            (None, Some(_)) if row.number() == Some(0) => "one costs more than that".to_owned(),
             (None, Some(_)) => {
                 format!("{number} {what} on average, {gone} {all}, {}{}", cost(row.points), beyond(names, row))
             }
@@ -240,16 +235,15 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
     }
     card.read_as = described(names, &question);
     assume(&mut card, &answer.defaults);
-    let variants = question["variants"].as_array().map(Vec::as_slice).unwrap_or_default();
-    let now = variants.first().map(|variant| variant["matchup"]["situation"].clone());
-    let now = now.unwrap_or_else(|| question["every"]["situation"].clone());
-    let arc = now["arc"].as_str().or_else(|| names.arcs.first().map(|arc| arc.id.as_str()));
+    let now = question.variants().first().map(|variant| variant.matchup().situation());
+    let now = now.unwrap_or_else(|| question.every().situation());
+    let arc = now.arc().as_str().or_else(|| names.arcs.first().map(|arc| arc.id.as_str()));
     for other in names.arcs.iter().filter(|other| Some(other.id.as_str()) != arc).take(2) {
         card.follow_up(other.name.to_lowercase(), format!("what about from the {}", other.name.to_lowercase()));
     }
     // What was taken for granted is what was just answered.
     let open = answer.defaults.iter().find(|stated| stated.pointer.ends_with("/situation/range"));
-    let range = now["range"].as_str().or(open.and_then(|stated| stated.value.as_str()));
+    let range = now.range().as_str().or(open.and_then(|stated| stated.value.as_str()));
     for other in names.ranges.iter().filter(|other| Some(other.id.as_str()) != range).take(2) {
         card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
     }
@@ -279,34 +273,30 @@ const MOST: usize = 8;
 fn described(names: &PackIndex, question: &Json) -> String {
     let side = |side: &Json| {
         let mut words = counted(names, side);
-        for option in side["options"].as_array().into_iter().flatten() {
+        for option in side.options() {
             words.push_str(&format!(" + {}", named(names, NameKind::Extra, option)));
         }
         words
     };
-    let all = |list: &Json, at: &str| {
-        let each = list.as_array().into_iter().flatten();
-        listed(&each.map(|one| side(one.pointer(at).unwrap_or(&Json::Null))).collect::<Vec<_>>())
-    };
-    let every = question.get("every").is_some();
-    let who = if every { "every unit".to_owned() } else { all(&question["variants"], "/matchup/attacker") };
-    let mut parts = vec![format!("{who} v {}", all(&question["targets"], "/unit"))];
-    let situation =
-        if every { &question["every"]["situation"] } else { &question["variants"][0]["matchup"]["situation"] };
-    if let Some(points) = question["points"].as_u64() {
+    let all = |list: &[Json], at: &str| listed(&list.iter().map(|one| side(one.at(at))).collect::<Vec<_>>());
+    let every = question.every().is_said();
+    let who = if every { "every unit".to_owned() } else { all(question.variants(), "/matchup/attacker") };
+    let mut parts = vec![format!("{who} v {}", all(question.targets(), "/unit"))];
+    let situation = if every { question.every().situation() } else { question.at("/variants/0/matchup/situation") };
+    if let Some(points) = question.points() {
         parts.push(format!("{points} points each"));
     }
-    if let Some(wanted) = question["want"]["destroyed"].as_f64() {
+    if let Some(wanted) = question.want().destroyed().as_f64() {
         parts.push(format!("{} sure", sure(wanted)));
     }
     for (key, kind) in [("arc", NameKind::Arc), ("range", NameKind::Range), ("cover", NameKind::Cover)] {
-        if let Some(word) = situation.get(key) {
+        if let Some(word) = situation.part(key).said() {
             let word = named(names, kind, word);
             parts.push(if key == "cover" { place(&word) } else { word });
         }
     }
     for flag in &names.situation {
-        if situation[flag.id.as_str()] == json!(true) {
+        if *situation.part(&flag.id) == json!(true) {
             parts.push(flag.name.to_lowercase());
         }
     }

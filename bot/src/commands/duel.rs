@@ -1,19 +1,23 @@
 //! `/duel`: two units fight it out turn by turn.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::matchup::{counted, named, option_name, put_side, range};
-use super::volley::step_words;
-use super::who::Who;
+use super::matchup::{counted, named, option_name, put_side, range, who};
 use crate::card::{Bar, Card, Chart, Step};
-use crate::client::answers::{DuelAnswer, DuelSide, DuelTurn, Stated};
+use crate::client::Trouble;
 use crate::client::index::{NameKind, PackIndex};
+use crate::draft::{Draft, set, swap};
 use crate::link::Link;
 use crate::saying::{apart, count, mean_of, percent, place, sentence, unproven, verb};
 use crate::typing::Value;
+use pipwright_shared::cards::Who;
+use pipwright_shared::cards::words::{Written, step_words};
+use pipwright_shared::wire::duel::{DuelOutcome, DuelSide, DuelTurnRow, OneSide, SideOutcome};
+use pipwright_shared::wire::matchup::Stated;
+use pipwright_shared::wire::step::StepForm;
 use serde_json::{Value as Json, json};
 
 mod fighter;
-use fighter::{Fighter, Reach, both_gone, headline, pierces};
+use fighter::{Fighter, Reach, both_gone, headline, label, pierces, volleys};
 
 /// The definition.
 pub const DUEL: Command = Command {
@@ -53,27 +57,25 @@ pub const DUEL: Command = Command {
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let question = question(&asked)?;
-    let answer: DuelAnswer = asked.api.ask("/v1/duel", &question).await?;
-    let before = asked.before.as_ref().map_or(&Json::Null, |before| before);
-    let said = asked.read.has("turns") || !before["turns"].is_null() || asked.read.all("range").count() > USUAL;
-    Ok(card(asked.names()?, question, &answer, said))
+    let answer: DuelOutcome = asked.api.ask("/v1/duel", &question).await?;
+    let before = asked.before.as_ref().is_some_and(|before| before.turns().is_some());
+    let said = asked.read.has("turns") || before || asked.read.all("range").count() > USUAL;
+    Ok(card(asked.names()?, question, &answer, said).ok_or(Trouble::InvalidResponse)?)
 }
 
 fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     let names = asked.names()?;
     let mut question = asked.question();
-    if question.get("pack").is_none() {
+    if !question.pack().is_said() {
         set(&mut question, "/pack", json!(names.id));
     }
     for (option, seat) in [("unit", "a"), ("against", "b")] {
-        if let Some(Value::Side(side)) = asked.read.get(option) {
+        if let Some(Value::Side(side)) = asked.read.given(option) {
             put_side(&mut question, seat, side);
         }
     }
-    if asked.read.has("swap") && question.get("a").is_some() {
-        let other = question["b"].take();
-        question["b"] = question["a"].take();
-        question["a"] = other;
+    if asked.read.has("swap") && question.a().is_said() {
+        swap(&mut question, "/a", "/b");
     }
     asked.need(&question, "against", "/b/unit")?;
     asked.need(&question, "unit", "/a/unit")?;
@@ -93,10 +95,10 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     }
     asked.put(&mut question, "turns", "/turns");
     // More bands than turns were said: the duel lasts as long as they do.
-    if question["turns"].as_u64().is_none() && ranges.len() > USUAL {
+    if question.turns().is_none() && ranges.len() > USUAL {
         set(&mut question, "/turns", json!(ranges.len()));
     }
-    if let Some(Value::Choice(first)) = asked.read.get("first") {
+    if let Some(Value::Choice(first)) = asked.read.given("first") {
         set(&mut question, "/first", json!(first));
     }
     for state in ["left", "hurt"] {
@@ -114,20 +116,19 @@ fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
 /// Turns of a duel where nothing is said of them.
 const USUAL: usize = 6;
 
-fn card(names: &PackIndex, question: Json, answer: &DuelAnswer, said: bool) -> Card {
-    let (a, b) = Who::of(names, &question["a"]).against(Who::of(names, &question["b"]));
+fn card(names: &PackIndex, question: Json, answer: &DuelOutcome, said: bool) -> Option<Card> {
+    let (a, b) = who(names, question.a()).against(who(names, question.b()));
     let turns = answer.turns.len() as u64;
-    let last = answer.turns.last().copied().unwrap_or_default();
+    let last = answer.turns.last()?;
     let (wins, falls) = (unproven(last.b_destroyed), unproven(last.a_destroyed));
     let first = a.clone();
-    let side = |who: Who, seat: &str, side: &DuelSide, falls: f64| {
-        Fighter::of(names, (who, &question[seat]), (side, &answer.duel[seat]), falls)
-    };
-    let (a, b) = (side(a, "a", &answer.a, falls), side(b, "b", &answer.b, wins));
+    let plain = answer.duel.as_deref()?;
+    let a = Fighter::of(names, (a, question.a()), (&answer.a, &plain.a), falls);
+    let b = Fighter::of(names, (b, question.b()), (&answer.b, &plain.b), wins);
     let mut card = Card { headline: headline(&a, &b, turns, answer), ..Card::default() };
     if a.falls > 0.0 || b.falls > 0.0 {
         let within = if turns == 1 { "in one turn".to_owned() } else { format!("within {turns} turns") };
-        card.line(within, gone(&a, &b, &last));
+        card.line(within, gone(&a, &b, last));
     }
     let both = both_gone(answer);
     if both > 0.0 {
@@ -143,37 +144,38 @@ fn card(names: &PackIndex, question: Json, answer: &DuelAnswer, said: bool) -> C
     }
     // Points are spent well or badly on what the other side does, not on what a side does to itself.
     let own = a.spared.is_some() || b.spared.is_some();
-    let spent = match answer.better_spent.as_deref().filter(|_| !own) {
-        Some("a") => format!("; {} {} more per point", a.who.name, verb("destroy", a.who.many)),
-        Some("b") => format!("; {} {} more per point", b.who.name, verb("destroy", b.who.many)),
-        _ => String::new(),
+    let spent = match answer.better_spent.filter(|_| !own) {
+        Some(OneSide::A) => format!("; {} {} more per point", a.who.name, verb("destroy", a.who.many)),
+        Some(OneSide::B) => format!("; {} {} more per point", b.who.name, verb("destroy", b.who.many)),
+        None => String::new(),
     };
-    let costs = [&answer.a, &answer.b].map(|side| side.unit.points.as_ref().map_or(0, |points| points.cost));
-    if !answer.harmless {
+    let costs = [&answer.a, &answer.b].map(|side| side.unit.as_ref().map_or(0, |unit| unit.points.cost));
+    if answer.harmless != Some(true) {
         card.line("points", format!("{} v {}{spent}", costs[0], costs[1]));
     }
     // The chart shows the side that falls sooner; of the other the turns stand among the steps.
     if a.falls > 0.0 && b.falls > 0.0 && turns > 1 {
-        let step =
-            |row: &DuelTurn| Step { name: format!("by turn {}", row.turn), text: gone(&a, &b, row), ..Step::default() };
+        let step = |row: &DuelTurnRow| Step {
+            name: format!("by turn {}", row.turn),
+            text: gone(&a, &b, row),
+            ..Step::default()
+        };
         card.steps.extend(answer.turns.iter().map(step));
     }
     let (a, b) = (a.who.name, b.who.name);
     card.chart = chart(&a, &b, answer);
     card.read_as = described(names, &question, said);
-    for (who, side, plain) in
-        [(&a, &answer.a, &answer.duel["a"]["attack"]), (&b, &answer.b, &answer.duel["b"]["attack"])]
-    {
+    for (who, side, plain) in [(&a, &answer.a, &plain.a), (&b, &answer.b, &plain.b)] {
         card.steps.extend(steps(who, side, plain, names));
     }
     notes(&mut card, &first, answer, said);
     follow_ups(&mut card, names, &question, answer);
     card.link = Some(Link::new("/v1/duel", question));
-    card
+    Some(card)
 }
 
 /// How likely each side that may fall is gone by a turn, so that unlike chances look unlike.
-fn gone(a: &Fighter, b: &Fighter, row: &DuelTurn) -> String {
+fn gone(a: &Fighter, b: &Fighter, row: &DuelTurnRow) -> String {
     let said = apart(&[unproven(row.b_destroyed), unproven(row.a_destroyed)]);
     let both = [(b, &said[0]), (a, &said[1])].into_iter().filter(|(fighter, _)| fighter.falls > 0.0);
     let told: Vec<String> = both.map(|(fighter, said)| format!("{} gone {said}", fighter.who.name)).collect();
@@ -181,13 +183,13 @@ fn gone(a: &Fighter, b: &Fighter, row: &DuelTurn) -> String {
 }
 
 /// Turn by turn, how likely the side that falls sooner is gone.
-fn chart(a: &str, b: &str, answer: &DuelAnswer) -> Option<Chart> {
+fn chart(a: &str, b: &str, answer: &DuelOutcome) -> Option<Chart> {
     let last = answer.turns.last()?;
     let (who, of_b) = if last.b_destroyed >= last.a_destroyed { (b, true) } else { (a, false) };
     if last.a_destroyed.max(last.b_destroyed) <= 0.0 {
         return None;
     }
-    let gone = |row: &DuelTurn| if of_b { row.b_destroyed } else { row.a_destroyed };
+    let gone = |row: &DuelTurnRow| if of_b { row.b_destroyed } else { row.a_destroyed };
     let bars = answer.turns.iter().map(|row| Bar {
         label: row.turn.to_string(),
         chance: unproven(gone(row)),
@@ -201,9 +203,9 @@ fn chart(a: &str, b: &str, answer: &DuelAnswer) -> Option<Chart> {
 /// What the two sides are called without their numbers; where that is the same, which of them.
 fn called(names: &PackIndex, question: &Json) -> [String; 2] {
     let name = |seat: &str| {
-        let many = Who::of(names, &question[seat]).many;
-        let unit = names.unit(question[seat]["unit"].as_str().unwrap_or_default())?;
-        let counting = unit.counting(names);
+        let many = who(names, question.part(seat)).many;
+        let unit = names.unit(question.part(seat).unit_id().unwrap_or_default())?;
+        let counting = names.counting(unit);
         Some(format!("the {}", if many { counting.plural } else { counting.singular }))
     };
     match [name("a"), name("b")] {
@@ -214,14 +216,15 @@ fn called(names: &PackIndex, question: &Json) -> [String; 2] {
 
 fn described(names: &PackIndex, question: &Json, said: bool) -> String {
     let side = |seat: &str| {
-        let mut words = counted(names, &question[seat]);
-        for option in question[seat]["options"].as_array().into_iter().flatten() {
-            words.push_str(&format!(" + {}", option_name(names, &question[seat]["unit"], option)));
+        let side = question.part(seat);
+        let mut words = counted(names, side);
+        for option in side.options() {
+            words.push_str(&format!(" + {}", option_name(names, side.unit(), option)));
         }
         words
     };
     let mut parts = vec![format!("{} v {}", side("a"), side("b"))];
-    match &question["situation"]["range"] {
+    match question.situation().range() {
         Json::Null => {}
         Json::Array(bands) => {
             let bands: Vec<String> = bands.iter().map(|band| range(names, band)).collect();
@@ -230,21 +233,21 @@ fn described(names: &PackIndex, question: &Json, said: bool) -> String {
         band => parts.push(range(names, band)),
     }
     let [first, other] = called(names, question);
-    if let Some(arc) = question["b"]["situation"].get("arc") {
+    if let Some(arc) = question.b().situation().arc().said() {
         parts.push(format!("the {} of {other}", named(names, NameKind::Arc, arc)));
     }
-    if let Some(cover) = question["b"]["situation"].get("cover") {
+    if let Some(cover) = question.b().situation().cover().said() {
         parts.push(format!("{other} {}", place(&named(names, NameKind::Cover, cover))));
     }
     for flag in &names.situation {
-        if question["situation"][flag.id.as_str()] == json!(true) {
+        if *question.situation().part(&flag.id) == json!(true) {
             parts.push(flag.name.to_lowercase());
         }
     }
-    if let Some(turns) = question["turns"].as_u64().filter(|_| said) {
+    if let Some(turns) = question.turns().filter(|_| said) {
         parts.push(count(turns, "turn", "turns"));
     }
-    match question["first"].as_str() {
+    match question.first() {
         Some("a") => parts.push(format!("{first} first")),
         Some("b") => parts.push(format!("{other} first")),
         Some("roll") => parts.push("a roll for first".into()),
@@ -252,12 +255,12 @@ fn described(names: &PackIndex, question: &Json, said: bool) -> String {
         _ => {}
     }
     for (state, words) in [("left", "left"), ("hurt", "lost already")] {
-        if let Some(points) = question["b"][state].as_u64() {
+        if let Some(points) = question.b().part(state).as_u64() {
             parts.push(format!("{points} {words}"));
         }
     }
     for option in ["with", "without"] {
-        for rule in question[option].as_array().into_iter().flatten() {
+        for rule in question.part(option).items() {
             parts.push(format!("{option} {}", named(names, NameKind::Rule, rule)));
         }
     }
@@ -265,22 +268,22 @@ fn described(names: &PackIndex, question: &Json, said: bool) -> String {
 }
 
 /// What each weapon of a side rolls, in which turns, and what made it so.
-fn steps(who: &str, side: &DuelSide, attack: &Json, names: &PackIndex) -> Vec<Step> {
+fn steps(who: &str, side: &SideOutcome, plain: &DuelSide, names: &PackIndex) -> Vec<Step> {
     let mut told = Vec::new();
-    for (at, volley) in attack["volleys"].as_array().into_iter().flatten().enumerate() {
-        let turns = match (volley["turns"][0].as_u64(), volley["turns"][1].as_u64()) {
-            (Some(first), Some(last)) if first == last => format!(", turn {first}"),
-            (Some(first), Some(last)) => format!(", turns {first}-{last}"),
-            _ => String::new(),
+    for (at, volley) in volleys(plain).iter().enumerate() {
+        let turns = match volley.turns {
+            Some([first, last]) if first == last => format!(", turn {first}"),
+            Some([first, last]) => format!(", turns {first}-{last}"),
+            None => String::new(),
         };
-        let weapon = volley["label"].as_str().unwrap_or_default();
-        let words = |step: &Json| match pierces(step) {
-            Some(Reach::Never) => format!("{}: never gets through", step_words(step)),
-            Some(Reach::Always) => format!("{}: always gets through", step_words(step)),
-            None => step_words(step),
+        let weapon = label(volley).unwrap_or_default();
+        let words = |step: &StepForm| match pierces(step) {
+            Some(Reach::Never) => format!("{}: never gets through", step_words(step, Written::default())),
+            Some(Reach::Always) => format!("{}: always gets through", step_words(step, Written::default())),
+            None => step_words(step, Written::default()),
         };
-        let rolls: Vec<String> = volley["steps"].as_array().into_iter().flatten().map(words).collect();
-        let because = side.unit.because.iter().filter(|reason| reason.volley == Some(at));
+        let rolls: Vec<String> = volley.steps.iter().flatten().map(words).collect();
+        let because = side.unit.iter().flat_map(|unit| &unit.because).filter(|reason| reason.volley == Some(at));
         let rule = |id: &str| {
             let known = names.rules.iter().find(|rule| rule.id == id);
             known.map_or_else(|| sentence(&id.replace('-', " ")), |rule| rule.name.clone())
@@ -310,7 +313,7 @@ fn said(a: &Who, stated: &Stated) -> String {
     }
 }
 
-fn notes(card: &mut Card, a: &Who, answer: &DuelAnswer, turns_said: bool) {
+fn notes(card: &mut Card, a: &Who, answer: &DuelOutcome, turns_said: bool) {
     // Arcs and covers are told where they were said.
     let told = |stated: &&Stated| {
         let (pointer, models) = (stated.pointer.as_str(), stated.value.as_u64());
@@ -318,7 +321,7 @@ fn notes(card: &mut Card, a: &Who, answer: &DuelAnswer, turns_said: bool) {
             || pointer.ends_with("/weapons")
             || pointer.ends_with("/models") && models.is_some_and(|models| models > 1)
     };
-    let mut open: Vec<String> = answer.defaults.iter().filter(told).map(|stated| said(a, stated)).collect();
+    let mut open: Vec<String> = answer.defaults.iter().flatten().filter(told).map(|stated| said(a, stated)).collect();
     if !turns_said {
         open.push(count(answer.turns.len() as u64, "turn", "turns"));
     }
@@ -327,17 +330,17 @@ fn notes(card: &mut Card, a: &Who, answer: &DuelAnswer, turns_said: bool) {
     }
 }
 
-fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json, answer: &DuelAnswer) {
+fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json, answer: &DuelOutcome) {
     // Of two alike the other way round is the same.
-    if question["a"] != question["b"] {
+    if question.a() != question.b() {
         card.follow_up("swap sides", "swap sides");
     }
-    if question["first"] != "together" {
+    if question.first() != Some("together") {
         card.follow_up("both at once", "what about both at once");
     }
     // What was taken for granted is what was just answered.
-    let open = answer.defaults.iter().find(|stated| stated.pointer == "/situation/range");
-    let now = question["situation"]["range"].as_str().or(open.and_then(|stated| stated.value.as_str()));
+    let open = answer.defaults.iter().flatten().find(|stated| stated.pointer == "/situation/range");
+    let now = question.situation().range().as_str().or(open.and_then(|stated| stated.value.as_str()));
     for other in names.ranges.iter().filter(|other| Some(other.id.as_str()) != now).take(2) {
         card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
     }

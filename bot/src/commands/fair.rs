@@ -1,12 +1,15 @@
 //! `/fair`: how often each face of a die came up, and whether a fair one does that.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use crate::card::{Bar, Card, Chart};
-use crate::client::answers::FairAnswer;
+use crate::card::Card;
+use crate::client::typed;
+use crate::draft::{Draft, set};
 use crate::link::Link;
-use crate::saying::{count, equal_to, grouped, mean, percent, small, unproven};
+use crate::saying::small;
 use crate::typing::Value;
 use crate::typing::scan::folded;
+use pipwright_shared::cards;
+use pipwright_shared::wire::fair::FairOutcome;
 use serde_json::{Value as Json, json};
 use std::collections::BTreeMap;
 
@@ -36,7 +39,7 @@ pub const ASKS: &str =
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let mut question = asked.question();
-    let die = match asked.read.get("die") {
+    let die = match asked.read.given("die") {
         Some(Value::Dice(dice)) => {
             Some(sides(dice).ok_or_else(|| Halt::Say("One die at a time, please: say it like d6 or d20.".to_owned()))?)
         }
@@ -45,9 +48,9 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     // The counts are read as they were written: what else stands there is no count.
     let said = if asked.read.has("counts") { asked.text } else { "" };
     // Which die it was is taken for granted where neither the words nor the card before say it.
-    let assumed = die.is_none() && question["sides"].is_null();
+    let assumed = die.is_none() && question.sides().is_none();
     if let Some(told) = Told::of(said) {
-        let die = die.or(question["sides"].as_u64().and_then(|sides| u32::try_from(sides).ok()));
+        let die = die.or(question.sides().and_then(|sides| u32::try_from(sides).ok()));
         let (sides, seen) = told.seen(die, asked.die())?;
         let faces = seen.iter().map(|(face, seen)| (face.to_string(), json!(seen)));
         set(&mut question, "/faces", Json::Object(faces.collect()));
@@ -56,8 +59,9 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         set(&mut question, "/sides", json!(die));
     }
     asked.need(&question, "counts", "/faces")?;
-    let answer: FairAnswer = asked.api.ask("/v1/fair", &question).await?;
-    let mut card = card(question, &answer, assumed);
+    let answer: FairOutcome = asked.api.ask("/v1/fair", &question).await?;
+    let mut card = cards::fair::card(&typed(&question)?, &answer, assumed);
+    card.link = Some(Link::new("/v1/fair", question));
     if assumed {
         card.read_as.push_str(&format!(" \u{b7} assumed: a d{}", answer.sides));
     }
@@ -180,88 +184,4 @@ fn called(word: &str) -> Option<u32> {
     ];
     let by_name = NAMES.iter().position(|name| *name == word).map(|at| at as u32 + 1);
     by_name.or_else(|| word.strip_suffix('s')?.trim_end_matches('\'').parse().ok())
-}
-
-fn card(question: Json, answer: &FairAnswer, assumed: bool) -> Card {
-    let sides = answer.sides;
-    let read_as = described(&question, sides);
-    // A die that is taken for granted is named there.
-    let plain = read_as.split_once(", ").map_or(read_as.as_str(), |(_, counts)| counts).to_owned();
-    let mut card = Card { read_as: if assumed { plain } else { read_as }, ..Card::default() };
-    let end = answer.sentence.find(". ").map_or(answer.sentence.len(), |at| at + 1);
-    card.headline = answer.sentence[..end].to_owned();
-    if answer.throws > 0 {
-        card.line("rolls", grouped(answer.throws as f64));
-        let sure = if answer.chance.chance >= 1.0 { 1.0 } else { unproven(answer.chance.chance) };
-        card.line(
-            match question.get("weights") {
-                Some(_) => "such a die is this odd or odder",
-                None => "a fair die is this odd or odder",
-            },
-            format!("{} of the time{}", percent(sure), equal_to(answer.chance.fraction.as_deref())),
-        );
-        let face = &answer.face;
-        // Where every face came up as often as it should, none of them stands out.
-        if answer.chi_square > 1e-9 {
-            let expected = mean(face.expected);
-            let alone = percent(if face.chance >= 1.0 { 1.0 } else { unproven(face.chance) });
-            card.line(
-                "most surprising",
-                format!(
-                    "face {}: {}, {expected} expected; by itself {alone}",
-                    face.face,
-                    count(face.seen, "time", "times")
-                ),
-            );
-            let rough = if answer.method == "chi_square" {
-                String::new()
-            } else {
-                format!(" (rough; the {} is exact)", percent(sure))
-            };
-            card.line("chi-square", format!("{} on {}{rough}", mean(answer.chi_square), degrees(answer.degrees)));
-            if let Some(throws) = answer.throws_needed {
-                let needed = grouped(throws as f64);
-                card.line("rolls to be sure that it is loaded", format!("about {needed}, if it goes on like this"));
-            }
-            let sides = small(sides.into());
-            card.notes
-                .push(format!("Some face is always the oddest of the {sides}, so don't judge by that one alone."));
-        }
-        if answer.method == "chi_square" {
-            card.notes.push("With so many rolls the chances come from the chi-square distribution.".into());
-        }
-        card.chart = Some(chart(&question, answer));
-    }
-    card.link = Some(Link::new("/v1/fair", question));
-    card
-}
-
-fn degrees(degrees: u32) -> String {
-    if degrees == 1 { "1 degree of freedom".to_owned() } else { format!("{degrees} degrees of freedom") }
-}
-
-fn seen(question: &Json, face: u32) -> u64 {
-    question["faces"][face.to_string()].as_u64().unwrap_or(0)
-}
-
-/// How large a share of the throws each face had.
-fn chart(question: &Json, answer: &FairAnswer) -> Chart {
-    let share = |face: u32| seen(question, face) as f64 / answer.throws as f64;
-    let strong = |face: u32| face == answer.face.face;
-    let bar = |face: u32| Bar { label: face.to_string(), chance: share(face), strong: strong(face) };
-    let title = "share of the rolls by face".to_owned();
-    let said: Vec<String> = (1..=answer.sides).map(|face| format!("{face} {}", percent(share(face)))).collect();
-    let alt = format!("Bar chart of the {title}: {}.", said.join(", "));
-    Chart { title, bars: (1..=answer.sides).map(bar).collect(), alt, at_least: Vec::new(), whole: false }
-}
-
-/// All that was read, in canonical words.
-fn described(question: &Json, sides: u32) -> String {
-    let faces: Vec<String> = (1..=sides).map(|face| format!("{face}:{}", seen(question, face))).collect();
-    let weights = question["weights"].as_object().map(|weights| {
-        let weight = |face: u32| weights.get(&face.to_string()).and_then(Json::as_u64).unwrap_or(1);
-        let all: Vec<String> = (1..=sides).map(|face| format!("{face}:{}", weight(face))).collect();
-        format!(", weights {}", all.join(" "))
-    });
-    format!("d{sides}, {}{}", faces.join(" "), weights.unwrap_or_default())
 }

@@ -17,7 +17,7 @@ pub const HELP: Command = Command {
 };
 
 fn answer(asked: &Asked<'_>) -> Result<Card, Halt> {
-    if let Some(Value::Choice(name)) = asked.read.get("command") {
+    if let Some(Value::Choice(name)) = asked.read.given("command") {
         return Ok(super::named(name).map_or_else(all, one));
     }
     let Some(unread) = asked.read.unread.first().and_then(|span| asked.text.get(span.clone())) else {

@@ -1,13 +1,15 @@
 //! `/luck`: a result that happened, and how unusual it was; and an evening of them, kept on from card to card.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt, Share};
 use super::{check, matchup, named, odds, repair};
 use crate::card::Card;
 use crate::client::Trouble;
-use crate::client::answers::{Chance, LuckAnswer};
 use crate::client::index::PackIndex;
+use crate::draft::{Draft, set};
 use crate::link::Link;
 use crate::saying::{equal_to, percent, proven};
+use pipwright_shared::wire::luck::LuckOutcome;
+use pipwright_shared::wire::summary::Chance;
 use serde_json::{Value as Json, json};
 
 mod log;
@@ -56,7 +58,7 @@ pub const LUCK: Command = Command {
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     if let Some(before) =
-        asked.before.as_ref().filter(|before| before.get("log").is_some() && asked.read.args.is_empty())
+        asked.before.as_ref().filter(|before| before.part("log").is_said() && asked.read.args.is_empty())
     {
         return log::evening(asked.api, asked.index, before.clone()).await;
     }
@@ -75,7 +77,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let mut question = json!({});
     set(&mut question, &format!("/{}", about.key), inner);
     // Whose dice they were counts in an evening, which begins and goes on as a command.
-    let theirs = asked.before.as_ref().is_some_and(|before| before["side"] == "them")
+    let theirs = asked.before.as_ref().is_some_and(|before| before.side() == Some("them"))
         || asked.read.by_command && log::is_theirs(asked.text);
     if theirs {
         set(&mut question, "/side", json!("them"));
@@ -100,7 +102,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     card.line("just this", if only { "100%".to_owned() } else { says(&answer.exactly) });
     card.line("this or fewer", sure(&answer.at_most, &answer.at_least));
     card.line("this or more", sure(&answer.at_least, &answer.at_most));
-    matchup::assume(&mut card, &answer.defaults);
+    matchup::assume(&mut card, answer.defaults.as_deref().unwrap_or_default());
     if about.key == "matchup" {
         card.in_words_of(&about.asked.names()?.labels);
     }
@@ -110,27 +112,28 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
 
 /// What a result came of, in canonical words; nothing where its names are not known.
 fn described(names: Option<&PackIndex>, entry: &Json) -> Option<String> {
-    if let Some(inner) = entry.get("matchup") {
-        return Some(matchup::described(names?, inner));
+    if let Some(inner) = entry.matchup().said() {
+        return matchup::described(names?, inner).ok();
     }
-    if let Some(inner) = entry.get("check") {
-        return Some(check::described(inner));
+    if let Some(inner) = entry.check().said() {
+        return check::described(inner).ok();
     }
-    if let Some(inner) = entry.get("repair") {
-        let turns = inner["turns"].as_u64().unwrap_or(repair::USUAL);
-        return Some(repair::described(inner, usize::try_from(turns).ok()));
+    if let Some(inner) = entry.repair().said() {
+        let turns = inner.turns().unwrap_or(repair::USUAL);
+        return repair::described(inner, usize::try_from(turns).ok()).ok();
     }
-    entry.get("chain").map(|inner| odds::described(&odds::who(inner), inner, odds::is_named(inner)))
+    let inner = entry.chain().said()?;
+    odds::described(&odds::who(inner), inner, odds::is_named(inner)).ok()
 }
 
 /// What happened, as the service can be told; several where a word fits soldiers and crawlers alike.
 fn results(asked: &Asked<'_>, key: &str, inner: &Json) -> Result<Vec<Json>, Halt> {
     let nothing = asked.read.has("nothing").then_some(0);
     let of = |option: &str| asked.read.number(option).or(nothing);
-    let before = asked.before.as_ref().and_then(|question| question.get("result")).cloned();
+    let before = asked.before.as_ref().and_then(|question| question.result().said()).cloned();
     let told = match key {
         "check" => {
-            let tries = inner["tries"].as_u64().unwrap_or(1);
+            let tries = inner.tries().unwrap_or(1);
             let failed = asked.read.number("failed").map(|failed| tries.saturating_sub(failed));
             failed.or(of("passed")).map(|passes| vec![json!({"passes": passes})])
         }
@@ -148,7 +151,7 @@ fn results(asked: &Asked<'_>, key: &str, inner: &Json) -> Result<Vec<Json>, Halt
 }
 
 /// The answer for the first result that the question knows.
-async fn first_answer(asked: &Asked<'_>, question: Json, results: &[Json]) -> Result<(LuckAnswer, Json), Halt> {
+async fn first_answer(asked: &Asked<'_>, question: Json, results: &[Json]) -> Result<(LuckOutcome, Json), Halt> {
     let mut last = Halt::Say("What happened?".into());
     for result in results {
         let mut question = question.clone();

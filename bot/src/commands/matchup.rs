@@ -1,23 +1,20 @@
 //! `/matchup`: this unit, so many, against that one, from that arc, at that range.
-use super::asked::{Asked, Halt, set, unset};
-use super::changed::compared;
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::volley::{Attack, attack_card};
-use super::who::Who;
+use super::unit::unit_of;
 use crate::card::Card;
-use crate::client::answers::{OddsAnswer, Points};
 use crate::client::index::{NameKind, PackIndex};
-use crate::client::{Problem, Trouble};
+use crate::client::{Problem, Trouble, typed};
+use crate::draft::{Draft, retain, set, swap, unset};
 use crate::link::Link;
-use crate::saying::{mean, place, plural, sentence};
 use crate::typing::{Side, Value, sides::POINTING};
+use pipwright_shared::cards::changed::compared;
+pub(super) use pipwright_shared::cards::notes::assume;
+use pipwright_shared::cards::notes::replaced;
+use pipwright_shared::cards::wish::{tell_wish, wished};
+use pipwright_shared::cards::{self, Who};
+use pipwright_shared::wire::matchup::{MatchupAnswer, MatchupRequest, RangeForm, SideForm};
 use serde_json::{Value as Json, json};
-
-mod notes;
-mod wish;
-pub(super) use notes::assume;
-use notes::{follow_ups, notes, replaced};
-use wish::{tell_wish, wished};
 
 /// The definition.
 pub const MATCHUP: Command = Command {
@@ -74,7 +71,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let mut question = question(&asked)?;
     let names = asked.names()?;
     let usual = |question: &Json| without_change(question).unwrap_or_else(|| question.clone());
-    let mut first = asked.api.ask::<OddsAnswer>("/v1/matchup", &usual(&question)).await;
+    let mut first = asked.api.ask::<MatchupAnswer>("/v1/matchup", &usual(&question)).await;
     if let Err(Trouble::Refused(problem)) = &first
         && let Some(other) = options_as_rules(names, &question, problem)
     {
@@ -82,28 +79,31 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         first = asked.api.ask("/v1/matchup", &usual(&question)).await;
     }
     let usual = first?;
-    if without_change(&question).is_none() {
-        let wish = wished(&asked, &question, &usual)?;
-        let replaced = replaced(&asked, &question["attacker"]).await;
-        let mut card = card(names, question, &usual);
-        card.notes.splice(0..0, replaced);
+    let request: MatchupRequest = typed(&question)?;
+    let mut card = if without_change(&question).is_none() {
+        let wish = asked.read.number("wish").filter(|wish| *wish > 0);
+        let wish = wish.and_then(|wish| wished(names, &request, &usual, wish));
+        let mut card = cards::matchup::card(names, &request, &usual);
+        card.notes.splice(0..0, put_down(&asked, &request.attacker).await);
         tell_wish(&mut card, wish, names);
-        return Ok(card);
-    }
-    let answer: OddsAnswer = asked.api.ask("/v1/matchup", &question).await?;
-    let compared = compared(names, &question, &answer, &usual);
-    let mut card = card(names, question, &answer);
-    card.headline = format!("{} {compared}", card.headline);
+        card
+    } else {
+        let answer: MatchupAnswer = asked.api.ask("/v1/matchup", &question).await?;
+        let mut card = cards::matchup::card(names, &request, &answer);
+        card.headline = format!("{} {}", card.headline, compared(names, &request, &answer, &usual));
+        card
+    };
+    card.link = Some(Link::new("/v1/matchup", question));
     Ok(card)
 }
 
 /// `with lantern screen`: where the unit has no option of that name, the rule is meant that is called so.
 fn options_as_rules(names: &PackIndex, question: &Json, problem: &Problem) -> Option<Json> {
     let mut question = question.clone();
-    let mut with: Vec<Json> = question["with"].as_array().cloned().unwrap_or_default();
+    let mut with: Vec<Json> = question.with().to_vec();
     let before = with.len();
     for seat in ["attacker", "target"].into_iter().filter(|seat| problem.is_at(&format!("/{seat}/options"))) {
-        let options = question[seat]["options"].as_array().cloned().unwrap_or_default();
+        let options = question.part(seat).options().to_vec();
         let rule = |option: &Json| {
             let option = names.options.iter().find(|known| option == known.id.as_str())?;
             names.rules.iter().find(|rule| rule.name.eq_ignore_ascii_case(&option.name))
@@ -132,23 +132,18 @@ fn without_change(question: &Json) -> Option<Json> {
 pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     let names = asked.names()?;
     let mut question = asked.question();
-    if question.get("pack").is_none() {
+    if !question.pack().is_said() {
         set(&mut question, "/pack", json!(names.id));
     }
     seat(asked, &mut question);
-    if asked.read.has("swap") && question.get("attacker").is_some() {
-        let target = question["target"].take();
-        question["target"] = question["attacker"].take();
-        question["attacker"] = target;
-        for state in ["left", "hurt"] {
-            unset(&mut question["attacker"], state);
-        }
-        if let Some(table) = question.get_mut("situation") {
-            unset(table, "arc");
+    if asked.read.has("swap") && question.attacker().is_said() {
+        swap(&mut question, "/attacker", "/target");
+        for gone in ["/attacker/left", "/attacker/hurt", "/situation/arc"] {
+            unset(&mut question, gone);
         }
     }
     asked.put(&mut question, "attackers", "/attacker/models");
-    let models = question["attacker"]["models"].as_u64();
+    let models = question.attacker().models();
     if asked.read.has("more") {
         set(&mut question, "/attacker/models", json!(models.unwrap_or(1) + 1));
     } else if asked.read.has("fewer") {
@@ -165,7 +160,7 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
             set(&mut question, &format!("/situation/{}", name.id), json!(true));
         }
     }
-    if let Some(Value::Choice(moved)) = asked.read.get("moved") {
+    if let Some(Value::Choice(moved)) = asked.read.given("moved") {
         set(&mut question, "/situation/moved", json!(*moved == "moved"));
     }
     for state in ["left", "hurt"] {
@@ -174,9 +169,7 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     for (option, other) in [("with", "without"), ("without", "with")] {
         let rules: Vec<Json> = asked.read.all(option).map(|arg| arg.value.json()).collect();
         if !rules.is_empty() {
-            if let Some(others) = question.get_mut(other).and_then(Json::as_array_mut) {
-                others.retain(|rule| !rules.contains(rule));
-            }
+            retain(&mut question, &format!("/{other}"), |rule| !rules.contains(rule));
             set(&mut question, &format!("/{option}"), Json::Array(rules));
         }
     }
@@ -189,17 +182,24 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
 /// The units take their seats. Where a question is asked again, a unit that plays already keeps its seat.
 fn seat(asked: &Asked<'_>, question: &mut Json) {
     for seat in ["attacker", "target"] {
-        let Some(Value::Side(side)) = asked.read.get(seat) else { continue };
+        let Some(Value::Side(side)) = asked.read.given(seat) else { continue };
         let other = if seat == "attacker" { "target" } else { "attacker" };
         let alone = !asked.read.has(other);
-        let seat = if alone && question[other]["unit"] == json!(side.unit.id) { other } else { seat };
+        let seat = if alone && *question.part(other).unit() == json!(side.unit.id) { other } else { seat };
         put_side(question, seat, side);
     }
 }
 
+/// A side by itself.
+pub(super) fn side_form(side: &Side) -> Json {
+    let mut form = json!({});
+    put_side(&mut form, "side", side);
+    form.part("side").clone()
+}
+
 /// Puts a side at its place in a question; a unit that is there already keeps what it has.
 pub(super) fn put_side(question: &mut Json, seat: &str, side: &Side) {
-    let same = question[seat]["unit"] == json!(side.unit.id);
+    let same = *question.part(seat).unit() == json!(side.unit.id);
     if !same {
         set(question, &format!("/{seat}"), json!({}));
     }
@@ -217,121 +217,67 @@ pub(super) fn put_side(question: &mut Json, seat: &str, side: &Side) {
     }
 }
 
-/// Who is attacked: `the Heron Carriage`, `ten Dyke Hands`.
-pub(super) fn whom(names: &PackIndex, question: &Json) -> String {
-    Who::of(names, &question["target"]).name
+/// A weapon that a whole unit puts down for an option, where the service tells of it.
+async fn put_down(asked: &Asked<'_>, side: &SideForm) -> Option<String> {
+    let options = side.options.as_ref()?;
+    let models = side.models.unwrap_or(1).to_string();
+    let query = [("options", options.join(",")), ("models", models)];
+    let query: Vec<(&str, &str)> = query.iter().map(|(key, value)| (*key, value.as_str())).collect();
+    let unit = unit_of(asked, &side.unit, &query).await.ok()?;
+    replaced(&unit, options)
 }
 
-fn card(names: &PackIndex, question: Json, answer: &OddsAnswer) -> Card {
-    let (who, whom) = Who::of(names, &question["attacker"]).against(Who::of(names, &question["target"]));
-    let whom = whom.name;
-    let crew =
-        names.unit(question["target"]["unit"].as_str().unwrap_or_default()).filter(|unit| unit.is_counted_whole());
-    let crew_of = crew.map(|unit| unit.counting(names).words.1);
-    let attack = Attack { who: &who, whom: &whom, chain: &answer.chain, counts_through: false, crew_of };
-    let mut card = attack_card(&attack, answer);
-    card.read_as = described(names, &question);
-    if let Some(spent) = &answer.points {
-        points(&mut card, spent);
+/// A side of a question that is put together, as far as it was said.
+pub(super) fn as_side(side: &Json) -> SideForm {
+    let number = |number: Option<u64>| number.and_then(|number| u32::try_from(number).ok());
+    let list = |name: &str| side.part(name).said().map(|list| list.texts().map(str::to_owned).collect());
+    SideForm {
+        unit: side.unit_id().unwrap_or_default().to_owned(),
+        models: number(side.models()),
+        weapons: list("weapons"),
+        options: list("options"),
+        near: list("near"),
+        hurt: number(side.hurt()),
+        left: number(side.left()),
+        statuses: list("statuses"),
     }
-    notes(&mut card, answer);
-    follow_ups(&mut card, names, &question);
-    card.in_words_of(&names.labels);
-    card.link = Some(Link::new("/v1/matchup", question));
-    card
+}
+
+/// Who a side is, as people count it.
+pub(super) fn who(names: &PackIndex, side: &Json) -> Who {
+    Who::of(names, &as_side(side))
+}
+
+/// Who is attacked: `the Heron Carriage`, `ten Dyke Hands`.
+pub(super) fn whom(names: &PackIndex, question: &Json) -> String {
+    who(names, question.target()).name
 }
 
 /// A side as it was said, in digits: `3 Ram Barges`, `2 Rack Crews (6 models)`, `Heron Carriage`.
 pub(super) fn counted(names: &PackIndex, side: &Json) -> String {
-    let name = unit_name(names, &side["unit"]);
-    let models = side["models"].as_u64().and_then(|models| u32::try_from(models).ok());
-    match (models, names.unit(side["unit"].as_str().unwrap_or_default())) {
-        (Some(models), Some(unit)) => unit.counting(names).in_full(models),
-        (Some(models), None) => format!("{models} {name}"),
-        (None, _) => name,
-    }
-}
-
-pub(super) fn unit_name(names: &PackIndex, id: &Json) -> String {
-    let id = id.as_str().unwrap_or_default();
-    names.units.iter().find(|unit| unit.id == id).map_or_else(|| id.to_owned(), |unit| unit.name.clone())
+    cards::matchup::counted(names, &as_side(side))
 }
 
 /// What people call something of the pack, in lower case.
 pub(super) fn named(names: &PackIndex, kind: NameKind, id: &Json) -> String {
-    let text = id.as_str().map_or_else(|| id.to_string(), str::to_owned);
-    names.names(kind).into_iter().find(|(known, _)| *known == text).map_or(text, |(_, name)| name.to_lowercase())
+    cards::matchup::named(names, kind, &id.words())
 }
 
-/// An option of a unit as the book writes it, with its number where it is taken in numbers: `Rocket rack`, `2 Walrus rifles`.
+/// An option of a unit as the book writes it.
 pub(super) fn option_name(names: &PackIndex, unit: &Json, option: &Json) -> String {
-    let said = option.as_str().unwrap_or_default();
-    let (number, id) = match said.split_once(' ').and_then(|(number, id)| Some((number.parse::<u64>().ok()?, id))) {
-        Some((number, id)) => (Some(number), id),
-        None => (None, said),
-    };
-    let own = names.unit(unit.as_str().unwrap_or_default());
-    let own = own.and_then(|unit| unit.options.iter().find(|option| option.id == id));
-    let name = own.map_or_else(|| sentence(&named(names, NameKind::Extra, &json!(id))), |own| own.name.clone());
-    // What is taken in numbers is one where no number was said.
-    match number.or(own.filter(|own| own.counted).map(|_| 1)) {
-        None => name,
-        Some(1) => format!("1 {name}"),
-        Some(number) => format!("{number} {}", plural(&name)),
-    }
+    cards::matchup::option_name(names, unit.as_str().unwrap_or_default(), option.as_str().unwrap_or_default())
 }
 
 /// A range band by its name, or a distance: `at 30"`.
 pub(super) fn range(names: &PackIndex, band: &Json) -> String {
-    match band.as_u64() {
-        Some(distance) => format!("at {distance}\""),
-        None => named(names, NameKind::Range, band),
-    }
+    let distance = band.as_u64().and_then(|distance| u32::try_from(distance).ok());
+    cards::matchup::range(names, &distance.map_or_else(|| RangeForm::Band(band.words()), RangeForm::Distance))
 }
 
-pub(super) fn described(names: &PackIndex, question: &Json) -> String {
-    let side = |seat: &str| {
-        let mut words = counted(names, &question[seat]);
-        for option in question[seat]["options"].as_array().into_iter().flatten() {
-            words.push_str(&format!(" + {}", option_name(names, &question[seat]["unit"], option)));
-        }
-        for near in question[seat]["near"].as_array().into_iter().flatten() {
-            words.push_str(&format!(" near the {}", unit_name(names, near)));
-        }
-        for weapon in question[seat]["weapons"].as_array().into_iter().flatten().filter_map(Json::as_str) {
-            let known = names.weapons.iter().find(|known| known.id == weapon);
-            words.push_str(&format!(", {} only", known.map_or(weapon, |known| &known.name)));
-        }
-        words
-    };
-    let mut parts = vec![format!("{} v {}", side("attacker"), side("target"))];
-    let situation = &question["situation"];
-    parts.extend(situation.get("arc").map(|arc| named(names, NameKind::Arc, arc)));
-    parts.extend(situation.get("range").map(|band| range(names, band)));
-    parts.extend(situation.get("cover").map(|cover| place(&named(names, NameKind::Cover, cover))));
-    match situation["moved"].as_bool() {
-        Some(true) => parts.push("moved".into()),
-        Some(false) => parts.push("not moved".into()),
-        None => {}
-    }
-    for flag in names.situation.iter().filter(|flag| flag.id != "moved") {
-        if situation[flag.id.as_str()] == json!(true) {
-            parts.push(flag.name.to_lowercase());
-        }
-    }
-    for (state, words) in [("left", "left"), ("hurt", "lost already")] {
-        if let Some(points) = question["target"][state].as_u64() {
-            parts.push(format!("{points} {words}"));
-        }
-    }
-    for option in ["with", "without"] {
-        for rule in question[option].as_array().into_iter().flatten() {
-            parts.push(format!("{option} {}", named(names, NameKind::Rule, rule)));
-        }
-    }
-    parts.join(", ")
-}
-
-fn points(card: &mut Card, points: &Points) {
-    card.line("points", format!("{} spent, {} destroyed on average", points.cost, mean(points.removed)));
+/// What was asked, in canonical words.
+///
+/// # Errors
+/// Where it is no matchup.
+pub(super) fn described(names: &PackIndex, question: &Json) -> Result<String, Trouble> {
+    Ok(cards::matchup::described(names, &typed(question)?))
 }

@@ -1,11 +1,13 @@
 //! `/needed`: how many attackers, or tries, for a wanted chance.
-use super::asked::{Asked, Halt, set, unset};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::{check, matchup, named, odds};
 use crate::card::{Card, Step};
-use crate::client::answers::NeededAnswer;
+use crate::client::Trouble;
+use crate::draft::{Draft, set, unset};
 use crate::link::Link;
 use crate::saying::{apart, count, mean, sentence, unproven, verb};
+use pipwright_shared::wire::needed::{NeededAnswer, NeededRow};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -44,19 +46,19 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     };
     let mut question = json!({});
     let before = asked.question();
-    let chance = asked.read.get("chance").map(crate::typing::Value::json);
-    let chance = chance.or_else(|| before.pointer("/want/chance").or(before.pointer("/want/destroyed")).cloned());
+    let chance = asked.read.given("chance").map(crate::typing::Value::json);
+    let chance = chance.or_else(|| before.want().chance().said().or(before.want().destroyed().said()).cloned());
     let usual = chance.is_none();
     let chance = chance.unwrap_or(json!(USUAL));
     let lost = asked.read.number("lost");
     let want = match (about.key, lost) {
         ("check", _) => json!({"passes": about.asked.read.number("want").unwrap_or(1), "chance": chance}),
-        (_, Some(lost)) if inner.pointer("/target/structure").is_some() => json!({"structure": lost, "chance": chance}),
+        (_, Some(lost)) if inner.target().structure().is_some() => json!({"structure": lost, "chance": chance}),
         (_, Some(lost)) => json!({"models": lost, "chance": chance}),
         _ => json!({"destroyed": chance}),
     };
     let said = asked.read.has("chance") || lost.is_some() || about.asked.read.has("want");
-    let kept = before.get("want").filter(|_| !said).cloned();
+    let kept = before.want().said().filter(|_| !said).cloned();
     let usual = usual && kept.is_none();
     set(&mut question, &format!("/{}", about.key), inner);
     set(&mut question, "/want", kept.unwrap_or(want));
@@ -65,12 +67,12 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     }
     let answer: NeededAnswer = asked.api.ask("/v1/needed", &question).await?;
     let mut card = card(&about.asked, about.key, &question, &answer)?;
-    matchup::assume(&mut card, &answer.defaults);
+    matchup::assume(&mut card, answer.defaults.as_deref().unwrap_or_default());
     if usual {
         let behind = if card.read_as.contains(" \u{b7} assumed: ") { ", " } else { " \u{b7} assumed: " };
         card.read_as.push_str(&format!("{behind}{} sure", sure(USUAL)));
     }
-    if let Some(models) = question.pointer("/matchup/attacker/models").and_then(Json::as_u64) {
+    if let Some(models) = question.matchup().attacker().models() {
         card.notes.push(format!("How many attack is what is looked for: the {models} was not used."));
     }
     if about.key == "matchup" {
@@ -87,8 +89,8 @@ fn counted(asked: &Asked<'_>, key: &str, inner: &Json, number: u64) -> Result<(S
         "matchup" => {
             let names = asked.names()?;
             let models = u32::try_from(number).unwrap_or(u32::MAX);
-            match names.unit(inner["attacker"]["unit"].as_str().unwrap_or_default()) {
-                Some(unit) => (unit.counting(names).in_full(models), unit.counting(names).is_several(models)),
+            match names.unit(inner.attacker().unit_id().unwrap_or_default()) {
+                Some(unit) => (names.counting(unit).in_full(models), names.counting(unit).is_several(models)),
                 None => plain("attacker", "attackers"),
             }
         }
@@ -99,20 +101,20 @@ fn counted(asked: &Asked<'_>, key: &str, inner: &Json, number: u64) -> Result<(S
 
 /// What is wanted, behind a number of attackers or tries: `wreck the Heron Carriage`.
 fn does(asked: &Asked<'_>, key: &str, question: &Json, many: bool) -> Result<String, Halt> {
-    let want = |name: &str| question["want"][name].as_u64();
-    let inner = &question[key];
+    let want = question.want();
+    let inner = question.part(key);
     let whom = match key {
         "matchup" => matchup::whom(asked.names()?, inner),
         _ => "the target".to_owned(),
     };
-    Ok(match (key, want("passes"), want("models"), want("structure")) {
+    Ok(match (key, want.passes(), want.models(), want.structure()) {
         ("check", passes, ..) => {
             let times = match passes.unwrap_or(1) {
                 1 => "once".to_owned(),
                 2 => "twice".to_owned(),
                 times => format!("{times} times"),
             };
-            format!("at {} {} at least {times}", check::described(inner), verb("pass", many))
+            format!("at {} {} at least {times}", check::described(inner)?, verb("pass", many))
         }
         (_, _, Some(models), _) => {
             format!("{} out at least {models} of {whom}", verb("take", many))
@@ -127,28 +129,29 @@ fn does(asked: &Asked<'_>, key: &str, question: &Json, many: bool) -> Result<Str
 
 /// Whether the target loses structure.
 fn armoured(asked: &Asked<'_>, inner: &Json) -> bool {
-    let unit = inner["target"]["unit"].as_str().unwrap_or_default();
+    let unit = inner.target().unit_id().unwrap_or_default();
     asked.index.and_then(|names| names.unit(unit)).is_some_and(|unit| unit.armoured)
 }
 
 fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) -> Result<Card, Halt> {
-    let inner = &question[key];
-    let wanted = ["chance", "destroyed"].iter().find_map(|name| question["want"][name].as_f64()).unwrap_or(USUAL);
+    let inner = question.part(key);
+    let want = question.want();
+    let wanted = want.chance().as_f64().or(want.destroyed().as_f64()).unwrap_or(USUAL);
     let said = |number: u64| counted(asked, key, inner, number);
     let unit = match key {
-        "matchup" => asked.names()?.unit(inner["attacker"]["unit"].as_str().unwrap_or_default()),
+        "matchup" => asked.names()?.unit(inner.attacker().unit_id().unwrap_or_default()),
         _ => None,
     };
     // What one unit has at least; a crew has its models in any case.
-    let (least, crew) = unit.map_or((1, false), |unit| (unit.least.max(1), unit.is_counted_whole()));
-    let headline = match answer.attackers {
+    let (least, crew) = unit.map_or((1, false), |unit| (u64::from(unit.least.max(1)), unit.is_counted_whole()));
+    let headline = match answer.number() {
         Some(number) => {
             // Fewer than a unit has at its smallest are nobody's choice.
-            let below = answer.below.filter(|below| below.attackers >= least.max(1));
-            let chances: Vec<f64> = std::iter::once(answer.chance).chain(below.map(|below| below.chance)).collect();
-            let chances = apart(&chances.into_iter().map(unproven).collect::<Vec<_>>());
+            let below = answer.below.as_ref().filter(|below| below.number() >= least.max(1));
+            let chances = answer.chance.into_iter().chain(below.map(|below| below.chance));
+            let chances = apart(&chances.map(unproven).collect::<Vec<_>>());
             let fewer = match below {
-                Some(below) => format!("; {} only {}", said(below.attackers)?.0, chances[1]),
+                Some(below) => format!("; {} only {}", said(below.number())?.0, chances[1]),
                 None => String::new(),
             };
             let (who, many) = said(number)?;
@@ -166,16 +169,16 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
             format!("{} {does} {} of the time{fewer}.{smallest}", sentence(&who), chances[0])
         }
         None => {
-            let limit = answer.limit.unwrap_or_default();
-            let (who, many) = said(limit.attackers)?;
-            if answer.harmless && key == "matchup" {
+            let limit = answer.limit.as_ref().ok_or(Trouble::InvalidResponse)?;
+            let (who, many) = said(limit.number())?;
+            if answer.harmless == Some(true) && key == "matchup" {
                 let names = asked.names()?;
-                let attackers = names.unit(inner["attacker"]["unit"].as_str().unwrap_or_default());
+                let attackers = names.unit(inner.attacker().unit_id().unwrap_or_default());
                 let attackers = attackers.map_or_else(|| who.clone(), |unit| unit.plural.clone());
                 let (attackers, whom) = (sentence(&attackers), matchup::whom(names, inner));
                 format!("{attackers} can't hurt {whom}, however many there are.")
             } else if limit.chance <= 0.0 && key == "check" {
-                format!("{} at {} can't pass at all.", sentence(&who), check::described(inner))
+                format!("{} at {} can't pass at all.", sentence(&who), check::described(inner)?)
             } else if limit.chance <= 0.0 {
                 format!("{} can't {}; more were not tried.", sentence(&who), does(asked, key, question, true)?)
             } else {
@@ -191,20 +194,20 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
         }
     };
     let mut card = Card { headline, ..Card::default() };
-    let few = answer.attackers.is_some_and(|number| number < least);
+    let few = answer.number().is_some_and(|number| number < least);
     if let Some(points) = answer.points {
         card.line("points", if few { format!("{points} for {least}") } else { points.to_string() });
     }
-    let largest = answer.attackers.or(answer.limit.map(|limit| limit.attackers)).unwrap_or(0);
-    if let Some(most) = answer.list_most.filter(|most| largest > *most) {
+    let largest = answer.number().or(answer.limit.as_ref().map(NeededRow::number)).unwrap_or(0);
+    if let Some(most) = answer.list_most.map(u64::from).filter(|most| largest > *most) {
         card.headline.push_str(&format!(" A list may hold no more than {}.", said(most)?.0));
     }
     let chances = apart(&answer.table.iter().map(|row| unproven(row.chance)).collect::<Vec<_>>());
     let mut rows: Vec<(String, String)> = Vec::new();
     // Fewer than one such unit has are nobody's choice, unless fewer are enough.
     let from = if few && !crew { 1 } else { least };
-    for (row, chance) in answer.table.iter().zip(chances).filter(|(row, _)| row.attackers >= from) {
-        rows.push((said(row.attackers)?.0, chance));
+    for (row, chance) in answer.table.iter().zip(chances).filter(|(row, _)| row.number() >= from) {
+        rows.push((said(row.number())?.0, chance));
     }
     if few && !crew {
         card.notes.push(format!("Fewer than {least} are what is left of a unit."));
@@ -213,9 +216,9 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
     card.lines.extend(rows.into_iter().map(|(label, value)| crate::card::Line { label, value }));
     card.steps.extend(rest.into_iter().map(|(name, text)| Step { name, text, ..Step::default() }));
     card.read_as = match key {
-        "matchup" => matchup::described(asked.names()?, &without_number(inner)),
-        "check" => check::described(inner),
-        _ => odds::described(&odds::who(inner), inner, true),
+        "matchup" => matchup::described(asked.names()?, &without_number(inner))?,
+        "check" => check::described(inner)?,
+        _ => odds::described(&odds::who(inner), inner, true)?,
     };
     for sure in [0.5, 0.75, 0.95].into_iter().filter(|sure| (sure - wanted).abs() > 0.01).take(2) {
         card.follow_up(self::sure(sure), format!("what about {}", self::sure(sure)));
@@ -226,7 +229,7 @@ fn card(asked: &Asked<'_>, key: &str, question: &Json, answer: &NeededAnswer) ->
 /// A matchup whose number of attackers is what is looked for.
 fn without_number(inner: &Json) -> Json {
     let mut inner = inner.clone();
-    unset(&mut inner["attacker"], "models");
+    unset(&mut inner, "/attacker/models");
     inner
 }
 

@@ -1,12 +1,18 @@
 //! `/odds`: an attack from plain numbers, when no unit book knows the unit.
 use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::volley::{Attack, attack_card, step_words};
-use super::who::Who;
 use crate::card::Card;
-use crate::client::answers::OddsAnswer;
+use crate::client::{Trouble, typed};
+use crate::draft::{Draft, set};
 use crate::link::Link;
 use crate::typing::Value;
+use pipwright_shared::cards::Who;
+use pipwright_shared::cards::attack::{Attack, attack_card};
+use pipwright_shared::cards::words::{Written, step_words};
+use pipwright_shared::wire::chain::ChainForm;
+use pipwright_shared::wire::matchup::RuleNotes;
+use pipwright_shared::wire::odds::{OddsAnswer, OddsRequest};
+use pipwright_shared::wire::step::StepForm;
 use serde_json::{Map, Value as Json, json};
 
 /// The definition.
@@ -70,25 +76,40 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let named = is_named(&question);
     let many = !who.starts_with("one ");
     let whose = Who { name: who.clone(), many };
-    let mut card = attack_card(
-        &Attack { who: &whose, whom: "the target", chain: &question, counts_through: !named, crew_of: Some("models") },
-        &answer,
-    );
-    card.read_as = described(&who, &question, named);
-    if question["steps"][0].get("reroll").is_none() {
+    let chain = ChainForm::from(typed::<OddsRequest>(&question)?);
+    let written: Vec<Written<'_>> = question.steps().iter().map(written).collect();
+    let attack = Attack {
+        who: &whose,
+        whom: "the target",
+        chain: &chain,
+        written: &written,
+        rules: &RuleNotes::default(),
+        counts_through: !named,
+        crew_of: Some("models"),
+    };
+    let mut card = attack_card(&attack, &answer);
+    card.read_as = described(&who, &question, named)?;
+    let first = question.at("/steps/0");
+    if first.reroll().is_none() {
         card.follow_up("re-roll ones", "what about rerolling 1s");
     }
-    if let Some(harder) = harder(&question["steps"][0]["needs"]) {
+    if let Some(harder) = harder(first.need()) {
         card.follow_up("harder to hit", format!("what about hitting on {harder}"));
     }
     card.link = Some(Link::new("/v1/odds", question));
     Ok(card)
 }
 
+/// The amounts of a step as they were written.
+fn written(step: &Json) -> Written<'_> {
+    let critical = step.critical();
+    Written { dice: step.dice().as_str(), extra: critical.extra().as_str(), damage: critical.damage().as_str() }
+}
+
 /// What attacks: `20 attacks`, `3 attackers with d6 attacks each`.
 pub(super) fn who(question: &Json) -> String {
-    let attacks = question["attacks"].as_str().map_or_else(|| question["attacks"].to_string(), str::to_owned);
-    match question["attackers"].as_u64() {
+    let attacks = question.attacks().words();
+    match question.attackers() {
         Some(1) => format!("one attacker with {}", times_attacks(&attacks)),
         Some(attackers) => format!("{attackers} attackers with {} each", times_attacks(&attacks)),
         None if attacks == "1" => "one attack".to_owned(),
@@ -108,12 +129,12 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
     asked.need(&question, "attacks", "/attacks")?;
     let mut steps = Steps::of(&question, asked.die());
     for name in ["hit", "wound", "save"] {
-        if let Some(needs) = asked.read.get(name) {
+        if let Some(needs) = asked.read.given(name) {
             steps.set(name, "needs", needs.json());
         }
     }
     if asked.read.has("no_save") {
-        steps.0.retain(|step| step["name"] != "save");
+        steps.0.retain(|step| step.name() != Some("save"));
     }
     if asked.read.has("pierce") || asked.read.has("armour") {
         penetration(asked, &mut steps)?;
@@ -122,15 +143,15 @@ pub(super) fn question(asked: &Asked<'_>) -> Result<Json, Halt> {
         return Err(asked.lacks("hit", Vec::new()));
     }
     rerolls(asked, &mut steps);
-    if let Some(critical) = asked.read.get("critical") {
-        let extra = asked.read.get("extra").map_or(json!(1), Value::json);
+    if let Some(critical) = asked.read.given("critical") {
+        let extra = asked.read.given("extra").map_or(json!(1), Value::json);
         steps.set("hit", "critical", json!({"on": critical.json(), "extra": extra}));
     }
     if asked.read.has("low_fails") {
-        steps.0.iter_mut().for_each(|step| step["low_fails"] = json!(true));
+        steps.0.iter_mut().for_each(|step| set(step, "/low_fails", json!(true)));
     }
-    let armoured = steps.0.iter().any(|step| step["kind"] == "penetrate");
-    question["steps"] = Json::Array(steps.0);
+    let armoured = steps.0.iter().any(|step| step.kind() == Some("penetrate"));
+    set(&mut question, "/steps", Json::Array(steps.0));
     target(asked, &mut question, armoured)?;
     Ok(question)
 }
@@ -140,13 +161,13 @@ struct Steps(Vec<Json>, u32);
 
 impl Steps {
     fn of(question: &Json, die: u32) -> Self {
-        Self(question["steps"].as_array().cloned().unwrap_or_default(), die)
+        Self(question.steps().to_vec(), die)
     }
 
     fn set(&mut self, name: &str, field: &str, value: Json) {
         const ORDER: [&str; 4] = ["hit", "wound", "penetrate", "save"];
         let place = |name: &str| ORDER.iter().position(|known| *known == name);
-        let at = self.0.iter().position(|step| step["name"] == name).unwrap_or_else(|| {
+        let at = self.0.iter().position(|step| step.name() == Some(name)).unwrap_or_else(|| {
             let mut step = Map::from_iter([("name".to_owned(), json!(name))]);
             if self.1 != 6 {
                 step.insert("die".into(), json!(self.1));
@@ -154,23 +175,23 @@ impl Steps {
             if name == "save" {
                 step.insert("by".into(), json!("defender"));
             }
-            let at = self.0.iter().position(|step| step["name"].as_str().and_then(place) > place(name));
+            let at = self.0.iter().position(|step| step.name().and_then(place) > place(name));
             let at = at.unwrap_or(self.0.len());
             self.0.insert(at, Json::Object(step));
             at
         });
-        self.0[at][field] = value;
+        set(&mut self.0[at], &format!("/{field}"), value);
     }
 }
 
 fn penetration(asked: &Asked<'_>, steps: &mut Steps) -> Result<(), Halt> {
-    let known = steps.0.iter().any(|step| step["kind"] == "penetrate");
+    let known = steps.0.iter().any(|step| step.kind() == Some("penetrate"));
     if !known {
         steps.set("penetrate", "kind", json!("penetrate"));
         steps.set("penetrate", "graze", json!({"structure": 0}));
         steps.set("penetrate", "breach", json!({"structure": 1}));
     }
-    if let Some(dice) = asked.read.get("pierce") {
+    if let Some(dice) = asked.read.given("pierce") {
         steps.set("penetrate", "dice", dice.json());
     }
     match asked.read.number("armour") {
@@ -204,70 +225,70 @@ fn rerolls(asked: &Asked<'_>, steps: &mut Steps) {
 fn target(asked: &Asked<'_>, question: &mut Json, armoured: bool) -> Result<(), Halt> {
     if armoured {
         asked.put(question, "structure", "/target/structure");
-        let structure = question["target"]["structure"].as_u64();
+        let structure = question.target().structure();
         let structure = structure.ok_or_else(|| {
             Halt::missing("structure", "How much structure does the target have? Say it like structure 4.")
         })?;
         if let Some(left) = asked.read.number("left") {
-            super::set(question, "/target/hurt", json!(structure.saturating_sub(left)));
+            set(question, "/target/hurt", json!(structure.saturating_sub(left)));
         }
         return Ok(());
     }
     asked.put(question, "models", "/target/models");
     asked.put(question, "health", "/target/health");
-    if let Some(ignore) = asked.read.get("ignore") {
+    if let Some(ignore) = asked.read.given("ignore") {
         let mut roll = json!({"needs": ignore.json()});
         if asked.die() != 6 {
-            roll["die"] = json!(asked.die());
+            set(&mut roll, "/die", json!(asked.die()));
         }
-        super::set(question, "/target/ignore", roll);
+        set(question, "/target/ignore", roll);
     }
     let implied = asked.before.as_ref().is_some_and(|before| !is_named(before)) && !asked.read.has("models");
-    if question["target"].get("models").is_none() || implied {
+    if question.target().models().is_none() || implied {
         let models = if asked.read.has("health") { 1 } else { most(question) };
-        super::set(question, "/target/models", json!(models));
+        set(question, "/target/models", json!(models));
     }
     Ok(())
 }
 
 /// Whether a target was named: it is not just as large as what can come through.
 pub(super) fn is_named(question: &Json) -> bool {
-    let target = &question["target"];
-    let sized = target["models"].as_u64() != Some(most(question)) || target.get("health").is_some();
-    sized || target.get("structure").is_some()
+    let target = question.target();
+    let sized = target.models() != Some(most(question)) || target.health().is_some();
+    sized || target.structure().is_some()
 }
 
 /// As many models as attacks can be: where no target was named, what comes through is the question.
 fn most(question: &Json) -> u64 {
-    let attacks = &question["attacks"];
+    let attacks = question.attacks();
     let most = attacks.as_u64().or_else(|| {
         let (number, faces) = attacks.as_str()?.split_once('d')?;
         let (faces, more) = faces.split_once('+').unwrap_or((faces, "0"));
         Some(number.parse().unwrap_or(1) * faces.parse::<u64>().ok()? + more.parse::<u64>().ok()?)
     });
-    (most.unwrap_or(1) * question["attackers"].as_u64().unwrap_or(1)).clamp(1, 100)
+    (most.unwrap_or(1) * question.attackers().unwrap_or(1)).clamp(1, 100)
 }
 
 /// The next harder need of a hit.
-fn harder(needs: &Json) -> Option<String> {
-    let least: u32 = needs.as_str()?.strip_suffix('+')?.parse().ok()?;
+fn harder(needs: Option<&str>) -> Option<String> {
+    let least: u32 = needs?.strip_suffix('+')?.parse().ok()?;
     Some(format!("{}+", least + 1))
 }
 
-pub(super) fn described(who: &str, question: &Json, named: bool) -> String {
+pub(super) fn described(who: &str, question: &Json, named: bool) -> Result<String, Trouble> {
     let mut parts = vec![who.to_owned()];
-    let mut dice = question["steps"].as_array().into_iter().flatten().map(|step| step["die"].as_u64().unwrap_or(6));
+    let mut dice = question.steps().iter().map(|step| step.die().unwrap_or(6));
     let die = dice.next().filter(|die| *die != 6 && dice.all(|other| other == *die));
     parts.extend(die.map(|die| format!("d{die}s")));
-    parts.extend(question["steps"].as_array().into_iter().flatten().map(step_words));
-    let target = &question["target"];
-    if let Some(damage) = question.get("damage") {
-        parts.push(format!("damage {}", damage.as_str().map_or_else(|| damage.to_string(), str::to_owned)));
+    for step in question.steps() {
+        parts.push(step_words(&typed::<StepForm>(step)?, written(step)));
     }
-    if let Some(structure) = target["structure"].as_u64() {
+    let target = question.target();
+    parts.extend(question.damage().said().map(|damage| format!("damage {}", damage.words())));
+    if let Some(structure) = target.structure() {
         parts.push(format!("structure {structure}"));
-    } else if let Some(models) = target["models"].as_u64().filter(|_| named) {
-        let health = target["health"].as_u64().unwrap_or(1);
+    } else if let Some(models) = target.models().filter(|_| named) {
+        let health = target.health().unwrap_or(1);
         parts.push(if health > 1 {
             let each = if models == 1 { "" } else { " each" };
             format!("against {} with {health} wounds{each}", crate::saying::count(models, "model", "models"))
@@ -275,8 +296,8 @@ pub(super) fn described(who: &str, question: &Json, named: bool) -> String {
             format!("against {}", crate::saying::count(models, "model", "models"))
         });
     }
-    if let Some(needs) = target["ignore"]["needs"].as_str() {
+    if let Some(needs) = target.ignore().need() {
         parts.push(format!("ignore {needs}"));
     }
-    parts.join(", ")
+    Ok(parts.join(", "))
 }

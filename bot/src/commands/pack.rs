@@ -2,9 +2,10 @@
 use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
-use crate::client::index::{PackIndex, name_words};
+use crate::client::index::name_words;
 use crate::client::is_address;
 use crate::saying::{sentence, small, the};
+use pipwright_shared::wire::packs::PackHead;
 
 /// The definition.
 pub const PACK: Command = Command {
@@ -34,12 +35,12 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     if wanted.is_empty() {
         return Ok(listed(&asked, &packs));
     }
-    let fits = |pack: &&PackIndex| {
+    let fits = |pack: &&PackHead| {
         let all = [&pack.name, &pack.id].into_iter().chain(&pack.also);
         let words: Vec<String> = all.flat_map(|name| name_words(name)).collect();
         wanted.iter().all(|word| words.iter().any(|known| known.starts_with(word.as_str())))
     };
-    let found: Vec<&PackIndex> = packs.iter().filter(fits).collect();
+    let found: Vec<&PackHead> = packs.iter().filter(fits).collect();
     match found.as_slice() {
         [pack] => Ok(chosen(&pack.name, &pack.id)),
         _ => {
@@ -66,23 +67,23 @@ const ORDINARY: [&str; 7] = ["the", "of", "and", "a", "run", "rules", "rule"];
 const PRESENT: [&str; 9] = ["we", "on", "now", "moment", "playing", "using", "current", "currently", "this"];
 
 /// The one other pack that a message in plain words asks to play by.
-fn switched<'a>(asked: &Asked<'_>, packs: &'a [PackIndex]) -> Option<&'a PackIndex> {
+fn switched<'a>(asked: &Asked<'_>, packs: &'a [PackHead]) -> Option<&'a PackHead> {
     let said = name_words(asked.text);
     let asks = said.first().is_some_and(|first| ["which", "what"].contains(&first.as_str()));
     if asks || !said.iter().any(|word| SWITCHING.contains(&word.as_str())) {
         return None;
     }
-    let named = |pack: &&PackIndex| {
+    let named = |pack: &&PackHead| {
         let all = [&pack.name, &pack.id].into_iter().chain(&pack.also);
         let mut words = all.flat_map(|name| name_words(name));
         words.any(|word| !ORDINARY.contains(&word.as_str()) && said.contains(&word))
     };
-    let now = |pack: &&PackIndex| asked.index.is_some_and(|index| index.id == pack.id);
+    let now = |pack: &&PackHead| asked.index.is_some_and(|index| index.id == pack.id);
     let mut others = packs.iter().filter(|pack| named(pack) && !now(pack));
     others.next().filter(|_| others.next().is_none())
 }
 
-fn listed(asked: &Asked<'_>, packs: &[PackIndex]) -> Card {
+fn listed(asked: &Asked<'_>, packs: &[PackHead]) -> Card {
     let on = asked.index.map(|index| (index.id.as_str(), the(&index.name)));
     let names: Vec<String> = packs.iter().map(|pack| pack.name.clone()).collect();
     let present = name_words(asked.text).iter().any(|word| PRESENT.contains(&word.as_str()));

@@ -1,12 +1,12 @@
 //! `/points`: what a pasted or attached list costs, and what breaks which limit.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
-use crate::client::answers::{ListAnswer, ListProblem};
-use crate::client::index::PackIndex;
+use crate::draft::{Draft, set};
 use crate::link::Link;
-use crate::saying::{count, either, full_stop, listed, one, plural, small};
-use serde_json::{Value as Json, json};
+use pipwright_shared::cards;
+use pipwright_shared::wire::list_points::ListAnswer;
+use serde_json::json;
 
 /// The definition.
 pub const POINTS: Command = Command {
@@ -29,14 +29,7 @@ const MOST: usize = 200;
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let names = asked.names()?;
-    let before: Vec<&str> = asked
-        .before
-        .as_ref()
-        .and_then(|question| question["lines"].as_array())
-        .into_iter()
-        .flatten()
-        .filter_map(Json::as_str)
-        .collect();
+    let before: Vec<&str> = asked.before.iter().flat_map(|question| question.part("lines").texts()).collect();
     let before = before.join("\n");
     let list = asked.attached.or(asked.read.text("list")).unwrap_or(&before);
     // On one line commas part the units.
@@ -49,12 +42,12 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         return Err(Halt::Say(format!("That list has {} lines; up to {MOST} are read.", lines.len())));
     }
     let mut question = json!({"pack": names.id, "lines": lines});
-    let limit = asked.read.number("limit").or(asked.before.as_ref().and_then(|question| question["limit"].as_u64()));
+    let limit = asked.read.number("limit").or(asked.before.as_ref().and_then(Draft::limit));
     if let Some(limit) = limit {
         set(&mut question, "/limit", json!(limit));
     }
     let answer: ListAnswer = asked.api.ask("/v1/list-points", &question).await?;
-    let mut card = card(names, &answer);
+    let mut card = cards::points::card(names, &answer);
     // A long list is too long for a link.
     card.link = Some(Link::new("/v1/list-points", question)).filter(|link| link.to_string().len() <= LONGEST);
     Ok(card)
@@ -62,152 +55,3 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
 
 /// Addresses longer than this are cut somewhere.
 const LONGEST: usize = 1_800;
-
-fn card(names: &PackIndex, answer: &ListAnswer) -> Card {
-    let mut card = Card::default();
-    let sum = match answer.limit {
-        Some(limit) if answer.left < 0 => {
-            format!(
-                "{}, {} over the limit of {limit}",
-                count(answer.total.unsigned_abs(), "point", "points"),
-                -answer.left
-            )
-        }
-        Some(limit) => {
-            format!("{} of {limit}, {} left", count(answer.total.unsigned_abs(), "point", "points"), answer.left)
-        }
-        None => count(answer.total.unsigned_abs(), "point", "points"),
-    };
-    // What another mend mends too is nothing more to fix.
-    let open = answer.problems.iter().filter(|problem| !is_mended_too(problem)).count();
-    let wrong = count(open as u64, "thing", "things");
-    card.headline = match answer.left < 0 {
-        _ if answer.legal => format!("{sum}: legal."),
-        true => format!("{sum}: not legal, {wrong} to fix."),
-        false => format!("{sum}, but not legal: {wrong} to fix."),
-    };
-    card.text = told(&answer.problems);
-    for line in &answer.lines {
-        let name = line["name"].as_str().or_else(|| line["unit"].as_str()).unwrap_or("a line");
-        if let Some(points) = line["points"].as_i64() {
-            card.line(points.to_string(), written(names, name, line));
-        }
-    }
-    let remarks = answer.headings.iter().filter(|heading| {
-        let text = heading.text.to_lowercase();
-        !names.roles.iter().any(|role| text.contains(&role.name.to_lowercase()))
-    });
-    let remarks: Vec<String> = remarks.map(|heading| format!("“{}”", heading.text)).collect();
-    if !remarks.is_empty() {
-        card.notes.push(format!("Read as titles or remarks, not as units: {}.", listed(&remarks)));
-    }
-    // A list that is not legal is mended first.
-    let buys: Vec<String> = answer.buys.iter().filter(|_| answer.legal).filter_map(bought).take(3).collect();
-    if !buys.is_empty() {
-        let left = count(answer.left.unsigned_abs(), "point", "points");
-        card.notes.push(format!("With the {left} left you could add {}.", either(&buys)));
-    }
-    card
-}
-
-/// Whether what mends other limits mends this one as well.
-fn is_mended_too(problem: &ListProblem) -> bool {
-    problem.mend.starts_with("what mends ")
-}
-
-/// A line for each broken limit; units that cost too much by themselves share one.
-fn told(problems: &[ListProblem]) -> Vec<String> {
-    let dear: Vec<&ListProblem> = problems.iter().filter(|problem| problem.code == "unit-share").collect();
-    let merged = too_dear(&dear);
-    let mut all: Vec<String> = Vec::new();
-    for (at, problem) in problems.iter().enumerate() {
-        if problem.code == "unit-share"
-            && let Some(merged) = &merged
-        {
-            if std::ptr::eq(problem, dear[0]) {
-                all.push(merged.clone());
-            }
-            continue;
-        }
-        // How far the list is over its limit is the headline.
-        if problem.code == "over-points" {
-            if !is_mended_too(problem) {
-                all.push(format!("- Over the limit: {}.", problem.mend.trim_end_matches('.')));
-            }
-            continue;
-        }
-        // A role is at fault, and none of its lines more than another.
-        let role = problem.code.starts_with("role-");
-        let line = problem.line.filter(|_| !role).map_or_else(String::new, |line| format!("line {line}: "));
-        // What mends several is said with the last of them.
-        let mend = |problem: &ListProblem| problem.mend.trim_end_matches(", as above").to_owned();
-        let again = problems[at + 1..]
-            .iter()
-            .any(|other| mend(other) == mend(problem) && other.code != "over-points" && !is_mended_too(other));
-        let mend = if again { String::new() } else { format!(" {}", full_stop(&mend(problem))) };
-        all.push(format!("- {line}{}{mend}", full_stop(&problem.text)));
-    }
-    all
-}
-
-/// Several units that cost too much: `A unit may cost at most 40% of 500 (200): …`; nothing for one.
-fn too_dear(dear: &[&ListProblem]) -> Option<String> {
-    let parts: Vec<(&str, &str, &str)> = dear
-        .iter()
-        .filter_map(|problem| {
-            let (name, rest) = problem.text.split_once(" costs ")?;
-            let (points, bound) = rest.split_once(", ")?;
-            Some((name, points, bound))
-        })
-        .collect();
-    if dear.len() < 2 || parts.len() < dear.len() {
-        return None;
-    }
-    let each = dear.iter().zip(&parts).map(|(problem, (name, points, _))| {
-        let line = problem.line.map_or_else(String::new, |line| format!(" on line {line}"));
-        format!("{name}{line} ({points})")
-    });
-    let each = listed(&each.collect::<Vec<_>>());
-    let mends: Vec<&str> = dear.iter().map(|problem| problem.mend.as_str()).collect();
-    let goes = ["drop the ", "drop both ", "drop all "];
-    let mend = match (mends.iter().all(|mend| goes.iter().any(|how| mend.starts_with(how))), mends.len()) {
-        (true, 2) => "Both have to go.".to_owned(),
-        (true, number) => format!("All {} have to go.", small(number as u64)),
-        (false, _) => mends.iter().map(|mend| full_stop(mend)).collect::<Vec<_>>().join(" "),
-    };
-    let bound = parts[0].2.trim_start_matches("more than ");
-    Some(format!("- A unit may cost at most {bound}: {each} cost more. {mend}"))
-}
-
-/// `3 Ram Barges`, `5 Quay Rifles + marksman`, `2 units of 10 Dyke Hands`.
-fn written(names: &PackIndex, name: &str, line: &Json) -> String {
-    let (count, models) = (line["count"].as_u64().unwrap_or(1), line["models"].as_u64().unwrap_or(1));
-    let number = |number: u64| u32::try_from(number).unwrap_or(u32::MAX);
-    let mut words = match names.unit_called(name) {
-        Some(unit) if count == 1 => unit.counting(names).named(number(models)),
-        // Where each is one, or a whole crew, so many of them are counted.
-        Some(unit) if unit.least == unit.most => unit.counting(names).digits(number(models.saturating_mul(count))),
-        Some(unit) => format!("{count} units of {}", unit.counting(names).digits(number(models))),
-        None if count == 1 => name.to_owned(),
-        None => format!("{count} {}", plural(name)),
-    };
-    for option in line["options"].as_array().into_iter().flatten() {
-        let times =
-            option["times"].as_u64().filter(|times| *times > 1).map_or_else(String::new, |times| format!("{times} "));
-        let name = option["name"].as_str().unwrap_or_default();
-        words.push_str(&format!(" + {times}{}", if times.is_empty() { name.to_owned() } else { plural(name) }));
-    }
-    if count > 1 && words.contains(" + ") {
-        words.push_str(" each");
-    }
-    words
-}
-
-/// `a Heron Carriage (265)`, `4 Tally Hands (76)`.
-fn bought(buy: &Json) -> Option<String> {
-    let points = buy["points"].as_u64()?;
-    let what = buy["text"].as_str()?.trim_end_matches(&format!(" at {points}"));
-    let counted = what.starts_with(|c: char| c.is_ascii_digit()) || what.starts_with("one ");
-    let what = if counted { what.to_owned() } else { one(what) };
-    Some(format!("{what} ({points})"))
-}

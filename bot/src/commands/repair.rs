@@ -1,13 +1,13 @@
 //! `/repair`: will it mend, how much, by when; two repair rules side by side.
-use super::asked::{Asked, Halt, set};
+use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt, Share};
-use crate::card::{Card, Chart, Step};
-use crate::client::answers::{RepairAnswer, RepairTurn};
-use crate::client::index::{NameKind, UnitName, name_words};
+use crate::card::Card;
+use crate::client::index::{NameKind, name_words};
+use crate::client::{Trouble, typed};
+use crate::draft::{Draft, set};
 use crate::link::Link;
-use crate::saying::{
-    apart, count, equal_to, listed, mean, mean_of, often, percent, proven, reroll, small, unproven, verb,
-};
+use pipwright_shared::cards;
+use pipwright_shared::wire::repair::{RepairOutcome, RepairRequest};
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -85,10 +85,22 @@ pub const REPAIR: Command = Command {
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let (question, told) = question(&asked).await?;
-    let answer: RepairAnswer = asked.api.ask("/v1/repair", &question).await?;
-    let before = asked.before.as_ref().map_or(&Json::Null, |before| before);
-    let said = asked.read.has("turns") || !before["turns"].is_null();
-    Ok(card(&asked, question, &answer, (said, &told)))
+    let answer: RepairOutcome = asked.api.ask("/v1/repair", &question).await?;
+    let said = asked.read.has("turns") || asked.before.as_ref().is_some_and(|before| before.turns().is_some());
+    let request: RepairRequest = typed(&question)?;
+    let repair = cards::repair::Asked {
+        request: &request,
+        restores: question.restores().as_str(),
+        want: asked.read.number("want"),
+        how_many: asks_how_many(asked.text),
+        turns_said: said,
+        missing_open: told.assumed,
+        with: &told.with,
+    };
+    let card = cards::repair::card(&repair, asked.index.map(|index| &**index), &answer);
+    let mut card = card.ok_or(Trouble::InvalidResponse)?;
+    card.link = Some(Link::new("/v1/repair", question));
+    Ok(card)
 }
 
 /// What is told of a repair beside its numbers.
@@ -122,152 +134,29 @@ pub(super) async fn question(asked: &Asked<'_>) -> Result<(Json, Told), Halt> {
         }
     }
     asked.need(&question, "needs", "/needs")?;
-    if let (Some(left), Some(capacity)) = (asked.read.number("left"), question["capacity"].as_u64()) {
+    if let (Some(left), Some(capacity)) = (asked.read.number("left"), question.capacity()) {
         set(&mut question, "/missing", json!(capacity.saturating_sub(left)));
     }
-    if let Some(want) = asked.read.number("want").filter(|_| question.get("missing").is_none()) {
+    if let Some(want) = asked.read.number("want").filter(|_| question.missing().is_none()) {
         set(&mut question, "/missing", json!(want));
         told.assumed = true;
     }
     asked.need(&question, "missing", "/missing")?;
-    if let Some(crate::typing::Value::Dice(points)) = asked.read.get("incoming") {
+    if let Some(crate::typing::Value::Dice(points)) = asked.read.given("incoming") {
         set(&mut question, "/incoming", json!(points));
     }
-    if asked.die() != 6 && question.get("die").is_none() {
+    if asked.die() != 6 && question.die().is_none() {
         set(&mut question, "/die", json!(asked.die()));
     }
-    if question.get("capacity").is_none() {
-        if question.get("incoming").is_some() {
+    if question.capacity().is_none() {
+        if question.incoming().is_said() {
             return Err(Halt::missing("capacity", "How many points does it have when whole? Say it like 2 of 5 gone."));
         }
         // Without damage it is never destroyed, so that any capacity above what is missing gives the same answer.
-        let missing = question["missing"].as_u64().unwrap_or(1);
+        let missing = question.missing().unwrap_or(1);
         set(&mut question, "/capacity", json!(missing + 1));
     }
     Ok((question, told))
-}
-
-fn card(asked: &Asked<'_>, question: Json, answer: &RepairAnswer, (said, told): (bool, &Told)) -> Card {
-    let want = asked.read.number("want").unwrap_or(1).max(1);
-    let turns = answer.turns.len();
-    let by = if turns == 1 { "in one turn".to_owned() } else { format!("within {turns} turns") };
-    let last = answer.turns.last().cloned().unwrap_or_default();
-    let needs = question["needs"].as_str().unwrap_or_default().to_owned();
-    let mut card = Card { read_as: reading(&question, said.then_some(turns), told), ..Card::default() };
-    let missing = question["missing"].as_u64().unwrap_or(0);
-    let missing_open = told.assumed.then(|| how_many_missing(&question));
-    let turns_open = (!said).then(|| count(turns as u64, "turn", "turns"));
-    let order_open = question.get("incoming").is_some() && question.get("order").is_none();
-    let order_open = order_open.then(|| "damage before the repair".to_owned());
-    let open: Vec<String> = missing_open.into_iter().chain(turns_open).chain(order_open).collect();
-    if !open.is_empty() {
-        card.read_as.push_str(&format!(" \u{b7} assumed: {}", open.join(", ")));
-    }
-    let whose = Whose::of(asked, &question);
-    let back = match want {
-        _ if missing == 1 && want == 1 => format!("{} missing {}", whose.its, whose.point(1)),
-        1 => format!("at least one {}", whose.point(1)),
-        want => format!("at least {want} {}", whose.point(want)),
-    };
-    let compared: Vec<(String, &RepairAnswer)> = compared(&question, answer);
-    let fire = question.get("incoming").is_some();
-    card.headline = if compared.is_empty() {
-        let stands = if fire {
-            format!("; it survives that long {} of the time", percent(unproven(last.alive)))
-        } else {
-            String::new()
-        };
-        let get = verb("get", whose.many);
-        // How many come back is asked for by a number, whether any by a chance.
-        let much = asks_how_many(asked.text) && missing > 1 && !fire && !asked.read.has("want");
-        let average = mean_of(last.restored.expected, missing, last.restored.is_sure());
-        let point = whose.point(missing);
-        if much {
-            let all = match last.restored.at_least(missing) {
-                none if none <= 0.0 => "but never all of them".to_owned(),
-                all => format!("and all of them {}", often(all)),
-            };
-            format!(
-                "{} {get} {average} of {} {missing} missing {point} back {by} on average, {all}.",
-                whose.name, whose.its
-            )
-        } else {
-            let most = if missing > 1 && want == 1 && !fire {
-                format!("; {average} of {} {missing} missing {point} on average", whose.its)
-            } else {
-                String::new()
-            };
-            format!("{} {get} {back} back {by} {}{most}{stands}.", whose.name, often(last.restored.at_least(want)))
-        }
-    } else {
-        let reached = |of: &RepairAnswer| of.turns.last().map_or(0.0, |turn| turn.restored.at_least(want));
-        let all: Vec<f64> =
-            std::iter::once(reached(answer)).chain(compared.iter().map(|(_, other)| reached(other))).collect();
-        let said = apart(&all);
-        let mut sides = vec![format!("On {needs} it gets {back} back {by} {} of the time", said[0])];
-        sides.extend(compared.iter().zip(&said[1..]).map(|((name, _), said)| format!("on {name} {said} of the time")));
-        format!("{}.", sides.join("; "))
-    };
-    let all =
-        std::iter::once((needs.clone(), answer)).chain(compared.iter().map(|(name, other)| (name.clone(), *other)));
-    for (name, one) in all {
-        let fraction = equal_to(one.fraction.as_deref());
-        let chance = proven(one.chance, one.fraction.as_deref());
-        card.line(format!("one roll on {name}"), format!("{}{fraction}", percent(chance)));
-        let back = one.turns.last().map_or(0.0, |turn| turn.restored.expected);
-        card.line(format!("{} back", whose.point(2)), format!("{} on average", mean(back)));
-        let capacity = question["capacity"].as_u64().unwrap_or(0);
-        if fire {
-            card.line("still alive", percent(unproven(1.0 - one.destroyed.chance)));
-        }
-        let several = if compared.is_empty() { "" } else { name.as_str() };
-        card.steps.extend(one.turns.iter().map(|turn| step(several, turn, (fire, capacity, missing))));
-    }
-    card.chart = Some(Chart::of(format!("{} back", whose.point(2)), &last.restored, |points| points >= want));
-    card.follow_up("one more turn", format!("what about {} turns", turns + 1));
-    if compared.is_empty() {
-        card.follow_up("re-roll failures", "what about rerolling failures");
-    }
-    card.link = Some(Link::new("/v1/repair", question));
-    card
-}
-
-fn compared<'a>(question: &Json, answer: &'a RepairAnswer) -> Vec<(String, &'a RepairAnswer)> {
-    let names = question["compare"].as_array().into_iter().flatten();
-    let names = names.map(|partial| partial["needs"].as_str().unwrap_or("the other").to_owned());
-    names.zip(&answer.compared).collect()
-}
-
-/// Who mends, and what comes back, in the words of the pack.
-struct Whose {
-    name: String,
-    its: &'static str,
-    many: bool,
-    words: (String, String),
-}
-
-impl Whose {
-    fn of(asked: &Asked<'_>, question: &Json) -> Self {
-        let label = question["label"].as_str().and_then(|label| label.split(" (").next());
-        let unit = label.and_then(|label| asked.index?.unit_called(label));
-        let many = unit.is_some_and(UnitName::counts_as_many);
-        let name = label.map_or_else(|| "It".to_owned(), |label| format!("The {label}"));
-        let said = |word: &str| asked.index.and_then(|index| index.labels.get(word)).cloned();
-        let words = match unit.map(|unit| if unit.armoured { "structure" } else { "health" }) {
-            None => ("point".to_owned(), "points".to_owned()),
-            Some(word) => match said(word) {
-                // A club that counts its structure has no points of it.
-                Some(own) => (own.strip_suffix('s').unwrap_or(&own).to_owned(), own),
-                None => (format!("point of {word}"), format!("points of {word}")),
-            },
-        };
-        Self { name, its: if many { "their" } else { "its" }, many, words }
-    }
-
-    /// What so many of what is missing are called.
-    fn point(&self, number: u64) -> &str {
-        if number == 1 { &self.words.0 } else { &self.words.1 }
-    }
 }
 
 /// `how many come back`, `how much of it`
@@ -276,85 +165,20 @@ fn asks_how_many(text: &str) -> bool {
     words.windows(2).any(|pair| pair[0] == "how" && ["many", "much"].contains(&pair[1].as_str()))
 }
 
-/// One turn; `needs` says whose, where several are compared.
-fn step(needs: &str, turn: &RepairTurn, (fire, capacity, missing): (bool, u64, u64)) -> Step {
-    let whose = if needs.is_empty() { String::new() } else { format!("{needs}, ") };
-    let any = percent(turn.restored.at_least(1));
-    let mut text = if missing == 1 && !fire {
-        format!("back by then {any}")
-    } else {
-        format!(
-            "at least one back by then {any}; on average {} back and {} missing",
-            mean(turn.restored.expected),
-            mean(turn.missing.expected),
-        )
-    };
-    if fire {
-        // Where no more than what is left can be missing, it is alive.
-        let safe = turn.missing.distribution.last().is_some_and(|row| row.value < capacity);
-        text.push_str(&format!(", still alive {}", percent(if safe { 1.0 } else { unproven(turn.alive) })));
-    }
-    Step { name: format!("{whose}turn {}", turn.turn), text, ..Step::default() }
-}
-
-/// `3 of 5 missing`. How many it has when whole may not have been said, and then makes no difference: one more than what is
-/// missing stands for it.
-fn how_many_missing(question: &Json) -> String {
-    let (missing, whole) = (question["missing"].as_u64().unwrap_or(0), question["capacity"].as_u64().unwrap_or(0));
-    let open = whole == missing + 1 && question.get("incoming").is_none() && question.get("label").is_none();
-    if open { format!("{missing} missing") } else { format!("{missing} of {whole} missing") }
-}
-
 /// All that was read, in canonical words; the turns where they were said.
-pub(super) fn described(question: &Json, turns: Option<usize>) -> String {
-    reading(question, turns, &Told::default())
-}
-
-fn reading(question: &Json, turns: Option<usize>, told: &Told) -> String {
-    let mut parts = vec![question["needs"].as_str().unwrap_or_default().to_owned()];
-    for partial in question["compare"].as_array().into_iter().flatten() {
-        parts.push(format!("or {}", partial["needs"].as_str().unwrap_or_default()));
-    }
-    let die = question["die"].as_u64().filter(|die| *die != 6).map(|die| format!("on d{die}"));
-    parts.extend(die);
-    let mut parts = vec![parts.join(" ")];
-    if let Some(whose) = question["label"].as_str() {
-        // `Tread Hauler (Thaw gang with Hot irons)`
-        let with = if told.with.is_empty() { String::new() } else { format!(" with {}", listed(&told.with)) };
-        parts.insert(
-            0,
-            match whose.strip_suffix(')') {
-                Some(whose) => format!("{whose}{with})"),
-                None => format!("{whose}{with}"),
-            },
-        );
-    }
-    if let Some(rolls) = question["rolls"].as_u64().filter(|rolls| *rolls > 1) {
-        parts.push(format!("{} tries a turn", small(rolls)));
-    }
-    if !told.assumed {
-        parts.push(how_many_missing(question));
-    }
-    parts.extend(turns.map(|turns| count(turns as u64, "turn", "turns")));
-    if let Some(modifier) = question["modifier"].as_i64().filter(|modifier| *modifier != 0) {
-        parts.push(format!("{modifier:+}"));
-    }
-    if let Some(what) = question["reroll"].as_str().filter(|what| *what != "none") {
-        parts.push(reroll(what, question["needs"].as_str()).to_owned());
-    }
-    if question["rolls"] == "each_missing" {
-        parts.push("a roll for each missing point".into());
-    }
-    if let Some(restores) = question.get("restores").filter(|restores| **restores != json!(1)) {
-        parts.push(format!("restoring {}", restores.as_str().map_or_else(|| restores.to_string(), str::to_owned)));
-    }
-    if question.get("incoming").is_some() {
-        parts.push("under fire".to_owned());
-    }
-    match question["order"].as_str() {
-        Some("repair_first") => parts.push("repair first".to_owned()),
-        Some(_) => parts.push("damage first".to_owned()),
-        None => {}
-    }
-    parts.join(", ")
+///
+/// # Errors
+/// Where it is no repair.
+pub(super) fn described(question: &Json, turns: Option<usize>) -> Result<String, Trouble> {
+    let request: RepairRequest = typed(question)?;
+    let repair = cards::repair::Asked {
+        request: &request,
+        restores: question.restores().as_str(),
+        want: None,
+        how_many: false,
+        turns_said: turns.is_some(),
+        missing_open: false,
+        with: &[],
+    };
+    Ok(cards::repair::described(&repair, turns))
 }

@@ -1,16 +1,18 @@
 //! `/rule`: what a rule says, what it changes in numbers, and yes or no to a question about it.
 use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
-use super::unit::{each, text, unit_of};
-use crate::card::{Card, Step};
+use super::unit::unit_of;
+use crate::card::Card;
 use crate::client::Trouble;
-use crate::client::answers::Chance;
-use crate::client::answers::table::{RuleAnswer, RuleNumbers};
-use crate::client::index::{NameKind, Named, OptionName, PackIndex, UnitName, name_words};
+use crate::client::index::{NameKind, PackIndex, name_words};
+use crate::draft::Draft;
 use crate::link::Link;
-use crate::saying::{agreeing, apart, count, full_stop, listed, means_apart, proven, sentence, short, small, verb};
+use crate::saying::{count, full_stop, listed, sentence, small};
+use pipwright_shared::cards::rule::{card, lead_with_who};
+use pipwright_shared::cards::unit::profile;
+use pipwright_shared::wire::packs::{ModelGroupForm, OptionHead, UnitHead};
+use pipwright_shared::wire::rule::RuleAnswer;
 use serde_json::{Value as Json, json};
-use std::collections::BTreeSet;
 
 /// The definition.
 pub const RULE: Command = Command {
@@ -48,7 +50,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         Ok(answer) => answer,
         Err(trouble) => return Err(option_named(&asked, &trouble).await.unwrap_or_else(|| none(trouble))),
     };
-    let mut card = card(&answer, question);
+    let mut card = linked(&answer, question);
     if asks_who(asked.text) {
         lead_with_who(&mut card, names, &answer);
     }
@@ -65,39 +67,8 @@ fn asks_who(text: &str) -> bool {
     who.zip(has).is_some_and(|(who, has)| who < has)
 }
 
-/// Who has the rule comes first, then what it does.
-fn lead_with_who(card: &mut Card, names: &PackIndex, answer: &RuleAnswer) {
-    if answer.asked.is_some() {
-        return;
-    }
-    let listed_the = |list: &[Named]| listed(&list.iter().map(|one| format!("the {}", one.name)).collect::<Vec<_>>());
-    let several = |list: &[Named]| {
-        list.len() > 1 || list.iter().any(|one| names.unit_called(&one.name).is_some_and(UnitName::counts_as_many))
-    };
-    let mut parts: Vec<String> = Vec::new();
-    for (list, verb_of) in [(&answer.units, "have"), (&answer.weapons, "carry"), (&answer.options, "can take")] {
-        if !list.is_empty() {
-            let verb = match verb_of {
-                "carry" if !several(list) => "carries".to_owned(),
-                "have" => verb("have", several(list)),
-                other => other.to_owned(),
-            };
-            parts.push(format!("{} {verb} it", listed_the(list)));
-        }
-    }
-    if parts.is_empty() {
-        return;
-    }
-    card.headline = format!("{}: {}.", sentence(&answer.name), parts.join("; "));
-    if !answer.text.is_empty() {
-        card.text.insert(0, full_stop(&answer.text));
-    }
-    card.notes
-        .retain(|note| !["Units with it", "Weapons with it", "Can take it"].iter().any(|says| note.starts_with(says)));
-}
-
 /// The first unit that may take an option of that name, with the option.
-fn named_option<'a>(names: &'a PackIndex, said: &str) -> Option<(&'a UnitName, &'a OptionName)> {
+fn named_option<'a>(names: &'a PackIndex, said: &str) -> Option<(&'a UnitHead, &'a OptionHead)> {
     names.units.iter().find_map(|unit| {
         let option = unit.options.iter().find(|option| option.name.eq_ignore_ascii_case(said))?;
         Some((unit, option))
@@ -111,21 +82,26 @@ async fn option_named(asked: &Asked<'_>, trouble: &Trouble) -> Option<Halt> {
     let said = asked.text.trim();
     let (unit, option) = named_option(names, said)?;
     let told = unit_of(asked, &unit.id, &[("options", option.id.as_str())]).await.ok()?;
-    let points = each(&told["options"]).find(|one| one["name"] == option.name.as_str())?["points"].as_u64()?;
-    let own = |group: &Json| {
-        let stats: Vec<String> =
-            each(&group["profile"]).map(|stat| format!("{} {}", text(&stat["name"]), text(&stat["value"]))).collect();
-        format!(": {} of them has {}", small(group["models"].as_u64().unwrap_or(1)), listed(&stats))
+    let points = told.options.iter().find(|one| one.name == option.name)?.points;
+    let own = |group: &ModelGroupForm| {
+        format!(": {} of them has {}", small(group.models.into()), listed(&profile(&group.profile)))
     };
-    let group = each(&told["groups"]).find(|group| text(&group["name"]).eq_ignore_ascii_case(said));
-    let group = group.filter(|group| group["models"] == 1).map_or_else(String::new, own);
+    let group = told.groups.iter().find(|group| group.name.eq_ignore_ascii_case(said));
+    let group = group.filter(|group| group.models == 1).map_or_else(String::new, own);
     Some(Halt::Say(format!(
         "No rule is called that: {} is an option of the {}, +{}{group}. Ask /unit {}.",
         sentence(&option.name),
         unit.name,
-        count(points, "point", "points"),
+        count(points.into(), "point", "points"),
         unit.name
     )))
+}
+
+/// The card of a rule with its link.
+fn linked(answer: &RuleAnswer, question: Json) -> Card {
+    let mut card = card(answer, question.ask().unwrap_or_default());
+    card.link = Some(Link::new(PATH, question));
+    card
 }
 
 /// What the pack says of one of its words.
@@ -136,7 +112,7 @@ pub(super) async fn explain(asked: &Asked<'_>, word: &str) -> Result<Card, Halt>
     let names = asked.names()?;
     let question = json!({"pack": names.id, "ask": format!("what is {}", word.replace('-', " "))});
     let answer: RuleAnswer = asked.api.ask(PATH, &question).await.map_err(none)?;
-    let mut card = card(&answer, question);
+    let mut card = linked(&answer, question);
     card.in_words_of(&names.labels);
     Ok(card)
 }
@@ -153,175 +129,4 @@ fn none(trouble: Trouble) -> Halt {
         }
         trouble => trouble.into(),
     }
-}
-
-/// Whether a rule is denied and not asked about: `skirts do not count from the front`.
-fn is_denied(said: &str) -> bool {
-    const ASKS: &[&str] =
-        &["do", "does", "did", "can", "could", "will", "would", "is", "are", "has", "have", "should", "may"];
-    const DENIES: &[&str] = &["not", "never", "cannot"];
-    let words: Vec<String> = said.split_whitespace().map(|word| word.to_lowercase().replace('\u{2019}', "'")).collect();
-    let asks = said.contains('?') || words.first().is_some_and(|word| ASKS.contains(&word.trim_end_matches("n't")));
-    let denies = |word: &String| {
-        let word = word.trim_matches(|c: char| !c.is_alphanumeric() && c != '\'');
-        DENIES.contains(&word) || word.ends_with("n't")
-    };
-    !asks && words.iter().any(denies)
-}
-
-fn card(answer: &RuleAnswer, question: Json) -> Card {
-    let headline = match &answer.asked {
-        None if answer.text.is_empty() => format!("{}.", sentence(&answer.name)),
-        None => format!("{}: {}", sentence(&answer.name), full_stop(&answer.text)),
-        Some(asked) => {
-            let except: Vec<String> = asked.except.iter().map(|weapon| weapon.name.clone()).collect();
-            let except = if except.is_empty() { String::new() } else { format!(", except the {}", listed(&except)) };
-            let denied = is_denied(question["ask"].as_str().unwrap_or_default());
-            let word = match (asked.answer.as_str(), denied) {
-                ("yes", false) => "Yes",
-                ("yes", true) => "Yes, after all",
-                ("no", false) => "No",
-                ("no", true) => "No, you're right",
-                _ => "It depends",
-            };
-            // The rule's name stands there once.
-            let because = asked.because.strip_prefix("it ").map(|rest| agreeing(&answer.name, rest));
-            full_stop(&format!("{word}{except}: {}", because.unwrap_or_else(|| asked.because.clone())))
-        }
-    };
-    let mut card = Card { headline, ..Card::default() };
-    if let Some(asked) = answer.asked.as_ref().filter(|asked| !asked.understood.is_empty()) {
-        let own = |said: &&String| !said.eq_ignore_ascii_case(&answer.name);
-        let said: Vec<&str> = asked.understood.iter().filter(own).map(String::as_str).collect();
-        card.read_as =
-            if said.is_empty() { answer.name.clone() } else { format!("{}: {}", answer.name, said.join(", ")) };
-    }
-    if answer.asked.is_some() && !answer.text.is_empty() {
-        card.text.push(answer.text.clone());
-    }
-    // What has no text of its own is told by what is known of it.
-    if answer.text.is_empty() && answer.table.is_none() {
-        card.text.extend(answer.does.iter().take(8).map(|line| full_stop(&sentence(line))));
-    }
-    if let Some(table) = &answer.table {
-        for row in std::iter::once(&table.head).chain(&table.rows) {
-            if let [first, rest @ ..] = row.as_slice() {
-                card.line(first.clone(), rest.join(", "));
-            }
-        }
-    }
-    // Where the answer is no, what the rule does elsewhere is another question.
-    let no = answer.asked.as_ref().is_some_and(|asked| asked.answer == "no");
-    let example = answer.example.as_ref().filter(|_| !no);
-    let rows = example.map(|example| compared(&example.with, &example.without)).unwrap_or_default();
-    if let Some(example) = example.filter(|_| !rows.is_empty()) {
-        card.text.push(format!("For example {}:", example.text));
-        rows.into_iter().for_each(|(label, value)| card.line(label, value));
-    }
-    // The rows of a table stand above; of a rule with a text, only what the text does not say in so many words.
-    let in_table = |line: &str| answer.table.iter().flat_map(|table| &table.rows).any(|row| line == row_line(row));
-    let told = answer.does.iter().filter(|line| !in_table(line));
-    let because: Vec<String> = if answer.table.is_some() {
-        told.filter(|line| line.contains(": ") && answer.others.iter().any(|rule| line.starts_with(&rule.name)))
-            .cloned()
-            .collect()
-    } else if answer.asked.is_some() && !answer.text.is_empty() {
-        Vec::new()
-    } else {
-        told.filter(|line| says_more(line, &answer.text)).map(|line| sentence(line)).collect()
-    };
-    let name = if answer.table.is_some() { "rules that change the roll" } else { "what it changes" };
-    if !because.is_empty() {
-        card.steps.push(Step { name: name.into(), text: String::new(), because });
-    }
-    if let Some(example) = example.filter(|example| !example.because.is_empty()) {
-        let because = example.because.iter().map(|line| sentence(line)).collect();
-        card.steps.push(Step { name: "in the example".into(), text: String::new(), because });
-    }
-    let names = |list: &[crate::client::index::Named]| list.iter().map(|one| one.name.clone()).collect::<Vec<_>>();
-    for (what, list) in
-        [("Units with it", &answer.units), ("Weapons with it", &answer.weapons), ("Can take it", &answer.options)]
-    {
-        if !list.is_empty() {
-            card.notes.push(format!("{what}: {}.", listed(&names(list))));
-        }
-    }
-    if answer.example.is_none() && !answer.asked_by.is_empty() {
-        let others = names(&answer.asked_by);
-        let depend = verb("depend", others.len() != 1);
-        card.notes.push(format!("It changes no roll by itself; {} {depend} on it.", listed(&others)));
-    }
-    for other in answer.others.iter().take(3) {
-        card.follow_up(other.name.clone(), format!("/rule {}", other.name));
-    }
-    card.link = Some(Link::new(PATH, question));
-    card
-}
-
-/// Whether a line has a number that the text does not have, in digits or in words.
-fn says_more(line: &str, text: &str) -> bool {
-    let text = text.to_lowercase();
-    let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).collect();
-    let mut numbers = line.split(|c: char| !c.is_ascii_digit()).filter_map(|digits| digits.parse::<u64>().ok());
-    text.is_empty()
-        || numbers
-            .any(|number| !words.contains(&small(number).as_str()) && !words.contains(&number.to_string().as_str()))
-}
-
-/// A row of a table, as it stands among what a word does.
-fn row_line(row: &[String]) -> String {
-    match row {
-        [first, rest @ ..] => format!("{first}: {}", rest.join(", ")),
-        [] => String::new(),
-    }
-}
-
-/// With the rule and without it, as far as the two differ.
-fn compared(with: &RuleNumbers, without: &RuleNumbers) -> Vec<(String, String)> {
-    let mut lines = Vec::new();
-    let mut add = |label: &str, [with, without]: [String; 2]| {
-        if with != without {
-            lines.push((label.to_owned(), format!("{with} with it, {without} without")));
-        }
-    };
-    // Nobody cares by how much two chances differ that are next to none.
-    let tiny = |one: &Option<Chance>| one.as_ref().is_some_and(|one| one.chance > 0.0 && one.chance < 1e-4);
-    // Both are held against each other, and unlike ones are told apart.
-    let said = |with: &Option<Chance>, without: &Option<Chance>| {
-        let both = [with, without].map(|one| one.as_ref());
-        if tiny(with) && tiny(without) {
-            return [String::new(), String::new()];
-        }
-        let known: Vec<f64> = both.iter().flatten().map(|one| proven(one.chance, one.fraction.as_deref())).collect();
-        let mut percents = apart(&known).into_iter();
-        both.map(|one| {
-            let Some(one) = one else { return "none".to_owned() };
-            let percent = percents.next().unwrap_or_default();
-            match short(one.fraction.as_deref()) {
-                Some(fraction) => format!("{percent} ({fraction})"),
-                None => percent,
-            }
-        })
-    };
-    let average = |with: Option<f64>, without: Option<f64>| {
-        let said = means_apart(&[with.unwrap_or_default(), without.unwrap_or_default()]);
-        [said[0].clone(), said[1].clone()]
-    };
-    if with.chance.is_some() {
-        add("one roll", said(&with.chance, &without.chance));
-        return lines;
-    }
-    if with.structure.is_some() || without.structure.is_some() {
-        add("structure lost", average(with.structure, without.structure));
-        add("wrecked", said(&with.destroyed, &without.destroyed));
-    } else {
-        add("models lost", average(with.models, without.models));
-        add("wiped out", said(&with.destroyed, &without.destroyed));
-    }
-    add("backfires", average(with.backfires, without.backfires));
-    let effects: BTreeSet<&String> = with.aftermath.keys().chain(without.aftermath.keys()).collect();
-    for effect in effects {
-        add(effect, said(&with.aftermath.get(effect).cloned(), &without.aftermath.get(effect).cloned()));
-    }
-    lines
 }

@@ -2,9 +2,9 @@
 use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use crate::card::Card;
-use crate::client::answers::{CompareListsAnswer, ListShowing};
 use crate::link::Link;
-use crate::saying::{count, mean};
+use pipwright_shared::cards;
+use pipwright_shared::wire::compare_lists::CompareListsAnswer;
 use serde_json::json;
 
 /// The definition.
@@ -123,35 +123,9 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     }
     let question = json!({"pack": names.id, "a": {"lines": a}, "b": {"lines": b}});
     let answer: CompareListsAnswer = asked.api.ask("/v1/compare-lists", &question).await?;
-    let mut card = card(&answer);
+    let mut card = cards::versus::card(&answer);
     card.link = Some(Link::new("/v1/compare-lists", question)).filter(|link| link.to_string().len() <= LONGEST);
     Ok(card)
-}
-
-fn card(answer: &CompareListsAnswer) -> Card {
-    let mut card = Card { headline: answer.sentence.clone(), ..Card::default() };
-    let points = |list: &ListShowing| format!("{} ({})", list.label, count(list.points, "point", "points"));
-    card.read_as = format!("{} v {}, {} turns", points(&answer.a), points(&answer.b), answer.turns);
-    for list in [&answer.a, &answer.b] {
-        for row in &list.rows {
-            let all = row.survives >= f64::from(answer.turns);
-            let survives = match all {
-                true => format!("survives all {} turns", answer.turns),
-                false => format!("survives {} of {} turns", mean(row.survives), answer.turns),
-            };
-            card.line(
-                row.name.clone(),
-                format!("destroys {} points for its {}; {survives}", mean(row.takes), row.points),
-            );
-        }
-    }
-    card.notes.push(
-        "Each unit attacks those of the other list in turn, at its best range, as long as it survives their attacks, and a \
-         fresh one takes the place of what is destroyed. Nobody moves, and units do not help each other: this shows \
-         how well the lists match up; it is not a forecast of a game."
-            .into(),
-    );
-    card
 }
 
 #[cfg(test)]

@@ -101,7 +101,7 @@ pub struct Read {
 
 impl Read {
     /// What an option was given; the first where it was given several.
-    pub fn get(&self, option: &str) -> Option<&Value> {
+    pub fn given(&self, option: &str) -> Option<&Value> {
         self.args.iter().find(|arg| arg.option == option).map(|arg| &arg.value)
     }
 
@@ -112,22 +112,22 @@ impl Read {
 
     /// Whether a flag was said.
     pub fn has(&self, option: &str) -> bool {
-        self.get(option).is_some()
+        self.given(option).is_some()
     }
 
     /// A number, if the option was given one.
     pub fn number(&self, option: &str) -> Option<u64> {
-        if let Some(Value::Number(number)) = self.get(option) { Some(*number) } else { None }
+        if let Some(Value::Number(number)) = self.given(option) { Some(*number) } else { None }
     }
 
     /// A text, if the option was given one.
     pub fn text(&self, option: &str) -> Option<&str> {
-        if let Some(Value::Text(text)) = self.get(option) { Some(text) } else { None }
+        if let Some(Value::Text(text)) = self.given(option) { Some(text) } else { None }
     }
 
     /// A name, if the option was given one.
     pub fn name(&self, option: &str) -> Option<&Name> {
-        match self.get(option)? {
+        match self.given(option)? {
             Value::Name(name) => Some(name),
             Value::Side(side) => Some(&side.unit),
             _ => None,

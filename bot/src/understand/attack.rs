@@ -4,6 +4,7 @@ use super::lexicon::Class;
 use super::message::ParsedMessage;
 use super::reading::{Reading, Told, mark};
 use crate::commands::odds::ODDS;
+use crate::draft::{Draft, set};
 use crate::typing::token::TokenKind;
 use serde_json::{Value as Json, json};
 
@@ -95,7 +96,7 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
         }
     }
     // `each on 2 dice`
-    let usual_die = told.index().die.unwrap_or(6);
+    let usual_die = told.index().die();
     for at in 0..used.len() {
         let several =
             message.number(at).filter(|count| (2..=5).contains(count) && !used[at] && message.any(at + 1, &["dice"]));
@@ -108,7 +109,7 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
             }
         }
     }
-    let usual = told.index().die.unwrap_or(6);
+    let usual = told.index().die();
     let die = sided.unwrap_or_else(|| u64::from(usual));
     const ORDER: [&str; 3] = ["hit", "wound", "save"];
     let mut steps: Vec<Json> = Vec::new();
@@ -119,14 +120,14 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
         let mut step = json!({"name": name, "needs": need.needs});
         match &total {
             // A total is what the first roll is made with.
-            Some(dice) if steps.is_empty() => step["dice"] = json!(dice),
-            _ if die != 6 => step["die"] = json!(die),
+            Some(dice) if steps.is_empty() => set(&mut step, "/dice", json!(dice)),
+            _ if die != 6 => set(&mut step, "/die", json!(die)),
             _ => {}
         }
         if name == "save" {
-            step["by"] = json!("defender");
+            set(&mut step, "/by", json!("defender"));
         }
-        if steps.iter().any(|known| known["name"] == step["name"]) {
+        if steps.iter().any(|known| known.name() == step.name()) {
             return None;
         }
         steps.push(step);
@@ -138,11 +139,11 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
             && !used[at]
             && (at.saturating_sub(2)..at).any(|at| message.any(at, &["some", "a", "his", "their", "the", "any"]))
     });
-    if unknown && !steps.iter().any(|step| step["name"] == "save") {
+    if unknown && !steps.iter().any(|step| step.name() == Some("save")) {
         let question = "What is the save? Say it like save 5+, or no save.";
         return Some(Reading::lacks(&ODDS, Some("save"), question, score, used, ROLLED));
     }
-    steps.sort_by_key(|step| ORDER.iter().position(|name| step["name"] == *name));
+    steps.sort_by_key(|step| ORDER.iter().position(|name| step.name() == Some(*name)));
     let mut beside = Roll::default();
     rerolls(message, &mut used, &mut beside);
     if let Some(reroll) = beside.reroll {
@@ -150,7 +151,7 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
             .find(|at| message.word(*at).starts_with("reroll"))
             .map_or(0, |at| needs.iter().filter(|need| need.to <= at).count().saturating_sub(1));
         let which = if which + 1 == steps.len() { 0 } else { which };
-        steps[which]["reroll"] = json!(reroll);
+        set(&mut steps[which], "/reroll", json!(reroll));
     }
     // `6s 2 wound`
     for at in 1..used.len() {

@@ -9,6 +9,8 @@ use super::roles::{Roles, roles};
 use super::sides::{Side, sides};
 use super::table::{Range, Table, table};
 use crate::client::index::PackIndex;
+use crate::draft::set;
+use pipwright_shared::wire::packs::UnitHead;
 use serde_json::{Value as Json, json};
 
 /// All that a message says of units and the table.
@@ -142,7 +144,7 @@ fn told_again(message: &ParsedMessage<'_>, sides: &mut [Side], used: &mut [bool]
             ["model", "models"].iter().filter_map(|word| message.index.labels.get(*word)).map(String::as_str).collect();
         let named = message.any(at + 1, &["model", "models"]) || message.any(at + 1, &own);
         // `1 Tar Gang (4 bodies)`: how many models those units are together.
-        let sized = unit.is_some_and(|unit| unit.is_counted_whole() && (unit.least..=unit.most).contains(&said));
+        let sized = unit.is_some_and(|unit| unit.is_counted_whole() && may_have(unit, said));
         if named && (said == models && said != count || sized && count == 1) {
             (side.count, side.whole) = if said == models { (side.count, side.whole) } else { (Some(said), false) };
             side.len += 2;
@@ -279,11 +281,16 @@ fn merge(sides: &mut Vec<Side>) {
     }
 }
 
+/// Whether one unit of the book may have so many models.
+fn may_have(unit: &UnitHead, models: u64) -> bool {
+    (u64::from(unit.least)..=u64::from(unit.most)).contains(&models)
+}
+
 /// How many models a number of a unit is: crews are counted by the crew, unless the number is a size that one crew may have.
 pub fn models(index: &PackIndex, unit: &str, count: u64) -> u64 {
     match index.unit(unit) {
-        Some(unit) if unit.least < unit.most && (unit.least..=unit.most).contains(&count) => count,
-        Some(unit) if unit.is_counted_whole() => count * unit.least,
+        Some(unit) if unit.least < unit.most && may_have(unit, count) => count,
+        Some(unit) if unit.is_counted_whole() => count * u64::from(unit.least),
         _ => count,
     }
 }
@@ -293,25 +300,25 @@ pub fn side_json(index: &PackIndex, side: &Side, target: bool) -> Json {
     let id = side.ids.first().cloned().unwrap_or_default();
     let mut form = json!({"unit": id});
     if let Some(models) = side.models(index) {
-        form["models"] = json!(models);
+        set(&mut form, "/models", json!(models));
     }
     if !side.options.is_empty() {
-        form["options"] = side.options.iter().map(option_text).collect();
+        set(&mut form, "/options", side.options.iter().map(option_text).collect());
     }
     if !side.weapons.is_empty() {
-        form["weapons"] = json!(side.weapons);
+        set(&mut form, "/weapons", json!(side.weapons));
     }
     if !side.near.is_empty() {
-        form["near"] = json!(side.near);
+        set(&mut form, "/near", json!(side.near));
     }
     if !side.statuses.is_empty() && target {
-        form["statuses"] = json!(side.statuses);
+        set(&mut form, "/statuses", json!(side.statuses));
     }
     if let Some(left) = side.left {
-        form["left"] = json!(left);
+        set(&mut form, "/left", json!(left));
     }
     if let Some(lost) = side.lost {
-        form["hurt"] = json!(lost);
+        set(&mut form, "/hurt", json!(lost));
     }
     form
 }
@@ -328,18 +335,18 @@ pub fn option_text(extra: &super::sides::Extra) -> Json {
 pub fn situation(table: &Table) -> Option<Json> {
     let mut form = json!({});
     if let Some(arc) = table.arcs.last() {
-        form["arc"] = json!(arc);
+        set(&mut form, "/arc", json!(arc));
     }
     match &table.range {
-        Some(Range::Band(band)) => form["range"] = json!(band),
-        Some(Range::Inches(inches)) => form["range"] = number(*inches),
+        Some(Range::Band(band)) => set(&mut form, "/range", json!(band)),
+        Some(Range::Inches(inches)) => set(&mut form, "/range", number(*inches)),
         None => {}
     }
     if let Some(cover) = &table.cover {
-        form["cover"] = json!(cover);
+        set(&mut form, "/cover", json!(cover));
     }
     if let Some(moved) = table.moved {
-        form["moved"] = json!(moved);
+        set(&mut form, "/moved", json!(moved));
     }
     for flag in &table.flags {
         form[flag.as_str()] = json!(true);
@@ -359,7 +366,7 @@ pub fn number(value: f64) -> Json {
 pub fn matchup(index: &PackIndex, battle: &Battle, attacker: &Side, target: &Side) -> Json {
     let mut question = json!({"pack": index.id, "attacker": side_json(index, attacker, false), "target": side_json(index, target, true)});
     if let Some(situation) = situation(&battle.table) {
-        question["situation"] = situation;
+        set(&mut question, "/situation", situation);
     }
     for (key, rules) in [("with", &battle.table.with), ("without", &battle.table.without)] {
         if !rules.is_empty() {

@@ -6,6 +6,7 @@ use super::names::Sort;
 use super::reading::{Reading, Told, mark};
 use super::sides::Side;
 use crate::commands::build::BUILD;
+use crate::draft::set;
 use serde_json::{Value as Json, json};
 
 const AGAINST: &[Class] =
@@ -138,7 +139,7 @@ pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
             let name = index.roles.iter().find(|known| known.id == role).map_or(role, |known| &known.name);
             said.len() > 3 && holds(name)
         };
-        let fits = |unit: &&crate::client::index::UnitName| {
+        let fits = |unit: &&pipwright_shared::wire::packs::UnitHead| {
             armoured.map_or_else(|| named(&unit.role), |armoured| unit.armoured == armoured)
         };
         let units: Vec<Json> = index.units.iter().filter(fits).map(|unit| json!(unit.name)).collect();
@@ -154,7 +155,7 @@ pub(super) fn build(told: &Told<'_>) -> Option<Reading> {
         }
     }
     if !against.is_empty() {
-        question["against"] = Json::Array(against);
+        set(&mut question, "/against", Json::Array(against));
     }
     Some(Reading::asks(&BUILD, question, 4.9, used, AGAINST))
 }

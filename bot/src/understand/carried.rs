@@ -4,9 +4,10 @@ use super::lexicon::Class;
 use super::message::ParsedMessage;
 use super::names::Sort;
 use super::sides::{Extra, Side};
-use crate::client::index::{PackIndex, UnitName, name_words};
+use crate::client::index::{PackIndex, name_words};
 use crate::typing::fillers::singular;
 use crate::typing::token::TokenKind;
+use pipwright_shared::wire::packs::UnitHead;
 
 mod arms;
 use arms::{led_only, only, weapon, words_fit};
@@ -245,7 +246,7 @@ fn apply(side: &mut Side, item: Item) {
 }
 
 /// One item: where its name begins, how many words it has, and what it is.
-fn item(message: &ParsedMessage<'_>, unit: &UnitName, from: usize, used: &[bool]) -> Option<(usize, usize, Item)> {
+fn item(message: &ParsedMessage<'_>, unit: &UnitHead, from: usize, used: &[bool]) -> Option<(usize, usize, Item)> {
     let mut times = None;
     for at in from..(from + 4).min(message.tokens.len()) {
         if used[at] || message.is_end(at) {
@@ -281,13 +282,13 @@ fn item(message: &ParsedMessage<'_>, unit: &UnitName, from: usize, used: &[bool]
 }
 
 /// An option, with its number where it is taken in numbers.
-fn option(unit: &UnitName, id: &str, times: Option<u64>) -> Item {
+fn option(unit: &UnitHead, id: &str, times: Option<u64>) -> Item {
     let counted = unit.options.iter().any(|option| option.id == id && option.counted);
     Item::Option(Extra { id: id.to_owned(), times: times.filter(|times| counted && *times > 1) })
 }
 
 /// What brings a weapon: an option, or the unit itself.
-fn of_weapon(unit: &UnitName, id: &str, times: Option<u64>) -> Item {
+fn of_weapon(unit: &UnitHead, id: &str, times: Option<u64>) -> Item {
     let bringing = unit.options.iter().find(|option| option.weapons.iter().any(|weapon| weapon == id));
     let own = unit.weapons.iter().any(|weapon| weapon == id);
     match bringing {
@@ -336,16 +337,16 @@ fn statuses(message: &ParsedMessage<'_>, side: &mut Side, region: std::ops::Rang
 }
 
 /// The units that carry a weapon from the beginning, those named after it first.
-pub fn carriers<'a>(index: &'a PackIndex, weapon: &str) -> Vec<&'a UnitName> {
+pub fn carriers<'a>(index: &'a PackIndex, weapon: &str) -> Vec<&'a UnitHead> {
     let name = index
         .weapons
         .iter()
         .find(|known| known.id == weapon)
         .map_or_else(|| weapon.to_owned(), |known| known.name.clone());
     let words = name_words(&name);
-    let mut units: Vec<&UnitName> =
+    let mut units: Vec<&UnitHead> =
         index.units.iter().filter(|unit| unit.weapons.iter().any(|known| known == weapon)).collect();
-    let alike = |unit: &&UnitName| {
+    let alike = |unit: &&UnitHead| {
         name_words(&unit.name).iter().any(|word| words.iter().any(|known| singular(known) == singular(word)))
     };
     if units.iter().any(alike) {

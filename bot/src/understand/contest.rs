@@ -5,6 +5,7 @@ use super::names::Sort;
 use super::reading::{Reading, Told, mark};
 use super::sides::{Extra, Side};
 use crate::commands::compare::COMPARE;
+use crate::draft::set;
 use crate::typing::token::TokenKind;
 use serde_json::{Value as Json, json};
 
@@ -69,7 +70,7 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
         if let Some(points) = points {
             let mut every = json!({"pack": index.id});
             if let Some(table) = table {
-                every["situation"] = table;
+                set(&mut every, "/situation", table);
             }
             let question =
                 json!({"every": every, "targets": [{"unit": side_json(index, target, true)}], "points": points});
@@ -91,7 +92,7 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
         mark(&mut used, at, at + len);
         let mut every = json!({"pack": index.id});
         if let Some(table) = table {
-            every["situation"] = table;
+            set(&mut every, "/situation", table);
         }
         let question = json!({"every": every, "targets": [{"unit": side_json(index, target, true)}], "want": {"destroyed": chance}});
         return Some(Reading::asks(&COMPARE, question, score, used, HELD));
@@ -137,7 +138,7 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
     let variant = |side: &&Side| {
         let mut variant = json!({"matchup": {"pack": index.id, "attacker": side_json(index, side, false)}});
         if let Some(table) = &table {
-            variant["matchup"]["situation"] = table.clone();
+            set(&mut variant, "/matchup/situation", table.clone());
         }
         variant
     };
@@ -146,7 +147,7 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
         "targets": targets.iter().map(|side| json!({"unit": side_json(index, side, true)})).collect::<Vec<Json>>(),
     });
     if let Some(points) = points {
-        question["points"] = json!(points);
+        set(&mut question, "/points", json!(points));
         for at in 0..used.len() {
             if message.number(at) == Some(points) {
                 used[at] = true;
@@ -154,7 +155,7 @@ pub fn compare(told: &Told<'_>) -> Option<Reading> {
         }
     } else if let Some((at, len, chance)) = told.percent() {
         mark(&mut used, at, at + len);
-        question["want"] = json!({"destroyed": chance});
+        set(&mut question, "/want", json!({"destroyed": chance}));
     }
     for at in 0..used.len() {
         if message.any(at, &["each"]) || matches!(message.tokens[at].kind, TokenKind::Plus) {
@@ -254,7 +255,7 @@ fn of_arcs(told: &Told<'_>, all: &[&Side], cue: bool) -> Option<Reading> {
         .iter()
         .map(|arc| {
             let mut table = situation(&told.battle.table).unwrap_or_else(|| json!({}));
-            table["arc"] = json!(arc);
+            set(&mut table, "/arc", json!(arc));
             let label = index.arcs.iter().find(|known| known.id == *arc).map_or(arc.as_str(), |known| known.name.as_str());
             json!({"label": label, "matchup": {"pack": index.id, "attacker": side_json(index, attacker, false), "situation": table}})
         })
@@ -294,7 +295,7 @@ fn of_weapons(told: &Told<'_>, all: &[&Side]) -> Option<Reading> {
     mark(&mut used, first.at, second.map_or(message.tokens.len(), |second| second.at + second.len));
     let index = told.index();
     let table = situation(&told.battle.table);
-    let variant = |option: Option<&crate::client::index::OptionName>| {
+    let variant = |option: Option<&pipwright_shared::wire::packs::OptionHead>| {
         let mut side = (*attacker).clone();
         side.options
             .retain(|extra| one.is_none_or(|one| extra.id != one.id) && other.is_none_or(|other| extra.id != other.id));
@@ -303,7 +304,7 @@ fn of_weapons(told: &Told<'_>, all: &[&Side]) -> Option<Reading> {
         let mut form =
             json!({"label": label, "matchup": {"pack": index.id, "attacker": side_json(index, &side, false)}});
         if let Some(table) = &table {
-            form["matchup"]["situation"] = table.clone();
+            set(&mut form, "/matchup/situation", table.clone());
         }
         form
     };

@@ -3,6 +3,7 @@ use super::lexicon::Class;
 use super::message::ParsedMessage;
 use super::reading::{Told, mark};
 use crate::client::index::PackIndex;
+use crate::draft::set;
 use crate::typing::token::TokenKind;
 use serde_json::{Value as Json, json};
 
@@ -46,32 +47,33 @@ pub struct Roll {
 impl Roll {
     /// As requests have it.
     pub fn json(&self, index: &PackIndex) -> Json {
-        let die = index.die.unwrap_or(6);
+        let die = index.die();
         let mut form = json!({"dice": self.dice.clone().unwrap_or_else(|| format!("d{die}"))});
         match self.needs.as_slice() {
             [] => {}
-            [one] => form["needs"] = json!(one),
-            several => form["needs"] = json!(several),
+            [one] => set(&mut form, "/needs", json!(one)),
+            several => set(&mut form, "/needs", json!(several)),
         }
         if let Some(tries) = self.tries.filter(|tries| *tries > 1) {
-            form["tries"] = json!(tries);
+            set(&mut form, "/tries", json!(tries));
         }
         if let Some(reroll) = self.reroll {
-            form["reroll"] = json!(reroll);
+            set(&mut form, "/reroll", json!(reroll));
         }
         if let Some(rerolls) = self.rerolls {
-            form["rerolls"] = json!(rerolls);
+            set(&mut form, "/rerolls", json!(rerolls));
         }
         if let Some(modifier) = self.modifier {
-            form["modifier"] = json!(modifier);
+            set(&mut form, "/modifier", json!(modifier));
         }
-        if let Some((highest, kept)) = self.keep {
-            form["keep"] = if highest { json!({"highest": kept}) } else { json!({"lowest": kept}) };
+        let keep = |(highest, kept)| if highest { json!({"highest": kept}) } else { json!({"lowest": kept}) };
+        if let Some(kept) = self.keep.map(keep) {
+            set(&mut form, "/keep", kept);
         }
         if let Some(dice) = &self.versus {
-            form["versus"] = json!({"dice": dice});
-            if let Some((highest, kept)) = self.versus_keep {
-                form["versus"]["keep"] = if highest { json!({"highest": kept}) } else { json!({"lowest": kept}) };
+            set(&mut form, "/versus", json!({"dice": dice}));
+            if let Some(kept) = self.versus_keep.map(keep) {
+                set(&mut form, "/versus/keep", kept);
             }
         }
         form
@@ -98,7 +100,7 @@ impl Roll {
 /// Reads a roll; what is used of the message is marked.
 pub fn roll(told: &Told<'_>, used: &mut [bool]) -> Option<Roll> {
     let message = told.message;
-    let die = told.index().die.unwrap_or(6);
+    let die = told.index().die();
     let mut roll = Roll::default();
     let mut at = 0;
     while at < message.tokens.len() {

@@ -11,7 +11,9 @@ pub fn elliptic(message: &ParsedMessage<'_>, sides: &mut [Side], used: &mut [boo
             && !message.any(at + 3, &["with", "w", "have", "got"]);
         let Some(number) = message.number(at).filter(|_| of && !used[at]) else { continue };
         let fits = |side: &Side| {
-            side.unit().and_then(|id| message.index.unit(id)).is_some_and(|unit| unit.armoured || unit.most >= number)
+            side.unit()
+                .and_then(|id| message.index.unit(id))
+                .is_some_and(|unit| unit.armoured || u64::from(unit.most) >= number)
         };
         if let Some(side) =
             sides.iter_mut().find(|side| !side.helper && side.count.is_none() && side.end() <= at && fits(side))
@@ -33,7 +35,7 @@ pub fn elliptic(message: &ParsedMessage<'_>, sides: &mut [Side], used: &mut [boo
             sides[*at]
                 .unit()
                 .and_then(|id| message.index.unit(id))
-                .is_some_and(|unit| unit.most >= number && !unit.armoured)
+                .is_some_and(|unit| u64::from(unit.most) >= number && !unit.armoured)
         };
         if both.len() == 2 && both.iter().all(many) && !message.has(Class::Points) {
             both.iter().for_each(|at| sides[*at].count = Some(number));
@@ -51,7 +53,7 @@ pub fn elliptic(message: &ParsedMessage<'_>, sides: &mut [Side], used: &mut [boo
             && side
                 .unit()
                 .and_then(|id| message.index.unit(id))
-                .is_some_and(|unit| !unit.armoured && unit.most >= whole)
+                .is_some_and(|unit| !unit.armoured && u64::from(unit.most) >= whole)
             && message.number(side.start) == Some(part)
         {
             side.count = Some(whole);

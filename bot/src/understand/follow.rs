@@ -7,7 +7,8 @@ use super::message::ParsedMessage;
 use super::names::Sort;
 use super::reading::{Reading, Told};
 use super::sides::Side;
-use crate::commands::{self, Command, rule, set};
+use crate::commands::{self, Command, rule};
+use crate::draft::{Draft, set};
 use crate::link::Link;
 use crate::typing;
 use serde_json::{Value as Json, json};
@@ -61,7 +62,7 @@ fn places(path: &str, question: &Json) -> Option<Places> {
     let matchup = |attacker, target, table| Some(Places { attacker, target, table, shown: table });
     match path {
         "/v1/matchup" => matchup("/attacker", "/target", "/situation"),
-        "/v1/needed" | "/v1/luck" if question.get("matchup").is_some() => {
+        "/v1/needed" | "/v1/luck" if question.matchup().is_said() => {
             matchup("/matchup/attacker", "/matchup/target", "/matchup/situation")
         }
         "/v1/duel" => Some(Places { attacker: "/a", target: "/b", table: "/situation", shown: "/b/situation" }),
@@ -95,12 +96,7 @@ fn seat(
     at: usize,
     side: &Side,
 ) -> Option<&'static str> {
-    let known = |place: &str| {
-        question
-            .pointer(&format!("{place}/unit"))
-            .and_then(Json::as_str)
-            .is_some_and(|id| side.ids.iter().any(|known| known == id))
-    };
+    let known = |place: &str| question.at(place).unit_id().is_some_and(|id| side.ids.iter().any(|known| known == id));
     if side.ids.len() > 1 {
         return match (known(places.attacker), known(places.target)) {
             (true, false) => Some(places.attacker),
@@ -109,12 +105,8 @@ fn seat(
         };
     }
     // `sorry, bittern, not heron`
-    let denied = |place: &str| {
-        question
-            .pointer(&format!("{place}/unit"))
-            .and_then(Json::as_str)
-            .is_some_and(|id| battle.denied.iter().any(|known| known == id))
-    };
+    let denied =
+        |place: &str| question.at(place).unit_id().is_some_and(|id| battle.denied.iter().any(|known| known == id));
     if denied(places.attacker) {
         return Some(places.attacker);
     }
@@ -131,7 +123,7 @@ fn seat(
     }
     let index = message.index;
     let id = side.unit()?;
-    let is = |place: &str| question.pointer(&format!("{place}/unit")).and_then(Json::as_str) == Some(id);
+    let is = |place: &str| question.at(place).unit_id() == Some(id);
     match (is(places.attacker), is(places.target)) {
         (true, false) => return Some(places.attacker),
         (false, true) => return Some(places.target),
@@ -139,14 +131,9 @@ fn seat(
     }
     // A unit of the same sort takes the place of its like.
     let role = |id: &str| index.unit(id).map(|unit| (unit.armoured, unit.role.as_str()));
-    let like =
-        |place: &str| question.pointer(&format!("{place}/unit")).and_then(Json::as_str).and_then(role) == role(id);
+    let like = |place: &str| question.at(place).unit_id().and_then(role) == role(id);
     let armoured = |place: &str| {
-        question
-            .pointer(&format!("{place}/unit"))
-            .and_then(Json::as_str)
-            .and_then(|id| index.unit(id))
-            .map(|unit| unit.armoured)
+        question.at(place).unit_id().and_then(|id| index.unit(id)).map(|unit| unit.armoured)
             == index.unit(id).map(|unit| unit.armoured)
     };
     let roles = &battle.roles;
@@ -205,7 +192,7 @@ fn of_units(
         && battle.fighters().all(|side| side.count.is_none())
         && before.path == "/v1/matchup"
     {
-        let at = |place: &str| question.pointer(&format!("{place}/unit")).and_then(Json::as_str).map(str::to_owned);
+        let at = |place: &str| question.at(place).unit_id().map(str::to_owned);
         let (attacker, target) = (battle.sides[*one].unit(), battle.sides[*other].unit());
         if attacker.is_some() && at(places.target).as_deref() == attacker && at(places.attacker).as_deref() == target {
             swap(&mut question, places);
@@ -217,12 +204,10 @@ fn of_units(
         swap(&mut question, places);
         changes += 1;
     }
-    let unit_of = |question: &Json, place: &str| {
-        question.pointer(&format!("{place}/unit")).and_then(Json::as_str).map(str::to_owned)
-    };
+    let unit_of = |question: &Json, place: &str| question.at(place).unit_id().map(str::to_owned);
     let attacker = unit_of(&question, places.attacker);
     let target = unit_of(&question, places.target);
-    let count_of = |question: &Json, place: &str| question.pointer(&format!("{place}/models")).and_then(Json::as_u64);
+    let count_of = |question: &Json, place: &str| question.at(place).models();
     // `how many would I need to kill half`: half of what is wished, not of who attacks.
     if message.has(Class::Half)
         && (0..message.tokens.len()).any(|at| message.any(at, &["how"]) && message.any(at + 1, &["many"]))
@@ -339,7 +324,7 @@ fn of_units(
             }
         }
         let place = seat(message, battle, &question, places, at, side)?;
-        let resolved = question.pointer(&format!("{place}/unit")).and_then(Json::as_str).map(str::to_owned);
+        let resolved = question.at(place).unit_id().map(str::to_owned);
         let mut side = side.clone();
         if let Some(id) = resolved.filter(|id| side.ids.len() > 1 && side.ids.contains(id)) {
             side.ids = vec![id];
@@ -365,7 +350,7 @@ fn of_units(
             side
         };
         if let Some(first) = super::volleys::who_first(&told, &named(a), &named(b), &mut used) {
-            question["first"] = json!(first);
+            set(&mut question, "/first", json!(first));
             changes += 1;
         }
     }

@@ -98,7 +98,7 @@ pub fn luck(told: &Told<'_>) -> Option<Reading> {
             if roll.tries.is_none() {
                 roll.tries = told.battle.fighters().next().and_then(|side| side.count).or(roll.count.take());
             }
-            let die = told.index().die.unwrap_or(6);
+            let die = told.index().die();
             // `10+ on two dice three times out of four`: a total that one die can't show.
             if !roll.fits(die)
                 && let Some(count) = roll.count.take_if(|count| *count > 1)

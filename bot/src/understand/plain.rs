@@ -4,6 +4,7 @@ use super::message::{Mention, ParsedMessage};
 use super::reading::{Reading, Told, mark};
 use crate::commands::blast::BLAST;
 use crate::commands::draw::DRAW;
+use crate::draft::{Draft, set};
 use crate::typing::fillers::singular;
 use crate::typing::token::TokenKind;
 use serde_json::{Map, Value as Json, json};
@@ -74,10 +75,10 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
             gap = Some(mm);
         } else if behind(&["base", "bases"], 2) || before(&["base", "bases"], 2) {
             base = Some(mm);
-        } else if question.get("template").is_none() {
+        } else if !question.template().is_said() {
             // A radius is half of what is laid.
             let mm = if before(&["radius"], 2) { mm * 2.0 } else { mm };
-            question["template"] = json!({"diameter_mm": super::battle::number((mm * 10.0).round() / 10.0)});
+            set(&mut question, "/template", json!({"diameter_mm": super::battle::number((mm * 10.0).round() / 10.0)}));
         } else {
             at += len;
             continue;
@@ -144,19 +145,18 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
             Some((dice, less)) => (dice.to_owned(), less.parse::<u64>().ok()),
             None => (dice, None),
         };
-        question["scatter"] = json!({"dice": dice});
+        set(&mut question, "/scatter", json!({"dice": dice}));
         if message.any(at + 1, &["minus", "less"]) {
             reduce = reduce.or(message.number(at + 2));
             mark(&mut used, at + 1, at + 3);
         }
         if let Some(reduce) = reduce {
-            question["scatter"]["reduce"] = json!(reduce);
+            set(&mut question, "/scatter/reduce", json!(reduce));
         }
     }
-    let score = 2.6
-        + 0.5 * f64::from(u8::from(question.get("template").is_some()))
-        + 0.3 * f64::from(u8::from(models.is_some()));
-    if question.get("template").is_none() {
+    let score =
+        2.6 + 0.5 * f64::from(u8::from(question.template().is_said())) + 0.3 * f64::from(u8::from(models.is_some()));
+    if !question.template().is_said() {
         return models.is_some().then(|| {
             Reading::lacks(
                 &BLAST,
@@ -180,7 +180,7 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
     };
     let drifts = (0..used.len())
         .any(|at| message.any(at, &["scatter", "scatters", "drift", "drifts", "scattering", "drifting"]));
-    if drifts && question.get("scatter").is_none() && none.is_none() {
+    if drifts && !question.scatter().is_said() && none.is_none() {
         return Some(Reading::lacks(
             &BLAST,
             Some("scatter"),
@@ -191,7 +191,7 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
         ));
     }
     // What was not said is as the pack has it: the command fills it in, and says so.
-    question["formation"] = json!({ "models": models });
+    set(&mut question, "/formation", json!({ "models": models }));
     let said = [
         ("base_mm", base.map(super::battle::number)),
         ("gap_mm", gap.map(super::battle::number)),
@@ -199,13 +199,13 @@ pub fn blast(told: &Told<'_>) -> Option<Reading> {
     ];
     for (field, value) in said {
         if let Some(value) = value {
-            question["formation"][field] = value;
+            set(&mut question, &format!("/formation/{field}"), value);
         }
     }
     let centre = (0..used.len()).any(|at| message.any(at, &["centre", "centres", "center", "centers"]));
     let whole = (0..used.len()).any(|at| message.any(at, &["wholly", "fully", "completely", "entirely"]));
     if centre || whole {
-        question["counts"] = json!(if centre { "centre" } else { "whole" });
+        set(&mut question, "/counts", json!(if centre { "centre" } else { "whole" }));
     }
     Some(Reading::asks(&BLAST, question, score, used, BLASTED))
 }
@@ -385,13 +385,13 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
     }
     let mut question = json!({"contents": contents});
     if let Some((name, count)) = ends {
-        question["ends_on"] = json!({name: count});
+        set(&mut question, "/ends_on", json!({name: count}));
     }
     if let Some(draws) = draws {
-        question["draws"] = json!(draws);
+        set(&mut question, "/draws", json!(draws));
     }
     if !wanted.is_empty() {
-        question["wanted"] = json!(wanted);
+        set(&mut question, "/wanted", json!(wanted));
     }
     Some(Reading::asks(&DRAW, question, 3.2, used, DRAWN))
 }

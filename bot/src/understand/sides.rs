@@ -2,9 +2,10 @@
 use super::lexicon::Class;
 use super::message::ParsedMessage;
 use super::names::{Fit, Sort};
-use crate::client::index::{PackIndex, UnitName, name_words};
+use crate::client::index::{PackIndex, name_words};
 use crate::typing::fillers::singular;
 use crate::typing::token::TokenKind;
+use pipwright_shared::wire::packs::UnitHead;
 
 mod behind;
 use behind::count_behind;
@@ -80,7 +81,7 @@ impl Side {
     pub fn models(&self, index: &PackIndex) -> Option<u64> {
         let id = self.ids.first()?;
         match (self.count?, index.unit(id)) {
-            (count, Some(unit)) if self.whole => Some(count * unit.least),
+            (count, Some(unit)) if self.whole => Some(count * u64::from(unit.least)),
             (count, _) => Some(super::battle::models(index, id, count)),
         }
     }
@@ -219,9 +220,9 @@ pub fn sides(message: &ParsedMessage<'_>, used: &mut [bool]) -> Vec<Side> {
         // `three Tar Gangs` are three of them; `a Tar Gang of three` is one.
         let last = message.word(at + len - 1);
         let whole = count.is_some_and(|count| count > 1)
-            && unit.is_some_and(UnitName::is_counted_whole)
+            && unit.is_some_and(UnitHead::is_counted_whole)
             && singular(last) != last;
-        let most = unit.filter(|unit| !unit.armoured && unit.most > 1).map_or(u64::MAX, |unit| unit.most);
+        let most = unit.filter(|unit| !unit.armoured && unit.most > 1).map_or(u64::MAX, |unit| unit.most.into());
         let count = count.or_else(|| count_behind(message, used, at + len, most));
         // `8 tallies, half strength now`
         let half =
@@ -274,7 +275,7 @@ fn count_before(
     message: &ParsedMessage<'_>,
     used: &[bool],
     unit: usize,
-    named: Option<&UnitName>,
+    named: Option<&UnitHead>,
 ) -> (Option<(usize, usize, u64)>, usize) {
     let mut start = unit;
     // `2 boats of Punt Gunners`: what people count of it stands before its name.

@@ -1,6 +1,7 @@
 //! A reading as a complete sentence: typed as it stands, it gives that reading again.
 use super::reading::{Act, Reading};
 use crate::client::index::{NameKind, PackIndex};
+use crate::draft::Draft;
 use crate::typing::{Arg, Value};
 use serde_json::Value as Json;
 
@@ -63,28 +64,24 @@ fn of_args(command: &str, args: &[Arg]) -> String {
     words
 }
 
-fn text(value: &Json) -> String {
-    value.as_str().map_or_else(|| value.to_string(), str::to_owned)
-}
-
 fn named(index: &PackIndex, kind: NameKind, id: &Json) -> String {
-    let id = text(id);
+    let id = id.words();
     index.called(kind).find(|(known, ..)| *known == id).map_or_else(|| id.clone(), |(_, name, _)| name.to_lowercase())
 }
 
 /// `3 Ram Barge with signal mast near the Wharf Captain`.
 fn side(index: &PackIndex, side: &Json) -> String {
-    let id = text(&side["unit"]);
+    let id = side.unit().words();
     let unit = index.unit(&id);
     let name = unit.map_or(id, |unit| unit.name.clone());
-    let models = side["models"].as_u64().and_then(|models| u32::try_from(models).ok());
+    let models = side.models().and_then(|models| u32::try_from(models).ok());
     let mut words = match (models, unit) {
-        (Some(models), Some(unit)) => unit.counting(index).in_full(models),
+        (Some(models), Some(unit)) => index.counting(unit).in_full(models),
         (Some(models), None) => format!("{models} {name}"),
         (None, _) => name,
     };
-    for (at, option) in side["options"].as_array().into_iter().flatten().enumerate() {
-        let option = text(option);
+    for (at, option) in side.options().iter().enumerate() {
+        let option = option.words();
         let known = unit.and_then(|unit| unit.options.iter().find(|known| option.ends_with(&known.id)));
         let times = option
             .split(' ')
@@ -94,19 +91,19 @@ fn side(index: &PackIndex, side: &Json) -> String {
         let name = known.map_or_else(|| option.clone(), |known| format!("{times}{}", known.name.to_lowercase()));
         words.push_str(&format!(" {} {name}", if at == 0 { "with" } else { "and" }));
     }
-    for near in side["near"].as_array().into_iter().flatten() {
+    for near in side.near() {
         words.push_str(&format!(" near the {}", named(index, NameKind::Unit, near)));
     }
-    for weapon in side["weapons"].as_array().into_iter().flatten() {
-        let id = text(weapon);
+    for weapon in side.weapons() {
+        let id = weapon.words();
         let name = index.weapons.iter().find(|known| known.id == id).map_or(id.clone(), |known| known.name.clone());
         words.push_str(&format!(", {name} only"));
     }
-    for status in side["statuses"].as_array().into_iter().flatten() {
-        words.push_str(&format!(", {}", text(status)));
+    for status in side.statuses() {
+        words.push_str(&format!(", {}", status.words()));
     }
     for (state, said) in [("left", "left"), ("hurt", "lost")] {
-        if let Some(points) = side[state].as_u64() {
+        if let Some(points) = side.part(state).as_u64() {
             words.push_str(&format!(", {points} {said}"));
         }
     }
@@ -117,20 +114,20 @@ fn side(index: &PackIndex, side: &Json) -> String {
 fn table(index: &PackIndex, situation: &Json) -> String {
     let mut words = String::new();
     for (key, kind) in [("arc", NameKind::Arc), ("range", NameKind::Range), ("cover", NameKind::Cover)] {
-        match situation.get(key) {
+        match situation.part(key).said() {
             Some(Json::Number(inches)) => words.push_str(&format!(", {inches} inches away")),
             Some(value) if key == "cover" => words.push_str(&format!(", in {}", named(index, kind, value))),
             Some(value) => words.push_str(&format!(", {}", named(index, kind, value))),
             None => {}
         }
     }
-    match situation["moved"].as_bool() {
+    match situation.part("moved").as_bool() {
         Some(true) => words.push_str(", moved"),
         Some(false) => words.push_str(", stood still"),
         None => {}
     }
     for flag in index.situation.iter().filter(|flag| flag.id != "moved") {
-        match situation[flag.id.as_str()].as_bool() {
+        match situation.part(&flag.id).as_bool() {
             Some(true) => words.push_str(&format!(", {}", flag.name.to_lowercase())),
             Some(false) => words.push_str(&format!(", no {}", flag.name.to_lowercase())),
             None => {}
@@ -142,7 +139,7 @@ fn table(index: &PackIndex, situation: &Json) -> String {
 fn rules(index: &PackIndex, question: &Json) -> String {
     let mut words = String::new();
     for key in ["with", "without"] {
-        for rule in question[key].as_array().into_iter().flatten() {
+        for rule in question.part(key).items() {
             words.push_str(&format!(", {key} the {} rule", named(index, NameKind::Rule, rule)));
         }
     }
@@ -155,17 +152,17 @@ fn percent(value: &Json) -> String {
 
 /// `3 Ram Barge v Heron Carriage, rear`.
 pub fn matchup(index: &PackIndex, question: &Json) -> String {
-    let (attacker, target) = (side(index, &question["attacker"]), side(index, &question["target"]));
-    format!("{attacker} v {target}{}{}", table(index, &question["situation"]), rules(index, question))
+    let (attacker, target) = (side(index, question.attacker()), side(index, question.target()));
+    format!("{attacker} v {target}{}{}", table(index, question.situation()), rules(index, question))
 }
 
 fn of_question(index: &PackIndex, command: &str, question: &Json) -> Option<String> {
     Some(match command {
         "matchup" => format!("/matchup {}", matchup(index, question)),
         "duel" => {
-            let (a, b) = (side(index, &question["a"]), side(index, &question["b"]));
-            let turns = question["turns"].as_u64().map_or_else(String::new, |turns| format!(", {turns} turns"));
-            let first = match question["first"].as_str() {
+            let (a, b) = (side(index, question.a()), side(index, question.b()));
+            let turns = question.turns().map_or_else(String::new, |turns| format!(", {turns} turns"));
+            let first = match question.first() {
                 Some("a") => ", i go first".to_owned(),
                 Some("b") => ", they go first".to_owned(),
                 Some("roll") => ", roll off".to_owned(),
@@ -174,28 +171,26 @@ fn of_question(index: &PackIndex, command: &str, question: &Json) -> Option<Stri
             };
             format!(
                 "/duel {a} v {b}{}{}{turns}{first}",
-                table(index, &question["situation"]),
-                table(index, &question["b"]["situation"])
+                table(index, question.situation()),
+                table(index, question.b().situation())
             )
         }
-        "needed" if question.get("matchup").is_some() => {
-            let want = &question["want"];
-            let chance = percent(want.get("destroyed").unwrap_or(&want["chance"]));
-            let lost = want
-                .get("structure")
-                .or(want.get("models"))
-                .map_or_else(String::new, |lost| format!(", to knock {lost} off"));
-            format!("/needed how many {}{lost}, {chance}", matchup(index, &question["matchup"]))
+        "needed" if question.matchup().is_said() => {
+            let want = question.want();
+            let chance = percent(want.destroyed().said().unwrap_or(want.chance()));
+            let lost =
+                want.structure().or(want.models()).map_or_else(String::new, |lost| format!(", to knock {lost} off"));
+            format!("/needed how many {}{lost}, {chance}", matchup(index, question.matchup()))
         }
-        "luck" if question.get("matchup").is_some() => {
-            let result = question["result"].as_object()?.iter().next()?;
+        "luck" if question.matchup().is_said() => {
+            let result = question.result().fields().next()?;
             let said = if result.0 == "backfires" { "backfires" } else { "killed" };
-            format!("/luck {}, {} {said}", matchup(index, &question["matchup"]), result.1)
+            format!("/luck {}, {} {said}", matchup(index, question.matchup()), result.1)
         }
         "check" => {
-            let dice = text(&question["dice"]);
-            let needs = question["needs"].as_str().unwrap_or_default();
-            let tries = question["tries"].as_u64().map_or_else(String::new, |tries| format!(" {tries} times"));
+            let dice = question.dice().words();
+            let needs = question.need().unwrap_or_default();
+            let tries = question.tries().map_or_else(String::new, |tries| format!(" {tries} times"));
             format!("/check {dice} {needs}{tries}")
         }
         _ => return None,

@@ -6,6 +6,7 @@ use super::reading::{Act, Reading, Told, mark};
 use super::sides::Side;
 use crate::commands::duel::DUEL;
 use crate::commands::matchup::MATCHUP;
+use crate::draft::set;
 use crate::typing::token::TokenKind;
 use serde_json::json;
 
@@ -237,20 +238,20 @@ pub fn duel(told: &Told<'_>) -> Option<Reading> {
         let both = (0..used.len()).any(|at| told.message.any(at, &["everybody", "everyone", "both"]));
         for (key, value) in own {
             if both && key == "arc" {
-                crate::commands::set(&mut question, "/a/situation/arc", value.clone());
+                set(&mut question, "/a/situation/arc", value.clone());
             }
-            crate::commands::set(&mut question, &format!("/b/situation/{key}"), value);
+            set(&mut question, &format!("/b/situation/{key}"), value);
         }
         if !table.is_empty() {
-            question["situation"] = situation;
+            set(&mut question, "/situation", situation);
         }
     }
     if let Some((at, turns)) = turns {
-        question["turns"] = json!(turns);
+        set(&mut question, "/turns", json!(turns));
         mark(&mut used, at, at + 2);
     }
     if let Some(first) = who_first(told, first, second, &mut used) {
-        question["first"] = json!(first);
+        set(&mut question, "/first", json!(first));
     }
     for (key, rules) in [("with", &battle.table.with), ("without", &battle.table.without)] {
         if !rules.is_empty() {

@@ -9,6 +9,7 @@ use super::sides::Side;
 use crate::commands::assign::{ASSIGN, each_apart};
 use crate::commands::build::BUILD;
 use crate::commands::fair::FAIR;
+use crate::draft::{Draft, set};
 use crate::link::Link;
 use crate::typing::Value;
 use crate::typing::token::TokenKind;
@@ -75,10 +76,10 @@ pub fn assign(told: &Told<'_>) -> Option<Reading> {
     let mut question =
         json!({"pack": index.id, "attackers": sides(&attackers, false), "targets": sides(&targets, true)});
     if let Some(situation) = super::battle::situation(&told.battle.table) {
-        question["situation"] = situation;
+        set(&mut question, "/situation", situation);
     }
     if !must.is_empty() {
-        question["must"] = Json::Array(must);
+        set(&mut question, "/must", Json::Array(must));
     }
     Some(Reading::asks(&ASSIGN, question, 5.0, used, AGAINST))
 }
@@ -117,7 +118,7 @@ pub fn added(message: &ParsedMessage<'_>, before: &Link) -> Option<Reading> {
     if named || !(points && spends && (rest || best) || rest && spends && !any(&["much"])) {
         return None;
     }
-    let mut question = json!({"keep": before.question["lines"]});
+    let mut question = json!({"keep": before.question.part("lines")});
     for key in ["pack", "limit"] {
         if !before.question[key].is_null() {
             question[key] = before.question[key].clone();

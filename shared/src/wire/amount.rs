@@ -96,6 +96,54 @@ impl GivenForm {
     }
 }
 
+/// As requests write it: `2d6+1`, `3`.
+impl fmt::Display for AmountForm {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.0 {
+            Amount::Dice(dice) => dice.fmt(out),
+            Amount::Given(_) => out.write_str(&serde_json::to_string(self).map_err(|_| fmt::Error)?),
+        }
+    }
+}
+
+impl fmt::Display for NeedsForm {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(out)
+    }
+}
+
+impl AmountForm {
+    /// The number that it is, where nothing is rolled or drawn.
+    pub fn number(&self) -> Option<u32> {
+        match &self.0 {
+            Amount::Dice(dice) => dice.as_constant(),
+            Amount::Given(_) => None,
+        }
+    }
+
+    /// Of dice: the lowest and the highest total.
+    pub fn reach(&self) -> Option<(i64, i64)> {
+        match &self.0 {
+            Amount::Dice(dice) => Some(((i64::from(dice.count()) + i64::from(dice.plus())).max(0), dice.highest())),
+            Amount::Given(_) => None,
+        }
+    }
+}
+
+impl NeedsForm {
+    /// Whether something is rolled for it: neither `auto` nor `never`.
+    pub fn is_rolled(self) -> bool {
+        !matches!(self.0, Needs::Auto | Needs::Never)
+    }
+}
+
+impl AttacksForm {
+    /// Whether their number is certain.
+    pub fn is_fixed(&self) -> bool {
+        matches!(self, Self::Amount(amount) if amount.number().is_some())
+    }
+}
+
 #[derive(Serialize)]
 struct GivenOut {
     distribution: Vec<GivenOutRow>,

@@ -77,7 +77,7 @@ pub struct HullPlace {
 }
 
 /// The arc that is hit.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct ArcAnswer {
     /// The arc.
     pub arc: NameForm,
@@ -104,7 +104,7 @@ pub struct ArcAnswer {
 }
 
 /// The border that is nearest.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct BorderForm {
     /// Where it lies.
     pub bearing: f64,
@@ -118,7 +118,7 @@ pub struct BorderForm {
 }
 
 /// A border.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct BorderLine {
     /// Where it lies.
     pub bearing: f64,

@@ -97,7 +97,7 @@ pub struct AssignMust {
 }
 
 /// Who attacks whom.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct AssignAnswer {
     /// The best plan: a row for each attacker.
     pub plan: Vec<PlanRow>,
@@ -137,7 +137,7 @@ pub struct AssignAnswer {
 }
 
 /// Where one attacker goes.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct PlanRow {
     /// Its place in the list, from 0.
     pub attacker: usize,
@@ -152,7 +152,7 @@ pub struct PlanRow {
 }
 
 /// What becomes of one target.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct TargetRow {
     /// Its place in the list, from 0.
     pub target: usize,
@@ -173,7 +173,7 @@ pub struct TargetRow {
 }
 
 /// The points of a target.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct TargetPoints {
     /// What it cost before anything of it was lost.
     pub cost: u64,
@@ -182,7 +182,7 @@ pub struct TargetPoints {
 }
 
 /// Another plan.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct OtherPlan {
     /// For each attacker its target.
     pub plan: Vec<OtherRow>,
@@ -191,7 +191,7 @@ pub struct OtherPlan {
 }
 
 /// Where an attacker goes in another plan.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct OtherRow {
     /// Its place in the list, from 0.
     pub attacker: usize,
@@ -200,7 +200,7 @@ pub struct OtherRow {
 }
 
 /// An attacker that is sent nowhere.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct IdleRow {
     /// Its place in the list, from 0.
     pub attacker: usize,
@@ -209,7 +209,7 @@ pub struct IdleRow {
 }
 
 /// One attacker on one target, alone.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct AloneCell {
     /// The mean of the points destroyed.
     pub points: f64,

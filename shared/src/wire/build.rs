@@ -96,7 +96,7 @@ pub enum BuildObjective {
 }
 
 /// The best legal lists.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct BuildAnswer {
     /// The plans, the best first; none where no list is legal.
     pub plans: Vec<BuildPlan>,
@@ -119,7 +119,7 @@ pub struct BuildAnswer {
 }
 
 /// One list.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct BuildPlan {
     /// Its lines, with their sums: those kept first.
     pub lines: Vec<LineSum>,
@@ -142,7 +142,7 @@ pub struct BuildPlan {
 }
 
 /// What a list or a line is worth: points taken in the turns that its units survive.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct BuildValue {
     /// The weighted mean over all targets.
     pub total: f64,
@@ -155,7 +155,7 @@ pub struct BuildValue {
 }
 
 /// Whom it is built against.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct BuildTarget {
     /// The unit as people count it.
     pub name: String,

@@ -3,7 +3,7 @@ use super::bytes;
 use super::matchup::Stated;
 use super::mistake::{Mistake, Mistakes};
 use super::needed::WantForm;
-use super::question::{PreparedQuery, Question};
+use super::question::{PreparedQuery, Question, nullable};
 use super::subject::AttackQuery;
 use super::summary::Chance;
 use super::worth::LeftOut;
@@ -60,20 +60,20 @@ pub struct CompareRequest {
 }
 
 /// The table, variant by variant and in each target by target.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct CompareAnswer {
     /// The rows.
     pub rows: Vec<CompareRow>,
     /// Of `every`: units that cannot attack these targets, and why.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub left_out: Vec<LeftOut>,
     /// Of matchups: what was left open, each thing once, and how it was taken.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub defaults: Vec<Stated>,
 }
 
 /// One attack on one target.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct CompareRow {
     /// The label of the variant.
     pub variant: String,
@@ -81,7 +81,7 @@ pub struct CompareRow {
     pub target: String,
     /// With `points` or `want`: how many attackers, of a matchup models. `null` where no number up to `most` reaches
     /// what is wanted; the row then shows `most` of them.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(default, deserialize_with = "nullable", skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<u32>)]
     pub attackers: Option<Option<u32>>,
     /// With `want`: the chance of that with so many.
@@ -108,6 +108,13 @@ pub struct CompareRow {
     /// Its points for each model, or each point of structure, that it removes on average; less is better.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub points_each: Option<f64>,
+}
+
+impl CompareRow {
+    /// How many attack, where that was looked for and some number does it.
+    pub fn number(&self) -> Option<u32> {
+        self.attackers.flatten()
+    }
 }
 
 /// All attacks of the table, resolved.

@@ -59,7 +59,7 @@ pub struct ListForm {
 }
 
 /// How two lists do against each other.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct CompareListsAnswer {
     /// The first list against the second.
     pub a: ListShowing,
@@ -78,7 +78,7 @@ pub struct CompareListsAnswer {
 }
 
 /// How a list does against the other one.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct ListShowing {
     /// What it is called.
     pub label: String,
@@ -96,7 +96,7 @@ pub struct ListShowing {
 }
 
 /// Equal units of a list.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct ListRow {
     /// As a line of a list.
     #[schema(example = "2x Ram Barge")]
@@ -112,7 +112,7 @@ pub struct ListRow {
 }
 
 /// Something that a list has no answer to.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct NoAnswer {
     /// The unit, as a line of a list.
     pub name: String,

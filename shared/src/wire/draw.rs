@@ -37,7 +37,7 @@ pub struct DrawRequest {
 }
 
 /// What comes out of the bag.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct DrawOutcome {
     /// How many tokens are drawn, the one that ends the drawing counted in.
     pub drawn: Summary,
@@ -55,7 +55,7 @@ pub struct DrawOutcome {
 }
 
 /// What comes of one colour.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct ColourOdds {
     /// How many of it are drawn.
     pub drawn: Summary,
@@ -66,7 +66,7 @@ pub struct ColourOdds {
 }
 
 /// Whether a colour ends the drawing with one draw.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct EndRow {
     /// Which draw, from 1.
     pub draw: u32,
@@ -77,7 +77,7 @@ pub struct EndRow {
 }
 
 /// The chance of all that is wanted together.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct WantedOdds {
     /// So many or more of each colour that was named.
     pub at_least: Chance,

@@ -36,7 +36,7 @@ pub struct FairRequest {
 }
 
 /// What the counts say about the die.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct FairOutcome {
     /// All the throws.
     pub throws: u32,
@@ -62,7 +62,7 @@ pub struct FairOutcome {
 }
 
 /// How the chance was found.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum FairMethod {
     /// Summed over all tables of counts that are at most as likely.
@@ -72,7 +72,7 @@ pub enum FairMethod {
 }
 
 /// One face by itself.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct FairFace {
     /// Which face.
     pub face: u32,

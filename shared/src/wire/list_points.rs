@@ -70,7 +70,7 @@ pub struct LineParts {
 }
 
 /// What a list comes to.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct ListAnswer {
     /// All of it.
     pub total: u64,
@@ -87,7 +87,7 @@ pub struct ListAnswer {
     /// Every broken limit, and everything that was not understood.
     pub problems: Vec<ListProblem>,
     /// Lines that were taken as headings, titles or remarks: they cost nothing.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub headings: Vec<HeadingForm>,
     /// Single additions that the points left pay for and that break no limit that holds now, dearest first; 30 at most.
     pub buys: Vec<BuyForm>,
@@ -100,7 +100,7 @@ pub struct ListAnswer {
 }
 
 /// A line with its sum.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct LineSum {
     /// Its number: in a text that of its line, else its place in `lines`, from 1.
     pub line: u32,
@@ -121,7 +121,7 @@ pub struct LineSum {
 }
 
 /// An option of a line.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct OptionSum {
     /// Its id.
     pub id: String,
@@ -134,7 +134,7 @@ pub struct OptionSum {
 }
 
 /// What a list holds of a role.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct RoleSum {
     /// Its id.
     pub id: String,
@@ -154,7 +154,7 @@ pub struct RoleSum {
 }
 
 /// A line that was taken as a heading.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct HeadingForm {
     /// Its number.
     pub line: u32,
@@ -163,7 +163,7 @@ pub struct HeadingForm {
 }
 
 /// A broken limit, or a line that was not understood.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct ListProblem {
     /// What sort of problem.
     #[schema(example = "role-most")]
@@ -178,7 +178,7 @@ pub struct ListProblem {
 }
 
 /// Something that the points left could buy.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct BuyForm {
     /// The line that it goes to; nothing for a new unit.
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -63,7 +63,7 @@ pub struct LuckRequest {
 }
 
 /// How unusual a result was; of a log, each result by itself and all of them together.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(untagged)]
 pub enum LuckAnswer {
     /// Of one result.
@@ -73,7 +73,7 @@ pub enum LuckAnswer {
 }
 
 /// How unusual it was.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct LuckOutcome {
     /// The chance of exactly this.
     pub exactly: Chance,

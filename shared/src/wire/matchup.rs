@@ -131,7 +131,7 @@ pub enum RangeForm {
 }
 
 /// What a matchup comes to: the answer of its chain, and why.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct MatchupAnswer {
     /// The answer of the chain.
     #[serde(flatten)]

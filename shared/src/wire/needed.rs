@@ -4,7 +4,7 @@ use super::chain::ChainForm;
 use super::check::CheckRequest;
 use super::matchup::{MatchupRequest, Stated};
 use super::mistake::{Mistake, Mistakes};
-use super::question::{PreparedQuery, Question};
+use super::question::{PreparedQuery, Question, nullable};
 use super::subject::{AttackQuery, one_of};
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::check::Check;
@@ -51,15 +51,15 @@ pub struct NeededRequest {
 }
 
 /// The smallest number that reaches it, and its neighbourhood.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct NeededAnswer {
     /// How many attackers (of a matchup: models of the attacker, in whole units where people count whole units that
     /// always have the same models); `null` where no number up to `most` reaches it.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(default, deserialize_with = "nullable", skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<u32>)]
     pub attackers: Option<Option<u32>>,
     /// Of a check: how many tries; `null` where no number up to `most` reaches it.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(default, deserialize_with = "nullable", skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<u32>)]
     pub tries: Option<Option<u32>>,
     /// The chance with so many.
@@ -97,7 +97,7 @@ pub struct NeededAnswer {
 }
 
 /// A number and its chance.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct NeededRow {
     /// So many attackers.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -115,6 +115,20 @@ pub struct NeededRow {
     /// What so many cost, where the costs are known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub points: Option<u64>,
+}
+
+impl NeededAnswer {
+    /// How many attackers or tries; nothing where no number reaches it.
+    pub fn number(&self) -> Option<u64> {
+        self.attackers.or(self.tries).flatten().map(u64::from)
+    }
+}
+
+impl NeededRow {
+    /// So many attackers or tries.
+    pub fn number(&self) -> u64 {
+        self.attackers.or(self.tries).map_or(0, u64::from)
+    }
 }
 
 /// The fractions of a whole table: what they may cost bounds how long they get.

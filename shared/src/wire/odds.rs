@@ -10,6 +10,7 @@ use crate::odds::chain::{
 };
 use crate::odds::number::{Exact, Number};
 use crate::odds::price::{self, Work};
+use crate::report::saying::unproven;
 use crate::rules::PackCatalog;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -148,6 +149,16 @@ pub struct EffectOdds {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(no_recursion)]
     pub answer: Option<Box<OddsAnswer>>,
+}
+
+impl OddsAnswer {
+    /// The chance that nothing is left of the target: 1 only where it can't come otherwise.
+    pub fn all_gone(&self) -> f64 {
+        let lost = self.structure.as_ref().or(self.models.as_ref());
+        // Where one result is left, it happens.
+        let sure = lost.is_some_and(Summary::is_sure);
+        if sure { self.destroyed.chance } else { unproven(self.destroyed.chance) }
+    }
 }
 
 impl EffectOdds {

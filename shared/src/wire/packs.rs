@@ -1,14 +1,14 @@
 //! What there is: packs, their units and their rules, searchable and forgiving of spelling.
-use crate::report::counting::Counted;
 use crate::rules::PackCatalog;
 use crate::rules::model::unit::{Per, UnitOption};
 use crate::rules::model::{Named, Pack};
 use crate::rules::names::plain;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
 mod files;
+mod heads;
 mod names;
 mod rule;
 mod send;
@@ -16,6 +16,7 @@ mod terms;
 mod unit;
 mod unit_form;
 pub use files::{PackFilesAnswer, PackText, files};
+pub use heads::{CountedForm, OptionHead, UnitHead};
 pub use names::NamesRequest;
 pub use rule::{OriginForm, RuleForm, RulesAnswer, rules};
 pub(super) use rule::{origin, rule_form};
@@ -27,21 +28,21 @@ pub use unit::{
 pub(super) use unit::{check_request, repair_request, rule_head, stats, weapon};
 
 /// All packs.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct PacksAnswer {
     /// The packs, the usual one first.
     pub packs: Vec<PackHead>,
 }
 
 /// A pack in short.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct PackHead {
     /// Its id.
     pub id: String,
     /// Its name.
     pub name: String,
     /// Further words for it.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub also: Vec<String>,
     /// What it is about.
     pub about: String,
@@ -50,12 +51,12 @@ pub struct PackHead {
     /// How many units it has.
     pub unit_count: usize,
     /// The packs that it is built on, the lowest first.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub extends: Vec<LayerForm>,
 }
 
 /// A pack that another is built on.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct LayerForm {
     /// Its id.
     pub id: String,
@@ -70,7 +71,7 @@ fn extends(pack: &Pack) -> Vec<LayerForm> {
 }
 
 /// All names of a pack.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct PackAnswer {
     /// Its id.
     pub id: String,
@@ -81,7 +82,7 @@ pub struct PackAnswer {
     /// Its content hash.
     pub hash: String,
     /// The packs that it is built on, the lowest first.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub extends: Vec<LayerForm>,
     /// The die that most of its steps roll.
     pub die: u32,
@@ -122,7 +123,7 @@ pub struct PackAnswer {
 }
 
 /// How models stand side by side.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct FormationHead {
     /// The diameter of a base, in millimetres.
     pub base_mm: u32,
@@ -133,77 +134,22 @@ pub struct FormationHead {
 }
 
 /// A name.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct NameForm {
     /// As requests have it.
     pub id: String,
     /// As people read it.
     pub name: String,
     /// Further words for it.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub also: Vec<String>,
     /// Whether it stands where nobody says.
-    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub usual: bool,
 }
 
-/// A unit in short.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
-pub struct UnitHead {
-    /// As requests have it.
-    pub id: String,
-    /// As people read it.
-    pub name: String,
-    /// Further words for it.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub also: Vec<String>,
-    /// The name of one of what is counted.
-    pub singular: String,
-    /// The name of several.
-    pub plural: String,
-    /// What people count of it.
-    pub counted: CountedForm,
-    /// What it counts as.
-    pub role: String,
-    /// What it costs with its fewest models.
-    pub points: u32,
-    /// Its fewest models.
-    pub least: u32,
-    /// Its most models.
-    pub most: u32,
-    /// The most models of it that a list may hold, over all its units.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub list_most: Option<u32>,
-    /// Whether it is armour: loses structure, and has arcs.
-    pub armoured: bool,
-    /// Its weapons, as requests have them.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub weapons: Vec<String>,
-    /// What it may take.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub options: Vec<OptionHead>,
-}
-
-/// What a unit may take, in short.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
-pub struct OptionHead {
-    /// As requests have it.
-    pub id: String,
-    /// As people read it.
-    pub name: String,
-    /// Further words for it.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub also: Vec<String>,
-    /// The weapons that it brings, as requests have them.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub weapons: Vec<String>,
-    /// Whether each of its weapons is paid for, so that it is taken in numbers.
-    #[serde(skip_serializing_if = "std::ops::Not::not")]
-    pub counted: bool,
-}
-
 /// A word of the pack with what it means.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct TermForm {
     /// What it is a word for: `stat`, `step`, `chart`, `breach`, `arc`, `range`, `cover`, `flag`, `check` or `aftermath`.
     pub sort: String,
@@ -213,25 +159,6 @@ pub struct TermForm {
     pub name: String,
     /// What the pack says of it.
     pub text: String,
-}
-
-/// What people count of a unit.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ToSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum CountedForm {
-    /// Its models: five Dyke Hands are five people.
-    Models,
-    /// Whole units: two Bolt-gun Crews are two crews, however many people they are.
-    Units,
-}
-
-impl From<Counted> for CountedForm {
-    fn from(counted: Counted) -> Self {
-        match counted {
-            Counted::Models => Self::Models,
-            Counted::Units => Self::Units,
-        }
-    }
 }
 
 impl From<&Named> for NameForm {

@@ -3,7 +3,12 @@ use super::mistake::Mistake;
 use crate::odds::cancellation::{CancellationToken, Cancelled};
 use crate::odds::price::Work;
 use crate::rules::PackCatalog;
-use serde::{Serialize, de::DeserializeOwned};
+use serde::{Deserialize, Deserializer, Serialize, de::DeserializeOwned};
+
+/// Reads what may be `null`, which is not the same as absent.
+pub(super) fn nullable<'de, D: Deserializer<'de>, T: Deserialize<'de>>(from: D) -> Result<Option<Option<T>>, D::Error> {
+    Option::deserialize(from).map(Some)
+}
 
 /// The bytes of an answer that is a few rows whatever is asked.
 const FEW_ROWS: u64 = 256 << 10;

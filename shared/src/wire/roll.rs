@@ -58,6 +58,21 @@ pub enum RerollForm {
     FailuresAndGrazes,
 }
 
+impl RerollForm {
+    /// As requests write it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::None => "none",
+            Self::Worst => "worst",
+            Self::Failures => "failures",
+            Self::NaturalFailures => "natural_failures",
+            Self::Successes => "successes",
+            Self::NotCritical => "not_critical",
+            Self::FailuresAndGrazes => "failures_and_grazes",
+        }
+    }
+}
+
 impl KeepForm {
     pub(super) fn resolve(form: Option<Self>, at: &str) -> Result<Keep, Mistake> {
         match form {

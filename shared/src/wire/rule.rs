@@ -44,7 +44,7 @@ pub struct RuleRequest {
 }
 
 /// A rule: its text, what it changes, and who carries it. Where the question asks for another word of the pack, that.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct RuleAnswer {
     /// The rule, or the other word of the pack.
     #[serde(flatten)]
@@ -81,7 +81,7 @@ pub struct RuleAnswer {
 }
 
 /// A chart as a table.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct TermTable {
     /// The head of each column.
     pub head: Vec<String>,
@@ -90,7 +90,7 @@ pub struct TermTable {
 }
 
 /// The answer to a yes-or-no question.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct AskedForm {
     /// `yes`, `no`, or `depends` where the words leave it open.
     pub answer: AskedAnswer,
@@ -105,7 +105,7 @@ pub struct AskedForm {
 }
 
 /// Yes, no, or it depends.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum AskedAnswer {
     /// Yes.

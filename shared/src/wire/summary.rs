@@ -1,6 +1,7 @@
 //! Chances and distributions as answers.
 use crate::odds::distribution::Distribution;
 use crate::odds::number::{Exact, Number};
+use crate::report::saying::unproven;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -58,6 +59,42 @@ impl Chance {
     /// The chance with its fraction, whatever the answer is worked out in.
     pub fn with_fraction(chance: f64, exact: &Exact) -> Self {
         Self { chance, fraction: Some(exact.to_string()) }
+    }
+}
+
+impl Summary {
+    /// Whether it comes to one value only.
+    pub fn is_sure(&self) -> bool {
+        self.distribution.len() == 1
+    }
+
+    /// The chance of `value` or more: 1 only where nothing less can come, whatever a double rounds to.
+    pub fn at_least(&self, value: u64) -> f64 {
+        let reaches = |row: &&Row| u64::try_from(row.value).is_ok_and(|own| own >= value) || value == 0;
+        let chance = self.distribution.iter().find(reaches).map_or(0.0, |row| row.at_least);
+        if self.distribution.first().is_some_and(|row| reaches(&row)) { 1.0 } else { unproven(chance) }
+    }
+
+    /// The highest value that can come; 0 where it is below.
+    pub fn highest(&self) -> u64 {
+        self.distribution.last().map_or(0, Row::count)
+    }
+
+    /// The lowest value that can come; 0 where it is below.
+    pub fn lowest(&self) -> u64 {
+        self.distribution.first().map_or(0, Row::count)
+    }
+
+    /// The largest value that is reached at least half of the time; 0 where it is below.
+    pub fn median(&self) -> u64 {
+        self.distribution.iter().rev().find(|row| row.at_least >= 0.5).map_or(0, Row::count)
+    }
+}
+
+impl Row {
+    /// Its value where things are counted, of which there are no fewer than none.
+    pub fn count(&self) -> u64 {
+        u64::try_from(self.value).unwrap_or(0)
     }
 }
 

@@ -1,14 +1,16 @@
 //! What a comparison says of its rows: who does most, who is cheapest, and how many of each that is.
 use super::super::needed::sure;
-use crate::client::answers::Compared;
-use crate::client::index::{PackIndex, UnitName};
+use crate::client::index::PackIndex;
+use crate::draft::Draft;
 use crate::saying::{apart, count, listed, means_apart, sentence, small, unproven, verb};
+use pipwright_shared::wire::compare::CompareRow;
+use pipwright_shared::wire::packs::UnitHead;
 use serde_json::Value as Json;
 
 /// A row with the words for who attacks.
 #[derive(Debug)]
 pub(super) struct Told<'a> {
-    pub(super) row: &'a Compared,
+    pub(super) row: &'a CompareRow,
     /// As a table has it: `4 Fowlers`, `Culverin Crew`.
     pub(super) label: String,
     /// In a sentence: `4 Fowlers`, `the Culverin Crew`.
@@ -19,21 +21,21 @@ pub(super) struct Told<'a> {
 
 impl<'a> Told<'a> {
     /// The rows of an answer, which come variant by variant, and in each target by target.
-    pub(super) fn all(names: &PackIndex, question: &Json, rows: &'a [Compared]) -> Vec<Self> {
-        let targets = question["targets"].as_array().map_or(1, |all| all.len().max(1));
-        let told = |(at, row): (usize, &'a Compared)| {
-            let side = &question["variants"][at / targets]["matchup"]["attacker"];
-            let unit = side["unit"].as_str().and_then(|id| names.unit(id)).or_else(|| names.unit_called(&row.variant));
+    pub(super) fn all(names: &PackIndex, question: &Json, rows: &'a [CompareRow]) -> Vec<Self> {
+        let targets = question.targets().len().max(1);
+        let told = |(at, row): (usize, &'a CompareRow)| {
+            let side = question.at(&format!("/variants/{}/matchup/attacker", at / targets));
+            let unit = side.unit_id().and_then(|id| names.unit(id)).or_else(|| names.unit_called(&row.variant));
             let Some(unit) = unit else {
                 return Self { row, label: row.variant.clone(), who: row.variant.clone(), many: false };
             };
-            if row.attackers.is_some() {
-                let (label, number) = (many(names, row), row.attackers.unwrap_or(u64::from(TRIED)));
-                let several = unit.counting(names).is_several(u32::try_from(number).unwrap_or(u32::MAX));
+            if row.number().is_some() {
+                let (label, number) = (many(names, row), row.number().unwrap_or(TRIED));
+                let several = names.counting(unit).is_several(number);
                 return Self { row, who: label.clone(), label, many: several };
             }
-            let models = u32::try_from(side["models"].as_u64().unwrap_or(unit.least)).unwrap_or(u32::MAX);
-            let counting = unit.counting(names);
+            let models = u32::try_from(side.models().unwrap_or(unit.least.into())).unwrap_or(u32::MAX);
+            let counting = names.counting(unit);
             let named = counting.named(models);
             let article = if named == counting.singular { "the " } else { "" };
             let label = format!("{named}{}", carried(unit, side));
@@ -44,25 +46,25 @@ impl<'a> Told<'a> {
 
     /// As a chart has it, where a number that was looked for would leave no room for bars.
     pub(super) fn short(&self) -> &str {
-        if self.row.attackers.is_some() { &self.row.variant } else { &self.label }
+        if self.row.number().is_some() { &self.row.variant } else { &self.label }
     }
 
     /// Whether some number of them does what is wanted.
     pub(super) fn is_enough(&self) -> bool {
-        self.row.attackers.is_some()
+        self.row.number().is_some()
     }
 }
 
 /// What a unit carries besides: ` + Signal mast`.
-fn carried(unit: &UnitName, side: &Json) -> String {
-    let each = side["options"].as_array().into_iter().flatten().filter_map(Json::as_str);
+fn carried(unit: &UnitHead, side: &Json) -> String {
+    let each = side.part("options").texts();
     let name =
         |id: &str| unit.options.iter().find(|known| known.id == id).map_or(id.to_owned(), |one| one.name.clone());
     each.map(|id| format!(" + {}", name(id))).collect()
 }
 
 /// What a row takes away: models, or points of structure.
-pub(super) fn removed(row: &Compared) -> (f64, &'static str) {
+pub(super) fn removed(row: &CompareRow) -> (f64, &'static str) {
     match (row.models, row.structure) {
         (Some(models), _) => (models, "models"),
         (None, structure) => (structure.unwrap_or(0.0), "structure"),
@@ -102,49 +104,48 @@ pub(super) fn points_apart(all: &[Option<f64>]) -> Vec<Option<String>> {
 const TRIED: u32 = 60;
 
 /// `6 Ram Barges`, where it was looked for how many.
-fn many(names: &PackIndex, row: &Compared) -> String {
-    let number = row.attackers.and_then(|number| u32::try_from(number).ok()).filter(|number| *number > 0);
+fn many(names: &PackIndex, row: &CompareRow) -> String {
+    let number = row.number().filter(|number| *number > 0);
     match (number, names.unit_called(&row.variant)) {
         // More than one unit may have are several units.
         (Some(number), Some(unit))
-            if unit.most > 1 && u64::from(number) > unit.most && !unit.armoured && !unit.is_counted_whole() =>
+            if unit.most > 1 && number > unit.most && !unit.armoured && !unit.is_counted_whole() =>
         {
-            let units = u64::from(number).div_ceil(unit.most);
-            format!("{} ({} units)", unit.counting(names).in_full(number), small(units))
+            let units = number.div_ceil(unit.most);
+            format!("{} ({} units)", names.counting(unit).in_full(number), small(units.into()))
         }
-        (Some(number), Some(unit)) => unit.counting(names).in_full(number),
+        (Some(number), Some(unit)) => names.counting(unit).in_full(number),
         (Some(number), None) if number > 1 => format!("{number} {}", row.variant),
         _ => row.variant.clone(),
     }
 }
 
 /// The fewest of a unit, where fewer than that would do.
-fn smallest(names: &PackIndex, row: &Compared) -> Option<u64> {
+fn smallest(names: &PackIndex, row: &CompareRow) -> Option<u32> {
     let unit = names.unit_called(&row.variant).filter(|unit| !unit.is_counted_whole())?;
-    (row.attackers? < unit.least).then_some(unit.least)
+    (row.number()? < unit.least).then_some(unit.least)
 }
 
 /// Says it where a list may not hold so many, or a unit has more.
-pub(super) fn beyond(names: &PackIndex, row: &Compared) -> String {
+pub(super) fn beyond(names: &PackIndex, row: &CompareRow) -> String {
     if let Some(least) = smallest(names, row) {
         return format!(" (the smallest unit has {least})");
     }
     let unit = names.unit_called(&row.variant);
-    let most = unit.and_then(|unit| Some((unit, unit.list_most.filter(|most| row.attackers > Some(*most))?)));
+    let most = unit.and_then(|unit| Some((unit, unit.list_most.filter(|most| row.number() > Some(*most))?)));
     most.map_or_else(String::new, |(unit, most)| format!(" (at most {} in a list)", held(names, unit, most)))
 }
 
 /// So many models of a unit as a list counts them.
-fn held(names: &PackIndex, unit: &UnitName, most: u64) -> u32 {
-    let most = u32::try_from(most).unwrap_or(u32::MAX);
-    if unit.is_counted_whole() { unit.counting(names).units(most) } else { most }
+fn held(names: &PackIndex, unit: &UnitHead, most: u32) -> u32 {
+    if unit.is_counted_whole() { names.counting(unit).units(most) } else { most }
 }
 
 /// What is said of a unit of which as many as were tried do not do what is wanted.
-pub(super) fn not_enough(names: &PackIndex, row: &Compared, gone: &str) -> String {
+pub(super) fn not_enough(names: &PackIndex, row: &CompareRow, gone: &str) -> String {
     let unit = names.unit_called(&row.variant);
-    let tried = unit.map_or_else(|| TRIED.to_string(), |unit| unit.counting(names).digits(TRIED));
-    match unit.and_then(|unit| Some((unit, unit.list_most.filter(|most| *most < u64::from(TRIED))?))) {
+    let tried = unit.map_or_else(|| TRIED.to_string(), |unit| names.counting(unit).digits(TRIED));
+    match unit.and_then(|unit| Some((unit, unit.list_most.filter(|most| *most < TRIED)?))) {
         Some((unit, most)) => {
             format!("not even with {tried} ({gone}), and a list may hold at most {}", held(names, unit, most))
         }
@@ -156,9 +157,9 @@ pub(super) fn not_enough(names: &PackIndex, row: &Compared, gone: &str) -> Strin
 }
 
 /// Whether a list may hold so many.
-pub(super) fn fits(names: &PackIndex, row: &Compared) -> bool {
+pub(super) fn fits(names: &PackIndex, row: &CompareRow) -> bool {
     let most = names.unit_called(&row.variant).and_then(|unit| unit.list_most);
-    most.is_none_or(|most| row.attackers.is_none_or(|number| number <= most))
+    most.is_none_or(|most| row.number().is_none_or(|number| number <= most))
 }
 
 /// Who does what is wanted for the fewest points, of those that a list may hold; `every` unit was looked at, or some.
@@ -168,15 +169,15 @@ pub(super) fn cheapest(names: &PackIndex, targets: &[&str], rows: &[&Told<'_>], 
         if every { ("not one unit", "no other unit") } else { ("not one of these", "no other of these") };
     let said = targets.iter().map(|target| {
         let on = || rows.iter().filter(|one| one.row.target == *target).map(|one| one.row);
-        let able: Vec<&Compared> = on().filter(|row| row.attackers.is_some()).collect();
-        let legal: Vec<&Compared> = able.iter().copied().filter(|row| fits(names, row)).collect();
+        let able: Vec<&CompareRow> = on().filter(|row| row.number().is_some()).collect();
+        let legal: Vec<&CompareRow> = able.iter().copied().filter(|row| fits(names, row)).collect();
         // More than were tried might do it, unless a list may not hold more.
-        let open = on().filter(|row| row.attackers.is_none()).any(|row| {
+        let open = on().filter(|row| row.number().is_none()).any(|row| {
             let most = names.unit_called(&row.variant).and_then(|unit| unit.list_most);
-            most.is_none_or(|most| most > u64::from(TRIED))
+            most.is_none_or(|most| most > TRIED)
         });
         let open = if open { format!(" (at most {TRIED} were tried)") } else { String::new() };
-        let told = |rows: &[&Compared]| {
+        let told = |rows: &[&CompareRow]| {
             let chances = apart(&rows.iter().map(|row| unproven(row.destroyed.chance)).collect::<Vec<_>>());
             let each = rows.iter().zip(chances).map(|(row, chance)| {
                 let least = smallest(names, row);
@@ -215,7 +216,7 @@ pub(super) fn headline(names: &PackIndex, targets: &[&str], all: &[Told<'_>]) ->
     }
     let said = targets.iter().map(|target| {
         let of_target = || all.iter().filter(|one| one.row.target == *target);
-        let on: Vec<&Told<'_>> = of_target().filter(|one| one.row.attackers != Some(0)).collect();
+        let on: Vec<&Told<'_>> = of_target().filter(|one| one.row.number() != Some(0)).collect();
         let most = on.iter().map(|one| removed(one.row).0).fold(0.0, f64::max);
         if most <= 0.0 {
             return match on.as_slice() {

@@ -1,8 +1,12 @@
 //! The two sides of a duel, and the sentence of who ends whom.
-use crate::client::answers::{DuelAnswer, DuelSide, UnusedTurns};
 use crate::client::index::PackIndex;
-use crate::commands::who::Who;
+use crate::draft::Draft;
 use crate::saying::{apart, listed, often, percent, plural, sentence, small, unproven, verb};
+use pipwright_shared::cards::Who;
+use pipwright_shared::cards::words::is_penetration;
+use pipwright_shared::wire::chain::VolleyForm;
+use pipwright_shared::wire::duel::{DuelOutcome, DuelSide, SideOutcome, UnusedTurns};
+use pipwright_shared::wire::step::StepForm;
 use serde_json::Value as Json;
 
 /// A side as the card speaks of it.
@@ -28,14 +32,16 @@ impl Fighter {
     pub(super) fn of(
         names: &PackIndex,
         (who, side): (Who, &Json),
-        (answer, plain): (&DuelSide, &Json),
+        (answer, plain): (&SideOutcome, &DuelSide),
         falls: f64,
     ) -> Self {
-        let target = &plain["target"];
-        let groups = target["groups"].as_array().into_iter().flatten().filter_map(|group| group["models"].as_u64());
-        let all = target["models"].as_u64().or(target["units"].as_u64()).unwrap_or_else(|| groups.sum::<u64>().max(1));
+        let target = plain.target.as_ref();
+        let groups = target.and_then(|target| target.groups.as_ref()).into_iter().flatten();
+        let groups = groups.map(|group| u64::from(group.models));
+        let all = target.and_then(|target| target.models.or(target.units)).map(u64::from);
+        let all = all.unwrap_or_else(|| groups.sum::<u64>().max(1));
         let spared = answer.destroyed_without_own_harm.as_ref().map(|chance| unproven(chance.chance));
-        let unit = names.unit(side["unit"].as_str().unwrap_or_default());
+        let unit = names.unit(side.unit_id().unwrap_or_default());
         let several = unit.map_or_else(|| who.name.clone(), |unit| unit.plural.clone());
         let armoured = unit.is_some_and(|unit| unit.armoured);
         let end = if armoured {
@@ -92,16 +98,28 @@ impl Fighter {
 }
 
 /// Whether an attack ends with a roll that takes what is left of the other side away.
-fn routs(attack: &Json) -> bool {
-    attack["aftermath"].as_array().into_iter().flatten().any(|roll| roll["ends"] == true)
+fn routs(side: &DuelSide) -> bool {
+    let after = side.attack.iter().filter_map(|attack| attack.aftermath.as_ref()).flatten();
+    after.into_iter().any(|roll| roll.ends == Some(true))
+}
+
+/// The weapons of a side.
+pub(super) fn volleys(side: &DuelSide) -> &[VolleyForm] {
+    side.attack.as_ref().and_then(|attack| attack.volleys.as_deref()).unwrap_or_default()
+}
+
+/// What a weapon is called.
+pub(super) fn label(volley: &VolleyForm) -> Option<&str> {
+    volley.label.as_ref().map(|label| label.0.as_str())
 }
 
 /// One sentence: who ends whom, the likelier first, and the other way round; and what a side's own weapons do to it.
-pub(super) fn headline(a: &Fighter, b: &Fighter, turns: u64, answer: &DuelAnswer) -> String {
+pub(super) fn headline(a: &Fighter, b: &Fighter, turns: u64, answer: &DuelOutcome) -> String {
     let within = if turns == 1 { " in one turn".to_owned() } else { format!(" within {} turns", small(turns)) };
-    let by = |seat: &str| routs(&answer.duel[seat]["attack"]);
+    let plain = answer.duel.as_ref();
+    let (a_routs, b_routs) = plain.map_or((false, false), |plain| (routs(&plain.a), routs(&plain.b)));
     let (b_falls, a_falls) = (b.falls > 0.0, a.falls > 0.0);
-    let text = if answer.harmless {
+    let text = if answer.harmless == Some(true) {
         if !a_falls && !b_falls {
             return format!("{} and {} can't hurt each other.", sentence(&a.who.name), b.who.name);
         }
@@ -120,16 +138,16 @@ pub(super) fn headline(a: &Fighter, b: &Fighter, turns: u64, answer: &DuelAnswer
         match (b_falls, a_falls) {
             (false, false) => format!("neither {} nor {} can be finished off{within}", a.who.name, b.who.name),
             (true, false) => {
-                let first = b.falls_to(a, by("a"), &within, &often(b.falls));
+                let first = b.falls_to(a, a_routs, &within, &often(b.falls));
                 format!("{first}; {} can't be {}{}", a.who.name, a.participle(), b.powerless())
             }
             (false, true) => {
-                let first = a.falls_to(b, by("b"), &within, &often(a.falls));
+                let first = a.falls_to(b, b_routs, &within, &often(a.falls));
                 format!("{first}; {} can't be {}{}", b.who.name, b.participle(), a.powerless())
             }
             (true, true) => match wins(a, b, turns, answer) {
                 Some(wins) => wins,
-                None => both(a, b, &within, [by("a"), by("b")]),
+                None => both(a, b, &within, [a_routs, b_routs]),
             },
         }
     };
@@ -159,14 +177,14 @@ fn both(a: &Fighter, b: &Fighter, within: &str, [a_routs, b_routs]: [bool; 2]) -
 const NOISE: f64 = 1e-9;
 
 /// The chance that nothing is left of either side.
-pub(super) fn both_gone(answer: &DuelAnswer) -> f64 {
-    let last = answer.turns.last().copied().unwrap_or_default();
+pub(super) fn both_gone(answer: &DuelOutcome) -> f64 {
+    let Some(last) = answer.turns.last() else { return 0.0 };
     let both = last.a_destroyed + last.b_destroyed + last.both_standing - 1.0;
     if both > NOISE { both } else { 0.0 }
 }
 
 /// Where both may fall at once, who wrecks whom is not who wins: how often each stands alone, both are gone, or neither.
-fn wins(a: &Fighter, b: &Fighter, turns: u64, answer: &DuelAnswer) -> Option<String> {
+fn wins(a: &Fighter, b: &Fighter, turns: u64, answer: &DuelOutcome) -> Option<String> {
     let gone = both_gone(answer);
     if gone <= 0.0 || a.spared.is_some() || b.spared.is_some() {
         return None;
@@ -195,9 +213,9 @@ impl Fighter {
 }
 
 /// Why each weapon of a side does nothing; nothing where one of them may do something.
-fn idle(side: &DuelSide, plain: &Json) -> Vec<String> {
+fn idle(side: &SideOutcome, plain: &DuelSide) -> Vec<String> {
     let is = |weapon: &str| verb("are", weapon.ends_with('s') && plural(weapon) == weapon);
-    let unused = side.unit.unused_weapons.iter().map(|unused: &UnusedTurns| {
+    let unused = side.unit.iter().flat_map(|unit| &unit.unused_weapons).map(|unused: &UnusedTurns| {
         let (weapon, why) = (&unused.weapon, unused.why.split(": ").next().unwrap_or_default());
         match why.strip_suffix(" only") {
             Some(place) => format!("the {weapon} {} for {place} only", is(weapon)),
@@ -205,11 +223,11 @@ fn idle(side: &DuelSide, plain: &Json) -> Vec<String> {
         }
     });
     let mut told: Vec<String> = Vec::new();
-    for volley in plain["attack"]["volleys"].as_array().into_iter().flatten() {
+    for volley in volleys(plain) {
         if !cant_get_through(volley) {
             return Vec::new();
         }
-        told.push(format!("the {} can't get through", volley["label"].as_str().unwrap_or_default()));
+        told.push(format!("the {} can't get through", label(volley).unwrap_or_default()));
     }
     let mut all: Vec<String> = Vec::new();
     for words in unused.chain(told) {
@@ -221,11 +239,13 @@ fn idle(side: &DuelSide, plain: &Json) -> Vec<String> {
 }
 
 /// Whether a roll of the volley against armour stays below it whatever is rolled.
-pub(super) fn cant_get_through(volley: &Json) -> bool {
-    volley["steps"].as_array().into_iter().flatten().any(|step| pierces(step) == Some(Reach::Never))
-        // What an earlier step brings along is not worked out here.
-        && volley["steps"].as_array().into_iter().flatten().all(|step| step.get("margin").is_none())
-        && volley["steps"].as_array().into_iter().flatten().all(|step| step["critical"].get("then").is_none())
+pub(super) fn cant_get_through(volley: &VolleyForm) -> bool {
+    let steps = || volley.steps.iter().flatten();
+    // What an earlier step brings along is not worked out here.
+    let brings = |step: &StepForm| {
+        step.margin.is_some() || step.critical.as_ref().is_some_and(|critical| critical.then.is_some())
+    };
+    steps().any(|step| pierces(step) == Some(Reach::Never)) && !steps().any(brings)
 }
 
 /// How far a roll against armour can come.
@@ -238,20 +258,18 @@ pub(super) enum Reach {
 }
 
 /// Whether a roll against armour is decided before it is made: from its dice, what is added, and the armour.
-pub(super) fn pierces(step: &Json) -> Option<Reach> {
-    if step["kind"] != "penetrate" || !step["critical"].is_null() {
+pub(super) fn pierces(step: &StepForm) -> Option<Reach> {
+    if !is_penetration(step) || step.critical.is_some() {
         return None;
     }
-    let dice = step.get("dice").map_or("1d6", |dice| dice.as_str().unwrap_or_default());
-    let (dice, plus) = match dice.find(['+', '-']) {
-        Some(at) => (&dice[..at], dice[at..].parse::<i64>().ok()?),
-        None => (dice, 0),
+    let (least, most) = match &step.dice {
+        Some(dice) if dice.number().is_some() => return None,
+        Some(dice) => dice.reach()?,
+        None => (1, 6),
     };
-    let (count, faces) = dice.split_once('d')?;
-    let (count, faces): (i64, i64) = (if count.is_empty() { 1 } else { count.parse().ok()? }, faces.parse().ok()?);
-    let add = plus + step["add"].as_i64().unwrap_or(0);
-    let against = step["against"].as_i64()?;
-    match (count * faces + add < against, count + add > against) {
+    let add = i64::from(step.add.unwrap_or(0));
+    let against = i64::from(step.against?);
+    match (most + add < against, least + add > against) {
         (true, _) => Some(Reach::Never),
         (_, true) => Some(Reach::Always),
         _ => None,
@@ -259,12 +277,12 @@ pub(super) fn pierces(step: &Json) -> Option<Reach> {
 }
 
 /// What of a side may harm it itself: `its own steam pipe`, `their own steam pipes`.
-fn own(plain: &Json, many: bool) -> String {
+fn own(plain: &DuelSide, many: bool) -> String {
     let mut names: Vec<String> = Vec::new();
-    for volley in plain["attack"]["volleys"].as_array().into_iter().flatten() {
-        let steps = volley["steps"].as_array().into_iter().flatten();
-        let harms = steps.chain([&volley["gate"]]).any(|step| !step["backfire"].is_null());
-        let label = volley["label"].as_str().filter(|_| harms);
+    for volley in volleys(plain) {
+        let gate = volley.gate.as_ref().is_some_and(|gate| gate.backfire.is_some());
+        let harms = gate || volley.steps.iter().flatten().any(|step| step.backfire.is_some());
+        let label = label(volley).filter(|_| harms);
         names.extend(label.map(|label| if many { plural(label) } else { label.to_owned() }));
     }
     names.dedup();

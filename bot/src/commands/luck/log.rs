@@ -2,11 +2,12 @@
 use super::{LUCK, described};
 use crate::card::{Card, Sort};
 use crate::client::Api;
-use crate::client::answers::{LuckLogAnswer, LuckSum};
 use crate::client::index::PackIndex;
 use crate::commands::Halt;
+use crate::draft::Draft;
 use crate::link::Link;
 use crate::saying::{count, mean, percent, sentence, unproven};
+use pipwright_shared::wire::luck::{LuckLog, LuckSum, SideForm};
 use serde_json::{Value as Json, json};
 
 /// Words that begin what comes next in an evening.
@@ -89,7 +90,7 @@ pub async fn added(api: &Api, index: Option<&PackIndex>, before: Option<&Link>, 
 
 /// The entries of a log; a single result is one.
 fn entries(question: &Json) -> Vec<Json> {
-    match question["log"].as_array() {
+    match question.part("log").as_array() {
         Some(log) => log.clone(),
         None => vec![question.clone()],
     }
@@ -97,9 +98,9 @@ fn entries(question: &Json) -> Vec<Json> {
 
 /// The card of a log.
 pub(super) async fn evening(api: &Api, index: Option<&PackIndex>, question: Json) -> Result<Card, Halt> {
-    let answer: LuckLogAnswer = api.ask("/v1/luck", &question).await?;
+    let answer: LuckLog = api.ask("/v1/luck", &question).await?;
     let log = entries(&question);
-    let theirs = log.iter().filter(|entry| entry["side"] == "them").count();
+    let theirs = log.iter().filter(|entry| entry.side() == Some("them")).count();
     let mut card = Card { headline: headline(&answer), ..Card::default() };
     card.read_as = match (log.len() - theirs, theirs) {
         (ours, 0) => count(ours as u64, "result", "results"),
@@ -117,7 +118,7 @@ pub(super) async fn evening(api: &Api, index: Option<&PackIndex>, question: Json
             .push(format!("The first {} are counted in and not shown.", count(hidden as u64, "result", "results")));
     }
     for (at, (entry, outcome)) in log.iter().zip(&answer.entries).enumerate().skip(hidden) {
-        let who = if entry["side"] == "them" { "theirs" } else { "ours" };
+        let who = if entry.side() == Some("them") { "theirs" } else { "ours" };
         let what = described(index, entry).unwrap_or_else(|| "a result".to_owned());
         card.text.push(format!("{}. {who}, {what}: {}", at + 1, outcome.sentence));
     }
@@ -127,7 +128,7 @@ pub(super) async fn evening(api: &Api, index: Option<&PackIndex>, question: Json
 }
 
 /// The sentence of the sum that is the most unusual.
-fn headline(answer: &LuckLogAnswer) -> String {
+fn headline(answer: &LuckLog) -> String {
     let tail = |sum: &LuckSum| sum.at_least.chance.min(sum.at_most.chance);
     let most = answer.sums.iter().min_by(|a, b| tail(a).total_cmp(&tail(b)));
     // One sum for each side: what both did is told, else the card would begin as the one before.
@@ -141,8 +142,8 @@ fn headline(answer: &LuckLogAnswer) -> String {
 }
 
 fn whose(sum: &LuckSum) -> String {
-    let who = if sum.side == "them" { "theirs" } else { "ours" };
-    format!("{who} ({})", count(sum.entries, "result", "results"))
+    let who = if sum.side == SideForm::Them { "theirs" } else { "ours" };
+    format!("{who} ({})", count(sum.entries as u64, "result", "results"))
 }
 
 /// `12 in all, 17.1 expected; this or fewer 3.2%`

@@ -29,10 +29,15 @@ impl Drawn {
     }
 }
 
+/// A chart painted; none where it can't be, and the answer then goes without.
+fn painted(chart: &Chart) -> Option<Vec<u8>> {
+    chart.png().inspect_err(|error| tracing::error!(%error, "a chart could not be painted")).ok()
+}
+
 /// Draws a card; permanent links stand below `links`, where people can reach the service.
 pub fn card(card: &Card, links: Option<&str>) -> Drawn {
     let mut message = Message::saying(&card.headline);
-    let picture = card.chart.as_ref().and_then(Chart::png);
+    let picture = card.chart.as_ref().and_then(painted);
     let mut embed = Embed { title: Text::marked(&card.read_as), color: stripe(card.sort), ..Embed::default() };
     let mut parts: Vec<Vec<String>> = Vec::new();
     for line in &card.lines {
@@ -76,7 +81,7 @@ pub fn steps(card: &Card) -> Message {
 
 /// The link of the answer that a message holds.
 pub fn link_of(url: Option<&str>, footer: Option<&str>) -> Option<Link> {
-    [footer, url].into_iter().flatten().find_map(|text| Link::parse(text.trim()))
+    [footer, url].into_iter().flatten().find_map(|text| crate::link::parse(text.trim()))
 }
 
 /// Puts the link where a pressed button finds it again.

@@ -40,11 +40,14 @@ async fn update(http: &Http, server: Option<GuildId>) -> Result<bool> {
     Ok(true)
 }
 
+/// What commands are told apart by.
+const NAME: &str = "name";
+
 /// Whether two registrations say the same; the platform writes out what was left open, and sorts as it likes.
 pub fn same(there: &Json, wanted: &Json) -> bool {
     let by_name = |list: &Json| {
         let mut commands: Vec<Json> = list.as_array().map_or_else(Vec::new, |list| list.iter().map(told).collect());
-        commands.sort_by_key(|command| command["name"].to_string());
+        commands.sort_by_key(|command| command.get(NAME).map(Json::to_string));
         commands
     };
     // What the platform fills in for a server's commands says nothing.

@@ -52,7 +52,10 @@ pub async fn edit(http: &Http, token: &str, drawn: Drawn) {
 pub async fn reply(http: &Http, channel: ChannelId, to: MessageId, drawn: Drawn) {
     let mut body = json!(drawn.message.private(false));
     // Where the message is gone meanwhile, the answer still comes.
-    body["message_reference"] = json!({"message_id": to.to_string(), "fail_if_not_exists": false});
+    if let Some(fields) = body.as_object_mut() {
+        let answered = json!({"message_id": to.to_string(), "fail_if_not_exists": false});
+        fields.insert("message_reference".into(), answered);
+    }
     if let Err(error) = tries(LATER, || send(http, channel, &body, drawn.picture.as_ref())).await {
         tracing::warn!(%error, "a reply did not arrive");
     }

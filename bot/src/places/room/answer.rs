@@ -34,7 +34,7 @@ impl Room {
         let Ok(_permit) = self.asking.acquire().await else { return None };
         let pack = self.pack();
         if let Some(link) = &remark.link {
-            let card = match Link::parse(link) {
+            let card = match crate::link::parse(link) {
                 Some(link) => again(&self.api, pack.as_deref(), &link).await,
                 None => Card::saying(Sort::Refusal, "That question could not be read. Put it together anew."),
             };

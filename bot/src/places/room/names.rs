@@ -1,13 +1,13 @@
 //! What a page can offer for tapping: the names of the room's pack, and questions that it answers.
-use crate::client::Packs;
-use crate::client::index::{Named, PackIndex, UnitName};
+use crate::client::index::PackIndex;
 use crate::places::plain::line;
+use pipwright_shared::wire::packs::{NameForm, PacksAnswer, UnitHead};
 use serde::Serialize;
 
 /// More units, or more rules, than this are found by typing.
 const MOST: usize = 1_000;
 /// More models than this are not offered one by one.
-const MOST_MODELS: u64 = 60;
+const MOST_MODELS: u32 = 60;
 
 /// The names of a pack.
 #[derive(Clone, Debug, Serialize)]
@@ -42,9 +42,9 @@ struct Unit {
     id: String,
     name: String,
     role: String,
-    points: u64,
-    least: u64,
-    most: u64,
+    points: u32,
+    least: u32,
+    most: u32,
     armoured: bool,
     /// Whether it has anything to attack with.
     armed: bool,
@@ -52,10 +52,10 @@ struct Unit {
 
 impl Names {
     /// The names of a pack, made harmless.
-    pub fn of(index: &PackIndex, packs: Option<&Packs>) -> Self {
+    pub fn of(index: &PackIndex, packs: Option<&PacksAnswer>) -> Self {
         let choice = |id: &str, name: &str| Choice { id: id.to_owned(), name: line(name) };
-        let named = |all: &[Named]| all.iter().take(MOST).map(|one| choice(&one.id, &one.name)).collect::<Vec<_>>();
-        let unit = |unit: &UnitName| Unit {
+        let named = |all: &[NameForm]| all.iter().take(MOST).map(|one| choice(&one.id, &one.name)).collect::<Vec<_>>();
+        let unit = |unit: &UnitHead| Unit {
             id: unit.id.clone(),
             name: line(&unit.name),
             role: line(&unit.role),
@@ -84,13 +84,13 @@ impl Names {
 
 /// Six questions: a matchup, a number that is needed, a duel, a review, a rule, and plain dice.
 fn examples(index: &PackIndex) -> Vec<String> {
-    let armed: Vec<&UnitName> = index.units.iter().filter(|unit| !unit.weapons.is_empty()).collect();
+    let armed: Vec<&UnitHead> = index.units.iter().filter(|unit| !unit.weapons.is_empty()).collect();
     // The dearest is most likely what people ask about; those who attack it come from the middle of the book.
     let target = index.units.iter().max_by_key(|unit| unit.points);
     let attacker = armed.iter().rev().find(|unit| target.is_none_or(|target| target.id != unit.id));
     let mut said = Vec::new();
     if let (Some(attacker), Some(target)) = (attacker, target) {
-        let several = attacker.counting(index).digits(u32::try_from(attacker.least.max(2)).unwrap_or(2));
+        let several = index.counting(attacker).digits(attacker.least.max(2));
         let arc = index.arcs.get(1).map_or_else(String::new, |arc| format!(" from the {}", arc.name.to_lowercase()));
         said.push(format!("{several} v {}{}", target.name, if target.armoured { arc } else { String::new() }));
         said.push(format!("how many {} to kill {}", attacker.plural, target.name));
@@ -98,6 +98,6 @@ fn examples(index: &PackIndex) -> Vec<String> {
         said.push(format!("/appraise {}", target.name));
     }
     said.extend(index.rules.first().map(|rule| format!("/rule {}", rule.name)));
-    said.push(format!("/check 2d{} {}+", index.die.unwrap_or(6), index.die.unwrap_or(6) + 1));
+    said.push(format!("/check 2d{} {}+", index.die(), index.die() + 1));
     said.iter().map(|text| line(text)).collect()
 }

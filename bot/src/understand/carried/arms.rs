@@ -3,8 +3,9 @@ use super::super::lexicon::Class;
 use super::super::message::ParsedMessage;
 use super::super::names::Sort;
 use super::super::sides::Side;
-use crate::client::index::{UnitName, name_words};
+use crate::client::index::name_words;
 use crate::typing::fillers::singular;
+use pipwright_shared::wire::packs::UnitHead;
 
 /// `just the heron's long culverin`: the unit stands between the word and its weapon.
 pub(super) fn led_only(message: &ParsedMessage<'_>, side: &mut Side, used: &mut [bool]) {
@@ -61,7 +62,7 @@ pub(super) fn only(message: &ParsedMessage<'_>, side: &mut Side, region: std::op
 }
 
 /// A weapon of the unit, or of its options, by its name or a word of it: how many words, and its id.
-pub(super) fn weapon(message: &ParsedMessage<'_>, unit: &UnitName, at: usize) -> Option<(usize, String)> {
+pub(super) fn weapon(message: &ParsedMessage<'_>, unit: &UnitHead, at: usize) -> Option<(usize, String)> {
     let ids = unit.weapons.iter().chain(unit.options.iter().flat_map(|option| &option.weapons));
     let ids: Vec<&String> = ids.collect();
     if let Some(mention) = message.named_at(Sort::Weapon, at)

@@ -20,7 +20,7 @@ pub fn check(told: &Told<'_>) -> Option<Reading> {
     }
     let mut used = told.battle.used.clone();
     let mut roll = super::roll(told, &mut used)?;
-    let die = told.index().die.unwrap_or(6);
+    let die = told.index().die();
     if roll.needs.is_empty() && roll.versus.is_none() {
         return None;
     }

@@ -10,12 +10,11 @@ use super::super::sides::Side;
 use super::super::table::Range;
 use super::Places;
 use crate::client::index::PackIndex;
-use crate::commands::{set, unset};
+use crate::draft::{Draft, retain, set, take, unset};
 use crate::link::Link;
 use serde_json::{Value as Json, json};
 
 pub(super) fn swap(question: &mut Json, places: &Places) {
-    let take = |question: &mut Json, place: &str| question.pointer_mut(place).map(Json::take).unwrap_or_default();
     let (mut one, mut other) = (take(question, places.attacker), take(question, places.target));
     for state in ["left", "hurt", "statuses"] {
         unset(&mut one, state);
@@ -24,9 +23,9 @@ pub(super) fn swap(question: &mut Json, places: &Places) {
     set(question, places.attacker, other);
     set(question, places.target, one);
     // The arc was that of who was attacked: it says nothing of who is now.
-    if let Some(table) = question.pointer_mut(places.shown).filter(|_| places.shown == "/situation") {
-        unset(table, "arc");
-        if table.as_object().is_some_and(serde_json::Map::is_empty) {
+    if places.shown == "/situation" {
+        unset(question, "/situation/arc");
+        if question.situation().as_object().is_some_and(serde_json::Map::is_empty) {
             unset(question, "situation");
         }
     }
@@ -83,7 +82,7 @@ pub(super) fn carried_along(
 }
 
 pub(super) fn push(question: &mut Json, at: &str, value: Json) {
-    let mut list = question.pointer(at).and_then(Json::as_array).cloned().unwrap_or_default();
+    let mut list = question.at(at).items().to_vec();
     if !list.contains(&value) {
         list.push(value);
     }
@@ -93,10 +92,10 @@ pub(super) fn push(question: &mut Json, at: &str, value: Json) {
 /// Puts a side at its place; a unit that is there already keeps what it has.
 pub(super) fn put_side(index: &PackIndex, question: &mut Json, place: &str, side: &Side) {
     let Some(id) = side.ids.first() else { return };
-    let same = question.pointer(&format!("{place}/unit")) == Some(&json!(id));
+    let same = question.at(place).unit_id() == Some(id);
     if !same {
         if place.is_empty() {
-            let pack = question["pack"].take();
+            let pack = take(question, "/pack");
             *question = json!({"pack": pack});
         } else {
             set(question, place, json!({}));
@@ -160,9 +159,7 @@ pub(super) fn table(battle: &Battle, question: &mut Json, places: &Places, path:
     let base = all.strip_suffix("/situation").unwrap_or_default();
     for (key, other, rules) in [("with", "without", &table.with), ("without", "with", &table.without)] {
         for rule in rules {
-            if let Some(list) = question.pointer_mut(&format!("{base}/{other}")).and_then(Json::as_array_mut) {
-                list.retain(|known| known != rule.as_str());
-            }
+            retain(question, &format!("{base}/{other}"), |known| known != rule.as_str());
             push(question, &format!("{base}/{key}"), json!(rule));
             changes += 1;
         }
@@ -191,12 +188,10 @@ pub(super) fn amounts(
         let left = amount.says == Says::Left;
         if armoured {
             let (key, other) = if left { ("left", "hurt") } else { ("hurt", "left") };
-            if let Some(side) = question.pointer_mut(places.target) {
-                unset(side, other);
-            }
+            unset(question, &format!("{}/{other}", places.target));
             set(question, &format!("{}/{key}", places.target), json!(amount.value));
         } else {
-            let count = question.pointer(&format!("{}/models", places.target)).and_then(Json::as_u64);
+            let count = question.at(places.target).models();
             let now = if left {
                 Some(amount.value)
             } else {
@@ -226,7 +221,7 @@ pub(super) fn numbers(
     if let Some((at, len, chance)) =
         told.percent().or_else(|| super::super::counts::of_times(&told)).filter(|_| before.path == "/v1/needed")
     {
-        let key = if question.pointer("/want/destroyed").is_some() { "destroyed" } else { "chance" };
+        let key = if question.want().destroyed().is_said() { "destroyed" } else { "chance" };
         set(question, &format!("/want/{key}"), json!(chance));
         mark(used, at, at + len);
         changes += 1;
@@ -268,7 +263,7 @@ pub(super) fn numbers(
         }
         let against = at > 0 && message.is(at - 1, Class::Vs) && message.is_end(at + 1);
         if against {
-            let unit = question.pointer(&format!("{}/unit", places.target)).and_then(Json::as_str).map(str::to_owned);
+            let unit = question.at(places.target).unit_id().map(str::to_owned);
             let count = unit.map_or(count, |unit| models(index, &unit, count));
             set(question, &format!("{}/models", places.target), json!(count));
             mark(used, at, at + 1);
@@ -281,10 +276,10 @@ pub(super) fn numbers(
             continue;
         }
         // Of two sides, one alone has a number: it is that number.
-        let counted = |place: &str| question.pointer(&format!("{place}/models")).is_some();
+        let counted = |place: &str| question.at(place).models().is_some();
         let place =
             if of && counted(places.target) && !counted(places.attacker) { places.target } else { places.attacker };
-        let unit = question.pointer(&format!("{place}/unit")).and_then(Json::as_str).map(str::to_owned);
+        let unit = question.at(place).unit_id().map(str::to_owned);
         let count = unit.map_or(count, |unit| models(index, &unit, count));
         set(question, &format!("{place}/models"), json!(count));
         mark(used, at, if of { at + 3 } else { at + 1 });

@@ -8,7 +8,8 @@ use super::super::names::Sort;
 use super::super::reading::{Act, Reading, Told, arg, mark};
 use super::super::volleys;
 use super::{CHANGED, cued, repeats};
-use crate::commands::{Command, rule, set, unset};
+use crate::commands::{Command, rule};
+use crate::draft::{Draft, set, unset};
 use crate::link::Link;
 use crate::typing;
 use serde_json::{Value as Json, json};
@@ -24,16 +25,16 @@ pub(super) fn converted(message: &ParsedMessage<'_>, battle: &Battle, before: &L
     ) && new.unit().is_some()
     {
         let variant = |attacker: &Json| {
-            let mut variant = json!({"matchup": {"pack": before.question["pack"], "attacker": attacker}});
-            if let Some(table) = before.question.get("situation") {
-                variant["matchup"]["situation"] = table.clone();
+            let mut variant = json!({"matchup": {"pack": before.question.pack(), "attacker": attacker}});
+            if let Some(table) = before.question.situation().said() {
+                set(&mut variant, "/matchup/situation", table.clone());
             }
             variant
         };
         let other = super::super::battle::side_json(message.index, new, false);
         let question = json!({
-            "variants": [variant(&before.question["attacker"]), variant(&other)],
-            "targets": [{"unit": before.question["target"]}],
+            "variants": [variant(before.question.attacker()), variant(&other)],
+            "targets": [{"unit": before.question.target()}],
         });
         return Some(Reading::asks(&COMPARE, question, 1.6, battle.used.clone(), CHANGED));
     }
@@ -42,7 +43,7 @@ pub(super) fn converted(message: &ParsedMessage<'_>, battle: &Battle, before: &L
     }
     let told = Told { message, battle };
     let mut used = battle.used.clone();
-    if let Some(reading) = cost(message, battle, &before.question["attacker"]) {
+    if let Some(reading) = cost(message, battle, before.question.attacker()) {
         return Some(reading);
     }
     let mut matchup = before.question.clone();
@@ -56,20 +57,18 @@ pub(super) fn converted(message: &ParsedMessage<'_>, battle: &Battle, before: &L
             mark(&mut used, at, at + len);
             chance
         });
-        if let Some(side) = matchup.get_mut("attacker") {
-            unset(side, "models");
-        }
+        unset(&mut matchup, "/attacker/models");
         let question = json!({"matchup": matchup, "want": {"destroyed": chance}, "most": 50});
         return Some(Reading::asks(&NEEDED, question, 1.4, used, CHANGED));
     }
     let turns = told.turns();
     if volleys::duel_cues(&told) > 2.0 || turns.is_some() && message.has(Class::Duel) {
-        let mut question = json!({"pack": matchup["pack"], "a": matchup["attacker"], "b": matchup["target"]});
-        if let Some(range) = matchup.pointer("/situation/range") {
-            question["situation"] = json!({"range": range});
+        let mut question = json!({"pack": matchup.pack(), "a": matchup.attacker(), "b": matchup.target()});
+        if let Some(range) = matchup.situation().range().said() {
+            set(&mut question, "/situation", json!({"range": range}));
         }
         if let Some((at, turns)) = turns {
-            question["turns"] = json!(turns);
+            set(&mut question, "/turns", json!(turns));
             mark(&mut used, at, at + 2);
         }
         return Some(Reading::asks(&DUEL, question, 1.4, used, CHANGED));
@@ -77,11 +76,8 @@ pub(super) fn converted(message: &ParsedMessage<'_>, battle: &Battle, before: &L
     if message.has(Class::Luck) && message.has(Class::Happened) {
         let amount = battle.amounts.iter().find(|amount| amount.says == Says::Lost)?;
         mark(&mut used, amount.from, amount.to);
-        let armoured = matchup
-            .pointer("/target/unit")
-            .and_then(Json::as_str)
-            .and_then(|id| message.index.unit(id))
-            .is_some_and(|unit| unit.armoured);
+        let armoured =
+            matchup.target().unit_id().and_then(|id| message.index.unit(id)).is_some_and(|unit| unit.armoured);
         let result = if armoured { json!({"structure": amount.value}) } else { json!({"models": amount.value}) };
         return Some(Reading::asks(&LUCK, json!({"matchup": matchup, "result": result}), 1.4, used, CHANGED));
     }
@@ -110,11 +106,11 @@ fn cost(message: &ParsedMessage<'_>, battle: &Battle, attacker: &Json) -> Option
         return None;
     }
     let index = message.index;
-    let mut side = super::apply::stand_in(attacker["unit"].as_str()?);
+    let mut side = super::apply::stand_in(attacker.unit_id()?);
     let unit = index.unit(side.unit()?)?;
-    let each = if unit.is_counted_whole() { unit.least.max(1) } else { 1 };
-    side.count = attacker["models"].as_u64().map(|models| models.div_ceil(each));
-    for option in attacker["options"].as_array().into_iter().flatten().filter_map(Json::as_str) {
+    let each = if unit.is_counted_whole() { u64::from(unit.least.max(1)) } else { 1 };
+    side.count = attacker.models().map(|models| models.div_ceil(each));
+    for option in attacker.part("options").texts() {
         let (times, id) = match option.split_once(' ') {
             Some((times, id)) => (times.parse().ok(), id),
             None => (None, option),
@@ -129,7 +125,7 @@ fn cost(message: &ParsedMessage<'_>, battle: &Battle, attacker: &Json) -> Option
 
 /// A question about a rule goes on: `and hide?`
 pub(super) fn of_rule(message: &ParsedMessage<'_>, before: &Link) -> Option<Reading> {
-    let ask = before.question.get("ask")?.as_str()?;
+    let ask = before.question.ask()?;
     // `and against eel spears?`: another unit takes the place of the one that was asked about.
     let old = ParsedMessage::of(ask, message.index);
     let new = message.named(Sort::Unit).max_by_key(|one| one.len).and_then(|one| {
@@ -173,7 +169,7 @@ pub(super) fn of_numbers(
         && (0..one.at).any(|at| {
             message.any(at, &["lose", "drop", "remove", "without", "minus", "leave", "scrap", "ditch", "forget", "no"])
         })
-        && let Some(lines) = before.question["lines"].as_array()
+        && let Some(lines) = before.question.part("lines").as_array()
     {
         let index = message.index;
         let named = one.ids.iter().filter_map(|(id, owner)| {
@@ -190,7 +186,7 @@ pub(super) fn of_numbers(
             json!(std::iter::once(head.as_str()).chain(kept).collect::<Vec<_>>().join(" + "))
         };
         let mut question = before.question.clone();
-        question["lines"] = lines.iter().map(without).collect();
+        set(&mut question, "/lines", lines.iter().map(without).collect());
         if question != before.question {
             let mut used = vec![false; message.tokens.len()];
             mark(&mut used, one.at.saturating_sub(2), one.at + one.len);
@@ -201,7 +197,7 @@ pub(super) fn of_numbers(
         let limit =
             (0..message.tokens.len()).find_map(|at| Some((at, message.number(at).filter(|number| *number >= 50)?)))?;
         let mut question = before.question.clone();
-        question["limit"] = json!(limit.1);
+        set(&mut question, "/limit", json!(limit.1));
         let mut used = vec![false; message.tokens.len()];
         mark(&mut used, limit.0, limit.0 + 1);
         return Some(Reading::asks(command, question, 0.8, used, CHANGED));
@@ -210,7 +206,7 @@ pub(super) fn of_numbers(
         let mut used = vec![false; message.tokens.len()];
         let roll = dice::roll(&told, &mut used).unwrap_or_default();
         let mut question = before.question.clone();
-        let die = message.index.die.unwrap_or(6);
+        let die = message.index.die();
         let mut changes = 0;
         for (key, value) in roll.json(message.index).as_object()? {
             if key == "dice" && roll.dice.is_none() {

@@ -74,7 +74,7 @@ pub(super) fn afterwards(told: &Told<'_>) -> bool {
 
 /// Whether these words are the name of a roll that is made afterwards.
 pub fn names_afterwards(told: &Told<'_>, words: &[&str]) -> bool {
-    let name = |term: &crate::client::index::Term| {
+    let name = |term: &pipwright_shared::wire::packs::TermForm| {
         let own = crate::client::index::name_words(&term.name);
         let own: Vec<&str> =
             own.iter().map(String::as_str).filter(|word| !matches!(*word, "a" | "an" | "the")).collect();

@@ -8,7 +8,7 @@ use utoipa::ToSchema;
 
 /// A unit's appraisal. Every number of `attacks`, `damage`, `survival`, `repair` and `checks` is that of the question in its
 /// `ask`, which can be posted to its path or into a batch; the rest is made from them.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct AppraisalAnswer {
     /// The unit's id.
     pub unit: String,

@@ -6,12 +6,12 @@ use super::DuelRequest;
 use crate::odds::distribution::Distribution;
 use crate::odds::duel::DuelAnswer;
 use crate::odds::number::Number;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
 /// What comes of a duel.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct DuelOutcome {
     /// The chances by the end of each turn.
     pub turns: Vec<DuelTurnRow>,
@@ -42,7 +42,7 @@ pub struct DuelOutcome {
 }
 
 /// The end of a turn.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct DuelTurnRow {
     /// Which turn, from 1.
     pub turn: u32,
@@ -55,7 +55,7 @@ pub struct DuelTurnRow {
 }
 
 /// What is left of a side, and of a unit what its attacks came to.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct SideOutcome {
     /// Models or units that are left.
     pub left: Summary,
@@ -71,7 +71,7 @@ pub struct SideOutcome {
 }
 
 /// What a unit of a book did.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct UnitOutcome {
     /// Its name.
     pub name: String,
@@ -88,7 +88,7 @@ pub struct UnitOutcome {
 }
 
 /// A weapon that is not used in some turns.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct UnusedTurns {
     /// Its name.
     pub weapon: String,
@@ -99,7 +99,7 @@ pub struct UnusedTurns {
 }
 
 /// Cost and effect in points.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct DuelPoints {
     /// What the unit costs.
     pub cost: u64,
@@ -111,7 +111,7 @@ pub struct DuelPoints {
 }
 
 /// One of the two sides.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum OneSide {
     /// Side a.

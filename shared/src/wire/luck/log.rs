@@ -61,7 +61,7 @@ pub enum SideForm {
 }
 
 /// An evening.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct LuckLog {
     /// Each entry by itself, in the order of the log.
     pub entries: Vec<LuckOutcome>,
@@ -71,7 +71,7 @@ pub struct LuckLog {
 }
 
 /// Results that count the same thing, added up.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct LuckSum {
     /// What is counted, as `result` calls it.
     #[schema(example = "passes")]
@@ -94,6 +94,13 @@ pub struct LuckSum {
     pub at_least: Chance,
     /// The same in words.
     pub sentence: String,
+}
+
+impl LuckSum {
+    /// Whether nothing else could come of it.
+    pub fn is_sure(&self) -> bool {
+        self.deviation == 0.0 && self.exactly.chance > 0.5
+    }
 }
 
 /// A result with what it came of.

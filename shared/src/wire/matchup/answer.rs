@@ -7,11 +7,11 @@ use crate::rules::matchup::{Matchup, UnitInstance};
 use crate::rules::model::Pack;
 use crate::rules::reason::{Reasons, Spot};
 use crate::rules::standing::capacity;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 /// Why one number of the chain is what it is.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct MatchupBecause {
     /// The volley, from 0, where it speaks of one.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -28,7 +28,7 @@ pub struct MatchupBecause {
 }
 
 /// Rules that acted, and rules that a side carries and that did not.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct RuleNotes {
     /// Those that changed something.
     pub acted: Vec<RuleNoteForm>,
@@ -37,7 +37,7 @@ pub struct RuleNotes {
 }
 
 /// What became of a rule.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct RuleNoteForm {
     /// Its id.
     pub id: String,
@@ -54,7 +54,7 @@ pub struct RuleNoteForm {
 }
 
 /// A weapon that is not used.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct UnusedWeapon {
     /// Its name.
     pub weapon: String,
@@ -63,7 +63,7 @@ pub struct UnusedWeapon {
 }
 
 /// Cost and effect in points.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct MatchupPoints {
     /// What the attacker costs.
     pub cost: u64,
@@ -77,7 +77,7 @@ pub struct MatchupPoints {
 }
 
 /// Something that the request left open.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct Stated {
     /// Where it could be said.
     pub pointer: String,

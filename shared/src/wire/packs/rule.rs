@@ -1,18 +1,18 @@
 //! Rules: their texts, and what they do.
 use crate::rules::model::Pack;
 use crate::rules::{describe, search};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 /// Rules found.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct RulesAnswer {
     /// The rules, best first.
     pub rules: Vec<RuleForm>,
 }
 
 /// A rule as a search finds it.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct RuleForm {
     /// Its id.
     pub id: String,
@@ -29,7 +29,7 @@ pub struct RuleForm {
 }
 
 /// Where something of a pack that is built on another comes from.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct OriginForm {
     /// The id of the pack that made it.
     pub pack: String,

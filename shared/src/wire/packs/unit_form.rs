@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use utoipa::{IntoParams, ToSchema};
 
 /// Units found.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct UnitsAnswer {
     /// The units, best first.
     pub units: Vec<UnitHead>,
@@ -38,7 +38,7 @@ pub struct UnitQuery {
 }
 
 /// A unit.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct UnitAnswer {
     /// Its id.
     pub id: String,
@@ -68,7 +68,7 @@ pub struct UnitAnswer {
     /// Its stats.
     pub profile: Vec<StatForm>,
     /// Models unlike the others, in the order in which they are lost: after all others.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub groups: Vec<ModelGroupForm>,
     /// Its weapons, options worked in.
     pub weapons: Vec<WeaponForm>,
@@ -86,7 +86,7 @@ pub struct UnitAnswer {
 }
 
 /// How few and how many models.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct ModelsForm {
     /// The fewest.
     pub least: u32,
@@ -145,7 +145,7 @@ pub struct RuleHead {
 }
 
 /// Models of a unit that are unlike the others.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct ModelGroupForm {
     /// Their id.
     pub id: String,
@@ -158,7 +158,7 @@ pub struct ModelGroupForm {
 }
 
 /// An option of a unit.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct OptionForm {
     /// Its id.
     pub id: String,
@@ -174,24 +174,24 @@ pub struct OptionForm {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub inside: Option<String>,
     /// Weapons that it brings.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub weapons: Vec<String>,
     /// Weapons that go for it.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub replaces: Vec<String>,
     /// Rules that it brings.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rules: Vec<String>,
     /// Options that must be taken with it.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub requires: Vec<String>,
     /// Options that can't be taken with it.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub excludes: Vec<String>,
 }
 
 /// How a unit mends: the fields of a request for `repair`.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct RepairForm {
     /// Points when whole.
     pub capacity: u32,
@@ -218,7 +218,7 @@ pub struct RepairForm {
 }
 
 /// A check of a unit.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct CheckForm {
     /// Its id.
     pub id: String,

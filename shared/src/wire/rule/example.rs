@@ -15,13 +15,13 @@ use crate::rules::example::Example;
 use crate::rules::matchup::{Matchup, UnitInstance};
 use crate::rules::model::Pack;
 use crate::rules::standing::capacity;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
 
 /// A question of the pack in which the rule acts, and what it comes to with the rule and without.
-#[derive(Clone, Debug, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct RuleExample {
     /// Where the two requests are asked: `matchup`, `check` or `repair`.
     #[schema(example = "matchup")]
@@ -44,7 +44,7 @@ pub struct RuleExample {
 }
 
 /// The numbers that are held against each other.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, ToSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct RuleNumbers {
     /// Of a matchup against soldiers: models removed, in the mean.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -59,7 +59,7 @@ pub struct RuleNumbers {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub backfires: Option<f64>,
     /// Of a matchup: the chance of each effect afterwards.
-    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub aftermath: BTreeMap<String, Chance>,
     /// Of a check or a repair: the chance of one roll.
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -1,9 +1,34 @@
-//! The neutral answer. Every place draws it in its own way; nothing here knows of a place.
-use crate::link::Link;
+//! The neutral answer, and how it is made of what the service answers. Every place draws it in its own way; nothing here
+//! knows of a place.
 use std::collections::BTreeMap;
 
+pub mod appraise;
+pub mod arc;
+pub mod assign;
+pub mod attack;
+pub mod blast;
+pub mod changed;
 pub mod chart;
+pub mod check;
+pub mod draw;
+pub mod fair;
+mod link;
+pub mod matchup;
+mod names;
+pub mod notes;
+pub mod pack;
+pub mod points;
+pub mod repair;
+pub mod rule;
+pub mod unit;
+pub mod versus;
+mod who;
+pub mod wish;
+pub mod words;
 pub use chart::{Bar, Chart};
+pub use link::Link;
+pub use names::NameKind;
+pub use who::Who;
 
 /// One answer.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -49,6 +74,9 @@ pub enum Sort {
     /// The service is away or in trouble; asking later may help.
     Trouble,
 }
+
+/// What armour can lose, in the contract's word.
+const STRUCTURE: &str = "structure";
 
 /// One line of numbers.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -115,7 +143,7 @@ impl Card {
             return;
         }
         // A club that counts its structure has no points of it.
-        if let Some(structure) = words.get("structure") {
+        if let Some(structure) = words.get(STRUCTURE) {
             let one = structure.strip_suffix('s').unwrap_or(structure);
             self.headline = self.headline.replace("points of structure lost", "structure lost");
             self.headline = self.headline.replace("point of structure lost", &format!("{one} lost"));

@@ -1,20 +1,19 @@
 //! A matchup with a rule put in or left out, in one sentence beside the matchup as it is.
-use crate::client::answers::OddsAnswer;
-use crate::client::index::PackIndex;
-use crate::saying::{apart, listed, means_apart, verb};
-use serde_json::Value as Json;
+use crate::report::saying::{apart, listed, means_apart, verb};
+use crate::wire::matchup::{MatchupAnswer, MatchupRequest};
+use crate::wire::packs::PackAnswer;
 
 /// `Without Lantern screen: 3.5% (with it 0.5%).`
-pub(super) fn compared(names: &PackIndex, question: &Json, answer: &OddsAnswer, usual: &OddsAnswer) -> String {
-    let rules = |option: &str| -> Vec<String> {
-        let list = question[option].as_array().into_iter().flatten();
-        list.map(|rule| {
-            let id = rule.as_str().unwrap_or_default();
-            names.rules.iter().find(|known| known.id == id).map_or_else(|| id.to_owned(), |known| known.name.clone())
-        })
-        .collect()
+pub fn compared(names: &PackAnswer, request: &MatchupRequest, answer: &MatchupAnswer, usual: &MatchupAnswer) -> String {
+    let rules = |ids: Option<&Vec<String>>| -> Vec<String> {
+        ids.into_iter()
+            .flatten()
+            .map(|id| {
+                names.rules.iter().find(|known| known.id == *id).map_or_else(|| id.clone(), |known| known.name.clone())
+            })
+            .collect()
     };
-    let (with, without) = (rules("with"), rules("without"));
+    let (with, without) = (rules(request.with.as_ref()), rules(request.without.as_ref()));
     let (said, other) = match (with.as_slice(), without.as_slice()) {
         ([], [_]) => (format!("Without {}", listed(&without)), "with it"),
         ([], _) => (format!("Without {}", listed(&without)), "with them"),
@@ -23,7 +22,7 @@ pub(super) fn compared(names: &PackIndex, question: &Json, answer: &OddsAnswer, 
         _ => (format!("With {} and without {}", listed(&with), listed(&without)), "by the rules as written"),
     };
     // Where both chances are alike, the means may still tell.
-    let chances = [answer.all_gone(), usual.all_gone()];
+    let chances = [answer.odds.all_gone(), usual.odds.all_gone()];
     let (now, before) = match (apart(&chances), means(answer).zip(means(usual))) {
         (said, Some(((now, what), (before, _)))) if said[0] == said[1] => {
             let said = means_apart(&[now, before]);
@@ -48,8 +47,8 @@ pub(super) fn compared(names: &PackIndex, question: &Json, answer: &OddsAnswer, 
 }
 
 /// What is lost on average, and of what.
-fn means(answer: &OddsAnswer) -> Option<(f64, &'static str)> {
-    match (&answer.structure, &answer.models) {
+fn means(answer: &MatchupAnswer) -> Option<(f64, &'static str)> {
+    match (&answer.odds.structure, &answer.odds.models) {
         (Some(structure), _) => Some((structure.expected, "structure lost")),
         (_, models) => Some((models.as_ref()?.expected, "taken out")),
     }

@@ -1,11 +1,10 @@
 //! Whether a unit is worth its points, in one sentence; and what it does and how long it lives in another.
-use super::{each, hardest, number, other};
-use crate::commands::unit::text;
-use crate::saying::{
+use super::{hardest, other};
+use crate::report::saying::{
     count, is_several, listed, mean_of, means_apart, of_points, one, percent, plural, points, sentence, the_unit,
     unproven, verb,
 };
-use serde_json::Value as Json;
+use crate::wire::appraisal::{AppraisalAnswer, DamageRow};
 use std::cmp::Ordering;
 
 /// A change of the worth that is less than this share of it is a small one.
@@ -15,8 +14,8 @@ const NEARLY: f64 = 0.95;
 
 /// Whether it earns its points back, and whether it does better than others for the same points, and than without what it
 /// has taken.
-pub(super) fn headline(answer: &Json, bare: Option<&Json>) -> String {
-    let several = is_several(&text(&answer["counted"]));
+pub(super) fn headline(answer: &AppraisalAnswer, bare: Option<&AppraisalAnswer>) -> String {
+    let several = is_several(&answer.counted);
     let (earns, earned) = earned(answer, several);
     let others = beside(answer, several);
     // What speaks for the unit is joined to what speaks against it by `but`.
@@ -37,36 +36,38 @@ fn they(several: bool) -> &'static str {
 }
 
 /// `the Gun Sledge with a Rocket rack`.
-fn who(answer: &Json) -> String {
-    let taken: Vec<String> = each(&answer["taken"])
+fn who(answer: &AppraisalAnswer) -> String {
+    let taken: Vec<String> = answer
+        .taken
+        .iter()
         .map(|label| {
-            let label = text(label);
-            let counts = label.starts_with(|c: char| c.is_ascii_digit()) || plural(&label) == label;
-            if counts { label } else { one(&label) }
+            let counts = label.starts_with(|c: char| c.is_ascii_digit()) || plural(label) == *label;
+            if counts { label.clone() } else { one(label) }
         })
         .collect();
     let with = if taken.is_empty() { String::new() } else { format!(" with {}", listed(&taken)) };
-    format!("{}{with}", the_unit(&text(&answer["counted"])))
+    format!("{}{with}", the_unit(&answer.counted))
 }
 
 /// Whether it earns its points back, and against whom.
-fn earned(answer: &Json, several: bool) -> (String, bool) {
+fn earned(answer: &AppraisalAnswer, several: bool) -> (String, bool) {
     let who = who(answer);
-    let cost = answer["cost"]["points"].as_u64().unwrap_or(0);
+    let cost = answer.cost.points;
     if cost == 0 {
         return (format!("{who} {} free", if several { "are" } else { "is" }), true);
     }
-    let games: Vec<&Json> = each(&answer["damage"]).collect();
+    let games = answer.damage.as_slice();
     if games.is_empty() {
         return (format!("{who} {} no weapon for any of these targets", verb("have", several)), false);
     }
     let (their, cost_said) = (their(several), count(cost, "point", "points"));
-    let whom = |game: &Json| other(answer, &game["target"], &game["target_counted"]);
-    let paid: Vec<&&Json> = games.iter().filter(|game| number(&game["per_point"]) >= 1.0).collect();
-    let best = games.iter().map(|game| number(&game["per_point"])).fold(0.0, f64::max);
+    let whom = |game: &DamageRow| other(answer, &game.target, &game.target_counted);
+    let earned = |game: &DamageRow| game.per_point.unwrap_or(0.0);
+    let paid: Vec<&DamageRow> = games.iter().filter(|game| earned(game) >= 1.0).collect();
+    let best = games.iter().map(earned).fold(0.0, f64::max);
     let earn = verb("earn", several);
     let back = format!("{their} {cost_said} back");
-    let said = match (paid.len(), games.as_slice()) {
+    let said = match (paid.len(), games) {
         (1, [_]) => format!("{earn} {back} against {}", whom(paid[0])),
         (0, targets) => {
             let not = if several { "don't" } else { "doesn't" };
@@ -88,16 +89,16 @@ fn earned(answer: &Json, several: bool) -> (String, bool) {
 }
 
 /// How it does beside others for the same points, and whether it does better than all of them or as well.
-fn beside(answer: &Json, several: bool) -> Option<(String, bool)> {
-    let own = answer["worth"]["per_point"].as_f64()?;
+fn beside(answer: &AppraisalAnswer, several: bool) -> Option<(String, bool)> {
+    let own = answer.worth.per_point?;
     let sides = [(Ordering::Less, "worse than"), (Ordering::Equal, "as well as"), (Ordering::Greater, "better than")];
     let mut worse = false;
     let said: Vec<String> = sides
         .into_iter()
         .filter_map(|(side, than)| {
-            let those: Vec<String> = each(&answer["comparators"])
-                .filter(|row| row["worth"]["per_point"].as_f64().is_some_and(|worth| own.total_cmp(&worth) == side))
-                .map(|row| format!("the {}", text(&row["unit"])))
+            let those: Vec<String> = (answer.comparators.iter())
+                .filter(|row| row.worth.per_point.is_some_and(|worth| own.total_cmp(&worth) == side))
+                .map(|row| format!("the {}", row.unit))
                 .collect();
             worse |= side == Ordering::Less && !those.is_empty();
             (!those.is_empty()).then(|| format!("{than} {}", listed(&those)))
@@ -108,10 +109,9 @@ fn beside(answer: &Json, several: bool) -> Option<(String, bool)> {
 }
 
 /// How it would do for its points without its options.
-fn without_options(answer: &Json, bare: &Json, several: bool) -> Option<String> {
-    let worth = |of: &Json| of["worth"]["per_point"].as_f64();
-    let (with, without) = (worth(answer)?, worth(bare)?);
-    let taken: Vec<String> = each(&answer["taken"]).map(|label| format!("the {}", text(label))).collect();
+fn without_options(answer: &AppraisalAnswer, bare: &AppraisalAnswer, several: bool) -> Option<String> {
+    let (with, without) = (answer.worth.per_point?, bare.worth.per_point?);
+    let taken: Vec<String> = answer.taken.iter().map(|label| format!("the {label}")).collect();
     let said = means_apart(&[without, with]);
     let little = if with > 0.0 && (without / with - 1.0).abs() < A_LITTLE { "a little " } else { "" };
     let does = match without.total_cmp(&with) {
@@ -132,21 +132,21 @@ fn without_options(answer: &Json, bare: &Json, several: bool) -> Option<String> 
 }
 
 /// What it destroys left alone, and how long it lives when attacked.
-pub(super) fn figures(answer: &Json, against_said: bool) -> String {
-    let several = is_several(&text(&answer["counted"]));
-    let (they, turns) = (they(several), answer["turns"].as_u64().unwrap_or(0));
-    let worth = &answer["worth"];
+pub(super) fn figures(answer: &AppraisalAnswer, against_said: bool) -> String {
+    let several = is_several(&answer.counted);
+    let (they, turns) = (they(several), u64::from(answer.turns));
+    let worth = &answer.worth;
     let turns_said = count(turns, "turn", "turns");
     let mut attackers: Vec<String> = Vec::new();
-    for life in each(&answer["approach"]).filter(|life| life["without"].is_null()) {
-        attackers.push(other(answer, &life["attacker"], &life["attacker_counted"]));
+    for life in answer.approach.iter().filter(|life| life.without.is_none()) {
+        attackers.push(other(answer, &life.attacker, &life.attacker_counted));
     }
     let enemies = match attackers.as_slice() {
         [only] if against_said => only.clone(),
         _ if against_said => "one of those enemies".to_owned(),
         _ => "one of the usual enemies".to_owned(),
     };
-    let (share, whole) = (number(&worth["stands"]), turns as f64);
+    let (share, whole) = (worth.stands, turns as f64);
     let last = if several { "the last of them" } else { "it" };
     let lasts = match hardest(answer) {
         None => format!("no enemy here has a weapon that can attack {}", if several { "them" } else { "it" }),
@@ -165,29 +165,40 @@ pub(super) fn figures(answer: &Json, against_said: bool) -> String {
     format!(
         "Left alone for a game of {turns_said}, {they} {} {} on average; {lasts}.",
         verb("destroy", several),
-        of_points(&points(number(&worth["takes"])))
+        of_points(&points(worth.takes))
     )
 }
 
 #[cfg(test)]
 mod tests {
     use super::{figures, headline};
-    use serde_json::{Value, json};
+    use crate::wire::appraisal::{AppraisalAnswer, ApproachRow, ComparatorRow, CostForm, DamageRow, Worth};
 
     /// A unit of 100 points that earns so much from each target, and is worth 0.27 beside these.
-    fn answer(earned: &[f64], beside: &[(&str, f64)]) -> Value {
+    fn answer(earned: &[f64], beside: &[(&str, f64)]) -> AppraisalAnswer {
         let target = |(at, earned): (usize, &f64)| {
             let name = format!("Target {at}");
-            json!({"target": name, "target_counted": name, "per_point": earned})
+            DamageRow { target: name.clone(), target_counted: name, per_point: Some(*earned), ..DamageRow::default() }
         };
-        let other = |(name, worth): &(&str, f64)| json!({"unit": name, "worth": {"per_point": worth}});
-        json!({
-            "name": "Sledge", "counted": "Sledge", "turns": 6, "cost": {"points": 100},
-            "worth": {"takes": 65.25, "stands": 0.415, "per_point": 0.27},
-            "damage": earned.iter().enumerate().map(target).collect::<Vec<_>>(),
-            "approach": [{"attacker": "Sledge", "attacker_counted": "Sledge", "stood": 2.5}],
-            "comparators": beside.iter().map(other).collect::<Vec<_>>(),
-        })
+        let worth = |per_point: f64| Worth { per_point: Some(per_point), ..Worth::default() };
+        let other = |(name, per_point): &(&str, f64)| ComparatorRow {
+            unit: (*name).to_owned(),
+            worth: worth(*per_point),
+            ..ComparatorRow::default()
+        };
+        let sledge = || "Sledge".to_owned();
+        let life = ApproachRow { attacker: sledge(), attacker_counted: sledge(), stood: 2.5, ..ApproachRow::default() };
+        AppraisalAnswer {
+            name: sledge(),
+            counted: sledge(),
+            turns: 6,
+            cost: CostForm { points: 100, ..CostForm::default() },
+            worth: Worth { takes: 65.25, stands: 0.415, per_point: Some(0.27) },
+            damage: earned.iter().enumerate().map(target).collect(),
+            approach: vec![life],
+            comparators: beside.iter().map(other).collect(),
+            ..AppraisalAnswer::default()
+        }
     }
 
     #[test]
@@ -229,8 +240,8 @@ mod tests {
             assert_eq!(headline(&answer(earned, beside), None), said);
         }
         let mut free = answer(&[0.0], &two);
-        free["cost"]["points"] = json!(0);
-        free["worth"]["per_point"] = Value::Null;
+        free.cost.points = 0;
+        free.worth.per_point = None;
         assert_eq!(headline(&free, None), "The Sledge is free.");
         let unarmed = answer(&[], &[]);
         assert_eq!(headline(&unarmed, None), "The Sledge has no weapon for any of these targets.");
@@ -239,10 +250,10 @@ mod tests {
     #[test]
     fn options_are_held_against_the_unit_without_them() {
         let mut with = answer(&[0.57, 0.2], &[]);
-        with["taken"] = json!(["Rack", "2 Long guns", "Flags"]);
+        with.taken = ["Rack", "2 Long guns", "Flags"].map(str::to_owned).to_vec();
         let mut bare = answer(&[0.57, 0.2], &[]);
         let mut said = |worth: f64| {
-            bare["worth"]["per_point"] = json!(worth);
+            bare.worth.per_point = Some(worth);
             headline(&with, Some(&bare))
         };
         let first = "The Sledge with a Rack, 2 Long guns and Flags doesn't earn its 100 points back against any one of its \
@@ -261,11 +272,12 @@ mod tests {
              enemies, it lasts 2.49 of 6 turns on average."
         );
         assert!(figures(&of, true).contains("attacked every turn by another Sledge, it lasts 2.49 of 6 turns"));
-        of["worth"]["stands"] = json!(0.1);
+        of.worth.stands = 0.1;
         assert!(figures(&of, false).ends_with("it lasts less than one of 6 turns on average."));
-        of["worth"]["stands"] = json!(1.0);
+        of.worth.stands = 1.0;
         assert!(figures(&of, false).ends_with("it lasts over 5.99 of 6 turns on average."));
-        (of["counted"], of["approach"]) = (json!("5 Rafts"), json!([]));
+        of.counted = "5 Rafts".to_owned();
+        of.approach.clear();
         assert_eq!(
             figures(&of, false),
             "Left alone for a game of 6 turns, they destroy 65 points on average; no enemy here has a weapon that can \

@@ -1,11 +1,16 @@
 //! The card of an attack: the same for plain numbers and for units of a book.
-use super::who::Who;
-use crate::card::{Card, Chart, Step};
-use crate::client::answers::{OddsAnswer, Rules, StepAnswer, Summary};
-use crate::saying::{
-    difference, equal_to, mean, mean_of, needed, often, percent, proven, reroll, sentence, short, unproven, verb,
+use super::words::{Written, is_penetration, need_words};
+use super::{Card, Chart, Step, Who};
+use crate::report::saying::{
+    difference, equal_to, mean, mean_of, often, percent, proven, sentence, short, unproven, verb,
 };
-use serde_json::Value as Json;
+use crate::wire::amount::AttacksForm;
+use crate::wire::chain::{ChainForm, VolleyForm};
+use crate::wire::matchup::RuleNotes;
+use crate::wire::notes::{Label, Notes};
+use crate::wire::odds::{OddsAnswer, StepOdds};
+use crate::wire::step::{ByForm, StepForm};
+use crate::wire::summary::Summary;
 
 /// An attack as a card speaks of it.
 #[derive(Clone, Copy, Debug)]
@@ -15,7 +20,11 @@ pub struct Attack<'a> {
     /// Who is attacked.
     pub whom: &'a str,
     /// The plain numbers.
-    pub chain: &'a Json,
+    pub chain: &'a ChainForm,
+    /// The steps as a person wrote them, where one did.
+    pub written: &'a [Written<'a>],
+    /// The rules that acted.
+    pub rules: &'a RuleNotes,
     /// Whether what comes through is the question: no target was named.
     pub counts_through: bool,
     /// Of a target whose whole units are counted: what its models are called.
@@ -37,7 +46,7 @@ pub fn attack_card(attack: &Attack<'_>, answer: &OddsAnswer) -> Card {
     let mut card = Card::default();
     if let Some(structure) = &answer.structure {
         armoured(&mut card, attack, answer, structure);
-    } else if let Some(through) = answer.through.as_ref().filter(|_| attack.counts_through) {
+    } else if let Some(through) = Some(&answer.through).filter(|_| attack.counts_through) {
         counted(&mut card, attack, through);
     } else if let Some(models) = &answer.models {
         soldiers(&mut card, attack, answer, models);
@@ -46,16 +55,16 @@ pub fn attack_card(attack: &Attack<'_>, answer: &OddsAnswer) -> Card {
         card.line("backfires", format!("{} on average", mean(backfires.expected)));
     }
     // What can't happen has no row.
-    for (name, chance) in answer.aftermath.iter().filter(|(_, chance)| chance.chance > 0.0) {
+    for (name, chance) in answer.aftermath.iter().flatten().filter(|(_, chance)| chance.chance > 0.0) {
         card.line(name.clone(), percent(unproven(chance.chance)));
     }
-    card.steps = steps(attack.chain, answer);
+    card.steps = steps(attack, answer);
     card
 }
 
 fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure: &Summary) {
-    let left = structure.distribution.last().map_or(0, |row| row.value);
-    let units = attack.chain["target"]["units"].as_u64().unwrap_or(1);
+    let left = structure.highest();
+    let units = attack.chain.target.units.unwrap_or(1);
     let destroyed = answer.all_gone();
     let (who, wreck) = (attack.who(), attack.verb("wreck"));
     let it = if attack.who.many { "they take off" } else { "it takes off" };
@@ -89,7 +98,7 @@ fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure
     if left > 2 {
         card.line("at least 2 lost", percent(structure.at_least(2)));
     }
-    let mut statuses: Vec<_> = answer.statuses.iter().filter(|(_, chance)| chance.chance > 0.0).collect();
+    let mut statuses: Vec<_> = answer.statuses.iter().flatten().filter(|(_, chance)| chance.chance > 0.0).collect();
     statuses.sort_by(|a, b| b.1.chance.total_cmp(&a.1.chance));
     for (status, chance) in statuses.into_iter().take(3) {
         card.line(status.clone(), percent(unproven(chance.chance)));
@@ -99,8 +108,8 @@ fn armoured(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, structure
 }
 
 fn counted(card: &mut Card, attack: &Attack<'_>, through: &Summary) {
-    let highest = through.distribution.last().map_or(0, |row| row.value);
-    let middle = median(through).max(1);
+    let highest = through.highest();
+    let middle = through.median().max(1);
     let (who, get) = (attack.who(), attack.verb("get"));
     card.headline = match highest {
         0 => format!("{who} can't get anything through."),
@@ -117,8 +126,8 @@ fn counted(card: &mut Card, attack: &Attack<'_>, through: &Summary) {
 }
 
 fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &Summary) {
-    let all = attack.chain["target"]["models"].as_u64().or_else(|| groups(attack.chain));
-    let all = all.unwrap_or_else(|| models.distribution.last().map_or(0, |row| row.value));
+    let all = attack.chain.target.models.map(u64::from).or_else(|| groups(attack.chain));
+    let all = all.unwrap_or_else(|| models.highest());
     let one = all == 1;
     let destroyed = answer.all_gone();
     let health = answer.health_lost.as_ref().map_or(0.0, |health| health.expected);
@@ -151,7 +160,7 @@ fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &
     }
     card.line(if one { "taken out" } else { "at least 1 model" }, percent(models.at_least(1)));
     if !one {
-        let middle = median(models).max(2).min(all);
+        let middle = models.median().max(2).min(all);
         let label = match middle {
             2 if all == 2 => "both".to_owned(),
             all_of if all_of == all => format!("all {all}"),
@@ -167,52 +176,81 @@ fn soldiers(card: &mut Card, attack: &Attack<'_>, answer: &OddsAnswer, models: &
 }
 
 /// The models of a target of unlike ones.
-fn groups(chain: &Json) -> Option<u64> {
-    let groups = chain["target"]["groups"].as_array()?;
-    Some(groups.iter().filter_map(|group| group["models"].as_u64()).sum())
+fn groups(chain: &ChainForm) -> Option<u64> {
+    Some(chain.target.groups.as_ref()?.iter().map(|group| u64::from(group.models)).sum())
 }
 
 /// The points of health of the target's toughest model.
-fn most_health(chain: &Json) -> u64 {
-    let target = &chain["target"];
-    let groups = target["groups"].as_array().into_iter().flatten();
-    groups.chain([target]).filter_map(|group| group["health"].as_u64()).max().unwrap_or(1)
+fn most_health(chain: &ChainForm) -> u32 {
+    let groups = chain.target.groups.iter().flatten().filter_map(|group| group.health);
+    groups.chain(chain.target.health).max().unwrap_or(1)
 }
 
-/// The largest value that is reached at least half of the time.
-fn median(summary: &Summary) -> u64 {
-    summary.distribution.iter().rev().find(|row| row.at_least >= 0.5).map_or(0, |row| row.value)
+/// One weapon of a chain, however the chain is written.
+struct Weapon<'a> {
+    label: Option<&'a Label>,
+    attacks: Option<&'a AttacksForm>,
+    gated: bool,
+    steps: &'a [StepForm],
+    because: Option<&'a Notes>,
+}
+
+impl<'a> Weapon<'a> {
+    /// All of a chain, in order.
+    fn all(chain: &'a ChainForm) -> Vec<Self> {
+        let flat = || Self {
+            label: chain.label.as_ref(),
+            attacks: chain.attacks.as_ref(),
+            gated: chain.gate.is_some(),
+            steps: chain.steps.as_deref().unwrap_or_default(),
+            because: chain.because.as_ref(),
+        };
+        let one = |volley: &'a VolleyForm| Self {
+            label: volley.label.as_ref(),
+            attacks: volley.attacks.as_ref(),
+            gated: volley.gate.is_some(),
+            steps: volley.steps.as_deref().unwrap_or_default(),
+            because: volley.because.as_ref(),
+        };
+        chain.volleys.as_ref().map_or_else(|| vec![flat()], |volleys| volleys.iter().map(one).collect())
+    }
+
+    /// Whether the number of its attacks is certain.
+    fn is_fixed(&self) -> bool {
+        !self.gated && self.attacks.is_none_or(AttacksForm::is_fixed)
+    }
 }
 
 /// Each step with its need, its chance, and what made it so.
-fn steps(chain: &Json, answer: &OddsAnswer) -> Vec<Step> {
-    let volleys: Vec<&Json> =
-        chain["volleys"].as_array().map_or_else(|| vec![chain], |volleys| volleys.iter().collect());
+fn steps(attack: &Attack<'_>, answer: &OddsAnswer) -> Vec<Step> {
+    let weapons = Weapon::all(attack.chain);
     let mut told: Vec<Step> = Vec::new();
     let mut answers = answer.steps.iter();
-    for volley in &volleys {
-        let whose = volley["label"].as_str().filter(|_| volleys.len() > 1);
-        for (place, step) in volley["steps"].as_array().into_iter().flatten().enumerate() {
-            let name = step["name"].as_str().unwrap_or_default();
+    for weapon in &weapons {
+        let whose = weapon.label.filter(|_| weapons.len() > 1);
+        for (place, step) in weapon.steps.iter().enumerate() {
             let answer_of = answers.next();
             // Where nothing is needed, or nothing helps, nothing is rolled.
-            let text = match step["needs"].as_str() {
+            let text = match step.needs.map(|needs| needs.to_string()).as_deref() {
                 Some("never") => "no roll".to_owned(),
                 Some("auto") => "no roll needed".to_owned(),
                 _ => {
-                    let likely = answer_of.map(|one| chance(step, one, place == 0 && is_fixed(volley)));
-                    format!("{}{}", need_words(step), likely.unwrap_or_default())
+                    let likely = answer_of.map(|one| chance(step, one, place == 0 && weapon.is_fixed()));
+                    let written = attack.written.get(place).copied().unwrap_or_default();
+                    format!("{}{}", need_words(step, written), likely.unwrap_or_default())
                 }
             };
             told.push(Step {
-                name: whose.map_or_else(|| name.to_owned(), |whose| format!("{whose}, {name}")),
+                name: whose.map_or_else(|| step.name.clone(), |whose| format!("{}, {}", whose.0, step.name)),
                 text,
-                because: reasons(step, &answer.rules),
+                because: reasons(step.because.as_ref(), attack.rules),
             });
         }
     }
-    let parts = volleys.iter().copied().chain([&chain["target"], &chain["target"]["ignore"]]);
-    let also: Vec<String> = parts.flat_map(|part| reasons(part, &answer.rules)).collect();
+    let target = &attack.chain.target;
+    let ignore = target.ignore.as_ref().and_then(|ignore| ignore.because.as_ref());
+    let parts = weapons.iter().map(|weapon| weapon.because).chain([target.because.as_ref(), ignore]);
+    let also: Vec<String> = parts.flat_map(|part| reasons(part, attack.rules)).collect();
     if !also.is_empty() {
         told.push(Step { name: "also".into(), text: String::new(), because: also });
     }
@@ -220,7 +258,7 @@ fn steps(chain: &Json, answer: &OddsAnswer) -> Vec<Step> {
 }
 
 /// How likely a step is, with the fraction, and how often it is rolled; `fixed` says that this number is certain.
-fn chance(step: &Json, answer: &StepAnswer, fixed: bool) -> String {
+fn chance(step: &StepForm, answer: &StepOdds, fixed: bool) -> String {
     let rolls = match (answer.reached, mean(answer.reached)) {
         (reached, _) if reached <= 0.0 => "no roll".to_owned(),
         (_, number) if fixed => format!("{number} {}", if number == "1" { "roll" } else { "rolls" }),
@@ -230,18 +268,19 @@ fn chance(step: &Json, answer: &StepAnswer, fixed: bool) -> String {
 }
 
 /// How likely a step is. A chance is the attacker's: the defender's rolls are told as they fail.
-fn likely(step: &Json, answer: &StepAnswer) -> String {
+fn likely(step: &StepForm, answer: &StepOdds) -> String {
     let said =
         |chance: f64, fraction: Option<&str>| format!("{}{}", percent(proven(chance, fraction)), equal_to(fraction));
-    let (defends, pierces) = (step["by"] == "defender", step["kind"] == "penetrate");
-    match answer.fraction.as_deref() {
-        Some("1") if defends => return "can't stop it".to_owned(),
-        Some("1") if !pierces => return "can't fail".to_owned(),
-        Some("0") if defends => return "always stops it".to_owned(),
-        Some("0") => return if pierces { "can't get through" } else { "can't succeed" }.to_owned(),
+    let (defends, pierces) = (step.by == Some(ByForm::Defender), is_penetration(step));
+    let fraction = answer.fraction.as_str();
+    match fraction {
+        "1" if defends => return "can't stop it".to_owned(),
+        "1" if !pierces => return "can't fail".to_owned(),
+        "0" if defends => return "always stops it".to_owned(),
+        "0" => return if pierces { "can't get through" } else { "can't succeed" }.to_owned(),
         _ => {}
     }
-    let whole = said(answer.chance, answer.fraction.as_deref());
+    let whole = said(answer.chance, Some(fraction));
     if defends {
         return format!("fails {whole}");
     }
@@ -249,7 +288,7 @@ fn likely(step: &Json, answer: &StepAnswer) -> String {
         return whole;
     }
     let Some(equals) = answer.equals.as_ref().filter(|equals| equals.chance > 0.0) else {
-        return if answer.fraction.as_deref() == Some("1") {
+        return if fraction == "1" {
             "always gets through".to_owned()
         } else if answer.equals.is_some() {
             format!("beats it {whole}")
@@ -257,112 +296,26 @@ fn likely(step: &Json, answer: &StepAnswer) -> String {
             format!("equals or beats it {whole}")
         };
     };
-    let beats =
-        answer.fraction.as_deref().zip(equals.fraction.as_deref()).and_then(|(all, less)| difference(all, less));
+    let beats = equals.fraction.as_deref().and_then(|less| difference(fraction, less));
     let beats = match beats.as_deref() {
         Some("0") => "can't beat it".to_owned(),
         beats => format!("beats it {}", said(answer.chance - equals.chance, beats)),
     };
-    let effect = match &step["graze"]["structure"] {
-        Json::Null => "no effect".to_owned(),
-        none if *none == 0 || *none == "0" => "no effect".to_owned(),
-        some => format!("takes {} off", plain(some)),
+    let grazes = step.graze.as_ref().and_then(|graze| graze.structure.as_ref());
+    let effect = match grazes.filter(|structure| structure.number() != Some(0)) {
+        None => "no effect".to_owned(),
+        Some(structure) => format!("takes {structure} off"),
     };
     format!("{beats}, equals it {} ({effect})", said(equals.chance, equals.fraction.as_deref()))
 }
 
-/// Whether the number of a volley's attacks is certain.
-fn is_fixed(volley: &Json) -> bool {
-    let attacks = &volley["attacks"];
-    let number =
-        attacks.is_null() || attacks.is_u64() || attacks.as_str().is_some_and(|text| text.parse::<u64>().is_ok());
-    number && volley["gate"].is_null()
-}
-
 /// The rules that made a part of a chain what it is.
-fn reasons(part: &Json, rules: &Rules) -> Vec<String> {
-    let reason = |reason: &Json| {
-        let (id, effect) = (reason["rule"].as_str()?, reason["effect"].as_str()?);
-        let known = rules.acted.iter().find(|note| note.id == id);
-        let name = known.map_or_else(|| sentence(&id.replace('-', " ")), |note| note.rule.clone());
-        Some(format!("{name}: {effect}"))
-    };
-    part["because"].as_array().into_iter().flatten().filter_map(reason).collect()
-}
-
-/// A step in words: `hit 3+, re-rolling ones`.
-pub fn step_words(step: &Json) -> String {
-    format!("{} {}", step["name"].as_str().unwrap_or_default(), need_words(step))
-}
-
-fn need_words(step: &Json) -> String {
-    let text = |value: &Json| value.as_str().map_or_else(|| value.to_string(), str::to_owned);
-    let mut words = if step["kind"] == "penetrate" {
-        let dice = step.get("dice").map_or_else(|| "1d6".to_owned(), text);
-        let add = step["add"].as_i64().filter(|add| *add != 0).map_or_else(String::new, |add| format!("{add:+}"));
-        let bonus = step["critical"].get("add").map(|bonus| (text(bonus), text(&step["critical"]["on"])));
-        let bonus = bonus.map_or_else(String::new, |(bonus, on)| format!(", +{bonus} on a {on}"));
-        format!("{dice}{add} against {}{bonus}", text(&step["against"]))
-    } else if let Some(versus) = step.get("versus") {
-        format!("{} against {}", pool_words(step), pool_words(versus))
-    } else {
-        step.get("needs").map_or_else(String::new, |needs| needed(&text(needs)))
-    };
-    let apart = step.get("versus").is_none() && step["needs"] != "never" && step["needs"] != "auto";
-    if let Some(modifier) = step["modifier"].as_i64().filter(|modifier| *modifier != 0 && apart) {
-        words.push_str(&format!(" at {modifier:+}"));
-    }
-    if let Some(what) = step["reroll"].as_str().filter(|what| *what != "none") {
-        words.push_str(", ");
-        words.push_str(reroll(what, step["needs"].as_str()));
-    }
-    if let Some(on) = step["critical"]["on"].as_u64().filter(|_| step["kind"] != "penetrate") {
-        words.push_str(&format!(", critical on {on}{}", gain_words(&step["critical"])));
-    }
-    for (at, row) in step["margin"].as_array().into_iter().flatten().enumerate() {
-        let win = if at == 0 { "win by" } else { "by" };
-        words.push_str(&format!(", {win} {}{}", plain(&row["at_least"]), gain_words(row)));
-    }
-    words
-}
-
-fn plain(value: &Json) -> String {
-    value.as_str().map_or_else(|| value.to_string(), str::to_owned)
-}
-
-/// The dice of one side of an opposed roll: `the highest of 2d10+3`.
-fn pool_words(side: &Json) -> String {
-    let dice = match (side.get("dice"), side["die"].as_u64()) {
-        (Some(dice), _) => plain(dice),
-        (None, die) => format!("1d{}", die.unwrap_or(6)),
-    };
-    let add = side["modifier"].as_i64().filter(|add| *add != 0).map_or_else(String::new, |add| format!("{add:+}"));
-    let keeps = |which: &str| match side["keep"][which].as_u64()? {
-        1 => Some(format!("the {which} of ")),
-        count => Some(format!("the {which} {count} of ")),
-    };
-    let keep = keeps("highest").or_else(|| keeps("lowest")).unwrap_or_default();
-    format!("{keep}{dice}{add}")
-}
-
-/// What a critical or a margin gives: ` (1 more)`, ` (+2 damage and -2 to save)`.
-fn gain_words(gain: &Json) -> String {
-    let extra = gain.get("extra").map(|extra| format!("{} more", plain(extra)));
-    let damage = gain.get("damage").map(|damage| format!("+{} damage", plain(damage)));
-    let then = gain["then"].as_object().into_iter().flatten().flat_map(|(step, change)| {
-        let number = |key: &str| change[key].as_i64();
-        let plus = |key: &str| change[key]["plus"].as_i64().filter(|plus| *plus != 0);
-        let needs = change["needs"].as_str().map(|needs| format!("{step} {}", needed(needs)));
-        let harder =
-            plus("needs").map(|by| format!("{step} needs {} {}", by.abs(), if by > 0 { "more" } else { "less" }));
-        let set = number("modifier").map(|by| format!("{step} at {by:+}"));
-        let set = set.or_else(|| number("add").map(|by| format!("{step} with {by:+}")));
-        let more = plus("modifier").or(plus("add")).map(|by| format!("{by:+} to {step}"));
-        let against = number("against").map(|against| format!("{step} against {against}"));
-        let armour =
-            plus("against").map(|by| format!("{step} against {} {}", by.abs(), if by > 0 { "more" } else { "less" }));
-        [needs, harder, set, more, against, armour].into_iter().flatten()
+fn reasons(notes: Option<&Notes>, rules: &RuleNotes) -> Vec<String> {
+    let notes = notes.into_iter().flat_map(|notes| &notes.0);
+    let reasons = notes.map(|reason| {
+        let known = rules.acted.iter().find(|note| note.id == reason.rule);
+        let name = known.map_or_else(|| sentence(&reason.rule.replace('-', " ")), |note| note.rule.clone());
+        format!("{name}: {}", reason.effect)
     });
-    let gains: Vec<String> = extra.into_iter().chain(damage).chain(then).collect();
-    if gains.is_empty() { String::new() } else { format!(" ({})", gains.join(" and ")) }
+    reasons.collect()
 }

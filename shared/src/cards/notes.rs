@@ -1,21 +1,17 @@
 //! What a matchup's card says beside its numbers: what was assumed, which rules act, and how to ask on.
-use crate::card::{Card, Step};
-use crate::client::answers::{OddsAnswer, RuleNote, Stated, UnusedWeapon};
-use crate::client::index::PackIndex;
-use crate::commands::Asked;
-use crate::commands::unit::{each, unit_of};
-use crate::saying::{ELSEWHERE, full_stop, one, place};
-use serde_json::Value as Json;
+use super::{Card, Step};
+use crate::report::saying::{ELSEWHERE, full_stop, one, place};
+use crate::wire::matchup::{MatchupAnswer, MatchupRequest, RuleNoteForm, Stated, UnusedWeapon};
+use crate::wire::packs::{PackAnswer, UnitAnswer};
 
 /// What the card is to say beside the numbers: what was left open, what is not used, which rules did nothing.
-pub(super) fn notes(card: &mut Card, answer: &OddsAnswer) {
+pub(super) fn notes(card: &mut Card, answer: &MatchupAnswer) {
     assume(card, &answer.defaults);
     let mut aside: Vec<String> = Vec::new();
     // A rule that only keeps a weapon from being used is told with the weapon.
-    let numbers = answer.chain.to_string();
-    let counts = |note: &&RuleNote| {
+    let counts = |note: &&RuleNoteForm| {
         let silences = answer.unused_weapons.iter().any(|unused_weapons| unused_weapons.why.contains(&note.rule));
-        !silences || numbers.contains(&format!("\"rule\":\"{}\"", note.id))
+        !silences || answer.because.iter().any(|reason| reason.rule == note.id)
     };
     let acted: Vec<String> = answer.rules.acted.iter().filter(counts).map(|note| note.rule.clone()).collect();
     if !acted.is_empty() {
@@ -31,8 +27,9 @@ pub(super) fn notes(card: &mut Card, answer: &OddsAnswer) {
         card.notes.push(format!("Not used: {}.", unused_weapons.collect::<Vec<_>>().join(", ")));
     }
     // What works for the other side anyway is no news.
-    let idle: Vec<&RuleNote> = answer.rules.did_not.iter().filter(|note| !note.why.starts_with(ELSEWHERE)).collect();
-    let said = |note: &&RuleNote| full_stop(&format!("{}: {}", note.rule, note.why));
+    let idle: Vec<&RuleNoteForm> =
+        answer.rules.did_not.iter().filter(|note| !note.why.starts_with(ELSEWHERE)).collect();
+    let said = |note: &&RuleNoteForm| full_stop(&format!("{}: {}", note.rule, note.why));
     // In one line that says what all of them have in common, so that no reason reads as what the rule does.
     let brief: Vec<String> = idle.iter().take(NOTED).map(|note| format!("{} ({})", note.rule, note.why)).collect();
     if !brief.is_empty() {
@@ -45,7 +42,7 @@ pub(super) fn notes(card: &mut Card, answer: &OddsAnswer) {
 }
 
 /// Says what was taken for granted behind what was read.
-pub(in super::super) fn assume(card: &mut Card, defaults: &[Stated]) {
+pub fn assume(card: &mut Card, defaults: &[Stated]) {
     let told = |text: &str| text.replacen(": ", " ", 1);
     let open: Vec<String> = (defaults.iter())
         .filter(|stated| stated.pointer != "/pack" && (!stated.text.contains(": 1 ") || stated.text.contains('(')))
@@ -69,45 +66,40 @@ fn assumed(text: &str, pointer: &str) -> String {
 /// More notes than this are read by nobody; the others stand among the steps.
 const NOTED: usize = 3;
 
-pub(super) fn follow_ups(card: &mut Card, names: &PackIndex, question: &Json) {
-    let arc = question["situation"]["arc"].as_str().or_else(|| names.arcs.first().map(|arc| arc.id.as_str()));
+pub(super) fn follow_ups(card: &mut Card, names: &PackAnswer, request: &MatchupRequest) {
+    let situation = request.situation.clone().unwrap_or_default();
+    let arc = situation.arc.as_deref().or_else(|| names.arcs.first().map(|arc| arc.id.as_str()));
     for other in names.arcs.iter().filter(|other| Some(other.id.as_str()) != arc).take(2) {
         card.follow_up(other.name.to_lowercase(), format!("what about from the {}", other.name.to_lowercase()));
     }
-    let cover = question["situation"]["cover"].as_str().or_else(|| names.cover.first().map(|cover| cover.id.as_str()));
+    let cover = situation.cover.as_deref().or_else(|| names.cover.first().map(|cover| cover.id.as_str()));
     if let Some(other) = names.cover.iter().find(|other| Some(other.id.as_str()) != cover) {
         card.follow_up(other.name.to_lowercase(), format!("what about {}", other.name.to_lowercase()));
     }
-    let range = question["situation"].get("range").is_some();
+    let range = situation.range.is_some();
     if let Some(other) = names.ranges.iter().rev().find(|_| !range && names.ranges.len() > 1) {
         let band = other.name.to_lowercase();
         card.follow_up(band.clone(), format!("what about {band} range"));
     }
-    if question["situation"].get("moved").is_none() && names.situation.iter().any(|flag| flag.id == "moved") {
+    if situation.moved.is_none() && names.situation.iter().any(|flag| flag.id == "moved") {
         card.follow_up("moved", "what if it moved");
     }
     card.follow_up("one more attacker", "what about one more");
     // Of two alike the other way round is the same.
-    if question["attacker"] != question["target"] {
+    if request.attacker != request.target {
         card.follow_up("swap sides", "swap sides");
     }
 }
 
-/// A weapon that a whole unit puts down for an option, which nobody expects who counts its models.
-pub(super) async fn replaced(asked: &Asked<'_>, side: &Json) -> Option<String> {
-    let (id, options) = (side["unit"].as_str()?, side["options"].as_array()?);
-    let options: Vec<&str> = options.iter().filter_map(Json::as_str).collect();
-    let models = side["models"].as_u64().unwrap_or(1).to_string();
-    let query = [("options", options.join(",")), ("models", models)];
-    let query: Vec<(&str, &str)> = query.iter().map(|(key, value)| (*key, value.as_str())).collect();
-    let unit = unit_of(asked, id, &query).await.ok()?;
-    if unit["models"]["now"].as_u64()? < 2 {
+/// A weapon that a whole unit puts down for an option that it has, which nobody expects who counts its models.
+pub fn replaced(unit: &UnitAnswer, options: &[String]) -> Option<String> {
+    if unit.models.now < 2 {
         return None;
     }
-    let carries = |weapon: &str| each(&unit["weapons"]).any(|own| own["name"] == weapon);
-    each(&unit["options"]).find_map(|option| {
-        let taken = option["per"] == "unit" && options.iter().any(|id| option["id"] == *id);
-        let gone = each(&option["replaces"]).filter_map(Json::as_str).find(|weapon| taken && !carries(weapon))?;
-        Some(format!("With the {}, nobody in the unit carries {}.", option["name"].as_str()?, one(gone)))
+    let carries = |weapon: &String| unit.weapons.iter().any(|own| own.name == *weapon);
+    unit.options.iter().find_map(|option| {
+        let taken = option.per == "unit" && options.contains(&option.id);
+        let gone = option.replaces.iter().find(|weapon| taken && !carries(weapon))?;
+        Some(format!("With the {}, nobody in the unit carries {}.", option.name, one(gone)))
     })
 }

@@ -1,7 +1,7 @@
 //! The chart of a card, as data: bars with their labels. Text is drawn by the place, pictures by the one drawing code.
-use crate::client::answers::{Row, Summary};
-use crate::saying::{mean, percent, unproven};
-use pipwright_shared::report::{chart, palette::Theme, picture};
+use crate::report::saying::{mean, percent, unproven};
+use crate::report::{chart, palette::Theme, picture};
+use crate::wire::summary::{Row, Summary};
 
 /// A chart of a distribution.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -47,7 +47,7 @@ impl Chart {
             let (mut sum, mut first) = (0.0, None);
             tail.take_while(|row| {
                 sum += row.chance;
-                let alike = *first.get_or_insert_with(|| strong(row.value)) == strong(row.value);
+                let alike = *first.get_or_insert_with(|| strong(row.count())) == strong(row.count());
                 row.chance < each && sum < together && alike
             })
             .count()
@@ -62,7 +62,7 @@ impl Chart {
         }
         let width = (to - from).div_ceil(MOST).max(1);
         // A bar is of those that the question is about, or of the others: it begins or ends where they meet.
-        let runs = rows[from..to].chunk_by(|a, b| strong(a.value) == strong(b.value));
+        let runs = rows[from..to].chunk_by(|a, b| strong(a.count()) == strong(b.count()));
         for (at, run) in runs.enumerate() {
             let first = if at == 0 { run.len() % width } else { 0 };
             let (head, rest) = run.split_at(first);
@@ -84,10 +84,11 @@ impl Chart {
     }
 
     /// The chart painted; none where it can't be, and the answer then goes without.
-    pub fn png(&self) -> Option<Vec<u8>> {
+    ///
+    /// # Errors
+    /// Why it can't be.
+    pub fn png(&self) -> Result<Vec<u8>, picture::PictureError> {
         picture::png(&self.svg(Theme::Light), &self.alt)
-            .inspect_err(|error| tracing::error!(%error, "a chart could not be painted"))
-            .ok()
     }
 
     /// The chart drawn, for places that show pictures.
@@ -118,7 +119,7 @@ fn bar(rows: &[Row], strong: &impl Fn(u64) -> bool, end: Option<&str>) -> Bar {
         None if first == last => first.to_string(),
         None => format!("{first}-{last}"),
     };
-    Bar { label, chance: rows.iter().map(|row| row.chance).sum(), strong: rows.iter().all(|row| strong(row.value)) }
+    Bar { label, chance: rows.iter().map(|row| row.chance).sum(), strong: rows.iter().all(|row| strong(row.count())) }
 }
 
 fn alt(title: &str, summary: &Summary) -> String {
