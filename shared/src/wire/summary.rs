@@ -70,7 +70,8 @@ impl Summary {
 
     /// The chance of `value` or more: 1 only where nothing less can come, whatever a double rounds to.
     pub fn at_least(&self, value: u64) -> f64 {
-        let reaches = |row: &&Row| u64::try_from(row.value).is_ok_and(|own| own >= value) || value == 0;
+        let value = i64::try_from(value).unwrap_or(i64::MAX);
+        let reaches = |row: &&Row| row.value >= value;
         let chance = self.distribution.iter().find(reaches).map_or(0.0, |row| row.at_least);
         if self.distribution.first().is_some_and(|row| reaches(&row)) { 1.0 } else { unproven(chance) }
     }
@@ -123,5 +124,30 @@ impl<N: Number> From<&Distribution<N>> for Summary {
             }
         }
         Self { expected: of.expected(), deviation: of.deviation(), distribution: rows }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Row, Summary};
+
+    /// A roll of three faces, less two.
+    fn below_zero() -> Summary {
+        let row = |value, at_least| Row { value, chance: 1.0 / 3.0, at_least, fraction: None };
+        Summary {
+            expected: 0.0,
+            deviation: 0.8,
+            distribution: vec![row(-1, 1.0), row(0, 2.0 / 3.0), row(1, 1.0 / 3.0)],
+        }
+    }
+
+    #[test]
+    fn totals_may_lie_below_nothing() {
+        let text = serde_json::to_string(&below_zero()).expect("a summary is JSON");
+        let total: Summary = serde_json::from_str(&text).expect("and is read back");
+        assert_eq!(total, below_zero());
+        assert_eq!((total.lowest(), total.highest(), total.is_sure()), (0, 1, false));
+        assert_eq!((total.at_least(0), total.at_least(1), total.at_least(2)), (2.0 / 3.0, 1.0 / 3.0, 0.0));
+        assert_eq!(total.median(), 0);
     }
 }
