@@ -33,6 +33,8 @@ const FILES: &[(&str, &str)] = &[
     ("voice O", include_str!("voiceO.jsonl")),
     ("voice P", include_str!("voiceP.jsonl")),
     ("voice Q", include_str!("voiceQ.jsonl")),
+    ("voice R", include_str!("voiceR.jsonl")),
+    ("voice S", include_str!("voiceS.jsonl")),
 ];
 
 fn all() -> Vec<Case> {
