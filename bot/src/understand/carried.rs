@@ -4,12 +4,13 @@ use super::lexicon::Class;
 use super::message::ParsedMessage;
 use super::names::Sort;
 use super::sides::{Extra, Side};
-use crate::client::index::{PackIndex, name_words};
+use crate::client::index::name_words;
 use crate::typing::fillers::singular;
 use crate::typing::token::TokenKind;
 use pipwright_shared::wire::packs::UnitHead;
 
 mod arms;
+pub use arms::carriers;
 use arms::{led_only, only, weapon, words_fit};
 
 /// What one item of `with a mast and two claws` is.
@@ -334,25 +335,6 @@ fn statuses(message: &ParsedMessage<'_>, side: &mut Side, region: std::ops::Rang
         side.statuses.push(mention.ids[0].0.clone());
         used[mention.at..mention.at + mention.len].fill(true);
     }
-}
-
-/// The units that carry a weapon from the beginning, those named after it first.
-pub fn carriers<'a>(index: &'a PackIndex, weapon: &str) -> Vec<&'a UnitHead> {
-    let name = index
-        .weapons
-        .iter()
-        .find(|known| known.id == weapon)
-        .map_or_else(|| weapon.to_owned(), |known| known.name.clone());
-    let words = name_words(&name);
-    let mut units: Vec<&UnitHead> =
-        index.units.iter().filter(|unit| unit.weapons.iter().any(|known| known == weapon)).collect();
-    let alike = |unit: &&UnitHead| {
-        name_words(&unit.name).iter().any(|word| words.iter().any(|known| singular(known) == singular(word)))
-    };
-    if units.iter().any(alike) {
-        units.retain(alike);
-    }
-    units
 }
 
 /// What a unit of the question before is said to carry, use or bear.

@@ -3,7 +3,7 @@ use super::super::lexicon::Class;
 use super::super::message::ParsedMessage;
 use super::super::names::Sort;
 use super::super::sides::Side;
-use crate::client::index::name_words;
+use crate::client::index::{PackIndex, name_words};
 use crate::typing::fillers::singular;
 use pipwright_shared::wire::packs::UnitHead;
 
@@ -95,4 +95,23 @@ pub(super) fn words_fit(message: &ParsedMessage<'_>, at: usize, name: &str) -> O
         len += 1;
     }
     (len > 0).then_some(len)
+}
+
+/// The units that carry a weapon from the beginning, those named after it first.
+pub fn carriers<'a>(index: &'a PackIndex, weapon: &str) -> Vec<&'a UnitHead> {
+    let name = index
+        .weapons
+        .iter()
+        .find(|known| known.id == weapon)
+        .map_or_else(|| weapon.to_owned(), |known| known.name.clone());
+    let words = name_words(&name);
+    let mut units: Vec<&UnitHead> =
+        index.units.iter().filter(|unit| unit.weapons.iter().any(|known| known == weapon)).collect();
+    let alike = |unit: &&UnitHead| {
+        name_words(&unit.name).iter().any(|word| words.iter().any(|known| singular(known) == singular(word)))
+    };
+    if units.iter().any(alike) {
+        units.retain(alike);
+    }
+    units
 }
