@@ -53,7 +53,10 @@ fn pages_of_what_nobody_expects_still_read() {
                 }
             }
             assert!(page.contains(&format!("<h1 dir=\"auto\">{name}</h1>")), "{unit}");
-            assert!(typed.hull.is_empty() && typed.lane.is_empty(), "{unit} has neither sides nor an approach");
+            assert!(
+                typed.hull.is_empty() && typed.approach_turns.is_empty(),
+                "{unit} has neither sides nor an approach"
+            );
             assert_eq!(typed.weapons.is_empty(), unit == "unarmed");
             if unit == "unarmed" {
                 assert!(text.contains("It has no weapon."), "{text}");

@@ -25,7 +25,7 @@ operations = [(path, method) for path, item in contract["paths"].items() for met
 # Bytes of schema that take as long as getting started.
 LARGE = 8_000
 # So much more of it than usual, and all phases need so many seconds.
-HUGE, PATIENCE = 2 * LARGE, 60
+HUGE, ALL_PHASES = 2 * LARGE, 60
 
 
 def schema_bytes(part, seen):
@@ -67,7 +67,7 @@ def ask_for(operation, share):
     path, method = operation
     report = folder / f"made_up-{method}{path.replace('/', '-').strip('{}')}.ndjson"
     report.unlink(missing_ok=True)
-    random_only = size[operation] > HUGE and share < PATIENCE
+    random_only = size[operation] > HUGE and share < ALL_PHASES
     command = [
         program, "--config-file", str(pathlib.Path(__file__).parent / "schemathesis.toml"), "run", f"{base}/openapi.json",
         "--include-name", f"{method.upper()} {path}", "--checks", "all",

@@ -140,7 +140,7 @@ fn everybody_can_be_attacked_along_the_approach() {
             let situation = Situation { range: place.range, arc: place.arc, ..usual.clone() };
             TurnRange { situation, turns: (turn, turn) }
         };
-        let lane: Vec<TurnRange> = pack.board.approach.iter().zip(1..).map(along).collect();
+        let turn_ranges: Vec<TurnRange> = pack.board.approach.iter().zip(1..).map(along).collect();
         let plain = |unit: usize| UnitInstance { unit, models: pack.units[unit].models.0, ..UnitInstance::default() };
         for (at, unit) in pack.units.iter().enumerate() {
             let options = (0..unit.options.len()).map(|option| vec![(option, 1)]);
@@ -150,11 +150,11 @@ fn everybody_can_be_attacked_along_the_approach() {
                         pack: pack.clone(),
                         attacker: plain(attacker),
                         target: UnitInstance { options: options.clone(), ..plain(at) },
-                        situation: lane.first().map_or_else(|| usual.clone(), |first| first.situation.clone()),
+                        situation: turn_ranges.first().map_or_else(|| usual.clone(), |first| first.situation.clone()),
                         with: Vec::new(),
                         without: Vec::new(),
                     };
-                    let game = compile_unanswered_turn_ranges(&matchup, lane.clone());
+                    let game = compile_unanswered_turn_ranges(&matchup, turn_ranges.clone());
                     let other = &pack.units[attacker].named.id;
                     assert!(game.is_ok(), "{other} on {} with {options:?}: {:?}", unit.named.id, game.err());
                     asked += 1;

@@ -96,6 +96,8 @@ export interface AppraisalAnswer {
    * does not say how, the attacker stays at its best range on the usual side.
    */
   approach: ApproachRow[];
+  /** Where attackers stand turn by turn as they come on, by the pack's board; empty where it does not say. */
+  approach_turns: ApproachTurns[];
   /** How a sentence says that something happens at a range: `in contact` for `contact`. */
   at_ranges?: Record<string, string>;
   /** One turn of it against each target of the board, from each arc that makes a difference, at each range. */
@@ -118,8 +120,6 @@ export interface AppraisalAnswer {
   helpers: TogetherRow[];
   /** Its numbers by the side that is hit, where it has any. */
   hull: HullSide[];
-  /** Where attackers stand turn by turn as they come on, by the pack's board; empty where it does not say. */
-  lane: LaneRow[];
   /** How it was worked out, and what it does not see. */
   method: string;
   /** Models of the unit. */
@@ -255,6 +255,16 @@ export interface ApproachRow {
   stood: number;
   /** A protection of the unit that does not act, or its repair that is not rolled. */
   without?: string;
+}
+
+/** Where attackers stand in one turn. */
+export interface ApproachTurns {
+  /** The arc that is hit. */
+  arc: string;
+  /** The range band. */
+  range: string;
+  /** The turn, from 1. */
+  turn: number;
 }
 
 /** The arc that is hit. */
@@ -1974,16 +1984,6 @@ export type KindForm = "roll" | "penetrate" | "table";
 
 /** A name for readers in an answer; whatever stands in its place in a request is not read. */
 export type Label = unknown;
-
-/** Where attackers stand in one turn. */
-export interface LaneRow {
-  /** The arc that is hit. */
-  arc: string;
-  /** The range band. */
-  range: string;
-  /** The turn, from 1. */
-  turn: number;
-}
 
 /** A pack that another is built on. */
 export interface LayerForm {

@@ -147,7 +147,7 @@ pub struct Approach {
     /// The attacker.
     pub attacker: usize,
     /// Where it stands in each turn.
-    pub lane: Vec<Place>,
+    pub places: Vec<Place>,
     /// A rule of the unit that does not act, or its repair that is not rolled.
     pub without: Option<usize>,
     /// The game; the unit is side a.

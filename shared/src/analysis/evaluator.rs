@@ -85,26 +85,26 @@ impl Evaluator<'_> {
     ///
     /// # Errors
     /// [`Cancelled`] where the token was called meanwhile.
-    pub fn lane(&self, pair: &Pair<'_>) -> Result<Option<Vec<Place>>, Cancelled> {
+    pub fn approach(&self, pair: &Pair<'_>) -> Result<Option<Vec<Place>>, Cancelled> {
         if self.pack.board.approach.is_empty() {
             let range = self.best_range(pair, None)?;
             let place = |range| Place { range, arc: self.pack.situations.usual.0 };
             return Ok(range.map(|range| vec![place(range); self.turns as usize]));
         }
-        Ok(Some(self.stated_lane()))
+        Ok(Some(self.stated_approach()))
     }
 
     /// How attackers come on by the pack's board, a place for each turn; nothing where it does not say.
-    pub fn stated_lane(&self) -> Vec<Place> {
+    pub fn stated_approach(&self) -> Vec<Place> {
         let stated = &self.pack.board.approach;
         stated.iter().chain(stated.last().into_iter().cycle()).take(self.turns as usize).copied().collect()
     }
 
-    /// The whole game of a pair whose attacker comes on along a lane, the target being side a; nothing where it can use no
-    /// weapon on all of it.
-    pub fn game_along(&self, pair: &Pair<'_>, lane: &[Place], cover: Option<usize>) -> Option<Duel> {
+    /// The whole game of a pair whose attacker comes on through these places, one a turn, the target being side a; nothing
+    /// where it can use no weapon on all of it.
+    pub fn game_along(&self, pair: &Pair<'_>, places: &[Place], cover: Option<usize>) -> Option<Duel> {
         let mut turn_ranges: Vec<TurnRange> = Vec::new();
-        for (place, turn) in lane.iter().zip(1..) {
+        for (place, turn) in places.iter().zip(1..) {
             let situation = self.situation(Some(place.arc), Some(place.range), cover);
             match turn_ranges.last_mut().filter(|turn_range| turn_range.situation == situation) {
                 Some(turn_range) => turn_range.turns.1 = turn,

@@ -104,6 +104,8 @@ class AppraisalAnswer(TypedDict):
     """A whole game of each attacker of the board against it, unanswered, while the attacker comes on. Where the pack
     does not say how, the attacker stays at its best range on the usual side.
     """
+    approach_turns: list[ApproachTurns]
+    """Where attackers stand turn by turn as they come on, by the pack's board; empty where it does not say."""
     at_ranges: NotRequired[dict[str, str]]
     """How a sentence says that something happens at a range: `in contact` for `contact`."""
     attacks: list[AttackRow]
@@ -126,8 +128,6 @@ class AppraisalAnswer(TypedDict):
     """Units whose presence changes it, those that give most for their points first."""
     hull: list[HullSide]
     """Its numbers by the side that is hit, where it has any."""
-    lane: list[LaneRow]
-    """Where attackers stand turn by turn as they come on, by the pack's board; empty where it does not say."""
     method: str
     """How it was worked out, and what it does not see."""
     models: int
@@ -267,6 +267,17 @@ class ApproachRow(TypedDict):
     """At the end of how many turns it still stands, on average: the sum of `standing`."""
     without: NotRequired[str]
     """A protection of the unit that does not act, or its repair that is not rolled."""
+
+
+class ApproachTurns(TypedDict):
+    """Where attackers stand in one turn."""
+
+    arc: str
+    """The arc that is hit."""
+    range: str
+    """The range band."""
+    turn: int
+    """The turn, from 1."""
 
 
 class ArcAnswer(TypedDict):
@@ -2092,17 +2103,6 @@ KindForm: TypeAlias = Literal["roll", "penetrate", "table"]
 
 Label: TypeAlias = "Any"
 """A name for readers in an answer; whatever stands in its place in a request is not read."""
-
-
-class LaneRow(TypedDict):
-    """Where attackers stand in one turn."""
-
-    arc: str
-    """The arc that is hit."""
-    range: str
-    """The range band."""
-    turn: int
-    """The turn, from 1."""
 
 
 class LayerForm(TypedDict):

@@ -12,17 +12,17 @@ pub(super) fn approach(
     let mut rows = Vec::new();
     for (attacker, instance) in subject.attackers.iter().enumerate() {
         let pair = pair(instance, &subject.unit);
-        let Some(lane) = evaluator.lane(&pair)? else { continue };
-        let Some(whole) = evaluator.game_along(&pair, &lane, None) else { continue };
+        let Some(places) = evaluator.approach(&pair)? else { continue };
+        let Some(whole) = evaluator.game_along(&pair, &places, None) else { continue };
         let mut games = vec![(None, whole)];
         for rule in rules {
-            let bare = evaluator.game_along(&Pair { without: &[*rule], ..pair }, &lane, None);
+            let bare = evaluator.game_along(&Pair { without: &[*rule], ..pair }, &places, None);
             games.extend(bare.filter(|bare| *bare != games[0].1).map(|bare| (Some(*rule), bare)));
         }
         for (without, game) in games {
             let outcome = evaluator.outcome(&game)?;
             let (turns, standing) = (outcome.survival(), outcome.standing);
-            rows.push(Approach { attacker, lane: lane.clone(), without, game, turns, standing });
+            rows.push(Approach { attacker, places: places.clone(), without, game, turns, standing });
         }
     }
     Ok(rows)

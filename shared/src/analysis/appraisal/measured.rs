@@ -67,8 +67,8 @@ fn destroyed(evaluator: &Evaluator<'_>, unit: &UnitInstance, target: &UnitInstan
 /// Turns survived under an attacker that comes on.
 fn survived(evaluator: &Evaluator<'_>, pair: &Pair<'_>) -> Result<Option<f64>, Cancelled> {
     evaluator.known.figure(format!("under {:?} {:?}", pair.attacker, pair.target), || {
-        let Some(lane) = evaluator.lane(pair)? else { return Ok(None) };
-        let Some(game) = evaluator.game_along(pair, &lane, None) else { return Ok(None) };
+        let Some(places) = evaluator.approach(pair)? else { return Ok(None) };
+        let Some(game) = evaluator.game_along(pair, &places, None) else { return Ok(None) };
         Ok(Some(evaluator.outcome(&game)?.survival()))
     })
 }

@@ -202,8 +202,8 @@ fn changes(evaluator: &Evaluator<'_>, subject: &Subject, accompanied: &UnitInsta
         match evaluator.pack.board.approach.is_empty() {
             true => differ(&alone, &together),
             false => {
-                let lane = evaluator.stated_lane();
-                evaluator.game_along(&alone, &lane, None) != evaluator.game_along(&together, &lane, None)
+                let places = evaluator.stated_approach();
+                evaluator.game_along(&alone, &places, None) != evaluator.game_along(&together, &places, None)
             }
         }
     };

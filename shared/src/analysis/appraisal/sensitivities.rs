@@ -25,7 +25,7 @@ pub(super) fn sensitivities(
         of_attackers: subject
             .attackers
             .iter()
-            .map(|attacker| evaluator.lane(&pair(attacker, &subject.unit)))
+            .map(|attacker| evaluator.approach(&pair(attacker, &subject.unit)))
             .collect::<Result<_, _>>()?,
     };
     for change in changes(evaluator.pack, &subject.unit) {
@@ -74,18 +74,18 @@ fn changed_worth(
     let mut shares = Vec::new();
     for (attacker, usual) in subject.attackers.iter().zip(&usual.of_attackers) {
         let stated = !before.pack.board.approach.is_empty();
-        let lane = match (changed.arc, usual) {
-            (None, lane) => lane.clone(),
+        let places = match (changed.arc, usual) {
+            (None, places) => places.clone(),
             // From one side all the time, at the ranges at which it comes on.
-            (Some(arc), Some(lane)) if stated => Some(lane.iter().map(|place| Place { arc, ..*place }).collect()),
+            (Some(arc), Some(places)) if stated => Some(places.iter().map(|place| Place { arc, ..*place }).collect()),
             (Some(arc), _) => {
                 let range = before.best_range(&pair(attacker, &subject.unit), Some(arc))?;
                 range.map(|range| vec![Place { range, arc }; before.turns as usize])
             }
         };
-        let Some(lane) = lane else { continue };
+        let Some(places) = places else { continue };
         let own = Pair { attacker, target: &changed.unit, without };
-        let Some(game) = evaluator.game_along(&own, &lane, changed.cover) else { continue };
+        let Some(game) = evaluator.game_along(&own, &places, changed.cover) else { continue };
         let mend = game.a().repair.clone().map(|mend| changed.mend(mend));
         let outcome = evaluator.outcome(&game.with_repair_of_a(mend))?;
         shares.push(outcome.survival() / f64::from(evaluator.turns));

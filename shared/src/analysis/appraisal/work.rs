@@ -61,7 +61,7 @@ fn against(evaluator: &Evaluator<'_>, unit: &UnitInstance, target: &UnitInstance
 /// A game under an attacker, where it stays or as it comes on, whichever is more.
 fn under(evaluator: &Evaluator<'_>, attacker: &UnitInstance, unit: &UnitInstance) -> Work {
     let stays = against(evaluator, attacker, unit);
-    match evaluator.game_along(&super::pair(attacker, unit), &evaluator.stated_lane(), None) {
+    match evaluator.game_along(&super::pair(attacker, unit), &evaluator.stated_approach(), None) {
         Some(game) => price::duel(&game, false).max(stays),
         None => stays,
     }

@@ -87,7 +87,7 @@ impl<N: Number> Moves<N> {
         &self,
         from: &[N],
         onto: &mut [N],
-        (standings, aux_width, lanes): (usize, usize, usize),
+        (standings, aux_width, value_width): (usize, usize, usize),
         adding: Option<&Adding<'_, N>>,
     ) {
         if aux_width == 1 {
@@ -112,7 +112,7 @@ impl<N: Number> Moves<N> {
                 continue;
             }
             let after = brings + 1;
-            for (source, onto) in source.chunks(lanes).zip(onto.chunks_mut(lanes)) {
+            for (source, onto) in source.chunks(value_width).zip(onto.chunks_mut(value_width)) {
                 N::add_scaled(&mut onto[..*brings], chance, &source[..*brings]);
                 N::add_scaled(&mut onto[after..], chance, &source[after..]);
                 seen[*brings].add_product(chance, &source[*brings]);

@@ -46,7 +46,7 @@ pub struct AppraisalAnswer {
     /// A whole game of each attacker of the board against it, unanswered, from each arc that makes a difference.
     pub survival: Vec<SurvivalRow>,
     /// Where attackers stand turn by turn as they come on, by the pack's board; empty where it does not say.
-    pub lane: Vec<LaneRow>,
+    pub approach_turns: Vec<ApproachTurns>,
     /// A whole game of each attacker of the board against it, unanswered, while the attacker comes on. Where the pack does
     /// not say how, the attacker stays at its best range on the usual side.
     pub approach: Vec<ApproachRow>,

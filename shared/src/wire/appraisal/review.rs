@@ -6,7 +6,7 @@ use utoipa::ToSchema;
 
 /// Where attackers stand in one turn.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
-pub struct LaneRow {
+pub struct ApproachTurns {
     /// The turn, from 1.
     pub turn: u32,
     /// The range band.

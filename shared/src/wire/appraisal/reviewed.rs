@@ -17,11 +17,13 @@ fn worth(of: &Measured) -> Worth {
 }
 
 impl Rows<'_> {
-    pub(super) fn lane(&self) -> Vec<LaneRow> {
+    pub(super) fn approach_turns(&self) -> Vec<ApproachTurns> {
         let stated = &self.of.pack.board.approach;
         let Some(last) = stated.last() else { return Vec::new() };
         let places = stated.iter().chain(std::iter::repeat(last)).zip(1..=self.of.turns);
-        places.map(|(place, turn)| LaneRow { turn, range: self.range(place.range), arc: self.arc(place.arc) }).collect()
+        places
+            .map(|(place, turn)| ApproachTurns { turn, range: self.range(place.range), arc: self.arc(place.arc) })
+            .collect()
     }
 
     pub(super) fn approach(&self, game: &appraisal::Approach) -> ApproachRow {

@@ -41,7 +41,7 @@ pub(super) fn answer(of: &PreparedAppraisal, found: &Appraisal) -> AppraisalAnsw
         attacks,
         damage: found.damage.iter().map(|game| rows.damage(game)).collect(),
         survival: found.survival.iter().map(|game| rows.survival(game)).collect(),
-        lane: rows.lane(),
+        approach_turns: rows.approach_turns(),
         approach: found.approach.iter().map(|game| rows.approach(game)).collect(),
         protections: found.protections.iter().map(|protection| rows.protection(protection)).collect(),
         repair: found.repair.as_ref().map(|mending| reviewed::mending(rows.rule(mending.rule), mending)),

@@ -34,7 +34,7 @@ pub(super) fn part(of: &AppraisalAnswer) -> Option<Part> {
                 chance(life.standing.last().copied().unwrap_or(0.0)),
             ]
         };
-        let how = if of.lane.is_empty() { "each at its best range" } else { "each coming on as stated" };
+        let how = if of.approach_turns.is_empty() { "each at its best range" } else { "each coming on as stated" };
         tables.push(Table {
             caption: format!("{turns} under each attacker, {how}, without hitting back"),
             head: head(&["attacker", "turns survived", "alive at the end"]),
@@ -62,7 +62,7 @@ pub(super) fn part(of: &AppraisalAnswer) -> Option<Part> {
             ]);
         }
     }
-    let mut text: Vec<String> = lane(of).into_iter().collect();
+    let mut text: Vec<String> = coming_on(of).into_iter().collect();
     if hardly > 0 {
         let pairs = count(hardly, "pair", "pairs");
         text.push(format!("In {pairs} of protection and attacker the difference is under {LITTLE} turns at best."));
@@ -106,9 +106,9 @@ fn survived(of: &AppraisalAnswer, stood: f64, standing: &[f64]) -> Cell {
 }
 
 /// How attackers come on, in a sentence: equal turns together.
-fn lane(of: &AppraisalAnswer) -> Option<String> {
+fn coming_on(of: &AppraisalAnswer) -> Option<String> {
     let mut stages: Vec<(u32, u32, String)> = Vec::new();
-    for row in &of.lane {
+    for row in &of.approach_turns {
         let place = format!("{} from the {}", at(of, &row.range), row.arc);
         match stages.last_mut().filter(|stage| stage.2 == place) {
             Some(stage) => stage.1 = row.turn,

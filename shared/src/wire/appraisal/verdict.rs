@@ -96,7 +96,7 @@ fn enemy(of: &AppraisalAnswer) -> Option<VerdictRow> {
     let voice = Voice::of(of);
     let who = other(of, &life.attacker, &life.attacker_counted);
     let lives = survives(of, &means_apart(&[life.stood, half])[0], (life.stood, &life.standing));
-    let how = if of.lane.is_empty() { "" } else { " on the way in" };
+    let how = if of.approach_turns.is_empty() { "" } else { " on the way in" };
     let lasts = life.stood >= half;
     let (enemy, is, those) =
         if is_several(&life.attacker_counted) { ("enemies", "are", "those") } else { ("enemy", "is", "that") };
