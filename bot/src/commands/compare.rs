@@ -10,7 +10,7 @@ use crate::link::Link;
 use crate::saying::{apart, count, listed, means_apart, percent, place, sentence, small, unproven};
 use crate::typing::Value;
 use pipwright_shared::wire::compare::CompareAnswer;
-use said::{Told, beyond, cheapest, fits, headline, not_enough, one_of, points_apart, removed, word};
+use said::{Told, arcs, beyond, cheapest, fits, headline, not_enough, one_of, points_apart, removed, word};
 use serde_json::{Value as Json, json};
 use std::cmp::Ordering;
 
@@ -166,10 +166,13 @@ fn card(names: &PackIndex, question: Json, answer: &CompareAnswer) -> Card {
                 .unwrap_or(Ordering::Equal)
         });
     }
+    let arcs = arcs(names, &question);
     let said = match (wanted, points) {
         (Some(wanted), _) => cheapest(names, &targets, &rows, wanted, every),
-        (None, Some(points)) => format!("For {points} points each: {}", headline(names, &targets, &all)),
-        (None, None) => headline(names, &targets, &all),
+        (None, Some(points)) => {
+            format!("For {points} points each: {}", headline(names, &targets, &all, !arcs.is_empty()))
+        }
+        (None, None) => headline(names, &targets, &all, !arcs.is_empty()),
     };
     let mut card = Card { headline: sentence(&said), ..Card::default() };
     // Those that can do no harm have no numbers, and one row.
@@ -280,8 +283,13 @@ fn described(names: &PackIndex, question: &Json) -> String {
     };
     let all = |list: &[Json], at: &str| listed(&list.iter().map(|one| side(one.at(at))).collect::<Vec<_>>());
     let every = question.every().is_said();
-    let who = if every { "every unit".to_owned() } else { all(question.variants(), "/matchup/attacker") };
+    let arcs = arcs(names, question);
+    let attackers = if arcs.is_empty() { question.variants() } else { &question.variants()[..1] };
+    let who = if every { "every unit".to_owned() } else { all(attackers, "/matchup/attacker") };
     let mut parts = vec![format!("{who} v {}", all(question.targets(), "/unit"))];
+    if !arcs.is_empty() {
+        parts.push(listed(&arcs.iter().map(|arc| format!("from the {arc}")).collect::<Vec<_>>()));
+    }
     let situation = if every { question.every().situation() } else { question.at("/variants/0/matchup/situation") };
     if let Some(points) = question.points() {
         parts.push(format!("{points} points each"));
@@ -290,7 +298,8 @@ fn described(names: &PackIndex, question: &Json) -> String {
         parts.push(format!("{} sure", sure(wanted)));
     }
     for (key, kind) in [("arc", NameKind::Arc), ("range", NameKind::Range), ("cover", NameKind::Cover)] {
-        if let Some(word) = situation.part(key).said() {
+        let word = situation.part(key).said().filter(|_| key != "arc" || arcs.is_empty());
+        if let Some(word) = word {
             let word = named(names, kind, word);
             parts.push(if key == "cover" { place(&word) } else { word });
         }

@@ -85,6 +85,11 @@ impl<'a> Names<'a> {
                 let entry = |said: &str, own| Entry { kind, id, name, words: name_words(said), own };
                 entries.push(entry(name, true));
                 entries.extend(also.iter().map(|other| entry(other, false)));
+                // `5 tally hands` are five of a Tally Crew.
+                if let Some(unit) = index.unit(id).filter(|_| kind == NameKind::Unit) {
+                    let counted = [&unit.singular, &unit.plural].into_iter().filter(|said| *said != name);
+                    entries.extend(counted.map(|said| entry(said, false)));
+                }
             }
         }
         Self(entries)

@@ -1,5 +1,6 @@
 //! Look-ups: a unit's sheet, a term, what a unit is worth, which side is hit.
 use super::lexicon::Class;
+use super::message::ParsedToken;
 use super::names::Sort;
 use super::reading::{Reading, Told, arg, mark, side_value, unit_name};
 use super::sides::Side;
@@ -261,13 +262,14 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
             message.any(at, &["degrees", "degree", "deg", "bearing", "clockwise", "anticlockwise", "heading"])
         });
     let asks = message.has(Class::Arc) || !told.battle.table.arcs.is_empty();
-    let places = message.text.matches(',').count() >= 2
-        && message
-            .tokens
-            .iter()
-            .filter(|token| matches!(token.kind, TokenKind::Number(_) | TokenKind::Signed(_)))
-            .count()
-            >= 4;
+    // `12,4`, `x 12, y 4`: two numbers with a comma between them, and at least two such pairs.
+    let is_number = |token: &&ParsedToken| matches!(token.kind, TokenKind::Number(_) | TokenKind::Signed(_));
+    let numbers: Vec<&ParsedToken> = message.tokens.iter().filter(is_number).collect();
+    let is_pair = |pair: &&[&ParsedToken]| {
+        let between = message.text.get(pair[0].span.end..pair[1].span.start).unwrap_or_default();
+        between.contains(',') && between.chars().all(|c| " ,=:xyXY".contains(c))
+    };
+    let places = numbers.windows(2).filter(is_pair).count() >= 2;
     if !(degrees && message.tokens.iter().any(|token| matches!(token.kind, TokenKind::Number(_))) || places && asks) {
         return None;
     }
@@ -317,10 +319,13 @@ pub fn arc(told: &Told<'_>) -> Option<Reading> {
     }
     // `one hundred and ten degrees`: the number as the message has it.
     let bearing = (0..message.tokens.len())
-        .find_map(|at| message.number(at).filter(|_| message.any(at + 1, &["degrees", "degree", "deg"])));
-    if let Some(bearing) = bearing.filter(|_| !places) {
+        .filter(|at| message.any(at + 1, &["degrees", "degree", "deg"]))
+        .find_map(|at| Some((at, message.number(at)?)));
+    if let Some((at, bearing)) = bearing.filter(|_| !places) {
         read.args.retain(|arg| !["bearing", "target", "attacker"].contains(&arg.option));
-        read.args.push(arg("bearing", Value::Angle(f64::from(u32::try_from(bearing).ok()?))));
+        // `minus 61 degrees`: to the left.
+        let sign = if message.any(at.wrapping_sub(1), &["minus", "negative"]) { -1.0 } else { 1.0 };
+        read.args.push(arg("bearing", Value::Angle(sign * f64::from(u32::try_from(bearing).ok()?))));
         read.unread.clear();
     }
     // `45 degrees off its nose, on her left`

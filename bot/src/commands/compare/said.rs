@@ -23,6 +23,7 @@ impl<'a> Told<'a> {
     /// The rows of an answer, which come variant by variant, and in each target by target.
     pub(super) fn all(names: &PackIndex, question: &Json, rows: &'a [CompareRow]) -> Vec<Self> {
         let targets = question.targets().len().max(1);
+        let arcs = arcs(names, question);
         let told = |(at, row): (usize, &'a CompareRow)| {
             let side = question.at(&format!("/variants/{}/matchup/attacker", at / targets));
             let unit = side.unit_id().and_then(|id| names.unit(id)).or_else(|| names.unit_called(&row.variant));
@@ -39,6 +40,10 @@ impl<'a> Told<'a> {
             let named = counting.named(models);
             let article = if named == counting.singular { "the " } else { "" };
             let label = format!("{named}{}", carried(unit, side));
+            if let Some(arc) = arcs.get(at / targets) {
+                let who = format!("{article}{label} from the {arc}");
+                return Self { row, label: format!("from the {arc}"), who, many: counting.is_several(models) };
+            }
             Self { row, who: format!("{article}{label}"), label, many: counting.is_several(models) }
         };
         rows.iter().enumerate().map(told).collect()
@@ -53,6 +58,21 @@ impl<'a> Told<'a> {
     pub(super) fn is_enough(&self) -> bool {
         self.row.number().is_some()
     }
+}
+
+/// Where one unit attacks from several arcs: the arc of each variant.
+pub(super) fn arcs(names: &PackIndex, question: &Json) -> Vec<String> {
+    let all = question.variants();
+    let of = |variant: &Json| {
+        let arc = variant.matchup().situation().arc().as_str()?.to_owned();
+        let known = names.arcs.iter().find(|known| known.id == arc);
+        Some(known.map_or(arc, |known| known.name.to_lowercase()))
+    };
+    let alike =
+        all.len() > 1 && all.windows(2).all(|pair| pair[0].matchup().attacker() == pair[1].matchup().attacker());
+    let arcs: Option<Vec<String>> = all.iter().map(of).collect();
+    let unlike = |arcs: &Vec<String>| !arcs.windows(2).all(|pair| pair[0] == pair[1]);
+    arcs.filter(|arcs| alike && unlike(arcs)).unwrap_or_default()
 }
 
 /// What a unit carries besides: ` + Signal mast`.
@@ -209,7 +229,7 @@ pub(super) fn cheapest(names: &PackIndex, targets: &[&str], rows: &[&Told<'_>], 
 }
 
 /// Who takes most from each target, and who takes most for each point.
-pub(super) fn headline(names: &PackIndex, targets: &[&str], all: &[Told<'_>]) -> String {
+pub(super) fn headline(names: &PackIndex, targets: &[&str], all: &[Told<'_>], of_arcs: bool) -> String {
     let alone = targets.len() == all.len();
     if alone && all.iter().any(|one| removed(one.row).0 > 0.0) {
         return of_one(names, all);
@@ -226,7 +246,9 @@ pub(super) fn headline(names: &PackIndex, targets: &[&str], all: &[Told<'_>]) ->
                 _ => format!("none of them can hurt the {target}"),
             };
         }
-        damage(names, target, &on, most) + &per_point(&on, most)
+        // From whichever arc, a unit costs the same.
+        let each = if of_arcs { String::new() } else { per_point(&on, most) };
+        damage(names, target, &on, most) + &each
     });
     format!("{}.", sentence(&said.collect::<Vec<_>>().join("; ")))
 }

@@ -72,7 +72,7 @@ fn said(of: &PreparedBuild, plan: &Plan, there: (bool, bool)) -> String {
             let less = about(worse.1);
             let less = if about(better.1).starts_with("about") { less.trim_start_matches("about ") } else { &less };
             format!(
-                "If it never ran out of targets, it would destroy {} points of {} and {} of {} in a game.",
+                "If it never ran out of targets, it would destroy {} points of {} in a game, or {} of {} instead.",
                 about(better.1),
                 better.0,
                 less,
