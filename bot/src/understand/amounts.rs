@@ -129,6 +129,11 @@ pub fn amounts(message: &ParsedMessage<'_>, sides: &[Side], used: &[bool]) -> Ve
         {
             next += 1;
         }
+        // `with 1 model left`, `one man left`
+        let people = message.any(next, &["model", "models", "man", "men", "guy", "guys", "crewman", "crewmen"]);
+        if people && message.is(next + 1, Class::Left) && !message.any(next + 1, &["still", "remain"]) {
+            next += 1;
+        }
         let (mut says, mut from, mut to, mut killed) = (None, at, next, false);
         if message.is(next, Class::Left) && !message.any(next, &["still", "remain"]) {
             (says, to) = (Some(Says::Left), next + message.begins(Class::Left, next).unwrap_or(1));

@@ -88,6 +88,8 @@ impl Battle {
             }
             let side = &mut self.sides[at];
             let armoured = side.unit().and_then(|id| index.unit(id)).is_some_and(|unit| unit.armoured);
+            let unit = side.unit().and_then(|id| index.unit(id));
+            let crew = unit.filter(|unit| unit.is_counted_whole()).map(|unit| u64::from(unit.least));
             let free = side.left.is_none() && side.lost.is_none();
             let resolved = match (armoured, amount.says, side.count) {
                 _ if !free => false,
@@ -105,6 +107,11 @@ impl Battle {
                     } else {
                         side.lost = Some(amount.value);
                     }
+                    true
+                }
+                // `swivel crew, 1 left`: of a crew that is counted whole, its people.
+                (false, Says::Left, count) if crew.is_some_and(|each| amount.value < each * count.unwrap_or(1)) => {
+                    side.left = Some(amount.value);
                     true
                 }
                 (false, Says::Left, _) => {

@@ -14,7 +14,7 @@ pub(super) struct Fighter {
     pub(super) who: Who,
     /// Models or units at the start.
     pub(super) all: u64,
-    /// What counts it: `Quay Rifles`, for several.
+    /// What counts it: `Quay Rifles`, for several; of a crew that is counted whole, its `models of one Swivel Crew`.
     pub(super) several: String,
     /// The chance that it is gone in the end.
     pub(super) falls: f64,
@@ -42,7 +42,11 @@ impl Fighter {
         let all = all.unwrap_or_else(|| groups.sum::<u64>().max(1));
         let spared = answer.destroyed_without_own_harm.as_ref().map(|chance| unproven(chance.chance));
         let unit = names.unit(side.unit_id().unwrap_or_default());
-        let several = unit.map_or_else(|| who.name.clone(), |unit| unit.plural.clone());
+        let several = match unit {
+            None => who.name.clone(),
+            Some(unit) if unit.is_counted_whole() => format!("{} of {}", names.label("models"), who.name),
+            Some(unit) => unit.plural.clone(),
+        };
         let armoured = unit.is_some_and(|unit| unit.armoured);
         let end = if armoured {
             ("wreck", "")

@@ -68,6 +68,8 @@ pub(super) fn count_behind(message: &ParsedMessage<'_>, used: &mut [bool], at: u
             place + 1,
             &["strong", "men", "models", "man", "persons", "people", "guys", "blokes", "lads", "bodies"],
         ) && (*place == at || message.is_end(at))
+            // `crew, one man left` is no size.
+            && !message.is(place + 2, Class::Left)
     });
     if let Some(place) = strong.filter(|place| !used.get(*place).copied().unwrap_or(true))
         && let Some(number) = message.number(place)
