@@ -1447,15 +1447,15 @@ export interface DistanceRow {
 /** What `/v1/draw` takes in its query. */
 export interface DrawLinkQuery {
   /** How many tokens of each colour; 1 to 1000 in all, of at most 50 colours. */
-  contents: Record<string, number>;
+  contents: Record<string, number | null>;
   /** How many are drawn, unless the drawing ends before; all of them where it is left out. From 1 to 1000. */
   draws?: number;
   /** The drawing ends with the token that brings any of these colours to its number. */
-  ends_on?: Record<string, number>;
+  ends_on?: Record<string, number | null>;
   /** Work in exact fractions and show them in every row. */
   exact?: boolean;
   /** What is hoped for: the chance that all of these come together is answered. */
-  wanted?: Record<string, number>;
+  wanted?: Record<string, number | null>;
 }
 
 /** What comes out of the bag. */
@@ -1719,11 +1719,11 @@ export interface FairLinkQuery {
   /** Changes nothing: the answer is as exact as it gets. */
   exact?: boolean;
   /** How often each face came up, by its number; a face that is not named did not. At most 1000000 throws in all. */
-  faces: Record<string, number>;
+  faces: Record<string, number | null>;
   /** Sides of the die; default 6. From 2 to 100. */
   sides?: number;
   /** How much each face weighs, where they are not meant to come alike: a whole number from 1 for every face. */
-  weights?: Record<string, number>;
+  weights?: Record<string, number | null>;
 }
 
 /** How the chance was found. */
@@ -2677,7 +2677,7 @@ export interface OddsLinkQuery {
    * Added to the target's counters, each by its name, for each success past all steps while something is left, even
    * one that does nothing.
    */
-  counts?: Record<string, AmountForm>;
+  counts?: Record<string, AmountForm | null>;
   damage?: AmountForm;
   /** Work in exact fractions and show them in every row. */
   exact?: boolean;

@@ -20,7 +20,12 @@ pub(super) fn tell_apart(document: &mut Value) {
         schemas.insert(name, json!({"description": schema["description"]}));
     }
     for (_, _, operation) in super::operations(document) {
-        operation.get_mut("parameters").into_iter().for_each(without_formats);
+        let parameters = operation.get_mut("parameters").into_iter();
+        for parameter in parameters.filter_map(Value::as_array_mut).flatten() {
+            without_formats(parameter);
+            // Inside what is written as JSON, whatever has a name counts as absent where it is `null`, as in a body.
+            parameter.pointer_mut("/content/application~1json/schema").into_iter().for_each(taken);
+        }
     }
 }
 

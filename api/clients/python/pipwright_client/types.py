@@ -1507,15 +1507,15 @@ class DistanceRow(TypedDict):
 class DrawLinkQuery(TypedDict):
     """What `/v1/draw` takes in its query."""
 
-    contents: dict[str, int]
+    contents: dict[str, int | None]
     """How many tokens of each colour; 1 to 1000 in all, of at most 50 colours."""
     draws: NotRequired[int]
     """How many are drawn, unless the drawing ends before; all of them where it is left out. From 1 to 1000."""
-    ends_on: NotRequired[dict[str, int]]
+    ends_on: NotRequired[dict[str, int | None]]
     """The drawing ends with the token that brings any of these colours to its number."""
     exact: NotRequired[bool]
     """Work in exact fractions and show them in every row."""
-    wanted: NotRequired[dict[str, int]]
+    wanted: NotRequired[dict[str, int | None]]
     """What is hoped for: the chance that all of these come together is answered."""
 
 
@@ -1810,11 +1810,11 @@ class FairLinkQuery(TypedDict):
 
     exact: NotRequired[bool]
     """Changes nothing: the answer is as exact as it gets."""
-    faces: dict[str, int]
+    faces: dict[str, int | None]
     """How often each face came up, by its number; a face that is not named did not. At most 1000000 throws in all."""
     sides: NotRequired[int]
     """Sides of the die; default 6. From 2 to 100."""
-    weights: NotRequired[dict[str, int]]
+    weights: NotRequired[dict[str, int | None]]
     """How much each face weighs, where they are not meant to come alike: a whole number from 1 for every face."""
 
 
@@ -2832,7 +2832,7 @@ class OddsLinkQuery(TypedDict):
     """Reasons in an answer; whatever stands in their place in a request is not read."""
     by_counter: NotRequired[list[ByCounterForm]]
     """Numbers of the steps that change with counters. At most 40 of them."""
-    counts: NotRequired[dict[str, AmountForm]]
+    counts: NotRequired[dict[str, AmountForm | None]]
     """Added to the target's counters, each by its name, for each success past all steps while something is left, even
     one that does nothing.
     """
