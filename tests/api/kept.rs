@@ -152,10 +152,9 @@ async fn what_nobody_uses_is_gone_and_can_be_sent_again() {
     let Some(redis) = Redis::start(&[]) else { return };
     let short = |config: Config| Config { pack_keep_s: 1, ..config };
     let (one, two) = (copy(&redis, short).await, copy(&redis, short).await);
-    let sent = send(&one, "our-club").await;
+    let sent = sent_and_known(&one, &two).await;
     assert_eq!(sent["kept_s"], 1);
     let question = matchup(text(&sent, "address"));
-    assert_eq!(two.ask("/v1/matchup", &question).await.0, 200);
     // A second on the clock of Redis and of both memories.
     sleep(Duration::from_millis(2_500)).await;
     for service in [&one, &two] {
@@ -165,8 +164,19 @@ async fn what_nobody_uses_is_gone_and_can_be_sent_again() {
     }
     let problem = one.get(&format!("/v1/packs/{}", escaped(text(&sent, "address")))).await;
     assert_eq!(problem.status(), 404);
-    send(&two, "our-club").await;
-    assert_eq!(one.ask("/v1/matchup", &question).await.0, 200);
+    sent_and_known(&two, &one).await;
+}
+
+/// Sends a pack to one copy and asks another one about it. A machine that has much to do may need longer for both than the
+/// second that the pack is kept: then it is sent again.
+async fn sent_and_known(one: &Service, other: &Service) -> Value {
+    for _ in 0..20 {
+        let sent = send(one, "our-club").await;
+        if other.ask("/v1/matchup", &matchup(text(&sent, "address"))).await.0 == 200 {
+            return sent;
+        }
+    }
+    panic!("a pack that was sent to one copy is not known to the other one")
 }
 
 #[tokio::test(flavor = "multi_thread")]
