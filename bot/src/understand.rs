@@ -32,6 +32,7 @@ pub mod elliptic;
 
 pub mod follow;
 pub mod helpers;
+pub mod kinds;
 pub mod lexicon;
 pub mod lists;
 pub mod looks;
@@ -123,7 +124,9 @@ pub fn understand(text: &str, index: &PackIndex, before: Option<&Link>) -> Under
                 .collect();
         let same = battle.fighters().all(|side| side.unit().is_some_and(|unit| known.contains(&unit)));
         let goes_on = cued && same && follow.is_clear() && battle.fighters().all(|side| side.count.is_none());
-        let stands = own && !goes_on && (!cued || battle.fighters().count() >= 2 && !ruled);
+        // `6 fowlers instead of the bows`: of the two that are named, one is in the question before and goes.
+        let replaces = follow::replaced(&message, &battle, &known).is_some();
+        let stands = own && !goes_on && !replaces && (!cued || battle.fighters().count() >= 2 && !ruled);
         // A change of which much is left over may be another question.
         let most = if cued { 0.8 } else { 0.45 };
         if !stands && follow.is_clear() && follow.left.soft > most && (!clear(&ranked) || cued && ruled) {

@@ -5,6 +5,8 @@
 mod aloud;
 mod bad;
 mod context;
+mod dump;
+mod fitted;
 mod judge;
 mod known;
 mod shaken;

@@ -17,8 +17,8 @@ use arms::{led_only, only, weapon, words_fit};
 enum Item {
     /// Something that the unit may take.
     Option(Extra),
-    /// Something that it has anyway.
-    Own(Option<u64>),
+    /// Something that it has anyway, and how many have it.
+    Own(String, Option<u64>),
 }
 
 /// Reads what stands around the units.
@@ -100,21 +100,31 @@ pub fn carried(message: &ParsedMessage<'_>, sides: &mut [Side], used: &mut [bool
             used[mention.at..mention.at + mention.len].fill(true);
         }
     }
-    // `throws its pots`: the last word of a weapon that the unit has anyway.
-    let own: Vec<String> = sides
-        .iter()
-        .filter_map(|side| side.unit().and_then(|id| message.index.unit(id)))
-        .flat_map(|unit| &unit.weapons)
-        .filter_map(|id| id.rsplit('-').next().map(str::to_owned))
-        .collect();
+    // `throws its pots`, `dents the tower with its claw`: the last word of a weapon that a unit has anyway.
     for at in 1..message.tokens.len() {
+        let word = singular(message.word(at)).to_owned();
         let owned = message.any(at - 1, &["its", "his", "their", "my", "our", "with", "the"]) && !denied(message, at);
-        if owned
-            && !used[at]
-            && own.iter().any(|last| last == singular(message.word(at)))
-            && message.named_at(Sort::Unit, at).is_none()
+        if !owned || used[at] || message.named_at(Sort::Unit, at).is_some() {
+            continue;
+        }
+        let arms = |side: &Side| -> Vec<String> {
+            let unit = side.unit().and_then(|id| message.index.unit(id));
+            let named = |id: &&String| id.rsplit('-').next() == Some(word.as_str());
+            unit.map_or_else(Vec::new, |unit| unit.weapons.iter().filter(named).cloned().collect())
+        };
+        let several =
+            |side: &Side| side.unit().and_then(|id| message.index.unit(id)).is_some_and(|unit| unit.weapons.len() > 1);
+        let mut armed = sides.iter().enumerate().filter(|(_, side)| !side.helper && !arms(side).is_empty());
+        let (Some((owner, _)), None) = (armed.next(), armed.next()) else {
+            used[at] |= sides.iter().any(|side| !arms(side).is_empty());
+            continue;
+        };
+        used[at] = true;
+        let led = message.any(at - 1, &["with"]) || at > 1 && message.any(at - 2, &["with", "using", "uses", "swings"]);
+        if let ([id], true, true) = (arms(&sides[owner]).as_slice(), led, several(&sides[owner]))
+            && sides[owner].weapons.is_empty()
         {
-            used[at] = true;
+            sides[owner].weapons.push(id.clone());
         }
     }
     // What stands before the first unit is its own as well: `with hooks, 10 dyke hands`, `hook armed hands`.
@@ -174,6 +184,14 @@ fn items(
                 };
                 let shown = message.any(start.wrapping_sub(1), &["the", "its", "his", "her", "their"]);
                 let others = shown && taken == 1 && armed.iter().any(|word| word == singular(message.word(start)));
+                // `with its claw`: of several that it has, what it attacks with.
+                if let Item::Own(id, None) = &item
+                    && shown
+                    && unit.weapons.len() > 1
+                    && !others
+                {
+                    side.weapons.push(id.clone());
+                }
                 if !others {
                     apply(side, item);
                 }
@@ -241,7 +259,7 @@ fn apply(side: &mut Side, item: Item) {
                 side.options.push(extra);
             }
         }
-        Item::Own(Some(number)) if side.count.is_none() && number > 2 => side.count = Some(number),
+        Item::Own(_, Some(number)) if side.count.is_none() && number > 2 => side.count = Some(number),
         Item::Own(..) => {}
     }
 }
@@ -295,7 +313,7 @@ fn of_weapon(unit: &UnitHead, id: &str, times: Option<u64>) -> Item {
     match bringing {
         // `two claws`, where one is there anyway.
         Some(found) if !own || times == Some(2) => option(unit, &found.id, times.filter(|_| !own)),
-        _ => Item::Own(times),
+        _ => Item::Own(id.to_owned(), times),
     }
 }
 

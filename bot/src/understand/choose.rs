@@ -1,6 +1,7 @@
 //! Which reading is meant: the best is answered where it is clear and explains all; else the reader is asked.
 use super::battle::Battle;
 use super::cover::{Left, left};
+use super::kinds::{Chances, Weights, features};
 use super::lexicon::Class;
 use super::message::ParsedMessage;
 use super::reading::{Act, Reading, Told};
@@ -36,10 +37,15 @@ pub fn readings(message: &ParsedMessage<'_>, only: Option<&'static Command>) -> 
     let mut resolved = battle.clone();
     resolved.resolve_amounts(message.index);
     let all = of_battle(message, &battle, &resolved);
+    let chances = Weights::get().chances(&features(message));
     let mut ranked: Vec<Ranked> = all
         .into_iter()
         .filter(|reading| only.is_none_or(|only| reading.command.name == only.name))
         .map(|reading| rank(message, &resolved, reading, false))
+        .map(|mut one| {
+            one.value += likely(&chances, one.reading.command.name);
+            one
+        })
         .collect();
     ranked.sort_by(|a, b| b.value.total_cmp(&a.value));
     // Words that fit several units: which of them is asked before anything else is.
@@ -53,6 +59,16 @@ pub fn readings(message: &ParsedMessage<'_>, only: Option<&'static Command>) -> 
         }
     }
     (ranked, resolved)
+}
+
+/// What speaks for a reading because people ask its kind of question in such words; below 0 where they seldom do.
+fn likely(chances: &Chances<'_>, kind: &str) -> f64 {
+    /// A kind is told apart from that many others.
+    const EVEN: f64 = 0.06;
+    /// Seldom seen is not impossible.
+    const SELDOM: f64 = 0.03;
+    let Some(chance) = chances.of(kind) else { return 0.0 };
+    (0.15 * ((chance + SELDOM) / (EVEN + SELDOM)).ln()).min(0.4)
 }
 
 /// The readings of each kind.
@@ -152,6 +168,8 @@ const LEAST_ASKED: f64 = 1.15;
 const LEAST_NAMED: f64 = 0.2;
 /// Where more than this is left over of ordinary words, the reading is offered, not answered.
 pub const MUCH: f64 = 1.25;
+/// Where people who say such words ask this kind of question more seldom, it is offered, not answered.
+const UNLIKELY: f64 = 0.1;
 /// Closer than this two readings are offered both.
 const MARGIN: f64 = 0.3;
 
@@ -255,6 +273,13 @@ pub fn choose(message: &ParsedMessage<'_>, ranked: &[Ranked]) -> Outcome {
         let question = "Which of these do you mean?".to_owned();
         let offers = vec![best.reading.clone(), rival.reading.clone()];
         return Outcome::Ask { question, command: best.reading.command, option: None, offers, choices: Vec::new() };
+    }
+    let chances = Weights::get().chances(&features(message));
+    if chances.of(best.reading.command.name).is_some_and(|chance| chance < UNLIKELY) {
+        let likely = |one: &&Ranked| one.is_clear() && chances.of(one.reading.command.name).is_some_and(|p| p > 0.2);
+        let mut offers = vec![best.reading.clone()];
+        offers.extend(ranked.iter().filter(likely).take(2).map(|one| one.reading.clone()));
+        return unsure(message, best, offers);
     }
     Outcome::Answer(Box::new(best.clone()))
 }

@@ -87,6 +87,16 @@ pub fn follow(message: &ParsedMessage<'_>, battle: &Battle, before: &Link) -> Op
     Some(rank(message, battle, reading, true))
 }
 
+/// `6 fowlers instead of the bows`, `not the bows but fowlers`: who comes, and in whose place of those who are known.
+pub fn replaced<'a>(message: &ParsedMessage<'_>, battle: &'a Battle, known: &[&str]) -> Option<(&'a Side, &'a Side)> {
+    let fighters: Vec<&Side> = battle.fighters().collect();
+    let [new, old] = fighters.as_slice() else { return None };
+    let is = |side: &Side| side.ids.iter().any(|id| known.contains(&id.as_str()));
+    let between = |words: &[&str]| (new.end()..old.start).any(|at| message.any(at, words));
+    (between(&["instead", "rather"]) && between(&["of", "than"]) || between(&["instead"])).then_some(())?;
+    (is(old) && !is(new)).then_some((*new, *old))
+}
+
 /// Whose side a unit of a follow-up is: the one it plays on already, or the one that the words say.
 fn seat(
     message: &ParsedMessage<'_>,
@@ -236,12 +246,11 @@ fn of_units(
     // Units, and what stands by them.
     // `now 6 fowlers instead of the bows`
     let fighters: Vec<&Side> = battle.fighters().collect();
-    if let [new, old] = fighters.as_slice()
-        && (new.end()..old.start).any(|at| message.any(at, &["instead", "rather"]))
-    {
+    let known: Vec<&str> = [attacker.as_deref(), target.as_deref()].into_iter().flatten().collect();
+    if let Some((new, old)) = replaced(message, battle, &known) {
         let place = [places.attacker, places.target]
             .into_iter()
-            .find(|place| unit_of(&question, place).as_deref() == old.unit())?;
+            .find(|place| unit_of(&question, place).is_some_and(|id| old.ids.contains(&id)))?;
         put_side(index, &mut question, place, new);
         changes += table(battle, &mut question, places, &before.path);
         return Some(Reading::asks(command, question, f64::from(changes.min(3)) * 0.3 + 1.0, used, CHANGED));
