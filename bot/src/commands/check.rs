@@ -80,7 +80,7 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         None => (question(&asked)?, Vec::new()),
     };
     let answer: CheckOutcome = asked.api.ask("/v1/check", &question).await?;
-    let want = asked.read.number("want");
+    let want = asked.read.number("want").or_else(|| hopes_to_fail(asked.text).then_some(0));
     let names = asked.index.map(|index| &**index);
     let mut card = with_request(&question, |check| cards::check::card(&check, names, want, &answer))?;
     card.link = Some(Link::new("/v1/check", question));
@@ -88,6 +88,19 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         step.because = because;
     }
     Ok(card)
+}
+
+/// `fail a 2+ three times`: what is asked is that none passes.
+fn hopes_to_fail(text: &str) -> bool {
+    let text = text.to_lowercase();
+    let words: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
+    let again =
+        |word: &&str| word.starts_with("re") || ["roll", "rolling", "again", "if", "any", "a", "first"].contains(word);
+    words.iter().enumerate().any(|(at, word)| {
+        ["fail", "fails", "failing"].contains(word)
+            && !words[at.saturating_sub(2)..at].iter().any(again)
+            && !words[at + 1..].iter().take(2).any(|word| ["rolls", "dice"].contains(word))
+    })
 }
 
 /// A check of the pack, with what a message may add to it.

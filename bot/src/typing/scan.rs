@@ -159,6 +159,9 @@ impl Scanner {
                 (1, TokenKind::Needs(format!("{value}+")))
             }
             Some('-') if self.is_end(length + 1) => (1, TokenKind::Needs(format!("{value}-"))),
+            Some('u') if self.is(length + 1, |c| c == 'p') && self.is_end(length + 2) => {
+                (2, TokenKind::Needs(format!("{value}+")))
+            }
             Some('s') if self.is_end(length + 1) => (1, TokenKind::Faces(value)),
             Some('\'') if self.is(length + 1, |c| c == 's') => (2, TokenKind::Faces(value)),
             Some('%') => (1, TokenKind::Percent(precise(value))),
@@ -196,6 +199,10 @@ impl Scanner {
         let (more, constant) = self.digits(ahead + digits + 1);
         match sign {
             Some(sign) if more > 0 => (digits + 1 + more, format!("d{faces}{sign}{constant}")),
+            // `eight d10s`
+            _ if self.is(ahead + digits, |c| c == 's') && self.is_end(ahead + digits + 1) => {
+                (digits + 1, format!("d{faces}"))
+            }
             _ => (digits, format!("d{faces}")),
         }
     }

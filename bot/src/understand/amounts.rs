@@ -59,9 +59,14 @@ pub fn amounts(message: &ParsedMessage<'_>, sides: &[Side], used: &[bool]) -> Ve
         if used[at] || relative {
             continue;
         }
+        // `of the seven ribs three are broken`: the first number says of how many.
+        if of_many(message, at).is_some_and(|part| !used[part]) {
+            continue;
+        }
+        let whole = (0..at).rev().take(6).find(|before| of_many(message, *before) == Some(at));
         let (value, of) = match message.tokens[at].kind {
             TokenKind::Number(_) => match message.number(at) {
-                Some(value) => (value, None),
+                Some(value) => (value, whole.and_then(|whole| message.number(whole))),
                 None => continue,
             },
             TokenKind::Share { part, whole, .. } => (part, Some(whole)),
@@ -195,7 +200,17 @@ pub fn amounts(message: &ParsedMessage<'_>, sides: &[Side], used: &[bool]) -> Ve
                 (says, from, to, killed) = (Some(Says::Lost), before - 1, next, true);
             } else if structure && next > at + 1 && message.any(next, &["down", "gone", "off"]) {
                 (says, to) = (Some(Says::Lost), next + 1);
+            } else if structure && message.any(next, &["short"]) || whole.is_some() && message.any(next, BROKEN) {
+                (says, to) = (Some(Says::Lost), next + 1);
+                // `five spars short out of nine`
+                let out = if message.any(to, &["out"]) { to + 2 } else { to + 1 };
+                if of.is_none() && message.any(out - 1, &["of"]) && message.number(out).is_some() {
+                    (of, to) = (message.number(out), out + 1);
+                }
             }
+        }
+        if let Some(whole) = whole {
+            from = from.min(whole - 1);
         }
         if let Some(says) = says {
             found.push(Amount {
@@ -210,6 +225,20 @@ pub fn amounts(message: &ParsedMessage<'_>, sides: &[Side], used: &[bool]) -> Ve
         }
     }
     found
+}
+
+/// What is broken is lost.
+const BROKEN: &[&str] = &["away", "broken", "burst", "sprung", "out", "off", "smashed", "cracked", "short", "holed"];
+
+/// `of the seven ribs three are broken`, `from 7 ribs are 4 away`: the place of the part, for that of the whole.
+fn of_many(message: &ParsedMessage<'_>, whole: usize) -> Option<usize> {
+    message.number(whole)?;
+    let led = (whole.saturating_sub(2)..whole).find(|at| message.any(*at, &["of", "from"]))?;
+    let plain = (led + 1..whole).all(|at| message.any(at, &["the", "its", "his", "my", "her", "their"]));
+    let from = whole + 1 + usize::from(is_structure(message, whole + 1));
+    let part = (from..from + 3).find(|at| message.number(*at).is_some())?;
+    let between = (from..part).all(|at| message.any(at, &["are", "is", "have", "has"]) || message.is_end(at));
+    (plain && from > whole + 1 && between).then_some(part)
 }
 
 /// `on its last point`.

@@ -67,6 +67,7 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
         });
     };
     mark(&mut used, from, to);
+    let attackers = attackers(message, from, to, &mut used);
     let mut sided = (0..used.len())
         .find(|at| message.any(*at, &["sided", "sider", "siders"]))
         .and_then(|at| message.number(at.checked_sub(1)?));
@@ -161,10 +162,143 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
     }
     for at in 0..used.len() {
         if message.any(at, NONE) && message.any(at + 1, &["save", "saves", "armour", "armor"]) {
-            mark(&mut used, at, at + 2);
+            let whatever = usize::from(message.any(at + 2, &["whatever", "whatsoever"]));
+            mark(&mut used, at, at + 2 + whatever);
         }
     }
-    Some(Reading::asks(&ODDS, json!({"attacks": attacks, "steps": steps}), score, used, ROLLED))
+    // `+1 to hit`, `with plus one on each`: of the step that is named last before it, or else right behind.
+    for at in 0..used.len() {
+        let said = match &message.tokens[at].kind {
+            TokenKind::Signed(modifier) if !used[at] => Some((*modifier, at, at + 1)),
+            TokenKind::Number(_) if at > 0 && !used[at] && message.any(at - 1, &["plus", "minus"]) => message
+                .number(at)
+                .and_then(|number| i64::try_from(number).ok())
+                .map(|number| (if message.any(at - 1, &["minus"]) { -number } else { number }, at - 1, at + 1)),
+            _ => None,
+        };
+        let Some((modifier, from, to)) = said else { continue };
+        let led = needs.iter().rposition(|need| need.to <= from);
+        let named = (to..to + 2).find_map(|at| match message.word(at) {
+            "hit" | "hitting" => Some("hit"),
+            "wound" | "wounding" => Some("wound"),
+            "save" | "saves" => Some("save"),
+            _ => None,
+        });
+        let place = match named {
+            Some(name) => steps.iter().position(|step| step.name() == Some(name)),
+            None => led.filter(|at| *at < steps.len() && steps.len() == needs.len()),
+        };
+        let Some(place) = place.filter(|place| steps[*place].get("modifier").is_none()) else { continue };
+        set(&mut steps[place], "/modifier", json!(modifier));
+        mark(&mut used, from, to + usize::from(named.is_some()));
+        for word in to..used.len().min(to + 3) {
+            used[word] |= message.any(word, &["on", "each", "to", "it", "the", "roll", "rolls"]);
+        }
+    }
+    // `all 4s` may mean each of several steps.
+    if let [only] = needs.as_slice()
+        && only.name.is_none()
+        && (only.from.saturating_sub(2)..=only.from).any(|at| {
+            let said = message.text.get(message.tokens[at].span.clone()).unwrap_or_default();
+            ["all", "everything", "every"].iter().any(|word| said.to_lowercase().starts_with(word))
+        })
+    {
+        let question = format!("What needs {}? Say it like hit {0}, wound {0}.", only.needs);
+        return Some(Reading::lacks(&ODDS, None, question, score + 1.5, used, ROLLED));
+    }
+    let mut question = json!({"attacks": attacks, "steps": steps});
+    if let Some(attackers) = attackers {
+        set(&mut question, "/attackers", json!(attackers));
+    }
+    if let Some(damage) = damage(message, &mut used) {
+        set(&mut question, "/damage", damage);
+    }
+    if let Some((models, health)) = target(message, &mut used) {
+        if let Some(models) = models {
+            set(&mut question, "/target/models", json!(models));
+        }
+        if let Some(health) = health.filter(|health| *health > 1) {
+            set(&mut question, "/target/health", json!(health));
+        }
+    }
+    Some(Reading::asks(&ODDS, question, score, used, ROLLED))
+}
+
+/// `9 guys with 2 attacks each`, `two attacks each from 5 guys`: how many make so many attacks.
+fn attackers(message: &ParsedMessage<'_>, from: usize, to: usize, used: &mut [bool]) -> Option<u64> {
+    const PEOPLE: &[&str] = &[
+        "guys", "men", "man", "people", "models", "bodies", "figures", "blokes", "lads", "troops", "dudes", "soldiers",
+    ];
+    let each = message.any(to, &["each", "apiece"]);
+    let before = (from.saturating_sub(4)..from).find(|at| message.number(*at).is_some() && message.any(at + 1, PEOPLE));
+    let linked = before.filter(|at| {
+        (at + 2..from).all(|at| {
+            message
+                .any(at, &["with", "have", "having", "make", "making", "get", "getting", "throw", "who", "at", "each"])
+        })
+    });
+    let behind = (to..to + 4).find(|at| message.number(*at).is_some() && message.any(at + 1, PEOPLE));
+    let behind = behind.filter(|at| (to..*at).any(|at| message.any(at, &["from", "by", "for"])));
+    let at = linked.or(behind.filter(|_| each))?;
+    mark(used, at, at + 2);
+    mark(used, to, to + usize::from(each));
+    for word in at..used.len().min(at + 5) {
+        used[word] |=
+            message.any(word, &["with", "have", "having", "make", "making", "get", "getting", "throw", "who"]);
+    }
+    message.number(at)
+}
+
+/// `each one does 2 damage`, `d three damage`, `takes two points`: what a success does.
+fn damage(message: &ParsedMessage<'_>, used: &mut [bool]) -> Option<Json> {
+    const DOES: &[&str] = &["does", "do", "doing", "deals", "makes", "takes", "causes", "inflicts", "damage"];
+    (0..used.len()).find_map(|at| {
+        let value = match &message.tokens[at].kind {
+            TokenKind::Number(_) => json!(message.number(at)?),
+            TokenKind::Dice(dice) => json!(dice),
+            _ => return None,
+        };
+        let behind = at + 1 + usize::from(message.any(at + 1, &["of", "points", "point"]));
+        let named = message.any(behind, &["damage"]);
+        let led = at > 0 && message.any(at - 1, DOES);
+        let alone = led && (message.any(at + 1, &["points", "point", "each", "apiece"]) || message.is_end(at + 1));
+        (!used[at] && (named || alone)).then(|| {
+            mark(used, at, if named { behind + 1 } else { at + 1 });
+            for word in at.saturating_sub(3)..used.len().min(behind + 3) {
+                let said = message.any(word, &["each", "one", "apiece", "hit", "wound", "points", "point", "success"]);
+                used[word] |= said || message.any(word, DOES);
+            }
+            value
+        })
+    })
+}
+
+/// `6 people with 1 health`, `guys with three health`: who is attacked, and what each of them can take.
+fn target(message: &ParsedMessage<'_>, used: &mut [bool]) -> Option<(Option<u64>, Option<u64>)> {
+    const PEOPLE: &[&str] =
+        &["guys", "men", "people", "models", "bodies", "enemies", "figures", "blokes", "lads", "targets", "troops"];
+    const HEALTH: &[&str] = &["health", "hp", "wounds", "wound", "lives", "life", "hits"];
+    let people = (0..used.len()).find(|at| message.any(*at, PEOPLE) && !used[*at])?;
+    let models = people.checked_sub(1).filter(|at| !used[*at]).and_then(|at| Some((at, message.number(at)?)));
+    let led = (people + 1..people + 3).find(|at| message.any(*at, &["with", "of", "at", "have", "having", "on"]));
+    let health = led.and_then(|led| {
+        let at = (led + 1..led + 3).find(|at| message.number(*at).is_some() && !used[*at])?;
+        message.any(at + 1, HEALTH).then_some((at, message.number(at)?))
+    });
+    if models.is_none() && health.is_none() {
+        return None;
+    }
+    mark(used, people, people + 1);
+    if let Some((at, _)) = models {
+        mark(used, at, people + 1);
+    }
+    if let Some((at, _)) = health {
+        mark(used, people, at + 2);
+        for word in at + 2..used.len().min(at + 4) {
+            used[word] |= message.any(word, &["each", "apiece"]);
+        }
+    }
+    Some((models.map(|(_, models)| models), health.map(|(_, health)| health)))
 }
 
 /// What says that there is no save: `no save`, `nothing saves it`.
@@ -187,6 +321,11 @@ fn needs(message: &ParsedMessage<'_>, used: &[bool]) -> Vec<Need> {
         "save" | "saves" | "saving" | "saved" | "armour" | "armor" => Some("save"),
         _ => None,
     };
+    // `hit 4+ wound 5+`: where a step is named before the first number, each is named before its own.
+    let numbered = |at: usize| matches!(message.tokens[at].kind, TokenKind::Needs(_) | TokenKind::Faces(_));
+    let leads = (0..message.tokens.len())
+        .find(|at| step(*at).is_some() || numbered(*at))
+        .is_some_and(|at| step(at).is_some() && !message.any(at.wrapping_sub(1), &["to"]));
     let mut found: Vec<Need> = Vec::new();
     for at in 0..message.tokens.len() {
         if used[at] {
@@ -229,7 +368,7 @@ fn needs(message: &ParsedMessage<'_>, used: &[bool]) -> Vec<Need> {
         // `4s to hit` and `hit on 4s`
         let to = message.any(at + 1, &["to"]);
         let name = match (before, behind) {
-            (Some((_, name)), _) if on && !taken(name) => Some(name),
+            (Some((place, name)), _) if (on || leads && place + 2 >= at) && !taken(name) => Some(name),
             (_, Some((_, name)))
                 if (to
                     || behind

@@ -168,8 +168,10 @@ const LEAST_ASKED: f64 = 1.15;
 const LEAST_NAMED: f64 = 0.2;
 /// Where more than this is left over of ordinary words, the reading is offered, not answered.
 pub const MUCH: f64 = 1.25;
-/// Where people who say such words ask this kind of question more seldom, it is offered, not answered.
+/// Where people who say such words ask this kind of question more seldom, and another one mostly, it is offered, not answered.
 const UNLIKELY: f64 = 0.1;
+/// How often that other one is.
+const LIKELY: f64 = 0.5;
 /// Closer than this two readings are offered both.
 const MARGIN: f64 = 0.3;
 
@@ -275,7 +277,8 @@ pub fn choose(message: &ParsedMessage<'_>, ranked: &[Ranked]) -> Outcome {
         return Outcome::Ask { question, command: best.reading.command, option: None, offers, choices: Vec::new() };
     }
     let chances = Weights::get().chances(&features(message));
-    if chances.of(best.reading.command.name).is_some_and(|chance| chance < UNLIKELY) {
+    let other = chances.likeliest().is_some_and(|(kind, chance)| kind != best.reading.command.name && chance > LIKELY);
+    if other && chances.of(best.reading.command.name).is_some_and(|chance| chance < UNLIKELY) {
         let likely = |one: &&Ranked| one.is_clear() && chances.of(one.reading.command.name).is_some_and(|p| p > 0.2);
         let mut offers = vec![best.reading.clone()];
         offers.extend(ranked.iter().filter(likely).take(2).map(|one| one.reading.clone()));

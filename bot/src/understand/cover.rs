@@ -34,7 +34,13 @@ pub fn left(message: &ParsedMessage<'_>, reading: &Reading) -> Left {
         match &token.kind {
             TokenKind::Break | TokenKind::Line | TokenKind::Colon | TokenKind::Plus => continue,
             TokenKind::Word(_) => {}
-            TokenKind::Number(number) if token.word == "one" && (*number - 1.0).abs() < 0.1 => continue,
+            TokenKind::Number(number)
+                if token.word == "one"
+                    && (*number - 1.0).abs() < 0.1
+                    && !message.any(at.wrapping_sub(1), &["plus", "minus"]) =>
+            {
+                continue;
+            }
             // `took seven off. seven.`
             TokenKind::Number(_) if is_said_again(message, &reading.used, at) => continue,
             // `table 5 wants to know`, `after ten minutes`: no number of the game.
@@ -249,8 +255,32 @@ const MOVES: &[&str] =
 
 /// Words that change what plain numbers say.
 const QUANTITIES: &[&str] = &[
-    "both", "all", "none", "neither", "either", "every", "again", "twice", "half", "double", "exactly", "except",
-    "best", "worst", "highest", "lowest", "another", "fewer", "passed", "failed", "missed", "rolled", "until", "till",
+    "both",
+    "all",
+    "none",
+    "neither",
+    "either",
+    "every",
+    "again",
+    "twice",
+    "half",
+    "double",
+    "exactly",
+    "except",
+    "automatically",
+    "always",
+    "best",
+    "worst",
+    "highest",
+    "lowest",
+    "another",
+    "fewer",
+    "passed",
+    "failed",
+    "missed",
+    "rolled",
+    "until",
+    "till",
 ];
 
 /// `next to`, `beside` that no reading of an attack has given to anybody.

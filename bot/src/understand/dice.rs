@@ -87,8 +87,17 @@ impl Roll {
 }
 
 impl Roll {
+    /// Whether what is needed is more than one of the dice can show.
+    pub(super) fn sums(&self) -> bool {
+        let Some((_, faces)) = self.dice.as_deref().and_then(|dice| dice.split_once('d')) else { return false };
+        let faces: u32 = faces.parse().unwrap_or(u32::MAX);
+        self.keep.is_some()
+            || self.modifier.is_some()
+            || self.needs.iter().any(|needs| needs.trim_end_matches(['+', '-']).parse::<u32>().is_ok_and(|n| n > faces))
+    }
+
     /// `four d10, 8 or more on each`: so many rolls of one die, and no total.
-    fn part_dice(&mut self) {
+    pub(super) fn part_dice(&mut self) {
         let Some((count, faces)) = self.dice.as_deref().and_then(|dice| dice.split_once('d')) else { return };
         let Some(count) = count.parse::<u64>().ok().filter(|count| *count > 1 && self.tries.is_none()) else { return };
         if faces.chars().all(|c| c.is_ascii_digit()) {
@@ -216,6 +225,11 @@ fn fact(message: &ParsedMessage<'_>, die: u32, at: usize, used: &[bool], roll: &
         }
         TokenKind::Signed(modifier) => {
             roll.modifier = Some(*modifier);
+            1
+        }
+        // `12 shots, hit only twice`
+        TokenKind::Times(times) if before(PASSED) && message.has(Class::Happened) && roll.passes.is_none() => {
+            roll.passes = Some(*times);
             1
         }
         TokenKind::Times(times) => {

@@ -99,6 +99,10 @@ pub fn luck(told: &Told<'_>) -> Option<Reading> {
                 roll.tries = told.battle.fighters().next().and_then(|side| side.count).or(roll.count.take());
             }
             let die = told.index().die();
+            // `eleven d10, one passed`: each of them is a roll.
+            if roll.tries.is_none() && !roll.sums() {
+                roll.part_dice();
+            }
             // `10+ on two dice three times out of four`: a total that one die can't show.
             if !roll.fits(die)
                 && let Some(count) = roll.count.take_if(|count| *count > 1)
@@ -282,9 +286,9 @@ fn result(told: &Told<'_>, target: &super::sides::Side, used: &mut [bool]) -> Op
         mark(used, at, at + 1);
         return Some(json!({ key: count }));
     }
-    // `it just wrecked a barge`
+    // `it just wrecked a barge`, `killed my barge with one shot`
     let gone = (0..used.len()).find(|at| {
-        message.any(*at, &["wrecked", "sank", "sunk", "destroyed", "exploded"])
+        message.any(*at, &["wrecked", "sank", "sunk", "destroyed", "exploded", "killed", "died", "popped", "scrapped"])
             && !(0..*at).any(|before| message.is(before, Class::Neg))
     });
     if armoured && gone.is_some() {

@@ -40,7 +40,12 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     if super::ruled::may_be(told) {
         return None;
     }
-    if !(message.has(Class::Repair) || own || lost && !message.has(Class::Attack)) {
+    // `5 of 9 gone, 9+ on d10 for each missing, 2 turns`: plain numbers say all of it.
+    let plain = told.fighters() == 0
+        && told.turns().is_some()
+        && told.battle.amounts.iter().any(|amount| amount.says == Says::Lost && !amount.killed)
+        && message.tokens.iter().any(|token| matches!(token.kind, TokenKind::Needs(_)));
+    if !(plain || message.has(Class::Repair) || own || lost && !message.has(Class::Attack)) {
         return None;
     }
     let mut used = told.battle.used.clone();
@@ -52,12 +57,18 @@ pub fn repair(told: &Told<'_>) -> Option<Reading> {
     let mut needs = Vec::new();
     for at in 0..used.len() {
         let on = at > 0 && message.any(at - 1, &["on", "needs", "needing"]);
+        // `on the usual six`
+        let usual = at > 1
+            && message.any(at - 1, &["usual", "normal", "standard", "ordinary"])
+            && (at - 2..at).any(|at| message.any(at, &["on", "the", "a"]));
         match &message.tokens[at].kind {
             // `at least one is mended` is wished, and no roll that cannot fail.
             TokenKind::Needs(text) if text == "1+" => used[at] = true,
             TokenKind::Needs(text) => needs.push((at, text.clone())),
             TokenKind::Faces(face) => needs.push((at, format!("{face}+"))),
-            TokenKind::Number(_) if on && !used[at] && !message.is(at + 1, Class::Turn) && told.fighters() == 0 => {
+            TokenKind::Number(_)
+                if (on && told.fighters() == 0 || usual) && !used[at] && !message.is(at + 1, Class::Turn) =>
+            {
                 needs.extend(message.number(at).map(|number| (at, format!("{number}+"))));
             }
             _ => {}

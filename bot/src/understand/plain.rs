@@ -256,7 +256,8 @@ pub fn draw(told: &Told<'_>) -> Option<Reading> {
             )
         });
         let counted = message.any(at + 1, &["draws", "draw", "pulls", "drawn"])
-            || message.any(at + 1, &["come", "comes"]) && message.any(at + 2, &["out"])
+            || message.any(at + 1, &["come", "comes", "came", "get", "gets", "are", "is", "being"])
+                && message.any(at + 2, &["out", "drawn", "pulled", "taken", "picked"])
             || message.any(at + 1, &["of"]) && message.any(at + 2, &["them"]);
         let things = ["chip", "token", "bead", "card", "counter", "marble", "tile", "pebble", "stone"];
         let of_things = things.contains(&singular(message.word(at + 1)));

@@ -34,11 +34,10 @@ fn whose(names: Option<&PackAnswer>, label: &str, often: &str) -> Option<String>
     })
 }
 
-/// The card of a check; `want` is how many tries are hoped to pass, `names` are those of the pack that words it.
+/// The card of a check; `want` is how many tries are hoped to pass (0: that none does), `names` are those of the pack that words it.
 pub fn card(asked: &Asked<'_>, names: Option<&PackAnswer>, want: Option<u64>, answer: &CheckOutcome) -> Card {
     let request = asked.request;
     let tries = u64::from(request.tries.unwrap_or(1));
-    let want = want.filter(|want| *want > 0);
     let what = words(asked);
     let label = label(request);
     let mut card = Card { read_as: described(asked), ..Card::default() };
@@ -60,6 +59,7 @@ pub fn card(asked: &Asked<'_>, names: Option<&PackAnswer>, want: Option<u64>, an
                 },
             },
         },
+        (_, Some(0)) => format!("None of the {} passes {}.", small(tries), often(none)),
         (_, Some(want)) => {
             let pass = verb("pass", want != 1);
             let which = if want == tries { "All".to_owned() } else { format!("At least {} of", small(want)) };

@@ -42,6 +42,24 @@ pub(in crate::understand) fn rerolls(message: &ParsedMessage<'_>, used: &mut [bo
             matches!(message.tokens.get(*at).map(|token| &token.kind), Some(TokenKind::Faces(1)))
                 || message.number(*at) == Some(1)
         });
+        // `reroll one`, `reroll one miss`: one die, and not each that shows a one.
+        let single = ones.filter(|at| {
+            message.number(*at) == Some(1)
+                && message.word(*at) == "one"
+                && (message.is_end(at + 1)
+                    || message.any(at + 1, FAILED)
+                    || message.any(at + 1, &["die", "dice", "of", "failure", "roll", "them", "more"]))
+                && !message.any(at.wrapping_sub(1), &["a", "any", "every", "each", "natural"])
+        });
+        if let Some(single) = single {
+            roll.rerolls = Some(1);
+            mark(used, at, single + 1);
+            let behind = single + 1;
+            if !message.is_end(behind) {
+                mark(used, behind, behind + 1);
+            }
+            continue;
+        }
         if let Some(budget) = at.checked_sub(1).and_then(|at| message.number(at)).filter(|_| ones.is_none()) {
             roll.rerolls = Some(budget);
             mark(used, at - 1, at + 1);

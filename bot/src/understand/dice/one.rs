@@ -38,7 +38,16 @@ pub fn check(told: &Told<'_>) -> Option<Reading> {
     }
     if let Some(count) = roll.count.take() {
         // `7 or more on two dice`: a total that one die can't show.
-        if roll.passes.is_some() && roll.tries.is_none() && roll.fits(die) {
+        // `10 dice, how many 5s`, `both dice 4+`: each is a roll of its own; so it is where their sum could not fall short.
+        let each = (0..used.len()).any(|at| {
+            message.any(at, &["both", "each", "apiece"])
+                || matches!(message.tokens[at].kind, TokenKind::Faces(_))
+                || message.any(at, &["many"]) && message.any(at.wrapping_sub(1), &["how"])
+        });
+        let least = roll.needs.iter().filter_map(|needs| needs.strip_suffix('+')?.parse::<u64>().ok()).max();
+        let sure = least.is_some_and(|least| least <= count);
+        let each = each || sure;
+        if (roll.passes.is_some() || each && roll.dice.is_none()) && roll.tries.is_none() && roll.fits(die) {
             roll.tries = Some(count);
         } else if !roll.fits(die) || roll.dice.is_none() && roll.tries.is_none() && roll.passes.is_none() {
             roll.dice = Some(format!("{count}d{die}"));
