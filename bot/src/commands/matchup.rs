@@ -3,10 +3,11 @@ use super::asked::{Asked, Halt};
 use super::definition::{Answering, Command, Kind, Opt};
 use super::unit::unit_of;
 use crate::card::Card;
-use crate::client::index::{NameKind, PackIndex};
+use crate::client::index::{NameKind, PackIndex, name_words};
 use crate::client::{Problem, Trouble, typed};
 use crate::draft::{Draft, retain, set, swap, unset};
 use crate::link::Link;
+use crate::typing::fillers::singular;
 use crate::typing::{Side, Value, sides::POINTING};
 use pipwright_shared::cards::changed::compared;
 pub(super) use pipwright_shared::cards::notes::assume;
@@ -14,6 +15,7 @@ use pipwright_shared::cards::notes::replaced;
 use pipwright_shared::cards::wish::{tell_wish, wished};
 use pipwright_shared::cards::{self, Who};
 use pipwright_shared::wire::matchup::{MatchupAnswer, MatchupRequest, RangeForm, SideForm};
+use pipwright_shared::wire::packs::NameForm;
 use serde_json::{Value as Json, json};
 
 /// The definition.
@@ -69,6 +71,7 @@ pub const MATCHUP: Command = Command {
 
 async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
     let mut question = question(&asked)?;
+    let mut asked_note = None;
     let names = asked.names()?;
     let usual = |question: &Json| without_change(question).unwrap_or_else(|| question.clone());
     let mut first = asked.api.ask::<MatchupAnswer>("/v1/matchup", &usual(&question)).await;
@@ -78,7 +81,15 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         question = other;
         first = asked.api.ask("/v1/matchup", &usual(&question)).await;
     }
-    let usual = first?;
+    let mut usual = first?;
+    // `5 wardens with axes on a crab`: the weapon that is named says how near they are.
+    let nearer = only_range(names, &asked, &question, &usual);
+    if let Some((weapon, range)) = &nearer {
+        set(&mut question, "/situation/range", json!(range.id));
+        usual = asked.api.ask("/v1/matchup", &without_change(&question).unwrap_or_else(|| question.clone())).await?;
+        asked_note =
+            Some(format!("The {weapon} can only be used at one range, so this is for {}.", range.name.to_lowercase()));
+    }
     let request: MatchupRequest = typed(&question)?;
     let mut card = if without_change(&question).is_none() {
         let wish = asked.read.number("wish").filter(|wish| *wish > 0);
@@ -93,8 +104,35 @@ async fn answer(asked: Asked<'_>) -> Result<Card, Halt> {
         card.headline = format!("{} {}", card.headline, compared(names, &request, &answer, &usual));
         card
     };
+    card.notes.splice(0..0, asked_note);
     card.link = Some(Link::new("/v1/matchup", question));
     Ok(card)
+}
+
+/// The one range at which a weapon can be used that the message names and that the answer leaves out, where no range was said.
+fn only_range<'a>(
+    names: &'a PackIndex,
+    asked: &Asked<'_>,
+    question: &Json,
+    answer: &MatchupAnswer,
+) -> Option<(String, &'a NameForm)> {
+    if question.situation().range().is_said() {
+        return None;
+    }
+    let said: Vec<String> = name_words(asked.text);
+    let single = |word: &str| singular(word).to_owned();
+    // Who is called after a weapon is named, and not the weapon.
+    let units = ["attacker", "target"].map(|seat| question.part(seat).unit_id().and_then(|id| names.unit(id)));
+    let of_name: Vec<String> = units.into_iter().flatten().flat_map(|unit| name_words(&unit.name)).collect();
+    let said: Vec<String> =
+        said.into_iter().filter(|word| !of_name.iter().any(|own| single(own) == single(word))).collect();
+    answer.unused_weapons.iter().find_map(|unused| {
+        let words = name_words(&unused.weapon);
+        let named = words.last().is_some_and(|last| said.iter().any(|word| single(word) == single(last)));
+        let label = unused.why.split(": ").next()?.strip_suffix(" only")?;
+        let range = names.ranges.iter().find(|range| range.name.eq_ignore_ascii_case(label))?;
+        named.then(|| (unused.weapon.to_lowercase(), range))
+    })
 }
 
 /// `with lantern screen`: where the unit has no option of that name, the rule is meant that is called so.

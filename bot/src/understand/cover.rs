@@ -132,6 +132,24 @@ pub fn left(message: &ParsedMessage<'_>, reading: &Reading) -> Left {
             left.words.push(at);
             continue;
         }
+        // `the reeve's boat`: something of a unit's that nobody knows is not the unit.
+        let owner = message.mentions.iter().any(|one| {
+            one.sort == Sort::Unit
+                && one.at + one.len == at
+                && message.tokens[at - 1].owns
+                && reading.used.get(one.at).copied().unwrap_or(false)
+        });
+        if owner
+            && reading.is_whole()
+            && token.classes.is_empty()
+            && !cue
+            && !message.any(at, &["armour", "armor", "plating", "skin"])
+            && ["matchup", "needed", "luck", "duel", "compare", "repair", "points"].contains(&reading.command.name)
+        {
+            left.soft += 1.3;
+            left.words.push(at);
+            continue;
+        }
         // `only uses the beak`, where the beak was not taken for all that is used.
         let only = message.any(at, &["only", "nothing"])
             && (at + 1..at + 5).any(|at| {

@@ -179,7 +179,9 @@ fn turned(message: &ParsedMessage<'_>, first: &Side, second: &Side, used: &mut [
     let soon = (second.end()..(second.end() + 3).min(message.tokens.len())).find(|at| attack(*at));
     let clean = !between.clone().any(&attack)
         && !led.is_some_and(|at| is_towards(message, at) || message.any(at, &["with", "w"]));
-    if let Some(verb) = soon.filter(|_| parted && clean && first.count.is_none())
+    // `he's got 3 skiffs left, my crew shoots one`
+    let mine = second.whose == Some(Whose::Mine) && first.whose != Some(Whose::Mine);
+    if let Some(verb) = soon.filter(|_| parted && clean && (first.count.is_none() || mine))
         && (second.end()..verb).all(|at| message.is(at, Class::Small))
     {
         return (true, true);
