@@ -9,7 +9,7 @@ use crate::typing::choose::{Slash, slash};
 use crate::typing::{self, Read, Value, assign::assign};
 use crate::understand::choose::Outcome;
 use crate::understand::reading::{Act, Reading, arg};
-use crate::understand::{Understood, speak, understand, understand_as};
+use crate::understand::{Understood, speak, understand, understand_as, unruled};
 
 /// A message, with what the place knows of the chat.
 #[derive(Clone, Copy, Debug, Default)]
@@ -227,7 +227,23 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inli
         Understood::Said { outcome, corrected, .. } => (outcome, corrected),
     };
     match outcome {
-        Outcome::Answer(best) => perform(api, message, (index, inline), best.reading, text, &corrected).await,
+        Outcome::Answer(best) => {
+            let ruled = best.reading.command.name == commands::rule::RULE.name;
+            let card = perform(api, message, (index, inline), best.reading, text, &corrected).await;
+            let known = index.unwrap_or(&nameless);
+            match unruled(text, known).filter(|_| ruled && card.sort == Sort::Refusal) {
+                Some(asked) => asked_back(asked, text, index),
+                None => card,
+            }
+        }
+        other => asked_back(other, text, index),
+    }
+}
+
+/// The card of a question back, or of what is no question.
+fn asked_back(outcome: Outcome, text: &str, index: Option<&PackIndex>) -> Card {
+    let nameless = PackIndex::default();
+    match outcome {
         Outcome::Ask { question, command, option, offers, choices } => {
             let mut card = Card::saying(Sort::Question, exampled(question, index));
             if let Some(option) = option {
@@ -248,7 +264,7 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inli
             choices.into_iter().for_each(|choice| card.follow_up(choice.clone(), choice));
             card
         }
-        Outcome::Nothing => Card::saying(
+        Outcome::Nothing | Outcome::Answer(_) => Card::saying(
             Sort::Refusal,
             "That is not a question I can answer. `/help` shows what I know, for example `/check 2d6 7+`.",
         ),

@@ -190,6 +190,17 @@ pub fn asks_why(text: &str) -> bool {
     message.has(Class::Why) && message.tokens.len() <= 16
 }
 
+/// What to ask about a message that was taken for a question about a rule that no pack has.
+pub fn unruled(text: &str, index: &PackIndex) -> Option<Outcome> {
+    let message = ParsedMessage::of(text, index);
+    let (mut ranked, _) = readings(&message, None);
+    ranked.retain(|one| one.reading.command.name != "rule");
+    match choose(&message, &ranked) {
+        asked @ Outcome::Ask { .. } => Some(asked),
+        _ => None,
+    }
+}
+
 /// Reads what stands behind a slash command.
 pub fn understand_as(
     text: &str,

@@ -5,7 +5,6 @@
 mod aloud;
 mod bad;
 mod context;
-mod dump;
 mod fitted;
 mod judge;
 mod known;

@@ -36,8 +36,14 @@ pub fn readings(message: &ParsedMessage<'_>, only: Option<&'static Command>) -> 
     let battle = Battle::of(message);
     let mut resolved = battle.clone();
     resolved.resolve_amounts(message.index);
-    let all = of_battle(message, &battle, &resolved);
+    let mut all = of_battle(message, &battle, &resolved);
     let chances = Weights::get().chances(&features(message));
+    if chances.of("rule").is_some_and(|chance| chance > RULED)
+        && !all.iter().any(|reading| reading.command.name == "rule")
+        && message.tokens.len() > 2
+    {
+        all.push(ruled::any(message));
+    }
     let mut ranked: Vec<Ranked> = all
         .into_iter()
         .filter(|reading| only.is_none_or(|only| reading.command.name == only.name))
@@ -170,6 +176,8 @@ const LEAST_NAMED: f64 = 0.2;
 pub const MUCH: f64 = 1.25;
 /// Where people who say such words ask this kind of question more seldom, and another one mostly, it is offered, not answered.
 const UNLIKELY: f64 = 0.1;
+/// Where people who say such words ask for a rule that often, it is one even if nothing else says so.
+const RULED: f64 = 0.6;
 /// How often that other one is.
 const LIKELY: f64 = 0.5;
 /// Closer than this two readings are offered both.
@@ -178,6 +186,19 @@ const MARGIN: f64 = 0.3;
 /// Chooses among the readings of a message.
 pub fn choose(message: &ParsedMessage<'_>, ranked: &[Ranked]) -> Outcome {
     let Some(best) = ranked.first() else { return Outcome::Nothing };
+    let chances = Weights::get().chances(&features(message));
+    // Before something is asked back, a whole question of the kind that people ask in such words.
+    let whole = |one: &&Ranked| {
+        one.is_clear()
+            && one.left.soft <= MUCH
+            && one.value > 0.6
+            && chances.likeliest().is_some_and(|(kind, chance)| kind == one.reading.command.name && chance > LIKELY)
+    };
+    if !best.reading.is_whole()
+        && let Some(whole) = ranked.iter().find(whole)
+    {
+        return Outcome::Answer(Box::new(whole.clone()));
+    }
     // What belongs to no game on a table is not asked about either.
     if message.has(Class::Outside) && !best.reading.is_whole() {
         return Outcome::Nothing;
@@ -276,7 +297,6 @@ pub fn choose(message: &ParsedMessage<'_>, ranked: &[Ranked]) -> Outcome {
         let offers = vec![best.reading.clone(), rival.reading.clone()];
         return Outcome::Ask { question, command: best.reading.command, option: None, offers, choices: Vec::new() };
     }
-    let chances = Weights::get().chances(&features(message));
     let other = chances.likeliest().is_some_and(|(kind, chance)| kind != best.reading.command.name && chance > LIKELY);
     if other && chances.of(best.reading.command.name).is_some_and(|chance| chance < UNLIKELY) {
         let likely = |one: &&Ranked| one.is_clear() && chances.of(one.reading.command.name).is_some_and(|p| p > 0.2);

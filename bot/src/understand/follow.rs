@@ -282,13 +282,20 @@ fn of_units(
         && before.path == "/v1/matchup"
         && one.unit() == target.as_deref()
         && one.unit() != attacker.as_deref()
-        && (one.end()..message.tokens.len()).any(|at| {
+        && let Some(verb) = (one.end()..message.tokens.len()).find(|&at| {
             message.is(at, Class::Attack)
                 && (message.any(at + 1, &["them", "it", "him", "back", "to", "me", "us"])
-                    || message.any(at + 2, &["them", "it", "him", "me", "us"]))
+                    || message.any(at + 2, &["them", "it", "him", "me", "us"])
+                    || message.any(at + 2, &["of"]) && message.any(at + 3, &["them", "em", "these", "those"]))
         })
     {
         swap(&mut question, places);
+        // `the heron shoots one of them`
+        if let Some(of_them) = message.number(verb + 1).filter(|_| message.any(verb + 2, &["of"])) {
+            set(&mut question, &format!("{}/models", places.target), json!(of_them));
+            super::reading::mark(&mut used, verb + 1, verb + 4);
+        }
+        table(battle, &mut question, places, &before.path);
         return Some(Reading::asks(command, question, 1.0, used, CHANGED));
     }
     let single = |side: &Side| {
@@ -338,7 +345,18 @@ fn of_units(
         if let Some(id) = resolved.filter(|id| side.ids.len() > 1 && side.ids.contains(id)) {
             side.ids = vec![id];
         }
+        let before_count = count_of(&question, place);
         put_side(index, &mut question, place, &side);
+        // `same with skiffs`: as many of them.
+        if place == places.attacker
+            && side.count.is_none()
+            && (0..side.start).any(|at| message.any(at, &["same"]))
+            && let (Some(count), Some(unit)) = (before_count, side.unit().and_then(|id| index.unit(id)))
+            && unit.least <= 1
+            && crate::typing::fillers::singular(message.word(side.end() - 1)) != message.word(side.end() - 1)
+        {
+            set(&mut question, &format!("{place}/models"), json!(count));
+        }
         changes += 1;
     }
     if battle.fighters().count() == 0 {

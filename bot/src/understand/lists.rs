@@ -50,6 +50,7 @@ pub fn points(told: &Told<'_>) -> Option<Reading> {
         let number = message.number(at).filter(|number| !used[at] && limit && *number >= 20)?;
         Some((at, number))
     });
+    let limit = limit.or_else(|| lone_limit(message, &used));
     let mut args = Vec::new();
     if let Some((at, limit)) = limit {
         mark(&mut used, at, at + 1);
@@ -78,6 +79,16 @@ pub fn points(told: &Told<'_>) -> Option<Reading> {
             + 0.8 * f64::from(u8::from(legal))
             + 0.6 * f64::from(u8::from(told.asks()));
     Some(Reading::args(&POINTS, args, score, used, COSTED))
+}
+
+/// `legal at 1000?`, `900, legal?`: the one large number that belongs to no unit.
+fn lone_limit(message: &super::message::ParsedMessage<'_>, used: &[bool]) -> Option<(usize, u64)> {
+    let large = |at: usize| Some((at, message.number(at).filter(|number| !used[at] && *number >= 100)?));
+    let mut all = (0..used.len()).filter_map(large);
+    match (all.next(), all.next()) {
+        (one, None) => one,
+        _ => None,
+    }
 }
 
 /// A side as a line of a list.
@@ -178,7 +189,8 @@ fn listed(told: &Told<'_>, parts: &[&str]) -> Option<Reading> {
     let mut used = told.battle.used.clone();
     let mut args = Vec::new();
     let limit = (0..fighters[0].start)
-        .find_map(|at| Some((at, message.number(at).filter(|number| !used[at] && *number >= 50)?)));
+        .find_map(|at| Some((at, message.number(at).filter(|number| !used[at] && *number >= 50)?)))
+        .or_else(|| lone_limit(message, &used));
     if let Some((at, limit)) = limit {
         mark(&mut used, at, at + 1);
         args.push(arg("limit", Value::Number(limit)));

@@ -212,6 +212,12 @@ pub fn rule(told: &Told<'_>) -> Option<Reading> {
     })
 }
 
+/// The message as a question about whatever rule it is, where its words only sound like one.
+pub fn any(message: &super::message::ParsedMessage<'_>) -> Reading {
+    let args = vec![arg("about", Value::Text(without_asides(message.text.trim())))];
+    Reading::args(&RULE, args, 1.0, vec![true; message.tokens.len()], &[])
+}
+
 /// `what is gnaw`, `leaks chart pls`, `where is the knockdown chart`: a word of the pack is to be explained.
 fn term(told: &Told<'_>) -> bool {
     let message = told.message;

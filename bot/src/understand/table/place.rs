@@ -107,9 +107,12 @@ impl Reader<'_, '_> {
         {
             return false;
         }
-        let alone = before.is_none_or(|before| {
-            message.is_end(before) || self.used[before] || message.any(before, &["nah", "about", "but", "or", "same"])
-        }) && (message.is_end(at + len) || self.is_slot(at + len));
+        let alone =
+            before.is_none_or(|before| {
+                message.is_end(before)
+                    || self.used[before]
+                    || message.any(before, &["nah", "about", "but", "or", "same", "not"])
+            }) && (message.is_end(at + len) || self.is_slot(at + len) || message.any(at + len, &["not", "instead"]));
         match word {
             "left" | "right" => led && article && !message.any(at + 1, &["there", "next", "now"]),
             "back" | "backs" => {
@@ -257,6 +260,10 @@ impl Reader<'_, '_> {
                 }
                 _ => continue,
             };
+            // `legal at 1000`: no table is as long.
+            if inches > LONGEST {
+                continue;
+            }
             if message.any(at + len, &["away", "off", "out", "range", "apart", "distance", "far", "distant"])
                 && !message.any(at + len, &["apart"])
             {
@@ -314,3 +321,6 @@ pub fn band_of(message: &ParsedMessage<'_>, class: Class) -> Option<String> {
 fn float(number: u64) -> f64 {
     u32::try_from(number).map_or(f64::MAX, f64::from)
 }
+
+/// No range is longer, in inches.
+const LONGEST: f64 = 240.0;
