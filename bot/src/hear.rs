@@ -9,7 +9,10 @@ use crate::typing::choose::{Slash, slash};
 use crate::typing::{self, Read, Value, assign::assign};
 use crate::understand::choose::Outcome;
 use crate::understand::reading::{Act, Reading, arg};
-use crate::understand::{Understood, speak, understand, understand_as, unruled};
+use crate::understand::{Understood, understand, understand_as, unruled};
+
+mod back;
+use back::asked_back;
 
 /// A message, with what the place knows of the chat.
 #[derive(Clone, Copy, Debug, Default)]
@@ -150,7 +153,7 @@ pub async fn hear_on(api: &Api, message: Message<'_>, unfinished: &Unfinished) -
     let alone = index.as_deref().map(|index| understand(message.text, index, None));
     let own = match &alone {
         Some(Understood::Forget | Understood::Back) => true,
-        Some(Understood::Said { outcome: Outcome::Answer(best), .. }) => best.value > 2.1,
+        Some(Understood::Said { outcome: Outcome::Answer(best), .. }) => best.value > 2.5,
         _ => false,
     };
     // What completes a question is short; a whole sentence is a question of its own.
@@ -237,37 +240,6 @@ async fn plain(api: &Api, message: &Message<'_>, index: Option<&PackIndex>, inli
             }
         }
         other => asked_back(other, text, index),
-    }
-}
-
-/// The card of a question back, or of what is no question.
-fn asked_back(outcome: Outcome, text: &str, index: Option<&PackIndex>) -> Card {
-    let nameless = PackIndex::default();
-    match outcome {
-        Outcome::Ask { question, command, option, offers, choices } => {
-            let mut card = Card::saying(Sort::Question, exampled(question, index));
-            if let Some(option) = option {
-                let told = speak::understood(index.unwrap_or(&nameless), text);
-                let said = typing::tokens(text, index);
-                let typed = || understood(&assign(text, &said, command, index));
-                // Of a fight the grammar of sides says who was found on which side.
-                let fought = ["matchup", "duel", "needed", "compare"].contains(&command.name);
-                card.text.extend(if fought { told } else { typed() });
-                let text = format!("/{} {}", command.name, text.trim());
-                card.unfinished = Some(Unfinished { text, option: Some(option), lines: option == "list" });
-            }
-            let said = offers.iter().filter_map(|offer| speak::sentence(index.unwrap_or(&nameless), offer));
-            said.for_each(|sentence| card.follow_up(sentence.clone(), sentence));
-            if !offers.is_empty() && card.follow_ups.is_empty() {
-                card.headline = speak::unshown(&card.headline);
-            }
-            choices.into_iter().for_each(|choice| card.follow_up(choice.clone(), choice));
-            card
-        }
-        Outcome::Nothing | Outcome::Answer(_) => Card::saying(
-            Sort::Refusal,
-            "That is not a question I can answer. `/help` shows what I know, for example `/check 2d6 7+`.",
-        ),
     }
 }
 

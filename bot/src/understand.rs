@@ -10,6 +10,7 @@
 //! | [`table`] | one grammar for the situation |
 //! | [`roles`], [`battle`] | who attacks whom |
 //! | [`volleys`], [`counts`], [`luck`], [`contest`], [`wholes`], [`mend`], [`dice`], [`plain`], [`looks`], [`chosen`], [`reach`], [`ruled`] | readings of each kind of question, with how much speaks for them |
+//! | [`kinds`], `kinds.txt` | how likely each kind of question is in such words: a second opinion with fitted weights |
 //! | [`cover`], [`dropped`] | what a reading leaves over, and what of units and table its question has no place for |
 //! | [`apart`] | several sentences: which of them asks |
 //! | [`mod@choose`] | the clear winner, or what to ask |

@@ -48,7 +48,6 @@ E008 offered
 E037 asked
 E038 offered
 E053 wrong
-E058 offered
 F010 offered
 F011 refused
 F012 refused
@@ -151,7 +150,7 @@ M013 asked
 M016 asked
 M027 asked
 M044 offered
-M051 offered
+M051 refused
 M056 offered
 M059 offered
 M065 refused

@@ -188,7 +188,7 @@ pub fn odds(told: &Told<'_>) -> Option<Reading> {
             Some(name) => steps.iter().position(|step| step.name() == Some(name)),
             None => led.filter(|at| *at < steps.len() && steps.len() == needs.len()),
         };
-        let Some(place) = place.filter(|place| steps[*place].get("modifier").is_none()) else { continue };
+        let Some(place) = place.filter(|place| steps[*place].modifier().is_none()) else { continue };
         set(&mut steps[place], "/modifier", json!(modifier));
         mark(&mut used, from, to + usize::from(named.is_some()));
         for word in to..used.len().min(to + 3) {

@@ -11,7 +11,7 @@ use pipwright_shared::wire::packs::UnitHead;
 
 mod arms;
 pub use arms::carriers;
-use arms::{led_only, only, weapon, words_fit};
+use arms::{last_words, led_only, only, weapon, words_fit};
 
 /// What one item of `with a mast and two claws` is.
 enum Item {
@@ -100,33 +100,7 @@ pub fn carried(message: &ParsedMessage<'_>, sides: &mut [Side], used: &mut [bool
             used[mention.at..mention.at + mention.len].fill(true);
         }
     }
-    // `throws its pots`, `dents the tower with its claw`: the last word of a weapon that a unit has anyway.
-    for at in 1..message.tokens.len() {
-        let word = singular(message.word(at)).to_owned();
-        let owned = message.any(at - 1, &["its", "his", "their", "my", "our", "with", "the"]) && !denied(message, at);
-        if !owned || used[at] || message.named_at(Sort::Unit, at).is_some() {
-            continue;
-        }
-        let arms = |side: &Side| -> Vec<String> {
-            let unit = side.unit().and_then(|id| message.index.unit(id));
-            let named = |id: &&String| id.rsplit('-').next() == Some(word.as_str());
-            unit.map_or_else(Vec::new, |unit| unit.weapons.iter().filter(named).cloned().collect())
-        };
-        let several =
-            |side: &Side| side.unit().and_then(|id| message.index.unit(id)).is_some_and(|unit| unit.weapons.len() > 1);
-        let mut armed = sides.iter().enumerate().filter(|(_, side)| !side.helper && !arms(side).is_empty());
-        let (Some((owner, _)), None) = (armed.next(), armed.next()) else {
-            used[at] |= sides.iter().any(|side| !arms(side).is_empty());
-            continue;
-        };
-        used[at] = true;
-        let led = message.any(at - 1, &["with"]) || at > 1 && message.any(at - 2, &["with", "using", "uses", "swings"]);
-        if let ([id], true, true) = (arms(&sides[owner]).as_slice(), led, several(&sides[owner]))
-            && sides[owner].weapons.is_empty()
-        {
-            sides[owner].weapons.push(id.clone());
-        }
-    }
+    last_words(message, sides, used);
     // What stands before the first unit is its own as well: `with hooks, 10 dyke hands`, `hook armed hands`.
     if let Some(first) = sides.iter().position(|side| !side.helper) {
         let region = 0..sides[first].start;

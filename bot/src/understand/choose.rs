@@ -176,6 +176,10 @@ const LEAST_NAMED: f64 = 0.2;
 pub const MUCH: f64 = 1.25;
 /// Where people who say such words ask this kind of question more seldom, and another one mostly, it is offered, not answered.
 const UNLIKELY: f64 = 0.1;
+/// So seldom it is not answered, unless it has words of its own kind alone.
+const NEVER: f64 = 0.03;
+/// From this value on a reading is answered however seldom its kind of question is asked in such words.
+const SURE: f64 = 3.0;
 /// Where people who say such words ask for a rule that often, it is one even if nothing else says so.
 const RULED: f64 = 0.6;
 /// How often that other one is.
@@ -190,6 +194,7 @@ pub fn choose(message: &ParsedMessage<'_>, ranked: &[Ranked]) -> Outcome {
     // Before something is asked back, a whole question of the kind that people ask in such words.
     let whole = |one: &&Ranked| {
         one.is_clear()
+            && one.reading.command.name != best.reading.command.name
             && one.left.soft <= MUCH
             && one.value > 0.6
             && chances.likeliest().is_some_and(|(kind, chance)| kind == one.reading.command.name && chance > LIKELY)
@@ -298,7 +303,13 @@ pub fn choose(message: &ParsedMessage<'_>, ranked: &[Ranked]) -> Outcome {
         return Outcome::Ask { question, command: best.reading.command, option: None, offers, choices: Vec::new() };
     }
     let other = chances.likeliest().is_some_and(|(kind, chance)| kind != best.reading.command.name && chance > LIKELY);
-    if other && chances.of(best.reading.command.name).is_some_and(|chance| chance < UNLIKELY) {
+    // What only looks something up gives no numbers for another question.
+    let name = best.reading.command.name;
+    let chance = chances.of(name).unwrap_or(1.0);
+    let cued = !["matchup", "check", "compare"].contains(&name);
+    let sure = best.value > SURE && (chance > NEVER || cued) && !["rule", "points"].contains(&name)
+        || ["unit", "help", "pack"].contains(&name);
+    if other && !sure && chance < UNLIKELY {
         let likely = |one: &&Ranked| one.is_clear() && chances.of(one.reading.command.name).is_some_and(|p| p > 0.2);
         let mut offers = vec![best.reading.clone()];
         offers.extend(ranked.iter().filter(likely).take(2).map(|one| one.reading.clone()));

@@ -6,7 +6,7 @@ use super::reading::{Act, Reading};
 use crate::typing::token::TokenKind;
 
 mod aside;
-use aside::{ASIDE, asides, is_person};
+use aside::{ASIDE, asides, is_person, owned_unknown};
 
 /// What a reading leaves over.
 #[derive(Clone, Debug, Default)]
@@ -132,20 +132,7 @@ pub fn left(message: &ParsedMessage<'_>, reading: &Reading) -> Left {
             left.words.push(at);
             continue;
         }
-        // `the reeve's boat`: something of a unit's that nobody knows is not the unit.
-        let owner = message.mentions.iter().any(|one| {
-            one.sort == Sort::Unit
-                && one.at + one.len == at
-                && message.tokens[at - 1].owns
-                && reading.used.get(one.at).copied().unwrap_or(false)
-        });
-        if owner
-            && reading.is_whole()
-            && token.classes.is_empty()
-            && !cue
-            && !message.any(at, &["armour", "armor", "plating", "skin"])
-            && ["matchup", "needed", "luck", "duel", "compare", "repair", "points"].contains(&reading.command.name)
-        {
+        if reading.is_whole() && !cue && owned_unknown(message, reading, at) {
             left.soft += 1.3;
             left.words.push(at);
             continue;

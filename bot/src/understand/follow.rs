@@ -19,8 +19,8 @@ mod other;
 use apply::{amounts, carried_along, numbers, push, put_side, stand_in, swap, table};
 pub use cues::cued;
 use cues::{hits_back, repeats};
-pub use other::unspoken;
 use other::{converted, of_numbers, of_rule};
+pub use other::{replaced, unspoken};
 
 const CHANGED: &[Class] = &[
     Class::Again,
@@ -85,16 +85,6 @@ pub fn follow(message: &ParsedMessage<'_>, battle: &Battle, before: &Link) -> Op
     let mut reading = change?;
     reading.score += 1.7 + 1.3 * cue;
     Some(rank(message, battle, reading, true))
-}
-
-/// `6 fowlers instead of the bows`, `not the bows but fowlers`: who comes, and in whose place of those who are known.
-pub fn replaced<'a>(message: &ParsedMessage<'_>, battle: &'a Battle, known: &[&str]) -> Option<(&'a Side, &'a Side)> {
-    let fighters: Vec<&Side> = battle.fighters().collect();
-    let [new, old] = fighters.as_slice() else { return None };
-    let is = |side: &Side| side.ids.iter().any(|id| known.contains(&id.as_str()));
-    let between = |words: &[&str]| (new.end()..old.start).any(|at| message.any(at, words));
-    (between(&["instead", "rather"]) && between(&["of", "than"]) || between(&["instead"])).then_some(())?;
-    (is(old) && !is(new)).then_some((*new, *old))
 }
 
 /// Whose side a unit of a follow-up is: the one it plays on already, or the one that the words say.
@@ -219,9 +209,8 @@ fn of_units(
     let target = unit_of(&question, places.target);
     let count_of = |question: &Json, place: &str| question.at(place).models();
     // `how many would I need to kill half`: half of what is wished, not of who attacks.
-    if message.has(Class::Half)
-        && (0..message.tokens.len()).any(|at| message.any(at, &["how"]) && message.any(at + 1, &["many"]))
-    {
+    let many = (0..message.tokens.len()).any(|at| message.any(at, &["how"]) && message.any(at + 1, &["many"]));
+    if message.has(Class::Half) && many {
         return None;
     }
     for (class, change) in [
@@ -243,8 +232,6 @@ fn of_units(
             changes += 1;
         }
     }
-    // Units, and what stands by them.
-    // `now 6 fowlers instead of the bows`
     let fighters: Vec<&Side> = battle.fighters().collect();
     let known: Vec<&str> = [attacker.as_deref(), target.as_deref()].into_iter().flatten().collect();
     if let Some((new, old)) = replaced(message, battle, &known) {
@@ -348,12 +335,13 @@ fn of_units(
         let before_count = count_of(&question, place);
         put_side(index, &mut question, place, &side);
         // `same with skiffs`: as many of them.
+        let plural = message.word(side.end() - 1);
         if place == places.attacker
             && side.count.is_none()
+            && typing::fillers::singular(plural) != plural
             && (0..side.start).any(|at| message.any(at, &["same"]))
             && let (Some(count), Some(unit)) = (before_count, side.unit().and_then(|id| index.unit(id)))
             && unit.least <= 1
-            && crate::typing::fillers::singular(message.word(side.end() - 1)) != message.word(side.end() - 1)
         {
             set(&mut question, &format!("{place}/models"), json!(count));
         }

@@ -220,7 +220,7 @@ fn of_check(told: &Told<'_>, cue: f64) -> Option<Reading> {
         [side] => args.push(arg("unit", side_value(told.index(), side))),
         _ => return None,
     }
-    let mut reading = Reading::args(&LUCK, args, 2.8 + cue, used, LUCKY);
+    let mut reading = Reading::args(&LUCK, args, 2.8 + cue + if told_only { 0.6 } else { 0.0 }, used, LUCKY);
     if let super::reading::Act::Args(read) = &mut reading.act {
         read.about = Some(&crate::commands::check::CHECK);
     }

@@ -176,7 +176,7 @@ pub fn duel_cues(told: &Told<'_>) -> f64 {
     // `doors start`, `he begins`: who goes first matters in a fight alone.
     // `how many turns to kill a heron with 3 barges`
     if told.message.spans(Class::Turn).any(|(at, _)| asks_turns(told.message, at)) {
-        best = best.max(2.6);
+        best = best.max(3.0);
     }
     let starts = (1..told.message.tokens.len()).any(|at| {
         told.message.any(at, &["start", "starts", "begin", "begins"])

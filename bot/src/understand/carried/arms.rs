@@ -115,3 +115,34 @@ pub fn carriers<'a>(index: &'a PackIndex, weapon: &str) -> Vec<&'a UnitHead> {
     }
     units
 }
+
+/// `throws its pots`, `dents the tower with its claw`: the last word of a weapon that a unit has anyway.
+pub(super) fn last_words(message: &ParsedMessage<'_>, sides: &mut [Side], used: &mut [bool]) {
+    for at in 1..message.tokens.len() {
+        let word = singular(message.word(at)).to_owned();
+        let owned =
+            message.any(at - 1, &["its", "his", "their", "my", "our", "with", "the"]) && !super::denied(message, at);
+        if !owned || used[at] || message.named_at(Sort::Unit, at).is_some() {
+            continue;
+        }
+        let arms = |side: &Side| -> Vec<String> {
+            let unit = side.unit().and_then(|id| message.index.unit(id));
+            let named = |id: &&String| id.rsplit('-').next() == Some(word.as_str());
+            unit.map_or_else(Vec::new, |unit| unit.weapons.iter().filter(named).cloned().collect())
+        };
+        let several =
+            |side: &Side| side.unit().and_then(|id| message.index.unit(id)).is_some_and(|unit| unit.weapons.len() > 1);
+        let mut armed = sides.iter().enumerate().filter(|(_, side)| !side.helper && !arms(side).is_empty());
+        let (Some((owner, _)), None) = (armed.next(), armed.next()) else {
+            used[at] |= sides.iter().any(|side| !arms(side).is_empty());
+            continue;
+        };
+        used[at] = true;
+        let led = message.any(at - 1, &["with"]) || at > 1 && message.any(at - 2, &["with", "using", "uses", "swings"]);
+        if let ([id], true, true) = (arms(&sides[owner]).as_slice(), led, several(&sides[owner]))
+            && sides[owner].weapons.is_empty()
+        {
+            sides[owner].weapons.push(id.clone());
+        }
+    }
+}

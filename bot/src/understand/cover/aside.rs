@@ -2,6 +2,7 @@
 use super::super::lexicon::Class;
 use super::super::message::ParsedMessage;
 use super::super::names::Sort;
+use super::super::reading::Reading;
 use super::{MOVES, QUANTITIES};
 use crate::typing::token::TokenKind;
 
@@ -112,4 +113,19 @@ pub(super) fn is_person(message: &ParsedMessage<'_>, at: usize) -> bool {
         letters.next().is_some_and(char::is_uppercase) && letters.all(|letter| letter.is_lowercase() || letter == '\'');
     let first = at == 0 || message.is_end(at - 1) && !message.text[..token.span.start].trim_end().ends_with(',');
     proper && !first && token.classes.is_empty() && token.word.len() > 1
+}
+
+/// `the reeve's boat`: something of a unit's that nobody knows is not the unit.
+pub(super) fn owned_unknown(message: &ParsedMessage<'_>, reading: &Reading, at: usize) -> bool {
+    const FOUGHT: &[&str] = &["matchup", "needed", "luck", "duel", "compare", "repair", "points"];
+    let owner = message.mentions.iter().any(|one| {
+        one.sort == Sort::Unit
+            && one.at + one.len == at
+            && message.tokens[at - 1].owns
+            && reading.used.get(one.at).copied().unwrap_or(false)
+    });
+    owner
+        && message.tokens[at].classes.is_empty()
+        && !message.any(at, &["armour", "armor", "plating", "skin"])
+        && FOUGHT.contains(&reading.command.name)
 }

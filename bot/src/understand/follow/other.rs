@@ -6,6 +6,7 @@ use super::super::lexicon::Class;
 use super::super::message::ParsedMessage;
 use super::super::names::Sort;
 use super::super::reading::{Act, Reading, Told, arg, mark};
+use super::super::sides::Side;
 use super::super::volleys;
 use super::{CHANGED, cued, repeats};
 use crate::commands::{Command, rule};
@@ -262,4 +263,14 @@ pub(super) fn of_numbers(
     reading.act = Act::Args(read);
     reading.before = Some(before.question.clone());
     Some(reading)
+}
+
+/// `6 fowlers instead of the bows`, `not the bows but fowlers`: who comes, and in whose place of those who are known.
+pub fn replaced<'a>(message: &ParsedMessage<'_>, battle: &'a Battle, known: &[&str]) -> Option<(&'a Side, &'a Side)> {
+    let fighters: Vec<&Side> = battle.fighters().collect();
+    let [new, old] = fighters.as_slice() else { return None };
+    let is = |side: &Side| side.ids.iter().any(|id| known.contains(&id.as_str()));
+    let between = |words: &[&str]| (new.end()..old.start).any(|at| message.any(at, words));
+    (between(&["instead", "rather"]) && between(&["of", "than"]) || between(&["instead"])).then_some(())?;
+    (is(old) && !is(new)).then_some((*new, *old))
 }
