@@ -312,10 +312,12 @@ pub fn condition(pack: &Pack, of: &Condition) -> String {
             if *lays { "the weapon lays a template" } else { "the weapon lays no template" }.to_owned()
         }
         Condition::Flag(flag, set) => {
-            if *set {
-                format!("\u{201c}{}\u{201d} applies", words.flags[*flag].label)
-            } else {
-                format!("\u{201c}{}\u{201d} does not apply", words.flags[*flag].label)
+            let label = &words.flags[*flag].label;
+            match (words.flags_said.get(*flag).and_then(Option::as_ref), set) {
+                (Some((so, _)), true) => so.clone(),
+                (Some((_, not)), false) => not.clone(),
+                (None, true) => format!("\u{201c}{label}\u{201d} is so"),
+                (None, false) => format!("\u{201c}{label}\u{201d} is not so"),
             }
         }
         Condition::Is(whom, traits) => {
@@ -335,6 +337,12 @@ pub fn condition(pack: &Pack, of: &Condition) -> String {
                 (false, false) => format!("{who} is {} or has {}", named(&others), named(&rules)),
             }
         }
+        Condition::Compare(total, Than::AtLeast, number) if counts_models(total) => {
+            format!("there are at least {number} models")
+        }
+        Condition::Compare(total, Than::AtMost, number) if counts_models(total) => {
+            format!("there are at most {number} models")
+        }
         Condition::Compare(total, than, number) => {
             let than = match than {
                 Than::AtLeast => "at least",
@@ -345,6 +353,11 @@ pub fn condition(pack: &Pack, of: &Condition) -> String {
         }
         Condition::Status(names) => format!("the target is {}", or(names.iter().map(String::as_str).collect())),
     }
+}
+
+/// Whether a sum is the number of models and nothing else.
+fn counts_models(sum: &Sum) -> bool {
+    matches!(sum.0.as_slice(), [only] if !only.minus && matches!(only.source, Source::Models(_)))
 }
 
 /// The opposite of a condition in words.

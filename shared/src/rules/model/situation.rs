@@ -15,6 +15,8 @@ pub struct Situations {
     pub covers: Vec<Word>,
     /// Things that are so or not.
     pub flags: Vec<Named>,
+    /// How a sentence says of each flag that it is so, and that it is not: `there is mist`, `there is no mist`.
+    pub flags_said: Vec<Option<(String, String)>>,
     /// The arc, range band and cover that stand where nobody says.
     pub usual: (usize, usize, usize),
 }

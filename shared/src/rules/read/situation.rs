@@ -38,6 +38,7 @@ pub(super) fn read_words(
         ranges: Vec::new(),
         covers: covers.tables.iter().map(word).collect(),
         flags: flags.tables.iter().map(named).collect(),
+        flags_said: Vec::new(),
         usual: (usual(arcs), usual(ranges), usual(covers)),
     };
     let mut before = 0;
@@ -66,6 +67,28 @@ pub(super) fn read_words(
         if let Some(node) = fields.get("id").filter(|node| node.as_text().is_some_and(|id| TAKEN.contains(&id))) {
             node.wrong("this word has a meaning of its own in a situation: choose another");
         }
+        let phrase = |key: &'static str| {
+            fields.get(key).and_then(|node| {
+                let said = node.text()?;
+                if said.trim().is_empty() || said.chars().count() > 64 {
+                    node.wrong("this takes 1 to 64 characters, such as \"there is mist\"");
+                }
+                Some(said.to_owned())
+            })
+        };
+        let said = match (phrase("so"), phrase("not")) {
+            (Some(so), Some(not)) => Some((so, not)),
+            (None, None) => None,
+            (Some(_), None) => {
+                fields.wrong("a flag that says `so` also says how a sentence denies it: not = \"there is no mist\"");
+                None
+            }
+            (None, Some(_)) => {
+                fields.wrong("a flag that says `not` also says how a sentence affirms it: so = \"there is mist\"");
+                None
+            }
+        };
+        words.flags_said.push(said);
         fields.finish();
     }
     // A pack without arcs, bands or covers plays on one of each.
